@@ -1,0 +1,26 @@
+//! Sensitometry for people who develop black-and-white film by hand.
+//!
+//! A strip of film is exposed through a step tablet, developed, and read with a densitometer. This
+//! crate turns those readings into a characteristic curve, the curve into the trade's measures, and
+//! gives every measure a 95 % interval or the reason why it has none.
+//!
+//! Data flows one way, and a room imports only from the rooms before it:
+//!
+//! | room | holds |
+//! |---|---|
+//! | [`units`] | the quantities of the trade as small types with bounds |
+//! | [`numerics`] | least squares and other tools that know nothing of film |
+//! | [`readings`] | files to strips: one file per format, positions kept for messages |
+//! | [`curve`] | curve models, their fit, suspect readings |
+//! | [`measures`] | speed points, gradients, ISO speed: functions of any curve |
+//! | [`figures`] | one file per figure on one small drawing layer |
+
+#![forbid(unsafe_code)]
+#![warn(missing_docs)]
+
+pub mod curve;
+pub mod figures;
+pub mod measures;
+pub mod numerics;
+pub mod readings;
+pub mod units;
