@@ -1,0 +1,4 @@
+//! Least squares and other tools that know nothing of film.
+
+pub mod least_squares;
+pub(crate) mod qr;

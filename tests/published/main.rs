@@ -1,0 +1,3 @@
+//! Checks against published values, one file per source.
+
+mod strd;
