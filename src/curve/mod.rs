@@ -1,19 +1,106 @@
 //! Characteristic curves: models behind one trait, their fit to a strip, suspect readings.
+//!
+//! x is log10 of exposure and D is density throughout. Three models, each rising for every value of
+//! its parameters:
+//!
+//! | model | parameters | for |
+//! |---|---|---|
+//! | [`Toe`] | 4 | few readings, or no shoulder in sight |
+//! | [`Shoulder`] | 6 | a toe, a straight line and a shoulder |
+//! | [`Smooth`] | a penalised spline of the logarithm of the slope | a dozen readings or more |
+
+mod fit;
+mod observations;
+mod shoulder;
+mod smooth;
+mod suspects;
+mod toe;
+
+pub use fit::{Choice, FitError, FitNote, FittedCurve, Fitter, Suspect};
+pub use observations::Observations;
+pub use shoulder::Shoulder;
+pub use smooth::Smooth;
+pub use toe::Toe;
 
 /// A fitted characteristic curve D(x), rising everywhere, with the covariance of its parameters.
 ///
-/// x is log10 exposure, D density. Gradients are with respect to the parameters, in their order.
+/// Parameter 0 of every model is base plus fog, D(−∞).
 pub trait Curve: std::fmt::Debug + Send + Sync {
     /// Name of the model: `toe`, `shoulder` or `smooth`.
     fn name(&self) -> &'static str;
+    /// The working parameters, base plus fog first.
+    fn parameters(&self) -> &[f64];
+    /// The parameters as a reader wants them: name and value.
+    fn named_parameters(&self) -> Vec<(String, f64)>;
+    /// Covariance of [`parameters`](Self::parameters), column-major.
+    fn covariance(&self) -> &[f64];
+    /// Lowest and highest log exposure of the readings. Beyond them the curve is the model's, not
+    /// the readings'.
+    fn range(&self) -> (f64, f64);
     /// D(x).
     fn density(&self, x: f64) -> f64;
-    /// dD/dx.
+    /// dD/dx, never negative.
     fn slope(&self, x: f64) -> f64;
-    /// Density of the unexposed film, D(−∞).
-    fn base_plus_fog(&self) -> f64;
-    /// Lowest and highest log exposure that the readings carry.
-    fn range(&self) -> (f64, f64);
+    /// ∂D(x)/∂p into `out`, one number a parameter.
+    fn density_gradient(&self, x: f64, out: &mut [f64]);
+    /// ∂(dD/dx)/∂p into `out`, one number a parameter.
+    fn slope_gradient(&self, x: f64, out: &mut [f64]) {
+        const H: f64 = 1e-4;
+        let mut below = vec![0.0; out.len()];
+        self.density_gradient(x + H, out);
+        self.density_gradient(x - H, &mut below);
+        for (o, b) in out.iter_mut().zip(&below) {
+            *o = (*o - b) / (2.0 * H);
+        }
+    }
+    /// Density that the curve tends to at great exposure, with its gradient, where the model has one.
+    fn maximum_density(&self) -> Option<(f64, Vec<f64>)> {
+        None
+    }
+
+    /// Density of the processed, unexposed film.
+    fn base_plus_fog(&self) -> f64 {
+        self.parameters()[0]
+    }
+
+    /// Standard error of a quantity whose derivatives by the parameters are `gradient`:
+    /// √(gᵀ·C·g), to first order.
+    fn standard_error(&self, gradient: &[f64]) -> f64 {
+        let n = gradient.len();
+        let columns = self.covariance().chunks_exact(n);
+        let variance: f64 = columns.zip(gradient).map(|(c, g)| g * crate::numerics::qr::dot(c, gradient)).sum();
+        variance.max(0.0).sqrt()
+    }
+
     /// Standard error of D(x).
-    fn density_sd(&self, x: f64) -> f64;
+    fn density_sd(&self, x: f64) -> f64 {
+        let mut gradient = vec![0.0; self.parameters().len()];
+        self.density_gradient(x, &mut gradient);
+        self.standard_error(&gradient)
+    }
+
+    /// The x within [`range`](Self::range) where D(x) = `density`, or `None` if the curve does not
+    /// pass it there. Safeguarded Newton steps on the rising curve.
+    fn log_exposure_at(&self, density: f64) -> Option<f64> {
+        let (mut low, mut high) = self.range();
+        if !(self.density(low) <= density && density <= self.density(high)) {
+            return None;
+        }
+        let mut x = 0.5 * (low + high);
+        for _ in 0..80 {
+            let error = self.density(x) - density;
+            if error > 0.0 {
+                high = x;
+            } else {
+                low = x;
+            }
+            let newton = x - error / self.slope(x);
+            let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
+            if (next - x).abs() < 1e-12 {
+                return Some(next);
+            }
+            x = next;
+        }
+        Some(x)
+    }
 }

@@ -1,4 +1,22 @@
 //! The trade's measures of a characteristic curve, each with a 95 % interval or the reason why not.
+//!
+//! Every measure is a function of any [`Curve`]. Its standard error follows from its derivatives by
+//! the curve's parameters and their covariance; where the measure is the solution of an equation,
+//! the derivatives are those of the implicit function.
+
+mod base;
+mod contrast;
+mod gradient;
+mod iso;
+mod speed;
+
+pub use contrast::{ContrastIndexChord, contrast_index};
+pub use gradient::{average_gradient, gamma};
+pub use iso::{ContrastCondition, IsoSpeed, StandardSpeed};
+pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_point};
+
+use crate::curve::{Curve, FittedCurve};
+use crate::readings::ExposureScale;
 
 /// A number with its 95 % interval.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
@@ -14,13 +32,113 @@ pub struct Quantity {
 /// A measure: a number with its interval, or the reason in words why the readings cannot carry it.
 pub type Measured = Result<Quantity, String>;
 
-/// The chord whose slope is the contrast index: O on the base-plus-fog line, P and Q on the curve.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct ContrastIndexChord {
-    /// (log exposure, density) of O.
-    pub origin: (f64, f64),
-    /// (log exposure, density) of P, on the arc of radius 0.2.
-    pub near: (f64, f64),
-    /// (log exposure, density) of Q, on the arc of radius 2.2.
-    pub far: (f64, f64),
+/// A number and its derivatives by the parameters of the curve it was taken from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Estimate {
+    /// The number.
+    pub value: f64,
+    /// One derivative a parameter.
+    pub gradient: Vec<f64>,
+}
+
+impl Estimate {
+    /// Base plus fog, which is parameter 0 of every curve.
+    fn base_plus_fog(curve: &dyn Curve) -> Self {
+        let mut gradient = vec![0.0; curve.parameters().len()];
+        gradient[0] = 1.0;
+        Self { value: curve.base_plus_fog(), gradient }
+    }
+
+    /// D(x) at a log exposure that itself depends on the parameters: ∂D/∂p + (dD/dx)·(∂x/∂p).
+    fn density_at(curve: &dyn Curve, x: &Self, beyond: f64) -> Self {
+        let at = x.value + beyond;
+        let mut gradient = vec![0.0; x.gradient.len()];
+        curve.density_gradient(at, &mut gradient);
+        let slope = curve.slope(at);
+        for (g, dx) in gradient.iter_mut().zip(&x.gradient) {
+            *g += slope * dx;
+        }
+        Self { value: curve.density(at), gradient }
+    }
+
+    /// `self·a + other·b`.
+    fn combined(&self, a: f64, other: &Self, b: f64) -> Self {
+        let gradient = self.gradient.iter().zip(&other.gradient).map(|(x, y)| a * x + b * y).collect();
+        Self { value: a * self.value + b * other.value, gradient }
+    }
+}
+
+/// All measures of one strip.
+#[derive(Clone, Debug)]
+pub struct Measures {
+    /// Density of the processed, unexposed film.
+    pub base_plus_fog: Measured,
+    /// Greatest density, where the strip reaches its shoulder's end.
+    pub d_max: Measured,
+    /// Greatest slope.
+    pub gamma: Measured,
+    /// Contrast index.
+    pub contrast_index: Measured,
+    /// The chord that the contrast index is the slope of.
+    pub contrast_index_chord: Option<ContrastIndexChord>,
+    /// Slope of the chord from the speed point to 1.50 beyond.
+    pub average_gradient: Measured,
+    /// Log exposure at 0.10 above base plus fog.
+    pub speed_point: Measured,
+    /// ISO speed and its contrast condition.
+    pub iso: IsoSpeed,
+    /// Log exposure where the slope is 0.3 of the chord's.
+    pub fractional_gradient: Measured,
+    /// Delta-X speed point.
+    pub delta_x: Measured,
+}
+
+impl Measures {
+    /// Measures a fitted curve. Absolute quantities need exposures in lux seconds.
+    #[must_use]
+    pub fn of(fit: &FittedCurve, scale: ExposureScale) -> Self {
+        let curve = fit.curve.as_ref();
+        let interval = |estimate: Result<Estimate, String>| estimate.map(|e| Interval::of(fit).around(&e));
+        let carried = base::carried(fit);
+        // Without base plus fog nothing that is counted from it can be had.
+        let needs_base = |f: &dyn Fn() -> Result<Estimate, String>| match &carried {
+            Ok(()) => f(),
+            Err(why) => Err(why.clone()),
+        };
+        let m = needs_base(&|| speed_point(curve));
+        let chord = match &carried {
+            Ok(()) => contrast_index(curve),
+            Err(why) => Err(why.clone()),
+        };
+        let delta_d = m.clone().and_then(|m| iso::delta_d(curve, &m));
+        Self {
+            base_plus_fog: interval(needs_base(&|| Ok(Estimate::base_plus_fog(curve)))),
+            d_max: interval(base::maximum_density(curve)),
+            gamma: interval(Ok(gamma(curve))),
+            contrast_index_chord: chord.as_ref().ok().map(|c| c.1),
+            contrast_index: interval(chord.map(|c| c.0)),
+            average_gradient: interval(m.clone().and_then(|m| average_gradient(curve, &m))),
+            speed_point: interval(m.clone()),
+            iso: IsoSpeed::new(interval(m.clone()), interval(delta_d.clone()), scale),
+            fractional_gradient: interval(fractional_gradient_speed_point(curve)),
+            delta_x: interval(m.and_then(|m| Ok(delta_x_speed_point(&m, &delta_d?)))),
+        }
+    }
+}
+
+/// How wide a 95 % interval is about an estimate.
+struct Interval<'a> {
+    curve: &'a dyn Curve,
+    quantile: f64,
+}
+
+impl<'a> Interval<'a> {
+    fn of(fit: &'a FittedCurve) -> Self {
+        Self { curve: fit.curve.as_ref(), quantile: fit.quantile() }
+    }
+
+    fn around(&self, estimate: &Estimate) -> Quantity {
+        let half = self.quantile * self.curve.standard_error(&estimate.gradient);
+        Quantity { value: estimate.value, low: estimate.value - half, high: estimate.value + half }
+    }
 }

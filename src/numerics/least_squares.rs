@@ -80,6 +80,8 @@ pub struct Solution {
     /// (JᵀJ)⁻¹ there, column-major: the parameters' covariance for residuals of unit variance.
     /// `None` where a combination of parameters is not determined.
     pub covariance: Option<Vec<f64>>,
+    /// ln det(JᵀJ) there.
+    pub log_determinant: f64,
     /// Why the solver stopped.
     pub stop: Stop,
     /// How often the residuals were evaluated.
@@ -190,7 +192,7 @@ pub fn minimise<P: Residuals + ?Sized>(
     let usable = m >= n && problem.evaluate(&p, &mut workspace.residuals, &mut workspace.jacobian);
     let mut sum = qr::dot(&workspace.residuals, &workspace.residuals);
     if !usable || !sum.is_finite() {
-        return Solution { parameters: p, sum_of_squares: f64::INFINITY, covariance: None, stop: Stop::Start, evaluations: 1 };
+        return Solution { parameters: p, sum_of_squares: f64::INFINITY, covariance: None, log_determinant: f64::NEG_INFINITY, stop: Stop::Start, evaluations: 1 };
     }
     let mut evaluations = 1;
     let (mut mu, mut growth) = (stopping.damping, 2.0);
@@ -264,7 +266,8 @@ pub fn minimise<P: Residuals + ?Sized>(
     let covariance = qr::inverse_upper(&workspace.r, n)
         .map(|inverse| qr::outer_inverse(&inverse, n))
         .filter(|c| c.iter().all(|v| v.is_finite()));
-    Solution { parameters: p, sum_of_squares: sum, covariance, stop, evaluations }
+    let log_determinant = 2.0 * (0..n).map(|j| workspace.r[j * n + j].abs().ln()).sum::<f64>();
+    Solution { parameters: p, sum_of_squares: sum, covariance, log_determinant, stop, evaluations }
 }
 
 fn scaled_norm(scale: &[f64], p: &[f64]) -> f64 {

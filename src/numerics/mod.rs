@@ -2,3 +2,5 @@
 
 pub mod least_squares;
 pub(crate) mod qr;
+pub mod scan;
+pub mod special;

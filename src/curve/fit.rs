@@ -1,0 +1,437 @@
+//! From observations to a curve: the choice of model, and readings set aside.
+
+use super::shoulder::ShoulderProblem;
+use super::suspects::{DOUBT, LIMIT, deleted_residual, robust_sd, standardised};
+use super::toe::ToeProblem;
+use super::{Curve, Observations, Shoulder, Toe, smooth};
+use crate::numerics::least_squares::{Residuals, Solution, Stopping, Workspace, minimise};
+
+/// Fewest different exposures for each model.
+const TOE_NEEDS: usize = 4;
+const SHOULDER_NEEDS: usize = 7;
+const SMOOTH_NEEDS: usize = 8;
+/// From this many readings on, `auto` chooses the smooth model.
+const AUTO_SMOOTH: usize = 12;
+/// A strip whose densities rise by less carries no image.
+const LEAST_RISE: f64 = 0.05;
+
+/// Which model to fit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Choice {
+    /// `smooth` for a dozen readings or more, else `shoulder` or `toe` by AICc.
+    #[default]
+    Auto,
+    /// The penalised spline.
+    Smooth,
+    /// Toe, straight line and shoulder.
+    Shoulder,
+    /// Toe and straight line.
+    Toe,
+}
+
+/// Why there is no curve.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum FitError {
+    /// Too few different exposures.
+    #[error("{found} different exposures are too few for a curve: read at least {needed} steps")]
+    TooFew {
+        /// How many there are.
+        found: usize,
+        /// How many are needed.
+        needed: usize,
+    },
+    /// Densities that do not rise.
+    #[error("the densities rise by only {rise:.2}: there is no image to fit")]
+    Flat {
+        /// Highest minus lowest density.
+        rise: f64,
+    },
+    /// No minimum was found.
+    #[error("the fit did not converge: the readings follow no rising curve")]
+    NotConverged,
+}
+
+/// What the fit noticed.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum FitNote {
+    /// A model that was asked for cannot be had.
+    #[error("the {wanted} model {why}; the {used} model is used instead")]
+    Instead {
+        /// Model asked for.
+        wanted: &'static str,
+        /// Why not.
+        why: String,
+        /// Model used.
+        used: &'static str,
+    },
+    /// Readings scatter more than their uncertainty says.
+    #[error("the readings scatter about the curve by {found:.3}, more than their stated uncertainty {stated:.3}: intervals are widened to match")]
+    Scatter {
+        /// Standard deviation found.
+        found: f64,
+        /// Standard uncertainty stated.
+        stated: f64,
+    },
+}
+
+/// A reading that the others contradict; it is not used in the fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Suspect {
+    /// Its index in the observations.
+    pub index: usize,
+    /// Density read minus density of the curve.
+    pub residual: f64,
+}
+
+/// A curve and what is asked of its fit.
+#[derive(Debug)]
+pub struct FittedCurve {
+    /// The curve.
+    pub curve: Box<dyn Curve>,
+    /// The observations; those set aside have weight 0.
+    pub observations: Observations,
+    /// Readings set aside because the others contradict them.
+    pub suspects: Vec<Suspect>,
+    /// Standard deviation of the residuals of readings in use, for their effective degrees of freedom.
+    pub residual_sd: f64,
+    /// Degrees of freedom behind the intervals: quantiles are Student's with this many.
+    pub degrees_of_freedom: f64,
+    /// What the fit noticed.
+    pub notes: Vec<FitNote>,
+}
+
+impl FittedCurve {
+    /// Half the width of a 95 % interval over the standard error.
+    #[must_use]
+    pub fn quantile(&self) -> f64 {
+        1.959_963_984_540_054
+    }
+}
+
+/// Fits curves; keeps its matrices from strip to strip.
+#[derive(Debug, Default)]
+pub struct Fitter {
+    workspace: Workspace,
+}
+
+/// A parametric fit and its Akaike criterion.
+struct Parametric {
+    curve: Box<dyn Curve>,
+    aicc: f64,
+    sane: Result<(), String>,
+}
+
+impl Fitter {
+    /// A fitter with empty matrices.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Fits a curve to `observations`.
+    ///
+    /// `sigma_is_assumed` says that the readings' σ are a default and not the user's word; their
+    /// scatter about the curve then has its say in the intervals.
+    ///
+    /// # Errors
+    /// [`FitError`] where no curve can be had.
+    pub fn fit(&mut self, mut observations: Observations, choice: Choice, sigma_is_assumed: bool) -> Result<FittedCurve, FitError> {
+        usable(&observations)?;
+        let mut notes = Vec::new();
+        let rigid = self.screened(&mut observations)?;
+        let distinct = observations.distinct_exposures();
+        let want_smooth = match choice {
+            Choice::Smooth if distinct < SMOOTH_NEEDS => {
+                let why = format!("needs at least {SMOOTH_NEEDS} different exposures and has {distinct}");
+                notes.push(FitNote::Instead { wanted: "smooth", why, used: rigid.best().name() });
+                false
+            }
+            Choice::Smooth => true,
+            Choice::Auto => distinct >= SMOOTH_NEEDS && observations.used() >= AUTO_SMOOTH,
+            _ => false,
+        };
+        let curve: Box<dyn Curve> = if want_smooth {
+            match self.smooth(&mut observations, rigid.best()) {
+                Some(curve) => curve,
+                None => {
+                    let why = "found no minimum".to_owned();
+                    notes.push(FitNote::Instead { wanted: "smooth", why, used: rigid.best().name() });
+                    rigid.into_best()
+                }
+            }
+        } else {
+            self.parametric(&mut observations, rigid, choice, &mut notes)?
+        };
+        Ok(finished(curve, observations, sigma_is_assumed, notes))
+    }
+
+    /// Fits toe and shoulder; sets gross outliers aside.
+    fn screened(&mut self, observations: &mut Observations) -> Result<Rigid, FitError> {
+        let mut rigid = self.rigid(observations).ok_or(FitError::NotConverged)?;
+        let residuals = standardised(observations, rigid.best());
+        let scale = robust_sd(residuals.iter().copied()).max(1.0);
+        if residuals.iter().all(|r| r.abs() <= 4.0 * scale) {
+            return Ok(rigid);
+        }
+        // Cauchy weights let go of gross errors step by step.
+        for _ in 0..8 {
+            let residuals = standardised(observations, rigid.best());
+            let scale = robust_sd(residuals.iter().copied()).max(1.0);
+            for (w, r) in observations.weight.iter_mut().zip(&residuals) {
+                *w = (1.0 + (r / (2.4 * scale)).powi(2)).sqrt().recip();
+            }
+            let Some(next) = self.rigid(observations) else { break };
+            rigid = next;
+        }
+        let residuals = standardised(observations, rigid.best());
+        let scale = robust_sd(residuals.iter().copied()).max(1.0);
+        for (w, r) in observations.weight.iter_mut().zip(&residuals) {
+            *w = if r.abs() > 6.0 * scale { 0.0 } else { 1.0 };
+        }
+        if usable(observations).is_err() {
+            observations.weight.fill(1.0);
+        }
+        self.rigid(observations).ok_or(FitError::NotConverged)
+    }
+
+    fn rigid(&mut self, observations: &Observations) -> Option<Rigid> {
+        let range = observations.range()?;
+        let start = toe_start(observations);
+        let toe = self.solve(&mut ToeProblem(observations), &start)?;
+        let toe_ss = toe.sum_of_squares;
+        let used = observations.used();
+        let toe = Parametric {
+            aicc: aicc(toe_ss, 4, used),
+            sane: Ok(()),
+            curve: Box::new(Toe::new(&toe, toe.covariance.clone()?, range)),
+        };
+        let shoulder = if observations.distinct_exposures() >= SHOULDER_NEEDS {
+            let start = shoulder_start(observations, toe.curve.parameters());
+            self.solve(&mut ShoulderProblem(observations), &start).and_then(|solution| {
+                let aicc = aicc(solution.sum_of_squares, 6, used);
+                let curve = Shoulder::new(&solution, solution.covariance.clone()?, range);
+                let sane = sane(&curve, solution.stop.converged());
+                Some(Parametric { aicc, sane, curve: Box::new(curve) })
+            })
+        } else {
+            None
+        };
+        Some(Rigid { toe, shoulder })
+    }
+
+    fn solve(&mut self, problem: &mut dyn Residuals, start: &[f64]) -> Option<Solution> {
+        let stopping = Stopping { relative_decrease: 1e-6, relative_step: 1e-6, evaluations: 60, ..Stopping::default() };
+        Some(minimise(problem, start, stopping, &mut self.workspace)).filter(|s| s.sum_of_squares.is_finite())
+    }
+
+    /// The smooth fit with suspects found by leaving them out.
+    fn smooth(&mut self, observations: &mut Observations, rigid: &dyn Curve) -> Option<Box<dyn Curve>> {
+        let mut curve = smooth::fit(observations, rigid, &mut self.workspace)?.curve;
+        for _ in 0..6 {
+            let scale = scatter(observations, &curve).max(1.0);
+            let back = (0..observations.len())
+                .filter(|&i| observations.weight[i] == 0.0)
+                .map(|i| (deleted_residual(observations, &curve, i, scale).abs(), i))
+                .filter(|(t, _)| *t <= LIMIT)
+                .min_by(|a, b| a.0.total_cmp(&b.0));
+            if let Some((_, i)) = back {
+                observations.weight[i] = 1.0;
+                curve = smooth::fit(observations, &curve, &mut self.workspace)?.curve;
+                continue;
+            }
+            let doubtful = (0..observations.len())
+                .filter(|&i| observations.weight[i] > 0.0)
+                .map(|i| (deleted_residual(observations, &curve, i, scale).abs(), i))
+                .max_by(|a, b| a.0.total_cmp(&b.0))
+                .filter(|(t, _)| *t > DOUBT);
+            let Some((_, i)) = doubtful else { break };
+            observations.weight[i] = 0.0;
+            let without = smooth::fit(observations, rigid, &mut self.workspace)?.curve;
+            let scale = scatter(observations, &without).max(1.0);
+            if deleted_residual(observations, &without, i, scale).abs() > LIMIT {
+                curve = without;
+            } else {
+                observations.weight[i] = 1.0;
+                break;
+            }
+        }
+        Some(Box::new(curve))
+    }
+
+    /// Toe or shoulder, with suspects found by leaving them out.
+    fn parametric(
+        &mut self,
+        observations: &mut Observations,
+        mut rigid: Rigid,
+        choice: Choice,
+        notes: &mut Vec<FitNote>,
+    ) -> Result<Box<dyn Curve>, FitError> {
+        for _ in 0..6 {
+            let (curve, _) = rigid.choose(choice);
+            let scale = scatter(observations, curve).max(1.0);
+            let doubtful = (0..observations.len())
+                .map(|i| (deleted_residual(observations, curve, i, scale).abs(), i))
+                .filter(|&(t, i)| if observations.weight[i] > 0.0 { t > LIMIT } else { t <= LIMIT })
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            let Some((_, i)) = doubtful else { break };
+            observations.weight[i] = 1.0 - observations.weight[i];
+            if usable(observations).is_err() {
+                observations.weight[i] = 1.0;
+                break;
+            }
+            rigid = self.rigid(observations).ok_or(FitError::NotConverged)?;
+        }
+        if let (_, Some(note)) = rigid.choose(choice) {
+            notes.push(note);
+        }
+        Ok(rigid.take(choice))
+    }
+}
+
+/// The two rigid fits.
+struct Rigid {
+    toe: Parametric,
+    shoulder: Option<Parametric>,
+}
+
+impl Rigid {
+    fn shoulder_wins(&self) -> bool {
+        self.shoulder.as_ref().is_some_and(|s| s.sane.is_ok() && s.aicc < self.toe.aicc)
+    }
+
+    fn best(&self) -> &dyn Curve {
+        self.choose(Choice::Auto).0
+    }
+
+    fn into_best(self) -> Box<dyn Curve> {
+        self.take(Choice::Auto)
+    }
+
+    fn choose(&self, choice: Choice) -> (&dyn Curve, Option<FitNote>) {
+        let note = |why: String| Some(FitNote::Instead { wanted: "shoulder", why, used: "toe" });
+        match (&self.shoulder, choice) {
+            (_, Choice::Toe) => (self.toe.curve.as_ref(), None),
+            (Some(shoulder), _) if self.shoulder_wins() => (shoulder.curve.as_ref(), None),
+            (None, Choice::Shoulder) => {
+                (self.toe.curve.as_ref(), note(format!("needs at least {SHOULDER_NEEDS} different exposures")))
+            }
+            (Some(shoulder), Choice::Shoulder) => {
+                let why = match &shoulder.sane {
+                    Ok(()) => "fits no better than a toe and a straight line (AICc)".to_owned(),
+                    Err(why) => why.clone(),
+                };
+                (self.toe.curve.as_ref(), note(why))
+            }
+            _ => (self.toe.curve.as_ref(), None),
+        }
+    }
+
+    fn take(self, choice: Choice) -> Box<dyn Curve> {
+        let wins = self.shoulder_wins() && choice != Choice::Toe;
+        match self.shoulder {
+            Some(shoulder) if wins => shoulder.curve,
+            _ => self.toe.curve,
+        }
+    }
+}
+
+/// Whether the readings in use can carry a curve at all.
+fn usable(observations: &Observations) -> Result<(), FitError> {
+    let found = observations.distinct_exposures();
+    if found < TOE_NEEDS || observations.used() < TOE_NEEDS + 1 {
+        return Err(FitError::TooFew { found, needed: TOE_NEEDS.max(if found < TOE_NEEDS { TOE_NEEDS } else { TOE_NEEDS + 1 }) });
+    }
+    let used = observations.density.iter().zip(&observations.weight).filter(|(_, w)| **w > 0.0);
+    let (low, high) = used.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (d, _)| (l.min(*d), h.max(*d)));
+    if high - low < LEAST_RISE {
+        return Err(FitError::Flat { rise: high - low });
+    }
+    Ok(())
+}
+
+/// Standard deviation of residuals over σ, from their median size.
+fn scatter(observations: &Observations, curve: &dyn Curve) -> f64 {
+    let residuals = standardised(observations, curve);
+    robust_sd(residuals.iter().zip(&observations.weight).filter(|(_, w)| **w > 0.0).map(|(r, _)| *r))
+}
+
+/// Akaike's criterion for known σ, corrected for few readings: χ² + 2k + 2k(k+1)/(n − k − 1).
+fn aicc(chi_squared: f64, k: usize, n: usize) -> f64 {
+    if n <= k + 1 {
+        return f64::INFINITY;
+    }
+    let (k, n) = (k as f64, n as f64);
+    chi_squared + 2.0 * k + 2.0 * k * (k + 1.0) / (n - k - 1.0)
+}
+
+/// Whether the shoulder's parameters are those of a shoulder that is in sight.
+fn sane(curve: &Shoulder, converged: bool) -> Result<(), String> {
+    let (_, high) = curve.range();
+    let p = curve.parameters();
+    let steepest = crate::numerics::scan::greatest(|x| curve.slope(x), curve.range(), 40).1;
+    let maximum = curve.maximum_density().map_or(f64::INFINITY, |(d, _)| d);
+    let standard_error = curve.covariance()[4 * 6 + 4].sqrt();
+    if !converged {
+        Err("did not converge".to_owned())
+    } else if curve.slope(high) > 0.9 * steepest || maximum > curve.density(high) + 2.0 {
+        Err("has no shoulder in sight: the strip ends on the straight line".to_owned())
+    } else if !(standard_error < 0.5) || p[5] > 1.0 || p[3] > 1.0 || p[3] < -5.0 {
+        Err("did not converge to a sensible shoulder".to_owned())
+    } else {
+        Ok(())
+    }
+}
+
+/// Starting values of the toe model: b, ln γ, a, ln w.
+fn toe_start(observations: &Observations) -> [f64; 4] {
+    let used: Vec<(f64, f64)> = (0..observations.len())
+        .filter(|&i| observations.weight[i] > 0.1)
+        .map(|i| (observations.x[i], observations.density[i]))
+        .collect();
+    let base = used.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);
+    let exposed: Vec<(f64, f64)> = used.into_iter().filter(|p| p.0.is_finite()).collect();
+    let span = (exposed.len() / 5).max(1);
+    let mut steepest = (0.05, exposed[0].0, exposed[0].1);
+    for (a, b) in exposed.iter().zip(exposed.iter().skip(span)) {
+        let slope = (b.1 - a.1) / (b.0 - a.0);
+        if b.0 - a.0 > 1e-6 && slope > steepest.0 {
+            steepest = (slope, 0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1));
+        }
+    }
+    let (slope, x, density) = steepest;
+    [base, slope.ln(), x - (density - base) / slope, 0.2_f64.ln()]
+}
+
+/// Starting values of the shoulder model from those of a toe fit.
+fn shoulder_start(observations: &Observations, toe: &[f64]) -> [f64; 6] {
+    let top = observations.density.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let start = toe_start(observations);
+    let _ = toe;
+    [start[0], start[1], start[2], start[3], (top - start[0]).max(0.2).ln(), 0.2_f64.ln()]
+}
+
+/// Scales the covariance where the readings ask for it and gathers the result.
+fn finished(curve: Box<dyn Curve>, observations: Observations, sigma_is_assumed: bool, notes: Vec<FitNote>) -> FittedCurve {
+    let residuals = standardised(&observations, curve.as_ref());
+    let suspects = (0..observations.len())
+        .filter(|&i| observations.weight[i] == 0.0)
+        .map(|index| Suspect { index, residual: residuals[index] * observations.sigma[index] })
+        .collect();
+    let in_use = (0..observations.len()).filter(|&i| observations.weight[i] > 0.0);
+    let (mut squares, mut leverage, mut n) = (0.0, 0.0, 0.0);
+    for i in in_use {
+        squares += (residuals[i] * observations.sigma[i]).powi(2);
+        leverage += (curve.density_sd(observations.x[i]) / observations.sigma[i]).powi(2).min(1.0);
+        n += 1.0;
+    }
+    let degrees_of_freedom = (n - leverage).max(1.0);
+    let _ = sigma_is_assumed;
+    FittedCurve {
+        curve,
+        suspects,
+        residual_sd: (squares / degrees_of_freedom).sqrt(),
+        degrees_of_freedom: f64::INFINITY,
+        observations,
+        notes,
+    }
+}

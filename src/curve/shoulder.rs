@@ -1,0 +1,115 @@
+//! The shoulder model: a toe, a straight line, and a soft cap.
+
+use super::toe::{Rise, rise};
+use super::{Curve, Observations};
+use crate::numerics::least_squares::{Residuals, Solution};
+use crate::numerics::special::{logistic, softplus};
+
+/// Toe, straight line and shoulder, six parameters:
+///
+/// ```text
+/// L(x) = γ·w·ln(1 + exp((x − a)/w))
+/// D(x) = b + s·A·[ln(1 + exp(1/s)) − ln(1 + exp((A − L)/(s·A)))]
+/// ```
+///
+/// b is base plus fog, D(−∞), exactly; γ, a and w are those of [`Toe`](super::Toe); A is the density
+/// above base plus fog about which the shoulder bends and s its softness. The greatest density is
+/// b + s·A·ln(1 + exp(1/s)).
+#[derive(Clone, Debug)]
+pub struct Shoulder {
+    parameters: [f64; 6],
+    covariance: Vec<f64>,
+    range: (f64, f64),
+}
+
+/// Density above base plus fog, its slope by x and derivatives by ln γ, a, ln w, ln A, ln s.
+struct Cap {
+    value: f64,
+    slope: f64,
+    gradient: [f64; 5],
+}
+
+fn cap(x: f64, p: &[f64]) -> Cap {
+    let Rise { value: l, slope, gradient: [g0, g1, g2] } = rise(x, [p[1], p[2], p[3]]);
+    let (a, s) = (p[4].exp(), p[5].exp());
+    let v = (1.0 - l / a) / s;
+    let bend = logistic(v);
+    let value = s * a * (softplus(1.0 / s) - softplus(v));
+    let by_s = value - a * logistic(1.0 / s) + s * a * bend * v;
+    Cap { value, slope: bend * slope, gradient: [bend * g0, bend * g1, bend * g2, value - bend * l, by_s] }
+}
+
+impl Shoulder {
+    pub(super) fn new(solution: &Solution, covariance: Vec<f64>, range: (f64, f64)) -> Self {
+        let mut parameters = [0.0; 6];
+        parameters.copy_from_slice(&solution.parameters);
+        Self { parameters, covariance, range }
+    }
+}
+
+impl Curve for Shoulder {
+    fn name(&self) -> &'static str {
+        "shoulder"
+    }
+    fn parameters(&self) -> &[f64] {
+        &self.parameters
+    }
+    fn named_parameters(&self) -> Vec<(String, f64)> {
+        let [b, ln_gamma, a, ln_w, ln_cap, ln_s] = self.parameters;
+        [
+            ("base_plus_fog", b),
+            ("gamma", ln_gamma.exp()),
+            ("log_inertia", a),
+            ("toe_width", ln_w.exp()),
+            ("shoulder_density", ln_cap.exp()),
+            ("shoulder_softness", ln_s.exp()),
+        ]
+        .map(|(name, value)| (name.to_owned(), value))
+        .to_vec()
+    }
+    fn covariance(&self) -> &[f64] {
+        &self.covariance
+    }
+    fn range(&self) -> (f64, f64) {
+        self.range
+    }
+    fn density(&self, x: f64) -> f64 {
+        self.parameters[0] + cap(x, &self.parameters).value
+    }
+    fn slope(&self, x: f64) -> f64 {
+        cap(x, &self.parameters).slope
+    }
+    fn density_gradient(&self, x: f64, out: &mut [f64]) {
+        out[0] = 1.0;
+        out[1..].copy_from_slice(&cap(x, &self.parameters).gradient);
+    }
+    fn maximum_density(&self) -> Option<(f64, Vec<f64>)> {
+        let (a, s) = (self.parameters[4].exp(), self.parameters[5].exp());
+        let height = s * a * softplus(1.0 / s);
+        let by_s = height - a * logistic(1.0 / s);
+        Some((self.parameters[0] + height, vec![1.0, 0.0, 0.0, 0.0, height, by_s]))
+    }
+}
+
+/// The fit of [`Shoulder`] as a sum of squares over b, ln γ, a, ln w, ln A, ln s.
+pub(super) struct ShoulderProblem<'a>(pub &'a Observations);
+
+impl Residuals for ShoulderProblem<'_> {
+    fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
+        let m = self.0.len();
+        for i in 0..m {
+            let scale = self.0.weight[i] / self.0.sigma[i];
+            let here = cap(self.0.x[i], p);
+            residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
+            jacobian[i] = scale;
+            for (j, g) in here.gradient.iter().enumerate() {
+                jacobian[(j + 1) * m + i] = scale * g;
+            }
+        }
+        p[1] < 4.0 && p[3].abs() < 8.0 && p[4].abs() < 8.0 && (-5.0..3.0).contains(&p[5])
+    }
+}

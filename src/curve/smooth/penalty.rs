@@ -1,0 +1,126 @@
+//! The fit of the smooth model with the penalty's weight found by marginal likelihood.
+
+use super::Smooth;
+use super::basis::{COEFFICIENTS, Knots};
+use super::problem::{PARAMETERS, ROUGHNESS, SmoothProblem, THIRD, third_difference};
+use crate::curve::{Curve, Observations};
+use crate::numerics::least_squares::{Solution, Stopping, Workspace, minimise};
+
+/// ln λ·h⁵ where the search starts, h being the knots' spacing: what emulsions mostly ask for.
+const TYPICAL: f64 = -6.0;
+/// Standard deviation of the prior on ln λ about [`TYPICAL`].
+const SPREAD: f64 = 3.0;
+/// A change of ln λ too small to matter.
+const STILL: f64 = 0.1;
+/// Greatest change of ln λ in one update.
+const LEAP: f64 = 3.0;
+
+/// A smooth curve and what is asked of its fit.
+pub(crate) struct Penalised {
+    pub curve: Smooth,
+    pub converged: bool,
+}
+
+/// The foot of the curve: where `start` has barely left base plus fog, at most the lowest reading.
+fn foot(start: &dyn Curve, low: f64, high: f64) -> f64 {
+    let barely = start.base_plus_fog() + 0.002;
+    let mut x = low;
+    while start.density(x) > barely && low - x < 2.0 * (high - low).max(1.0) {
+        x -= 0.05;
+    }
+    x - 0.15
+}
+
+/// Spline coefficients that follow the log slope of `start`.
+fn coefficients(start: &dyn Curve, knots: Knots) -> Vec<f64> {
+    let mut p = vec![start.base_plus_fog()];
+    p.extend((0..COEFFICIENTS).map(|k| start.slope(knots.centre(k)).max(1e-5).ln()));
+    p
+}
+
+/// Fits the smooth model, starting from another curve. The readings' σ are taken as known.
+pub(crate) fn fit(observations: &Observations, start: &dyn Curve, workspace: &mut Workspace) -> Option<Penalised> {
+    let (low, high) = observations.range()?;
+    let knots = Knots::between(foot(start, low, high), high);
+    let offset = -5.0 * knots.width.ln();
+    let mut log_lambda = TYPICAL + offset;
+    let p = coefficients(start, knots);
+    let mut problem = SmoothProblem::new(observations, knots, p.clone(), (0.5 * log_lambda).exp());
+    let quick = Stopping { relative_decrease: 1e-4, relative_step: 1e-4, evaluations: 40, damping: 1e-4, polishing: 0 };
+    let mut solution = minimise(&mut problem, &p, quick, workspace);
+    let mut previous: Option<(f64, f64)> = None;
+    let mut curvature = 0.5;
+    for _ in 0..8 {
+        let (gradient, fellner) = evidence_gradient(&solution, log_lambda, log_lambda - offset)?;
+        if let Some((at, before)) = previous {
+            let secant = (before - gradient) / (log_lambda - at);
+            if secant.is_finite() && secant > 0.05 {
+                curvature = secant;
+            }
+        } else {
+            curvature = fellner;
+        }
+        let change = (gradient / curvature).clamp(-LEAP, LEAP);
+        previous = Some((log_lambda, gradient));
+        if change.abs() < STILL {
+            break;
+        }
+        log_lambda += change;
+        problem.root_lambda = (0.5 * log_lambda).exp();
+        let warm = Stopping { damping: 0.0, ..quick };
+        solution = minimise(&mut problem, &solution.parameters, warm, workspace);
+    }
+    let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
+    let converged = solution.stop.converged();
+    Some(Penalised { curve: Smooth::new(solution.parameters, covariance, knots, (low, high), log_lambda), converged })
+}
+
+/// Derivative by ln λ of the log marginal likelihood (Laplace) plus log prior, and a first guess of
+/// its curvature.
+///
+/// ```text
+/// ℓ(λ) = −½·(‖r‖² + λ·cᵀPc) + ½·rank(P)·ln λ − ½·ln det(JᵀJ + λP)
+/// ```
+fn evidence_gradient(solution: &Solution, log_lambda: f64, scaled: f64) -> Option<(f64, f64)> {
+    let covariance = solution.covariance.as_ref()?;
+    let lambda = log_lambda.exp();
+    let rough = lambda * SmoothProblem::roughness(&solution.parameters);
+    let trace: f64 = lambda * (0..ROUGHNESS).map(|i| quadratic(covariance, i)).sum::<f64>();
+    let gradient = 0.5 * (ROUGHNESS as f64 - rough - trace) - (scaled - TYPICAL) / (SPREAD * SPREAD);
+    let effective = ROUGHNESS as f64 - trace;
+    Some((gradient, (0.5 * effective).max(0.3) + 1.0 / (SPREAD * SPREAD)))
+}
+
+/// tᵀ·C·t for third difference `i`.
+fn quadratic(covariance: &[f64], i: usize) -> f64 {
+    let mut sum = 0.0;
+    for (j, tj) in THIRD.iter().enumerate() {
+        let column = &covariance[(i + 1 + j) * PARAMETERS + i + 1..][..4];
+        sum += tj * THIRD.iter().zip(column).map(|(t, c)| t * c).sum::<f64>();
+    }
+    sum
+}
+
+/// The covariance with the uncertainty of ln λ added: C + (∂p/∂ln λ)(∂p/∂ln λ)ᵀ·var(ln λ), where
+/// ∂p/∂ln λ = −λ·C·P·p (R. E. Kass and D. Steffey 1989).
+fn widened(solution: &Solution, log_lambda: f64, variance: f64) -> Option<Vec<f64>> {
+    let mut covariance = solution.covariance.clone()?;
+    let mut penalty_gradient = [0.0; PARAMETERS];
+    for i in 0..ROUGHNESS {
+        let difference = third_difference(&solution.parameters, i);
+        for (k, t) in THIRD.iter().enumerate() {
+            penalty_gradient[i + 1 + k] += t * difference;
+        }
+    }
+    let lambda = log_lambda.exp();
+    let shift: Vec<f64> = covariance
+        .chunks_exact(PARAMETERS)
+        .map(|column| lambda * crate::numerics::qr::dot(column, &penalty_gradient))
+        .collect();
+    for (j, column) in covariance.chunks_exact_mut(PARAMETERS).enumerate() {
+        for (c, s) in column.iter_mut().zip(&shift) {
+            *c += variance * s * shift[j];
+        }
+    }
+    Some(covariance)
+}

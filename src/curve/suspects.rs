@@ -1,0 +1,47 @@
+//! Readings that the others contradict.
+//!
+//! A misread step must neither bend the curve nor hide. Two stages: a rigid curve fitted with
+//! Cauchy weights shows gross errors, which are set aside; then each reading is held against the
+//! curve that the *others* give. What lies more than [`LIMIT`] standard uncertainties away is
+//! named and stays aside; the rest comes back.
+
+use super::{Curve, Observations};
+
+/// A reading is suspect when it differs from what the other readings predict by more than this
+/// many standard uncertainties of the difference.
+pub const LIMIT: f64 = 4.0;
+/// Beyond this many uncertainties by the quick test a reading is tested in full.
+pub(super) const DOUBT: f64 = 3.3;
+
+/// Median of absolute values over 0.6745, a standard deviation that outliers do not move.
+pub(super) fn robust_sd(residuals: impl Iterator<Item = f64>) -> f64 {
+    let mut sizes: Vec<f64> = residuals.map(f64::abs).collect();
+    if sizes.is_empty() {
+        return 0.0;
+    }
+    sizes.sort_unstable_by(f64::total_cmp);
+    sizes[sizes.len() / 2] / 0.6745
+}
+
+/// Residuals over σ of all readings, those set aside included.
+pub(super) fn standardised(observations: &Observations, curve: &dyn Curve) -> Vec<f64> {
+    (0..observations.len())
+        .map(|i| (observations.density[i] - curve.density(observations.x[i])) / observations.sigma[i])
+        .collect()
+}
+
+/// How far reading `i` lies from what the others predict, in standard uncertainties.
+///
+/// For a reading in use the others' prediction follows from its leverage h: r/(σ·√(1 − h)); for one
+/// set aside it is the curve itself: r/√(σ² + sd²).
+pub(super) fn deleted_residual(observations: &Observations, curve: &dyn Curve, i: usize, scale: f64) -> f64 {
+    let sigma = observations.sigma[i] * scale;
+    let residual = observations.density[i] - curve.density(observations.x[i]);
+    let sd = curve.density_sd(observations.x[i]);
+    if observations.weight[i] > 0.0 {
+        let leverage = (sd / sigma).powi(2).min(0.98);
+        residual / (sigma * (1.0 - leverage).sqrt())
+    } else {
+        residual / (sigma * sigma + sd * sd).sqrt()
+    }
+}

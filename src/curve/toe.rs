@@ -1,0 +1,106 @@
+//! The toe model: a toe that runs into a straight line.
+
+use super::{Curve, Observations};
+use crate::numerics::least_squares::{Residuals, Solution};
+use crate::numerics::special::{logistic, softplus};
+
+/// Toe and straight line, four parameters:
+///
+/// ```text
+/// D(x) = b + γ·w·ln(1 + exp((x − a)/w))
+/// ```
+///
+/// b is base plus fog, γ the slope of the straight line, a the log exposure where the straight line
+/// meets base plus fog (the log of the inertia), w the width of the toe, γ > 0 and w > 0.
+#[derive(Clone, Debug)]
+pub struct Toe {
+    parameters: [f64; 4],
+    covariance: Vec<f64>,
+    range: (f64, f64),
+}
+
+/// The toe and straight line alone, without base plus fog, and its derivatives by ln γ, a, ln w.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Rise {
+    pub value: f64,
+    pub slope: f64,
+    pub gradient: [f64; 3],
+}
+
+/// The rise at `x` for working parameters ln γ, a, ln w. No exposure gives no rise.
+pub(super) fn rise(x: f64, [ln_gamma, a, ln_w]: [f64; 3]) -> Rise {
+    if x == f64::NEG_INFINITY {
+        return Rise { value: 0.0, slope: 0.0, gradient: [0.0; 3] };
+    }
+    let (gamma, w) = (ln_gamma.exp(), ln_w.exp());
+    let u = (x - a) / w;
+    let value = gamma * w * softplus(u);
+    let slope = gamma * logistic(u);
+    Rise { value, slope, gradient: [value, -slope, value - slope * (x - a)] }
+}
+
+impl Toe {
+    pub(super) fn new(solution: &Solution, covariance: Vec<f64>, range: (f64, f64)) -> Self {
+        let p = &solution.parameters;
+        Self { parameters: [p[0], p[1], p[2], p[3]], covariance, range }
+    }
+
+    fn rise(&self, x: f64) -> Rise {
+        let [_, ln_gamma, a, ln_w] = self.parameters;
+        rise(x, [ln_gamma, a, ln_w])
+    }
+}
+
+impl Curve for Toe {
+    fn name(&self) -> &'static str {
+        "toe"
+    }
+    fn parameters(&self) -> &[f64] {
+        &self.parameters
+    }
+    fn named_parameters(&self) -> Vec<(String, f64)> {
+        let [b, ln_gamma, a, ln_w] = self.parameters;
+        [("base_plus_fog", b), ("gamma", ln_gamma.exp()), ("log_inertia", a), ("toe_width", ln_w.exp())]
+            .map(|(name, value)| (name.to_owned(), value))
+            .to_vec()
+    }
+    fn covariance(&self) -> &[f64] {
+        &self.covariance
+    }
+    fn range(&self) -> (f64, f64) {
+        self.range
+    }
+    fn density(&self, x: f64) -> f64 {
+        self.parameters[0] + self.rise(x).value
+    }
+    fn slope(&self, x: f64) -> f64 {
+        self.rise(x).slope
+    }
+    fn density_gradient(&self, x: f64, out: &mut [f64]) {
+        out[0] = 1.0;
+        out[1..].copy_from_slice(&self.rise(x).gradient);
+    }
+}
+
+/// The fit of [`Toe`] as a sum of squares over b, ln γ, a, ln w.
+pub(super) struct ToeProblem<'a>(pub &'a Observations);
+
+impl Residuals for ToeProblem<'_> {
+    fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
+        let m = self.0.len();
+        for i in 0..m {
+            let scale = self.0.weight[i] / self.0.sigma[i];
+            let here = rise(self.0.x[i], [p[1], p[2], p[3]]);
+            residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
+            jacobian[i] = scale;
+            for (j, g) in here.gradient.iter().enumerate() {
+                jacobian[(j + 1) * m + i] = scale * g;
+            }
+        }
+        p[1] < 4.0 && p[3].abs() < 8.0
+    }
+}

@@ -1,0 +1,49 @@
+//! The ends of the curve: base plus fog and greatest density.
+
+use super::Estimate;
+use crate::curve::{Curve, FittedCurve};
+
+/// Widest standard error with which base plus fog still means something when no unexposed film was
+/// read: a fifth of the 0.10 from which speed is counted.
+const WIDEST: f64 = 0.02;
+/// Farthest that the lowest step may stand above a base plus fog that was not read.
+const TOE_IN_SIGHT: f64 = 0.10;
+/// Share of gamma below which the slope at the last step means that the curve has levelled off.
+const LEVEL: f64 = 0.1;
+
+/// Whether the readings carry base plus fog: the unexposed film was read, or the toe is in sight.
+///
+/// # Errors
+/// The reason why not.
+pub(super) fn carried(fit: &FittedCurve) -> Result<(), String> {
+    let observations = &fit.observations;
+    let read = (0..observations.unexposed()).any(|i| observations.weight[i] > 0.0);
+    if read {
+        return Ok(());
+    }
+    let curve = fit.curve.as_ref();
+    let (low, _) = curve.range();
+    let above = curve.density(low) - curve.base_plus_fog();
+    let mut gradient = vec![0.0; curve.parameters().len()];
+    gradient[0] = 1.0;
+    if above <= TOE_IN_SIGHT && curve.standard_error(&gradient) <= WIDEST {
+        return Ok(());
+    }
+    Err("base plus fog is not carried: no unexposed film was read and the lowest step is not yet in the toe; read a patch of unexposed film (empty exposure cell)".to_owned())
+}
+
+/// Greatest density: the curve at the last step, once its slope has fallen to a tenth of gamma.
+///
+/// # Errors
+/// The reason why the strip does not show it.
+pub(super) fn maximum_density(curve: &dyn Curve) -> Result<Estimate, String> {
+    let (_, high) = curve.range();
+    let steepest = super::gamma(curve).value;
+    let slope = curve.slope(high);
+    if slope > LEVEL * steepest {
+        return Err(format!("no shoulder's end in sight: the curve still rises by {slope:.2} per unit of log exposure at the last step"));
+    }
+    let mut gradient = vec![0.0; curve.parameters().len()];
+    curve.density_gradient(high, &mut gradient);
+    Ok(Estimate { value: curve.density(high), gradient })
+}

@@ -1,0 +1,89 @@
+//! Speed points: log exposures that stand for the speed of a film.
+
+use super::Estimate;
+use crate::curve::Curve;
+use crate::numerics::scan;
+
+/// Density above base plus fog at the speed point (ISO 6:1993).
+pub const SPEED_DENSITY: f64 = 0.10;
+/// Share of the chord's slope that the slope has at the fractional-gradient speed point.
+const FRACTION: f64 = 0.3;
+/// Length of that chord in log exposure.
+const CHORD: f64 = 1.5;
+
+/// The speed point m: the log exposure where D = base plus fog + 0.10.
+///
+/// # Errors
+/// The reason why the readings do not bracket it.
+///
+/// # Source
+/// ISO 6:1993, speed of black-and-white still camera negative film.
+pub fn speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
+    let target = curve.base_plus_fog() + SPEED_DENSITY;
+    let (low, high) = curve.range();
+    let Some(x) = curve.log_exposure_at(target) else {
+        return Err(if curve.density(low) > target {
+            format!("the lowest step is already {:.2} above base plus fog: the speed point lies below the readings", curve.density(low) - curve.base_plus_fog())
+        } else {
+            format!("the highest step is only {:.2} above base plus fog: the speed point lies above the readings", curve.density(high) - curve.base_plus_fog())
+        });
+    };
+    let mut gradient = vec![0.0; curve.parameters().len()];
+    curve.density_gradient(x, &mut gradient);
+    gradient[0] -= 1.0;
+    let slope = curve.slope(x);
+    for g in &mut gradient {
+        *g /= -slope;
+    }
+    Ok(Estimate { value: x, gradient })
+}
+
+/// The fractional-gradient speed point: the log exposure x where the slope is 0.3 of the slope of
+/// the chord from x to x + 1.50.
+///
+/// # Errors
+/// The reason why the readings do not show it.
+///
+/// # Source
+/// L. A. Jones and H. R. Condit 1941, the brightness scale of exterior scenes and the computation
+/// of correct photographic exposure.
+pub fn fractional_gradient_speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
+    let (low, high) = curve.range();
+    let excess = |x: f64| curve.slope(x) - FRACTION / CHORD * (curve.density(x + CHORD) - curve.density(x));
+    let last = high - CHORD;
+    let pieces = 24;
+    let at = |k: usize| low + (last - low) * k as f64 / f64::from(pieces);
+    let crossing = (last > low)
+        .then(|| (0..pieces as usize).find(|&k| excess(at(k)) < 0.0 && excess(at(k + 1)) >= 0.0))
+        .flatten();
+    let x = crossing.and_then(|k| scan::root(excess, at(k), at(k + 1)));
+    let Some(x) = x else {
+        return Err("the readings do not show where the slope is 0.3 of the chord over the next 1.50 of log exposure".to_owned());
+    };
+    let n = curve.parameters().len();
+    let (mut gradient, mut here, mut there) = (vec![0.0; n], vec![0.0; n], vec![0.0; n]);
+    curve.slope_gradient(x, &mut gradient);
+    curve.density_gradient(x, &mut here);
+    curve.density_gradient(x + CHORD, &mut there);
+    const H: f64 = 1e-4;
+    let steepness = (excess(x + H) - excess(x - H)) / (2.0 * H);
+    for ((g, h), t) in gradient.iter_mut().zip(&here).zip(&there) {
+        *g = -(*g - FRACTION / CHORD * (t - h)) / steepness;
+    }
+    Ok(Estimate { value: x, gradient })
+}
+
+/// The Delta-X speed point: m − ΔX with ΔX = 0.83 − 0.86·ΔD + 0.24·ΔD², ΔD being the density
+/// gained between m and m + 1.30.
+///
+/// # Source
+/// C. N. Nelson and J. L. Simonds 1956, simple methods for approximating the fractional gradient
+/// speeds of photographic materials; coefficients from memory.
+#[must_use]
+pub fn delta_x_speed_point(m: &Estimate, delta_d: &Estimate) -> Estimate {
+    let d = delta_d.value;
+    let delta_x = 0.83 - 0.86 * d + 0.24 * d * d;
+    let mut point = m.combined(1.0, delta_d, 0.86 - 0.48 * d);
+    point.value = m.value - delta_x;
+    point
+}
