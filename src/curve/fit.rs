@@ -12,6 +12,10 @@ const SHOULDER_NEEDS: usize = 7;
 const SMOOTH_NEEDS: usize = 8;
 /// From this many readings on, `auto` chooses the smooth model.
 const AUTO_SMOOTH: usize = 12;
+/// How many readings' worth of evidence an assumed standard uncertainty is.
+const WORTH: f64 = 6.0;
+/// Variance over the stated one from which the statement is not believed.
+const CONTRADICTED: f64 = 2.5;
 /// A strip whose densities rise by less carries no image.
 const LEAST_RISE: f64 = 0.05;
 
@@ -94,18 +98,13 @@ pub struct FittedCurve {
     pub suspects: Vec<Suspect>,
     /// Standard deviation of the residuals of readings in use, for their effective degrees of freedom.
     pub residual_sd: f64,
-    /// Degrees of freedom behind the intervals: quantiles are Student's with this many.
-    pub degrees_of_freedom: f64,
+    /// Variance of the readings over what their standard uncertainties say; it scales the
+    /// covariance of the parameters.
+    pub variance: f64,
+    /// Half the width of a 95 % interval over the standard error of the unscaled covariance.
+    pub quantile: f64,
     /// What the fit noticed.
     pub notes: Vec<FitNote>,
-}
-
-impl FittedCurve {
-    /// Half the width of a 95 % interval over the standard error.
-    #[must_use]
-    pub fn quantile(&self) -> f64 {
-        1.959_963_984_540_054
-    }
 }
 
 /// Fits curves; keeps its matrices from strip to strip.
@@ -136,33 +135,55 @@ impl Fitter {
     /// # Errors
     /// [`FitError`] where no curve can be had.
     pub fn fit(&mut self, mut observations: Observations, choice: Choice, sigma_is_assumed: bool) -> Result<FittedCurve, FitError> {
-        usable(&observations)?;
         let mut notes = Vec::new();
-        let rigid = self.screened(&mut observations)?;
+        let stated = observations.sigma.clone();
+        let mut curve = self.curve(&mut observations, choice, &mut notes)?;
+        let mut scatter = ScatterAbout::of(&observations, curve.as_ref());
+        let ratio = scatter.variance(sigma_is_assumed).0.sqrt();
+        if !(0.8..1.25).contains(&ratio) {
+            // The balance of smoothness against σ was struck for a wrong σ: strike it again.
+            let own = (scatter.chi_squared / scatter.degrees_of_freedom).sqrt().clamp(0.3, 30.0);
+            let mean = if sigma_is_assumed && own < 1.0 { ratio } else { own };
+            observations.sigma.iter_mut().for_each(|s| *s *= mean);
+            notes.clear();
+            curve = self.curve(&mut observations, choice, &mut notes)?;
+            scatter = ScatterAbout::of(&observations, curve.as_ref());
+        }
+        let (variance, freedom) = scatter.variance(sigma_is_assumed);
+        let residual_sd = (scatter.squares / scatter.degrees_of_freedom).sqrt();
+        let mean_stated = stated.iter().sum::<f64>() / stated.len() as f64;
+        if residual_sd > 1.6 * mean_stated {
+            notes.push(FitNote::Scatter { found: residual_sd, stated: mean_stated });
+        }
+        let suspects = suspects(&observations, curve.as_ref());
+        let quantile = student_quantile(freedom) * variance.sqrt();
+        observations.sigma = stated;
+        Ok(FittedCurve { curve, observations, suspects, residual_sd, variance, quantile, notes })
+    }
+
+    /// Screens the readings and fits the chosen model.
+    fn curve(&mut self, observations: &mut Observations, choice: Choice, notes: &mut Vec<FitNote>) -> Result<Box<dyn Curve>, FitError> {
+        usable(observations)?;
+        let rigid = self.screened(observations)?;
         let distinct = observations.distinct_exposures();
-        let want_smooth = match choice {
+        let instead = |why: String| FitNote::Instead { wanted: "smooth", why, used: rigid.best().name() };
+        let smooth = match choice {
             Choice::Smooth if distinct < SMOOTH_NEEDS => {
-                let why = format!("needs at least {SMOOTH_NEEDS} different exposures and has {distinct}");
-                notes.push(FitNote::Instead { wanted: "smooth", why, used: rigid.best().name() });
-                false
+                notes.push(instead(format!("needs at least {SMOOTH_NEEDS} different exposures and has {distinct}")));
+                return Ok(rigid.into_best());
             }
             Choice::Smooth => true,
             Choice::Auto => distinct >= SMOOTH_NEEDS && observations.used() >= AUTO_SMOOTH,
-            _ => false,
+            Choice::Shoulder | Choice::Toe => false,
         };
-        let curve: Box<dyn Curve> = if want_smooth {
-            match self.smooth(&mut observations, rigid.best()) {
-                Some(curve) => curve,
-                None => {
-                    let why = "found no minimum".to_owned();
-                    notes.push(FitNote::Instead { wanted: "smooth", why, used: rigid.best().name() });
-                    rigid.into_best()
-                }
-            }
-        } else {
-            self.parametric(&mut observations, rigid, choice, &mut notes)?
-        };
-        Ok(finished(curve, observations, sigma_is_assumed, notes))
+        if !smooth {
+            return self.parametric(observations, rigid, choice, notes);
+        }
+        if let Some(curve) = self.smooth(observations, rigid.best()) {
+            return Ok(curve);
+        }
+        notes.push(instead("found no minimum".to_owned()));
+        Ok(rigid.into_best())
     }
 
     /// Fits toe and shoulder; sets gross outliers aside.
@@ -410,28 +431,60 @@ fn shoulder_start(observations: &Observations, toe: &[f64]) -> [f64; 6] {
     [start[0], start[1], start[2], start[3], (top - start[0]).max(0.2).ln(), 0.2_f64.ln()]
 }
 
-/// Scales the covariance where the readings ask for it and gathers the result.
-fn finished(curve: Box<dyn Curve>, observations: Observations, sigma_is_assumed: bool, notes: Vec<FitNote>) -> FittedCurve {
-    let residuals = standardised(&observations, curve.as_ref());
-    let suspects = (0..observations.len())
+/// The readings set aside, with their distance from the curve.
+fn suspects(observations: &Observations, curve: &dyn Curve) -> Vec<Suspect> {
+    (0..observations.len())
         .filter(|&i| observations.weight[i] == 0.0)
-        .map(|index| Suspect { index, residual: residuals[index] * observations.sigma[index] })
-        .collect();
-    let in_use = (0..observations.len()).filter(|&i| observations.weight[i] > 0.0);
-    let (mut squares, mut leverage, mut n) = (0.0, 0.0, 0.0);
-    for i in in_use {
-        squares += (residuals[i] * observations.sigma[i]).powi(2);
-        leverage += (curve.density_sd(observations.x[i]) / observations.sigma[i]).powi(2).min(1.0);
-        n += 1.0;
+        .map(|index| Suspect { index, residual: observations.density[index] - curve.density(observations.x[index]) })
+        .collect()
+}
+
+/// How the readings scatter about a curve.
+struct ScatterAbout {
+    /// Σ (residual/σ)².
+    chi_squared: f64,
+    /// Σ residual².
+    squares: f64,
+    /// Readings in use less the parameters that they spend (the sum of leverages).
+    degrees_of_freedom: f64,
+}
+
+impl ScatterAbout {
+    fn of(observations: &Observations, curve: &dyn Curve) -> Self {
+        let residuals = standardised(observations, curve);
+        let (mut chi_squared, mut squares, mut free) = (0.0, 0.0, 0.0);
+        for i in (0..observations.len()).filter(|&i| observations.weight[i] > 0.0) {
+            let sigma = observations.sigma[i];
+            chi_squared += residuals[i].powi(2);
+            squares += (residuals[i] * sigma).powi(2);
+            free += 1.0 - (curve.density_sd(observations.x[i]) / sigma).powi(2).min(1.0);
+        }
+        Self { chi_squared, squares, degrees_of_freedom: free.max(1.0) }
     }
-    let degrees_of_freedom = (n - leverage).max(1.0);
-    let _ = sigma_is_assumed;
-    FittedCurve {
-        curve,
-        suspects,
-        residual_sd: (squares / degrees_of_freedom).sqrt(),
-        degrees_of_freedom: f64::INFINITY,
-        observations,
-        notes,
+
+    /// Variance of the readings over what their σ says, and the degrees of freedom behind it.
+    ///
+    /// An assumed σ is worth [`WORTH`] readings; a stated one is believed unless the readings
+    /// contradict it flatly.
+    fn variance(&self, assumed: bool) -> (f64, f64) {
+        let own = self.chi_squared / self.degrees_of_freedom;
+        if assumed {
+            let freedom = WORTH + self.degrees_of_freedom;
+            ((WORTH + self.chi_squared) / freedom, freedom)
+        } else if own > CONTRADICTED && self.degrees_of_freedom >= 3.0 {
+            (own, self.degrees_of_freedom)
+        } else {
+            (1.0, f64::INFINITY)
+        }
     }
+}
+
+/// Half the width of a 95 % interval over the standard error: Student's quantile.
+fn student_quantile(degrees_of_freedom: f64) -> f64 {
+    use statrs::distribution::{ContinuousCDF, StudentsT};
+    const NORMAL: f64 = 1.959_963_984_540_054;
+    if degrees_of_freedom > 1e4 {
+        return NORMAL;
+    }
+    StudentsT::new(0.0, 1.0, degrees_of_freedom).map_or(NORMAL, |t| t.inverse_cdf(0.975))
 }

@@ -6,6 +6,7 @@
 
 mod base;
 mod contrast;
+mod draws;
 mod gradient;
 mod iso;
 mod speed;
@@ -114,7 +115,7 @@ impl Measures {
         Self {
             base_plus_fog: interval(needs_base(&|| Ok(Estimate::base_plus_fog(curve)))),
             d_max: interval(base::maximum_density(curve)),
-            gamma: interval(Ok(gamma(curve))),
+            gamma: gamma_interval(fit),
             contrast_index_chord: chord.as_ref().ok().map(|c| c.1),
             contrast_index: interval(chord.map(|c| c.0)),
             average_gradient: interval(m.clone().and_then(|m| average_gradient(curve, &m))),
@@ -134,11 +135,22 @@ struct Interval<'a> {
 
 impl<'a> Interval<'a> {
     fn of(fit: &'a FittedCurve) -> Self {
-        Self { curve: fit.curve.as_ref(), quantile: fit.quantile() }
+        Self { curve: fit.curve.as_ref(), quantile: fit.quantile }
     }
 
     fn around(&self, estimate: &Estimate) -> Quantity {
         let half = self.quantile * self.curve.standard_error(&estimate.gradient);
         Quantity { value: estimate.value, low: estimate.value - half, high: estimate.value + half }
     }
+}
+
+/// Gamma with its interval, from draws of the parameters: see [`draws`].
+fn gamma_interval(fit: &FittedCurve) -> Measured {
+    let curve = fit.curve.as_ref();
+    let (low, high) = curve.range();
+    let at: Vec<f64> = (0..=32).map(|k| low + (high - low) * f64::from(k) / 32.0).collect();
+    let (mean, sd) = draws::greatest_slope(curve, &at).ok_or("the slope is not determined")?;
+    let half = fit.quantile * sd;
+    let value = gamma(curve).value.clamp(mean - half, mean + half);
+    Ok(Quantity { value, low: mean - half, high: mean + half })
 }

@@ -1,0 +1,149 @@
+//! Intervals are promises: how often they cover the truth on emulsions of foreign shape.
+//!
+//! Quick by default; `WEDGEBOOK_STRIPS=3000 cargo test --release --test coverage -- --nocapture`
+//! runs that many strips a family and prints the table by family.
+
+mod simulation;
+
+use simulation::{Emulsion, FAMILIES, Family, noise, seeded, tablet};
+use wedgebook::curve::{Choice, Fitter, Observations};
+use wedgebook::measures::{Measured, Measures};
+use wedgebook::readings::ExposureScale;
+
+const QUANTITIES: [&str; 8] = [
+    "base plus fog", "gamma", "contrast index", "average gradient", "speed point", "delta D", "fractional", "delta-X",
+];
+
+#[derive(Clone, Copy, Default)]
+struct Tally {
+    n: u32,
+    covered: u32,
+    below: u32,
+    absent: u32,
+    error: f64,
+    square: f64,
+    width: f64,
+}
+
+impl Tally {
+    fn enter(&mut self, measured: &Measured, truth: f64) {
+        let Ok(q) = measured else {
+            self.absent += 1;
+            return;
+        };
+        self.n += 1;
+        self.covered += u32::from(q.low <= truth && truth <= q.high);
+        self.below += u32::from(truth < q.low);
+        self.error += q.value - truth;
+        self.square += (q.value - truth).powi(2);
+        self.width += q.high - q.low;
+    }
+
+    fn merge(&mut self, o: &Self) {
+        self.n += o.n;
+        self.covered += o.covered;
+        self.below += o.below;
+        self.absent += o.absent;
+        self.error += o.error;
+        self.square += o.square;
+        self.width += o.width;
+    }
+
+    fn coverage(&self) -> f64 {
+        f64::from(self.covered) / f64::from(self.n)
+    }
+}
+
+struct Setting {
+    choice: Choice,
+    sigma: f64,
+    unexposed: usize,
+    strips: usize,
+    seed: u64,
+}
+
+fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
+    let mut rng = seeded(setting.seed + family as u64 * 7919);
+    let mut fitter = Fitter::new();
+    let mut tallies = [Tally::default(); 8];
+    let mut suspects = 0;
+    let mut lambdas = Vec::new();
+    for _ in 0..setting.strips {
+        let emulsion = Emulsion::random(family, &mut rng);
+        let lowest = emulsion.speed_point() - rand::Rng::random_range(&mut rng, 0.5..0.9);
+        let x = tablet(lowest, 0.15, 21);
+        let mut o = Observations::default();
+        for _ in 0..setting.unexposed {
+            o.push(f64::NEG_INFINITY, emulsion.base + noise(&mut rng, setting.sigma), 0.01);
+        }
+        for &x in &x {
+            o.push(x, emulsion.density(x) + noise(&mut rng, setting.sigma), 0.01);
+        }
+        let fit = fitter.fit(o, setting.choice, true).unwrap();
+        suspects += fit.suspects.len() as u32;
+        let m = Measures::of(&fit, ExposureScale::Absolute);
+        let l = fit.curve.named_parameters();
+        lambdas.push(l[3].1 + 5.0 * l[2].1.ln());
+        let truths = [
+            (&m.base_plus_fog, emulsion.base),
+            (&m.gamma, emulsion.gamma(x[0], x[20])),
+            (&m.contrast_index, emulsion.contrast_index()),
+            (&m.average_gradient, emulsion.average_gradient()),
+            (&m.speed_point, emulsion.speed_point()),
+            (&m.iso.delta_d, emulsion.delta_d()),
+            (&m.fractional_gradient, emulsion.fractional_gradient()),
+            (&m.delta_x, emulsion.delta_x()),
+        ];
+        for (tally, (measured, truth)) in tallies.iter_mut().zip(truths) {
+            tally.enter(measured, truth);
+        }
+    }
+    lambdas.sort_by(f64::total_cmp);
+    let q = |p: f64| lambdas[(p * lambdas.len() as f64) as usize];
+    println!("ln lambda h^5: {:.1} {:.1} {:.1} {:.1} {:.1}", q(0.02), q(0.25), q(0.5), q(0.75), q(0.98));
+    (tallies, suspects)
+}
+
+fn print(name: &str, tallies: &[Tally; 8]) {
+    for (q, t) in QUANTITIES.iter().zip(tallies) {
+        let n = f64::from(t.n);
+        println!(
+            "{name:10} {q:17} covered {:5.3}  (below {:5.3})  bias {:+.4}  rms {:.4}  half-width/1.96 {:.4}  absent {}",
+            t.coverage(),
+            f64::from(t.below) / n,
+            t.error / n,
+            (t.square / n).sqrt(),
+            t.width / n / 3.92,
+            t.absent
+        );
+    }
+}
+
+fn table(setting: &Setting) -> [Tally; 8] {
+    let mut all = [Tally::default(); 8];
+    for family in FAMILIES {
+        let (tallies, suspects) = simulate(family, setting);
+        if setting.strips > 500 {
+            print(&format!("{family:?}"), &tallies);
+            println!("suspects {:.4}", f64::from(suspects) / (setting.strips as f64 * 22.0));
+        }
+        for (sum, t) in all.iter_mut().zip(&tallies) {
+            sum.merge(t);
+        }
+    }
+    print("all", &all);
+    all
+}
+
+fn strips() -> usize {
+    std::env::var("WEDGEBOOK_STRIPS").ok().and_then(|s| s.parse().ok()).unwrap_or(400)
+}
+
+#[test]
+fn smooth_intervals_cover() {
+    let sigma = std::env::var("SIG").ok().and_then(|s| s.parse().ok()).unwrap_or(0.010);
+    let t = table(&Setting { choice: Choice::Auto, sigma, unexposed: 1, strips: strips(), seed: 1 });
+    for (q, t) in QUANTITIES.iter().zip(&t).take(5) {
+        assert!((0.93..=0.97).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
+    }
+}

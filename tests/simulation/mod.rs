@@ -1,0 +1,199 @@
+//! Invented emulsions whose curves are of none of the product's own shapes, and strips read off them.
+//!
+//! Shared by the tests, the benches and the program that makes the demonstration data. The exact
+//! measures here are found by plain bisection on the exact curve, not by the product's code.
+
+#![allow(dead_code)]
+
+use rand::rngs::SmallRng;
+use rand::{Rng, SeedableRng};
+use rand_distr::{Distribution, Normal};
+
+/// Kind of emulsion.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Family {
+    /// Four classes of grains whose sizes vary within a class; a grain develops when it has caught
+    /// enough quanta.
+    Grains,
+    /// The same with grains all alike within a class: a lumpy curve that few makers would sell.
+    Lumpy,
+    /// A growth curve with a lopsided S: D = Dm·(1 + e^(−k(x − x0)))^(−ν).
+    Lopsided,
+    /// A stretched saturation: D = Dm·(1 − exp(−(H/H0)^q)).
+    Stretched,
+}
+
+/// The families of ordinary emulsions, lumpy ones left out.
+pub const FAMILIES: [Family; 3] = [Family::Grains, Family::Lopsided, Family::Stretched];
+
+/// One class of grains.
+#[derive(Clone, Copy, Debug)]
+struct Class {
+    /// log10 of the exposure that gives one quantum to a grain, on average.
+    log_h: f64,
+    /// Quanta that make a grain developable.
+    quanta: f64,
+    /// Density when all are developed.
+    density: f64,
+    /// Standard deviation of log10 sensitivity within the class.
+    spread: f64,
+}
+
+impl Class {
+    /// Share of the class's grains developed: the mean over their sensitivities, by Gauss and
+    /// Hermite's rule of five points.
+    fn developed(&self, x: f64) -> f64 {
+        const RULE: [(f64, f64); 5] = [
+            (-2.856_970, 0.011_257_4),
+            (-1.355_626, 0.222_075_9),
+            (0.0, 0.533_333_3),
+            (1.355_626, 0.222_075_9),
+            (2.856_970, 0.011_257_4),
+        ];
+        let share = |z: f64| at_least(self.quanta, 10_f64.powf(x - self.log_h + self.spread * z));
+        if self.spread == 0.0 { share(0.0) } else { RULE.iter().map(|(z, w)| w * share(*z)).sum() }
+    }
+}
+
+#[derive(Clone, Debug)]
+enum Shape {
+    Grains([Class; 4]),
+    Lopsided { dm: f64, k: f64, x0: f64, nu: f64 },
+    Stretched { dm: f64, x0: f64, q: f64 },
+}
+
+/// An emulsion, developed.
+#[derive(Clone, Debug)]
+pub struct Emulsion {
+    pub base: f64,
+    shape: Shape,
+}
+
+impl Emulsion {
+    /// A random emulsion of ordinary contrast: its speed point lies near log H −2.3.
+    pub fn random(family: Family, rng: &mut SmallRng) -> Self {
+        let base = rng.random_range(0.08..0.36);
+        let contrast = rng.random_range(0.42..0.78);
+        let shape = match family {
+            Family::Grains | Family::Lumpy => {
+                let spread = if family == Family::Grains { rng.random_range(0.18..0.30) } else { 0.0 };
+                let spacing = rng.random_range(0.42..0.62);
+                let mut at = -1.6 + rng.random_range(-0.2..0.2);
+                Shape::Grains(std::array::from_fn(|i| {
+                    let quanta: f64 = rng.random_range(1.6..4.0);
+                    let class = Class {
+                        log_h: at - quanta.log10(),
+                        quanta,
+                        spread,
+                        density: contrast * spacing * rng.random_range(0.85..1.15) * [0.75, 1.0, 1.05, 0.9][i],
+                    };
+                    at += spacing * rng.random_range(0.9..1.1);
+                    class
+                }))
+            }
+            Family::Lopsided => {
+                let nu = rng.random_range(0.8..2.2);
+                let k = rng.random_range(1.9..2.8);
+                // Steepest slope of the growth curve is Dm·k·(ν/(ν + 1))^(ν + 1).
+                let steepest = k * (nu / (nu + 1.0_f64)).powf(nu + 1.0);
+                Shape::Lopsided { dm: 1.15 * contrast / steepest, k, x0: rng.random_range(-1.7..-1.2), nu }
+            }
+            Family::Stretched => {
+                let q = rng.random_range(0.55..0.75);
+                let steepest = q * std::f64::consts::LN_10 / std::f64::consts::E;
+                Shape::Stretched { dm: 1.15 * contrast / steepest, x0: rng.random_range(-1.0..-0.6), q }
+            }
+        };
+        Self { base, shape }
+    }
+
+    /// Exact density.
+    pub fn density(&self, x: f64) -> f64 {
+        self.base
+            + match &self.shape {
+                Shape::Grains(classes) => {
+                    classes.iter().map(|c| c.density * c.developed(x)).sum()
+                }
+                Shape::Lopsided { dm, k, x0, nu } => dm * (1.0 + (-k * (x - x0)).exp()).powf(-nu),
+                Shape::Stretched { dm, x0, q } => dm * -(-(10_f64.powf((x - x0) * q))).exp_m1(),
+            }
+    }
+
+    /// Slope by central difference.
+    pub fn slope(&self, x: f64) -> f64 {
+        (self.density(x + 1e-4) - self.density(x - 1e-4)) / 2e-4
+    }
+
+    /// The log exposure of a density, by bisection.
+    pub fn log_exposure_at(&self, density: f64) -> f64 {
+        bisect(-8.0, 4.0, |x| self.density(x) - density)
+    }
+
+    pub fn speed_point(&self) -> f64 {
+        self.log_exposure_at(self.base + 0.1)
+    }
+
+    pub fn delta_d(&self) -> f64 {
+        let m = self.speed_point();
+        self.density(m + 1.3) - self.density(m)
+    }
+
+    pub fn average_gradient(&self) -> f64 {
+        let m = self.speed_point();
+        (self.density(m + 1.5) - self.density(m)) / 1.5
+    }
+
+    /// Greatest slope on [low, high].
+    pub fn gamma(&self, low: f64, high: f64) -> f64 {
+        (0..=4000).map(|k| self.slope(low + (high - low) * f64::from(k) / 4000.0)).fold(0.0, f64::max)
+    }
+
+    pub fn contrast_index(&self) -> f64 {
+        let angle = |o: f64, r: f64| {
+            bisect(0.0, std::f64::consts::FRAC_PI_2, |t| -(self.density(o + r * t.cos()) - self.base - r * t.sin()))
+        };
+        let m = self.speed_point();
+        let o = bisect(m - 0.6, m + 0.3, |o| angle(o, 0.2) - angle(o, 2.2));
+        angle(o, 2.2).tan()
+    }
+
+    pub fn fractional_gradient(&self) -> f64 {
+        let f = |x: f64| self.slope(x) - 0.2 * (self.density(x + 1.5) - self.density(x));
+        let m = self.speed_point();
+        bisect(m - 1.2, m + 0.6, f)
+    }
+
+    pub fn delta_x(&self) -> f64 {
+        let d = self.delta_d();
+        self.speed_point() - (0.83 - 0.86 * d + 0.24 * d * d)
+    }
+}
+
+/// Root of a function that rises through zero between `low` and `high`.
+fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if f(middle) < 0.0 { low = middle } else { high = middle }
+    }
+    0.5 * (low + high)
+}
+
+/// Chance that a Poisson number of mean `h` is at least `quanta` (regularised incomplete gamma, so
+/// that `quanta` need not be whole).
+fn at_least(quanta: f64, h: f64) -> f64 {
+    statrs::function::gamma::gamma_lr(quanta, h.max(1e-12))
+}
+
+/// Log exposures of a tablet of `steps` even steps.
+pub fn tablet(lowest: f64, step: f64, steps: usize) -> Vec<f64> {
+    (0..steps).map(|i| lowest + step * i as f64).collect()
+}
+
+/// Normal noise.
+pub fn noise(rng: &mut SmallRng, sd: f64) -> f64 {
+    Normal::new(0.0, sd).unwrap().sample(rng)
+}
+
+pub fn seeded(seed: u64) -> SmallRng {
+    SmallRng::seed_from_u64(seed)
+}
