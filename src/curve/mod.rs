@@ -53,11 +53,6 @@ pub trait Curve: std::fmt::Debug + Send + Sync {
             *o = (*o - b) / (2.0 * H);
         }
     }
-    /// Density that the curve tends to at great exposure, with its gradient, where the model has one.
-    fn maximum_density(&self) -> Option<(f64, Vec<f64>)> {
-        None
-    }
-
     /// Density of the processed, unexposed film.
     fn base_plus_fog(&self) -> f64 {
         self.parameters()[0]

@@ -1,9 +1,9 @@
 //! The shoulder model: a toe, a straight line, and a soft cap.
 
-use super::toe::{Rise, rise};
+use super::toe::{Rise, RiseShape};
 use super::{Curve, Observations};
 use crate::numerics::least_squares::{Residuals, Solution};
-use crate::numerics::special::{logistic, softplus};
+use crate::numerics::special::softplus_logistic;
 
 /// Toe, straight line and shoulder, six parameters:
 ///
@@ -29,14 +29,35 @@ struct Cap {
     gradient: [f64; 5],
 }
 
-fn cap(x: f64, p: &[f64]) -> Cap {
-    let Rise { value: l, slope, gradient: [g0, g1, g2] } = rise(x, [p[1], p[2], p[3]]);
-    let (a, s) = (p[4].exp(), p[5].exp());
-    let v = (1.0 - l / a) / s;
-    let bend = logistic(v);
-    let value = s * a * (softplus(1.0 / s) - softplus(v));
-    let by_s = value - a * logistic(1.0 / s) + s * a * bend * v;
-    Cap { value, slope: bend * slope, gradient: [bend * g0, bend * g1, bend * g2, value - bend * l, by_s] }
+/// The shape of the curve above base plus fog.
+struct CapShape {
+    rise: RiseShape,
+    a: f64,
+    s: f64,
+    /// softplus(1/s) and logistic(1/s).
+    whole: (f64, f64),
+}
+
+impl CapShape {
+    fn new(p: &[f64]) -> Self {
+        let (a, s) = (p[4].exp(), p[5].exp());
+        Self { rise: RiseShape::new(p[1], p[2], p[3]), a, s, whole: softplus_logistic(1.0 / s) }
+    }
+
+    fn at(&self, x: f64) -> Cap {
+        let Rise { value: l, slope, gradient: [g0, g1, g2] } = self.rise.at(x);
+        let (a, s) = (self.a, self.s);
+        let v = (1.0 - l / a) / s;
+        let (rest, bend) = softplus_logistic(v);
+        let value = s * a * (self.whole.0 - rest);
+        let by_s = value - a * self.whole.1 + s * a * bend * v;
+        Cap { value, slope: bend * slope, gradient: [bend * g0, bend * g1, bend * g2, value - bend * l, by_s] }
+    }
+
+    /// Density above base plus fog that the curve tends to.
+    fn height(&self) -> f64 {
+        self.s * self.a * self.whole.0
+    }
 }
 
 impl Shoulder {
@@ -44,6 +65,13 @@ impl Shoulder {
         let mut parameters = [0.0; 6];
         parameters.copy_from_slice(&solution.parameters);
         Self { parameters, covariance, range }
+    }
+}
+
+impl Shoulder {
+    /// Density that the model tends to at great exposure.
+    pub(super) fn asymptote(&self) -> f64 {
+        self.parameters[0] + CapShape::new(&self.parameters).height()
     }
 }
 
@@ -74,20 +102,14 @@ impl Curve for Shoulder {
         self.range
     }
     fn density(&self, x: f64) -> f64 {
-        self.parameters[0] + cap(x, &self.parameters).value
+        self.parameters[0] + CapShape::new(&self.parameters).at(x).value
     }
     fn slope(&self, x: f64) -> f64 {
-        cap(x, &self.parameters).slope
+        CapShape::new(&self.parameters).at(x).slope
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 1.0;
-        out[1..].copy_from_slice(&cap(x, &self.parameters).gradient);
-    }
-    fn maximum_density(&self) -> Option<(f64, Vec<f64>)> {
-        let (a, s) = (self.parameters[4].exp(), self.parameters[5].exp());
-        let height = s * a * softplus(1.0 / s);
-        let by_s = height - a * logistic(1.0 / s);
-        Some((self.parameters[0] + height, vec![1.0, 0.0, 0.0, 0.0, height, by_s]))
+        out[1..].copy_from_slice(&CapShape::new(&self.parameters).at(x).gradient);
     }
 }
 
@@ -101,9 +123,10 @@ impl Residuals for ShoulderProblem<'_> {
 
     fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
         let m = self.0.len();
+        let shape = CapShape::new(p);
         for i in 0..m {
             let scale = self.0.weight[i] / self.0.sigma[i];
-            let here = cap(self.0.x[i], p);
+            let here = shape.at(self.0.x[i]);
             residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
             jacobian[i] = scale;
             for (j, g) in here.gradient.iter().enumerate() {

@@ -2,7 +2,7 @@
 
 use super::{Curve, Observations};
 use crate::numerics::least_squares::{Residuals, Solution};
-use crate::numerics::special::{logistic, softplus};
+use crate::numerics::special::softplus_logistic;
 
 /// Toe and straight line, four parameters:
 ///
@@ -27,16 +27,29 @@ pub(super) struct Rise {
     pub gradient: [f64; 3],
 }
 
-/// The rise at `x` for working parameters ln γ, a, ln w. No exposure gives no rise.
-pub(super) fn rise(x: f64, [ln_gamma, a, ln_w]: [f64; 3]) -> Rise {
-    if x == f64::NEG_INFINITY {
-        return Rise { value: 0.0, slope: 0.0, gradient: [0.0; 3] };
+/// The shape of the rise: γ, a and w.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct RiseShape {
+    gamma: f64,
+    a: f64,
+    w: f64,
+}
+
+impl RiseShape {
+    /// From the working parameters ln γ, a, ln w.
+    pub fn new(ln_gamma: f64, a: f64, ln_w: f64) -> Self {
+        Self { gamma: ln_gamma.exp(), a, w: ln_w.exp() }
     }
-    let (gamma, w) = (ln_gamma.exp(), ln_w.exp());
-    let u = (x - a) / w;
-    let value = gamma * w * softplus(u);
-    let slope = gamma * logistic(u);
-    Rise { value, slope, gradient: [value, -slope, value - slope * (x - a)] }
+
+    /// The rise at `x`. No exposure gives no rise.
+    pub fn at(&self, x: f64) -> Rise {
+        if x == f64::NEG_INFINITY {
+            return Rise { value: 0.0, slope: 0.0, gradient: [0.0; 3] };
+        }
+        let (value, share) = softplus_logistic((x - self.a) / self.w);
+        let (value, slope) = (self.gamma * self.w * value, self.gamma * share);
+        Rise { value, slope, gradient: [value, -slope, value - slope * (x - self.a)] }
+    }
 }
 
 impl Toe {
@@ -47,7 +60,7 @@ impl Toe {
 
     fn rise(&self, x: f64) -> Rise {
         let [_, ln_gamma, a, ln_w] = self.parameters;
-        rise(x, [ln_gamma, a, ln_w])
+        RiseShape::new(ln_gamma, a, ln_w).at(x)
     }
 }
 
@@ -92,9 +105,10 @@ impl Residuals for ToeProblem<'_> {
 
     fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
         let m = self.0.len();
+        let shape = RiseShape::new(p[1], p[2], p[3]);
         for i in 0..m {
             let scale = self.0.weight[i] / self.0.sigma[i];
-            let here = rise(self.0.x[i], [p[1], p[2], p[3]]);
+            let here = shape.at(self.0.x[i]);
             residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
             jacobian[i] = scale;
             for (j, g) in here.gradient.iter().enumerate() {

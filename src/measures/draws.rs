@@ -8,6 +8,8 @@ use std::sync::OnceLock;
 
 /// Number of draws: pairs of opposite ones.
 pub(super) const DRAWS: usize = 64;
+/// Relative standard error of a slope beyond which it has no say in the maximum.
+const WIDEST: f64 = 0.3;
 /// Greatest number of parameters.
 const DIMENSIONS: usize = 24;
 
@@ -54,13 +56,16 @@ pub(super) fn greatest_slope(curve: &dyn Curve, at: &[f64]) -> Option<(f64, f64)
         let j = log_slopes.len();
         let mut column = vec![0.0; n];
         curve.slope_gradient(x, &mut column);
-        if curve.standard_error(&column) > 0.3 * slope {
+        if !(slope > 0.0 && curve.standard_error(&column) <= WIDEST * slope) {
             continue;
         }
         for (k, g) in column.iter().enumerate() {
             gradients[(k, j)] = g / slope;
         }
         log_slopes.push(slope.ln());
+    }
+    if log_slopes.is_empty() {
+        return None;
     }
     let directions = root.tr_mul(&gradients);
     let (mut sum, mut squares) = (0.0, 0.0);

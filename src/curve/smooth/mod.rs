@@ -4,7 +4,7 @@ mod basis;
 mod penalty;
 mod problem;
 
-pub(super) use penalty::{Penalised, fit};
+pub(super) use penalty::fit;
 
 use super::Curve;
 use basis::{COEFFICIENTS, Knots, SEGMENTS, nodes};

@@ -15,12 +15,6 @@ const STILL: f64 = 0.1;
 /// Greatest change of ln λ in one update.
 const LEAP: f64 = 3.0;
 
-/// A smooth curve and what is asked of its fit.
-pub(crate) struct Penalised {
-    pub curve: Smooth,
-    pub converged: bool,
-}
-
 /// The foot of the curve: where `start` has barely left base plus fog, at most the lowest reading.
 fn foot(start: &dyn Curve, low: f64, high: f64) -> f64 {
     let barely = start.base_plus_fog() + 0.002;
@@ -39,7 +33,7 @@ fn coefficients(start: &dyn Curve, knots: Knots) -> Vec<f64> {
 }
 
 /// Fits the smooth model, starting from another curve. The readings' σ are taken as known.
-pub(crate) fn fit(observations: &Observations, start: &dyn Curve, workspace: &mut Workspace) -> Option<Penalised> {
+pub(crate) fn fit(observations: &Observations, start: &dyn Curve, workspace: &mut Workspace) -> Option<Smooth> {
     let (low, high) = observations.range()?;
     let knots = Knots::between(foot(start, low, high), high);
     let offset = -5.0 * knots.width.ln();
@@ -71,8 +65,7 @@ pub(crate) fn fit(observations: &Observations, start: &dyn Curve, workspace: &mu
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
     }
     let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
-    let converged = solution.stop.converged();
-    Some(Penalised { curve: Smooth::new(solution.parameters, covariance, knots, (low, high), log_lambda), converged })
+    Some(Smooth::new(solution.parameters, covariance, knots, (low, high), log_lambda))
 }
 
 /// Derivative by ln λ of the log marginal likelihood (Laplace) plus log prior, and a first guess of
