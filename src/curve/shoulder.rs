@@ -1,6 +1,6 @@
 //! The shoulder model: a toe, a straight line, and a soft cap.
 
-use super::toe::{Rise, RiseShape};
+use super::toe::{Rise, RiseShape, WIDTH_PRIOR};
 use super::{Curve, Observations};
 use crate::numerics::least_squares::{Residuals, Solution};
 use crate::numerics::special::softplus_logistic;
@@ -21,6 +21,10 @@ pub struct Shoulder {
     covariance: Vec<f64>,
     range: (f64, f64),
 }
+
+/// What is taken for granted of a shoulder's softness where the readings cannot see it: ln s is
+/// ln 0.15 ± 1.5.
+const SOFTNESS_PRIOR: (f64, f64) = (-1.897, 1.5);
 
 /// Density above base plus fog, its slope by x and derivatives by ln γ, a, ln w, ln A, ln s.
 struct Cap {
@@ -118,19 +122,25 @@ pub(super) struct ShoulderProblem<'a>(pub &'a Observations);
 
 impl Residuals for ShoulderProblem<'_> {
     fn len(&self) -> usize {
-        self.0.len()
+        self.0.len() + 2
     }
 
     fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
-        let m = self.0.len();
+        let m = self.len();
         let shape = CapShape::new(p);
-        for i in 0..m {
+        for i in 0..m - 2 {
             let scale = self.0.weight[i] / self.0.sigma[i];
             let here = shape.at(self.0.x[i]);
             residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
             jacobian[i] = scale;
             for (j, g) in here.gradient.iter().enumerate() {
                 jacobian[(j + 1) * m + i] = scale * g;
+            }
+        }
+        for (row, at, (centre, sd)) in [(m - 2, 3, WIDTH_PRIOR), (m - 1, 5, SOFTNESS_PRIOR)] {
+            residuals[row] = (p[at] - centre) / sd;
+            for j in 0..6 {
+                jacobian[j * m + row] = if j == at { 1.0 / sd } else { 0.0 };
             }
         }
         p[1] < 4.0 && p[3].abs() < 8.0 && p[4].abs() < 8.0 && (-5.0..3.0).contains(&p[5])

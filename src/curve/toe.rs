@@ -19,6 +19,10 @@ pub struct Toe {
     range: (f64, f64),
 }
 
+/// What is taken for granted of a toe's width where the readings cannot see it: ln w is
+/// ln 0.2 ± 1.5. A toe that falls between two steps would otherwise have no width at all.
+pub(super) const WIDTH_PRIOR: (f64, f64) = (-1.609, 1.5);
+
 /// The toe and straight line alone, without base plus fog, and its derivatives by ln γ, a, ln w.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Rise {
@@ -100,13 +104,13 @@ pub(super) struct ToeProblem<'a>(pub &'a Observations);
 
 impl Residuals for ToeProblem<'_> {
     fn len(&self) -> usize {
-        self.0.len()
+        self.0.len() + 1
     }
 
     fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
-        let m = self.0.len();
+        let m = self.len();
         let shape = RiseShape::new(p[1], p[2], p[3]);
-        for i in 0..m {
+        for i in 0..m - 1 {
             let scale = self.0.weight[i] / self.0.sigma[i];
             let here = shape.at(self.0.x[i]);
             residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
@@ -114,6 +118,10 @@ impl Residuals for ToeProblem<'_> {
             for (j, g) in here.gradient.iter().enumerate() {
                 jacobian[(j + 1) * m + i] = scale * g;
             }
+        }
+        residuals[m - 1] = (p[3] - WIDTH_PRIOR.0) / WIDTH_PRIOR.1;
+        for j in 0..4 {
+            jacobian[j * m + m - 1] = if j == 3 { 1.0 / WIDTH_PRIOR.1 } else { 0.0 };
         }
         p[1] < 4.0 && p[3].abs() < 8.0
     }

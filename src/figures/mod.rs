@@ -1,0 +1,37 @@
+//! Figures: one file per figure on one small drawing layer.
+//!
+//! A figure is plain data that becomes a [`draw::Scene`], and a scene is written as SVG or PNG:
+//!
+//! ```
+//! use wedgebook::figures::{CharacteristicFigure, PlotPoint, StripCurve};
+//!
+//! let reading = |x: f64, d: f64| PlotPoint { log_exposure: x, density: d, suspect: false };
+//! let strip = StripCurve {
+//!     name: "Tuesday class, 9 minutes".to_owned(),
+//!     points: vec![reading(-2.4, 0.14), reading(-1.5, 0.52), reading(-0.6, 1.08)],
+//!     ..StripCurve::default()
+//! };
+//! let figure = CharacteristicFigure {
+//!     title: "Characteristic curve".to_owned(),
+//!     subtitle: None,
+//!     absolute: true,
+//!     strips: vec![strip],
+//! };
+//! assert!(figure.scene().to_svg().starts_with("<svg"));
+//! ```
+//!
+//! | module | holds |
+//! |---|---|
+//! | [`draw`] | paths, text and colours on a page; SVG, PNG, files |
+//! | [`chart`] | scales and ticks, a plot area with axes, markers, a legend |
+//! | [`characteristic`] | the characteristic curves of one strip or several |
+
+pub mod characteristic;
+pub mod chart;
+pub mod draw;
+mod error;
+
+pub use characteristic::{
+    CharacteristicFigure, ContrastIndexMark, CurvePoint, IsoTriangle, PlotPoint, StripCurve,
+};
+pub use error::FigureError;

@@ -1,0 +1,20 @@
+//! The drawing layer: a [`Scene`] of paths and text, written as SVG or as antialiased PNG.
+//!
+//! Both come from the same coordinates, so they differ only in who draws the letters: the viewer
+//! in SVG, the embedded font in PNG. Nothing is looked up on the machine.
+
+mod file;
+mod font;
+mod paint;
+mod path;
+mod raster;
+mod scene;
+mod svg;
+mod text;
+
+pub use font::{CAP_HEIGHT, shortened, text_width};
+pub use paint::*;
+pub use path::{Path, Rect, Segment};
+pub use raster::PIXELS_PER_UNIT;
+pub use scene::Scene;
+pub use text::{Anchor, Text, number};
