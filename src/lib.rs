@@ -18,8 +18,10 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+
 pub mod curve;
 pub mod figures;
+pub mod files;
 pub mod measures;
 pub mod numerics;
 pub mod readings;

@@ -3,6 +3,7 @@
 //! One strip is drawn with everything that its measures rest on; several strips with what tells
 //! them apart. The figure is plain data and knows nothing of how a curve was fitted.
 
+mod analysed;
 mod extent;
 mod family;
 mod frame;

@@ -4,6 +4,7 @@
 //! the curve's parameters and their covariance; where the measure is the solution of an equation,
 //! the derivatives are those of the implicit function.
 
+mod analysis;
 mod base;
 mod contrast;
 mod draws;
@@ -11,6 +12,7 @@ mod gradient;
 mod iso;
 mod speed;
 
+pub use analysis::{Analysed, StripAnalysis, analyse};
 pub use contrast::{ContrastIndexChord, contrast_index};
 pub use gradient::{average_gradient, gamma};
 pub use iso::{ContrastCondition, IsoSpeed, StandardSpeed};

@@ -1,10 +1,10 @@
 //! Writing a scene to a file: all of it or nothing.
 
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use super::scene::Scene;
 use crate::figures::FigureError;
+use crate::files;
 
 impl Scene {
     /// Writes the picture as SVG or PNG, by the extension of the path. The file appears
@@ -27,29 +27,9 @@ impl Scene {
                 });
             }
         };
-        replace(path, &bytes).map_err(|source| FigureError::Write {
+        files::replace(path, &bytes).map_err(|source| FigureError::Write {
             path: path.to_owned(),
             source,
         })
     }
-}
-
-/// Writes beside the target, then renames over it.
-fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    let folder = match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
-    };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".figure-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As an ordinary new file: the umask takes away what it takes from any other.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.persist(path)?;
-    Ok(())
 }

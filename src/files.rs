@@ -1,0 +1,27 @@
+//! Writing files: all of one or nothing.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+/// Writes `bytes` to a new file beside `path`, then renames it over `path`.
+///
+/// # Errors
+/// Those of the file system; what stood at `path` is then still there.
+pub fn replace(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".wedgebook-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As an ordinary new file: the umask takes away what it takes from any other.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(folder)?;
+    file.write_all(bytes)?;
+    file.persist(path)?;
+    Ok(())
+}
