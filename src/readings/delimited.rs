@@ -5,6 +5,7 @@ use std::sync::Arc;
 use csv::{ReaderBuilder, StringRecord};
 
 use super::ReadOptions;
+use super::cells::number;
 use super::columns::{Known, Layout};
 use super::errors::{Place, ReadError};
 use super::gather::{Gathered, Gatherer};
@@ -132,7 +133,7 @@ impl<'t> Records<'t> {
     }
 
     /// Reads the next record that is neither blank nor a comment; its line and its text. A line that
-    /// starts with `#` is a comment unless it has exactly `width` cells.
+    /// starts with `#` is a comment unless it has exactly `width` cells and a number in one of them.
     fn next(&mut self, width: Option<usize>) -> Option<(u32, &'t str)> {
         loop {
             let before = self.position();
@@ -143,7 +144,7 @@ impl<'t> Records<'t> {
             let whole = &self.text[before..self.position()];
             let start = before + (whole.len() - whole.trim_start_matches(['\n', '\r']).len());
             let raw = &self.text[start..self.position()];
-            if raw.starts_with('#') && width != Some(self.record.len()) {
+            if raw.starts_with('#') && !(width == Some(self.record.len()) && self.has_number()) {
                 continue;
             }
             if self.record.iter().all(|cell| cell.trim().is_empty()) {
@@ -157,6 +158,12 @@ impl<'t> Records<'t> {
             self.counted = start;
             return Some((self.line, raw));
         }
+    }
+
+    fn has_number(&self) -> bool {
+        self.record
+            .iter()
+            .any(|cell| number(cell.trim(), true).is_ok())
     }
 
     fn position(&self) -> usize {
@@ -176,30 +183,21 @@ fn record_fault(
     delimiter: u8,
     at_end: bool,
 ) -> Option<ReadError> {
-    let (found, expected) = (row.record.len(), header.columns.len());
-    let surplus_is_blank = || {
-        row.record
-            .iter()
-            .skip(expected)
-            .all(|cell| cell.trim().is_empty())
-    };
-    let several_lines = row.raw.trim_end().contains(['\n', '\r']);
-    if !several_lines && !at_end && (found == expected || (found > expected && surplus_is_blank()))
-    {
-        return None;
-    }
     let at = || Box::new(header.row_place(row.line, row.excerpt()));
-    let open = row.raw.bytes().filter(|byte| *byte == b'"').count() % 2 == 1;
-    if (several_lines || at_end)
-        && open
-        && row
-            .record
-            .iter()
-            .any(|cell| cell.contains(['\n', '\r']) || at_end)
-    {
+    let several_lines = || row.raw.trim_end().contains(['\n', '\r']);
+    if (at_end || several_lines()) && quote_left_open(row.raw, char::from(delimiter)) {
         return Some(ReadError::UnclosedQuote { at: at() });
     }
-    if found == expected || (found > expected && surplus_is_blank()) {
+    let (found, expected) = (row.record.len(), header.columns.len());
+    let surplus_is_blank = || {
+        found > expected
+            && row
+                .record
+                .iter()
+                .skip(expected)
+                .all(|cell| cell.trim().is_empty())
+    };
+    if found == expected || surplus_is_blank() {
         return None;
     }
     let advice = match (found > expected, delimiter) {
@@ -215,6 +213,12 @@ fn record_fault(
         expected,
         advice,
     })
+}
+
+/// Whether a record has a cell that starts with a quotation mark, and an odd number of them in all.
+fn quote_left_open(raw: &str, delimiter: char) -> bool {
+    let opens = raw.starts_with('"') || raw.contains(&*format!("{delimiter}\""));
+    opens && raw.matches('"').count() % 2 == 1
 }
 
 struct CsvRow<'a> {

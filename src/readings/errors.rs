@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use crate::units::OutOfBounds;
 
-use super::words::{listed, shown};
+use super::words::{counted, listed, shown};
 
 /// How many faults [`ReadErrors`] shows before it only counts the rest.
 pub const SHOWN_FAULTS: usize = 20;
@@ -178,7 +178,7 @@ pub enum ReadError {
         at: Box<Place>,
     },
     /// A column that is needed is missing.
-    #[error("{at}: no column {}; found {}{}", .missing.join(" and no "), listed(.found), suggested(.suggestion))]
+    #[error("{at}: no column {}; found {}{}", .missing.join(" and no column "), listed(.found), suggested(.suggestion))]
     MissingColumns {
         /// The row of names.
         at: Box<Place>,
@@ -218,7 +218,7 @@ pub enum ReadError {
         found: Vec<String>,
     },
     /// A row with too many or too few cells.
-    #[error("{at}: {found} cells where the columns are {expected}; {advice}")]
+    #[error("{at}: {} for {}; {advice}", counted(*.found, "cell"), counted(*.expected, "column"))]
     FieldCount {
         /// The row.
         at: Box<Place>,
@@ -367,7 +367,7 @@ pub enum ReadError {
     },
     /// An ISO 28178 count that does not fit.
     #[error(
-        "{at}: {keyword} says {stated} but there are {found}; the file may be cut short: export it again, or correct the number"
+        "{at}: {keyword} says {stated} but the file has {found}; the file may be cut short: export it again, or correct the number"
     )]
     StatedCount {
         /// The keyword's line.

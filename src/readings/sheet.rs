@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
+use std::panic::catch_unwind;
 use std::sync::Arc;
 
 use calamine::{Data, ExcelDateTime, Ods, Reader, Xlsx};
-use quick_xml::events::Event;
+use quick_xml::events::{BytesStart, Event};
 use zip::ZipArchive;
 
 use super::ReadOptions;
@@ -18,7 +19,7 @@ use super::words::{listed, shown};
 
 /// Greatest size of an unpacked part of a workbook, in bytes.
 const LARGEST_PART: u64 = 256 << 20;
-/// Parts of a workbook whose tags must match before it is read further.
+/// Parts of a workbook that are examined before it is read further.
 const TEXT_PARTS: [&str; 5] = [
     "content.xml",
     "xl/workbook.xml",
@@ -40,7 +41,9 @@ pub(super) fn read(
     options: &ReadOptions,
     gathered: &mut Gathered,
 ) {
-    let sheets = match readings_sheet(bytes) {
+    // A library that meets a damage no check foresaw must not end the program.
+    let read = catch_unwind(|| readings_sheet(bytes));
+    let sheets = match read.unwrap_or_else(|_| Err("it is damaged".to_owned())) {
         Ok(sheets) => sheets,
         Err(reason) => {
             gathered.faults.push(ReadError::Workbook {
@@ -201,7 +204,8 @@ fn first_with_density(
 }
 
 /// Whether the archive is an OpenDocument workbook, after a look at the parts that will be read: of
-/// a size that fits into memory, and with tags that match, so that no reader runs past an open one.
+/// a size that fits into memory, with tags that match and references that can be some, so that no
+/// reader runs past an open tag or counts beyond its numbers.
 fn checked_parts(bytes: &[u8]) -> Result<bool, String> {
     let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
     let mut is_ods = false;
@@ -219,26 +223,41 @@ fn checked_parts(bytes: &[u8]) -> Result<bool, String> {
         if text.len() as u64 > LARGEST_PART {
             return Err(format!("its part {name} is too large"));
         }
-        if !tags_match(&text) {
+        if !is_sound(&text) {
             return Err(format!("its part {name} is damaged"));
         }
     }
     Ok(is_ods)
 }
 
-fn tags_match(text: &[u8]) -> bool {
+/// Whether tags match and references of cells can be some.
+fn is_sound(text: &[u8]) -> bool {
     let mut reader = quick_xml::Reader::from_reader(text);
     let (mut buffer, mut depth) = (Vec::new(), 0_usize);
     loop {
         match reader.read_event_into(&mut buffer) {
-            Ok(Event::Start(_)) => depth += 1,
+            Ok(Event::Start(tag)) if references_fit(&tag) => depth += 1,
+            Ok(Event::Empty(tag)) if references_fit(&tag) => {}
+            Ok(Event::Start(_) | Event::Empty(_)) | Err(_) => return false,
             Ok(Event::End(_)) => depth = depth.saturating_sub(1),
             Ok(Event::Eof) => return depth == 0,
             Ok(_) => {}
-            Err(_) => return false,
         }
         buffer.clear();
     }
+}
+
+/// Whether the attributes that refer to cells, as `XFD1048576` or a range of two, have at most
+/// three letters and seven digits in each.
+fn references_fit(tag: &BytesStart<'_>) -> bool {
+    let fits = |cell: &str| {
+        let count = |kind: fn(&u8) -> bool| cell.bytes().filter(kind).count();
+        count(u8::is_ascii_alphabetic) <= 3 && count(u8::is_ascii_digit) <= 7
+    };
+    tag.attributes()
+        .flatten()
+        .filter(|attribute| matches!(attribute.key.as_ref(), "r" | "ref"))
+        .all(|attribute| attribute.value.split(':').all(fits))
 }
 
 /// The text of a cell as it would stand in a text file.

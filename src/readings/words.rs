@@ -18,6 +18,11 @@ pub(super) fn shown(text: &str) -> String {
     format!("\"{cut}\"")
 }
 
+/// "1 cell", "2 cells".
+pub(super) fn counted(count: usize, noun: &str) -> String {
+    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
+}
+
 /// "a, b and c", cut where it is long; "nothing" where it is empty.
 pub(super) fn listed(items: &[String]) -> String {
     let bare = |text: &String| {
