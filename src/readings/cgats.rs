@@ -3,11 +3,10 @@
 
 use std::sync::Arc;
 
-use super::ReadOptions;
-use super::columns::{Known, Layout, normalised};
-use super::errors::{Place, ReadError};
-use super::gather::{Gathered, Gatherer};
-use super::judge::table_notes;
+use super::columns::{Known, normalised};
+use super::errors::ReadError;
+use super::gather::{Gathered, Input};
+use super::place::Place;
 use super::table::{Constant, HeadedColumn, Header, TableRow};
 
 /// Whether `text` is of this format: it starts with a name of the standard, or has a data format.
@@ -75,13 +74,7 @@ fn tokens(line: &str) -> Vec<String> {
 }
 
 /// Reads `text` into `gathered`, table after table.
-pub(super) fn read(
-    file: &Arc<str>,
-    only_name: &str,
-    text: &str,
-    options: &ReadOptions,
-    gathered: &mut Gathered,
-) {
+pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
     let lines: Vec<Line<'_>> = (1..)
         .zip(text.lines())
         .map(|(number, text)| Line {
@@ -92,22 +85,23 @@ pub(super) fn read(
         .filter(|line| !line.tokens.is_empty())
         .collect();
     let mut rest = lines.as_slice();
-    let mut rank = 1;
-    while !rest.is_empty() {
-        let (table, after) = match Table::split_off(rest, file) {
+    for rank in 1.. {
+        let (table, after) = match Table::split_off(rest, &input.file) {
             Ok(split) => split,
-            Err(fault) => {
-                gathered.faults.push(fault);
-                return;
-            }
+            Err(fault) => return gathered.faults.push(fault),
         };
-        let name = if rank == 1 {
-            only_name.to_owned()
-        } else {
-            format!("{only_name} table {rank}")
+        let stem = match rank {
+            1 => input.stem.clone(),
+            _ => format!("{} table {rank}", input.stem),
         };
-        table.read(&name, options, gathered);
-        rank += 1;
+        table.read(
+            &Input {
+                file: Arc::clone(&input.file),
+                stem,
+                options: input.options,
+            },
+            gathered,
+        );
         rest = after;
         if !rest
             .iter()
@@ -141,7 +135,7 @@ impl<'t> Table<'t> {
                     .last()
                     .map_or((1, ""), |line| (line.number, line.text));
                 ReadError::MissingKeyword {
-                    at: Box::new(place(file, last.0, last.1)),
+                    at: Box::new(Place::of_line(file, last.0, last.1)),
                     keyword,
                 }
             })
@@ -169,53 +163,52 @@ impl<'t> Table<'t> {
         Ok((table, &lines[end + 1..]))
     }
 
-    fn read(&self, only_name: &str, options: &ReadOptions, gathered: &mut Gathered) {
+    fn read(&self, input: &Input<'_>, gathered: &mut Gathered) {
         let counts = [
             ("NUMBER_OF_FIELDS", self.fields.len()),
             ("NUMBER_OF_SETS", self.data.len()),
         ];
-        let miscounted = counts
+        let miscounted: Vec<ReadError> = counts
             .into_iter()
-            .filter_map(|(keyword, found)| self.miscounted(keyword, found));
-        let faults_before = gathered.faults.len();
+            .filter_map(|(keyword, found)| self.miscounted(keyword, found))
+            .collect();
+        let cut_off = self.data.is_empty() && !miscounted.is_empty();
         gathered.faults.extend(miscounted);
         let (columns, constants) = self.columns();
-        let format = place(&self.file, self.format_line.number, self.format_line.text);
-        let header = Header {
-            place: format,
-            columns,
-        };
-        let layout = match Layout::new(&header) {
-            Ok(layout) => layout,
-            Err(fault) => {
-                gathered
-                    .faults
-                    .push(self.colour_only(&header).unwrap_or(fault));
-                return;
+        let place = Place::of_line(&self.file, self.format_line.number, self.format_line.text);
+        let header = Header { place, columns };
+        if let Some(fault) = self.colour_only(&header) {
+            return gathered.faults.push(fault);
+        }
+        if cut_off {
+            return;
+        }
+        gathered.table(input, &header, false, |gatherer| {
+            for line in self.data {
+                match self.row(line, &constants) {
+                    Ok(row) => gatherer.row(&row),
+                    Err(fault) => gatherer.fault(fault),
+                }
             }
-        };
-        table_notes(&self.file, &layout, options, &mut gathered.notes);
-        let mut gatherer = Gatherer::new(&header, &layout, options, false, only_name);
-        for line in self.data {
-            if line.tokens.len() == self.fields.len() {
-                gatherer.row(&TableRow {
-                    line: line.number,
-                    cells: line.tokens.clone(),
-                    excerpt: Some(line.text.into()),
-                    constants: Arc::clone(&constants),
-                });
-                continue;
-            }
-            gatherer.fault(ReadError::FieldCount {
-                at: Box::new(place(&self.file, line.number, line.text)),
+        });
+    }
+
+    /// The row of one line of data, which must have a value for each field.
+    fn row(&self, line: &Line<'_>, constants: &Arc<[Constant]>) -> Result<TableRow, ReadError> {
+        if line.tokens.len() != self.fields.len() {
+            return Err(ReadError::FieldCount {
+                at: Box::new(Place::of_line(&self.file, line.number, line.text)),
                 found: line.tokens.len(),
                 expected: self.fields.len(),
                 advice: "write one set in a line, \"\" for an empty value, and quotation marks round a text with blanks",
             });
         }
-        if faults_before == gathered.faults.len() || !self.data.is_empty() {
-            gatherer.finish(gathered);
-        }
+        Ok(TableRow {
+            line: line.number,
+            cells: line.tokens.clone(),
+            excerpt: Some(line.text.into()),
+            constants: Arc::clone(constants),
+        })
     }
 
     /// The columns of the data, then the keywords of the head that hold for the whole table.
@@ -225,7 +218,7 @@ impl<'t> Table<'t> {
             .fields
             .iter()
             .map(|field| HeadedColumn {
-                known: field_meaning(field, has("sample_id")),
+                known: field_meaning(field, has("step"), has("sample_id")),
                 heading: field.clone(),
             })
             .collect();
@@ -259,7 +252,7 @@ impl<'t> Table<'t> {
             .rev()
             .find(|line| line.keyword() == keyword)?;
         (line.value().parse() != Ok(found)).then(|| ReadError::StatedCount {
-            at: Box::new(place(&self.file, line.number, line.text)),
+            at: Box::new(Place::of_line(&self.file, line.number, line.text)),
             keyword,
             stated: line.value().into(),
             found,
@@ -293,11 +286,11 @@ impl<'t> Table<'t> {
 }
 
 /// What a field of the data format is, by the standard's name or by the column's own.
-fn field_meaning(field: &str, has_sample_id: bool) -> Option<Known> {
+fn field_meaning(field: &str, has_step: bool, has_sample_id: bool) -> Option<Known> {
     match normalised(field).as_str() {
         "d_vis" | "d_visual" => Some(Known::Density),
-        "sample_id" => Some(Known::Step),
-        "sample_name" if !has_sample_id => Some(Known::Step),
+        "sample_id" if !has_step => Some(Known::Step),
+        "sample_name" if !has_step && !has_sample_id => Some(Known::Step),
         _ => Known::from_heading(field),
     }
 }
@@ -321,16 +314,6 @@ fn keyword_meaning(keyword: &str) -> Option<Known> {
             ];
             whole.contains(known) || *known == K::ExposureIndex
         }),
-    }
-}
-
-fn place(file: &Arc<str>, line: u32, excerpt: &str) -> Place {
-    Place {
-        file: Arc::clone(file),
-        sheet: None,
-        line,
-        column: None,
-        excerpt: Some(excerpt.into()),
     }
 }
 

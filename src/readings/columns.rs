@@ -1,6 +1,7 @@
 //! The columns of a readings file: their names, and which of them a file has.
 
-use super::errors::{Column, Place, ReadError};
+use super::errors::ReadError;
+use super::place::{Column, Place};
 use super::table::Header;
 
 /// A column that a readings file may have.
@@ -241,9 +242,10 @@ fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
         .map(|c| c.heading.clone())
         .filter(|h| !h.trim().is_empty())
         .collect();
-    if found
-        .iter()
-        .all(|heading| heading.trim().replace(',', ".").parse::<f64>().is_ok())
+    if !found.is_empty()
+        && found
+            .iter()
+            .all(|heading| heading.trim().replace(',', ".").parse::<f64>().is_ok())
     {
         return ReadError::NoHeader { at };
     }

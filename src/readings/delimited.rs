@@ -4,73 +4,44 @@ use std::sync::Arc;
 
 use csv::{ReaderBuilder, StringRecord};
 
-use super::ReadOptions;
 use super::cells::number;
-use super::columns::{Known, Layout};
-use super::errors::{Place, ReadError};
-use super::gather::{Gathered, Gatherer};
-use super::judge::table_notes;
+use super::columns::Known;
+use super::errors::ReadError;
+use super::gather::{Gathered, Input};
+use super::place::Place;
 use super::table::{Header, Row};
 
 /// Reads `text` into `gathered`. Blank lines, and comments that start with `#`, are passed over.
-pub(super) fn read(
-    file: &Arc<str>,
-    only_name: &str,
-    text: &str,
-    options: &ReadOptions,
-    gathered: &mut Gathered,
-) {
+pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
     let (text, lines_before, stated) = without_separator_line(text);
-    let Some(first) = text
+    let first = text
         .lines()
-        .find(|line| !line.trim().is_empty() && !line.starts_with('#'))
-    else {
-        gathered.faults.push(ReadError::Empty {
-            file: Arc::clone(file),
-        });
-        return;
-    };
-    let delimiter = stated.unwrap_or_else(|| delimiter_of(first));
+        .find(|line| !line.trim().is_empty() && !line.starts_with('#'));
+    let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or("")));
     let mut records = Records::new(text, delimiter, lines_before);
     let Some((line, raw)) = records.next(None) else {
-        gathered.faults.push(ReadError::Empty {
-            file: Arc::clone(file),
-        });
-        return;
+        let file = Arc::clone(&input.file);
+        return gathered.faults.push(ReadError::Empty { file });
     };
-    let place = Place {
-        file: Arc::clone(file),
-        sheet: None,
-        line,
-        column: None,
-        excerpt: Some(first_line(raw).into()),
-    };
+    let place = Place::of_line(&input.file, line, first_line(raw));
     let header = Header::new(
         place,
         records.record.iter().map(|cell| cell.trim().to_owned()),
     );
-    let layout = match Layout::new(&header) {
-        Ok(layout) => layout,
-        Err(fault) => {
-            gathered.faults.push(fault);
-            return;
+    gathered.table(input, &header, delimiter != b',', |gatherer| {
+        let width = header.columns.len();
+        while let Some((line, raw)) = records.next(Some(width)) {
+            let row = CsvRow {
+                record: &records.record,
+                line,
+                raw,
+            };
+            match record_fault(&row, &header, delimiter, records.at_end()) {
+                Some(fault) => gatherer.fault(fault),
+                None => gatherer.row(&row),
+            }
         }
-    };
-    table_notes(file, &layout, options, &mut gathered.notes);
-    let mut gatherer = Gatherer::new(&header, &layout, options, delimiter != b',', only_name);
-    let width = header.columns.len();
-    while let Some((line, raw)) = records.next(Some(width)) {
-        let row = CsvRow {
-            record: &records.record,
-            line,
-            raw,
-        };
-        match record_fault(&row, &header, delimiter, records.at_end()) {
-            Some(fault) => gatherer.fault(fault),
-            None => gatherer.row(&row),
-        }
-    }
-    gatherer.finish(gathered);
+    });
 }
 
 /// The text after a first line `sep=X`, by which some spreadsheets state the separator.
@@ -111,7 +82,6 @@ struct Records<'t> {
     line: u32,
     /// Up to where lines have been counted.
     counted: usize,
-    line_end: u8,
 }
 
 impl<'t> Records<'t> {
@@ -121,14 +91,12 @@ impl<'t> Records<'t> {
             .has_headers(false)
             .flexible(true)
             .from_reader(text.as_bytes());
-        let line_end = if text.contains('\n') { b'\n' } else { b'\r' };
         Self {
             text,
             reader,
             record: StringRecord::new(),
             line: lines_before + 1,
             counted: 0,
-            line_end,
         }
     }
 
@@ -151,7 +119,7 @@ impl<'t> Records<'t> {
                 continue;
             }
             let passed = &self.text.as_bytes()[self.counted..start];
-            let lines = passed.iter().filter(|byte| **byte == self.line_end).count();
+            let lines = passed.iter().filter(|byte| **byte == b'\n').count();
             self.line = self
                 .line
                 .saturating_add(u32::try_from(lines).unwrap_or(u32::MAX));

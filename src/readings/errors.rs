@@ -6,101 +6,11 @@ use std::sync::Arc;
 
 use crate::units::OutOfBounds;
 
+use super::place::{Column, OpenFault, Place};
 use super::words::{counted, listed, shown};
 
 /// How many faults [`ReadErrors`] shows before it only counts the rest.
 pub const SHOWN_FAULTS: usize = 20;
-
-/// Where in a file a fault was found.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Place {
-    /// The file, as the user wrote it.
-    pub file: Arc<str>,
-    /// The sheet of a workbook.
-    pub sheet: Option<Arc<str>>,
-    /// Line of a text file or row of a sheet, from 1.
-    pub line: u32,
-    /// The column at fault, where one is.
-    pub column: Option<Column>,
-    /// The text of the line, for a display that points at it.
-    pub excerpt: Option<Box<str>>,
-}
-
-/// A column of a readings file.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Column {
-    /// Position, from 1.
-    pub number: u32,
-    /// Its heading as written.
-    pub name: Box<str>,
-}
-
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (&self.sheet, &self.column) {
-            (None, _) => write!(f, "{}:{}", self.file, self.line)?,
-            (Some(sheet), None) => write!(
-                f,
-                "{}, sheet {}, row {}",
-                self.file,
-                shown(sheet),
-                self.line
-            )?,
-            (Some(sheet), Some(column)) => {
-                let letters = column_letters(column.number);
-                write!(
-                    f,
-                    "{}, sheet {}, cell {letters}{}",
-                    self.file,
-                    shown(sheet),
-                    self.line
-                )?;
-            }
-        }
-        match &self.column {
-            Some(column) => write!(f, ", column {}", shown(&column.name)),
-            None => Ok(()),
-        }
-    }
-}
-
-/// The letters that spreadsheets give to a column: 1 is A, 27 is AA.
-fn column_letters(mut number: u32) -> String {
-    let mut letters = Vec::new();
-    while number > 0 {
-        number -= 1;
-        letters.push(char::from(b'A' + (number % 26) as u8));
-        number /= 26;
-    }
-    letters.iter().rev().collect()
-}
-
-/// Why a file could not be opened.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[non_exhaustive]
-pub enum OpenFault {
-    /// Nothing has that name.
-    #[error("no such file; check the path")]
-    NotFound,
-    /// The path names a directory.
-    #[error("this is a directory; name the readings file in it")]
-    IsDirectory,
-    /// The user may not read it.
-    #[error("no permission to read it; change its permissions or copy it")]
-    NoPermission,
-    /// It is larger than any readings file.
-    #[error("larger than {megabytes} MB, which no readings file is; check the path")]
-    TooLarge {
-        /// The limit in MB.
-        megabytes: u64,
-    },
-    /// What else the operating system said.
-    #[error("cannot be read ({reason})")]
-    Other {
-        /// The words of the operating system.
-        reason: String,
-    },
-}
 
 /// One fault of a readings file. `Display` is one line.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -294,7 +204,7 @@ pub enum ReadError {
         celsius: f64,
     },
     /// A time or temperature that differs inside one strip.
-    #[error("{at}: strip {} has the {quantity} {} here but {} in line {first_line}; a strip is developed once, so correct one or name two strips", shown(.strip), shown(.found), .first)]
+    #[error("{at}: strip {} has the {quantity} {} here but {} {} in line {first_line}; a strip is developed once, so correct one or name two strips", shown(.strip), shown(.found), (.first * 1e3).round() / 1e3, if *.quantity == "time" { "min" } else { "°C" })]
     Disagreement {
         /// The cell that differs.
         at: Box<Place>,
@@ -304,8 +214,8 @@ pub enum ReadError {
         quantity: &'static str,
         /// The text of the cell.
         found: Box<str>,
-        /// The value read before, with its unit.
-        first: Box<str>,
+        /// The value read before, in **minutes** or **degrees Celsius**.
+        first: f64,
         /// Where that was.
         first_line: u32,
     },

@@ -9,8 +9,9 @@ use std::sync::Arc;
 
 use crate::units::LogExposure;
 
-use super::errors::{OpenFault, ReadError, ReadErrors};
-use super::gather::Gathered;
+use super::errors::{ReadError, ReadErrors};
+use super::gather::{Gathered, Input};
+use super::place::OpenFault;
 use super::text::decoded;
 use super::{ReadOptions, Readings, cgats, delimited, sheet};
 
@@ -40,7 +41,7 @@ const OLD_WORKBOOK: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
 /// # Ok::<(), wedgebook::readings::ReadErrors>(())
 /// ```
 pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, ReadErrors> {
-    let mut gathered = started(options);
+    let mut gathered = started(options)?;
     if paths.is_empty() {
         gathered.faults.push(ReadError::NoFiles);
     }
@@ -81,19 +82,19 @@ pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, 
 /// # Ok::<(), wedgebook::readings::ReadErrors>(())
 /// ```
 pub fn read_bytes(name: &str, bytes: &[u8], options: &ReadOptions) -> Result<Readings, ReadErrors> {
-    let mut gathered = started(options);
+    let mut gathered = started(options)?;
     read_one(name, bytes, options, &mut gathered);
     finished(gathered)
 }
 
-fn started(options: &ReadOptions) -> Gathered {
+fn started(options: &ReadOptions) -> Result<Gathered, ReadErrors> {
     let clear = options.log_exposure_clear.map(LogExposure::new);
     let fault = clear
         .and_then(Result::err)
         .map(|bounds| ReadError::BadLogExposureClear { bounds });
-    Gathered {
-        faults: fault.into_iter().collect(),
-        ..Gathered::default()
+    match ReadErrors::from_faults(fault.into_iter().collect()) {
+        Some(errors) => Err(errors),
+        None => Ok(Gathered::default()),
     }
 }
 
@@ -136,10 +137,14 @@ fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
 }
 
 fn read_one(name: &str, bytes: &[u8], options: &ReadOptions, gathered: &mut Gathered) {
-    let file: Arc<str> = name.into();
-    let stem = stem(name);
+    let input = Input {
+        file: name.into(),
+        stem: stem(name),
+        options,
+    };
+    let file = Arc::clone(&input.file);
     if bytes.starts_with(ARCHIVE) {
-        return sheet::read(&file, &stem, bytes, options, gathered);
+        return sheet::read(&input, bytes, gathered);
     }
     if bytes.starts_with(OLD_WORKBOOK) {
         return gathered.faults.push(ReadError::OldWorkbook { file });
@@ -157,8 +162,8 @@ fn read_one(name: &str, bytes: &[u8], options: &ReadOptions, gathered: &mut Gath
         text = Cow::Owned(text.replace('\r', "\n"));
     }
     match cgats::recognised(&text) {
-        true => cgats::read(&file, &stem, &text, options, gathered),
-        false => delimited::read(&file, &stem, &text, options, gathered),
+        true => cgats::read(&input, &text, gathered),
+        false => delimited::read(&input, &text, gathered),
     }
 }
 

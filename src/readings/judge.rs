@@ -5,8 +5,9 @@ use std::sync::Arc;
 use crate::units::LogExposure;
 
 use super::columns::{ExposureColumns, Layout};
-use super::errors::{Place, ReadError};
-use super::gather::Draft;
+use super::draft::Draft;
+use super::errors::ReadError;
+use super::place::Place;
 use super::plausible::{Falling, falling, looks_like_exposures};
 use super::table::Header;
 use super::words::shown;
@@ -17,6 +18,8 @@ pub(super) struct TableFacts<'a> {
     pub(super) header: &'a Header,
     pub(super) scale: ExposureScale,
     pub(super) exposure: ExposureColumns,
+    /// The position of the densities.
+    pub(super) density: usize,
     pub(super) options: &'a ReadOptions,
 }
 
@@ -33,18 +36,29 @@ impl TableFacts<'_> {
     pub(super) fn judged(&self, mut draft: Draft) -> Result<Option<Strip>, Vec<ReadError>> {
         draft.readings.sort_by(|a, b| a.x().total_cmp(&b.x()));
         draft.readings.shrink_to_fit();
-        if let Some(fault) = self
-            .not_logarithms(&draft)
-            .or_else(|| self.falling(&mut draft))
-        {
-            return Err(vec![fault]);
+        let mut faults = Vec::new();
+        let mut explained = Vec::new();
+        if let Some(fault) = self.not_logarithms(&draft) {
+            faults.push(fault);
+            explained.push(self.exposure.deciding_column());
         }
-        if !draft.beyond.is_empty() {
-            return Err(draft
-                .beyond
-                .into_iter()
-                .flat_map(|beyond| beyond.faults)
-                .collect());
+        if let Some(fault) = self.falling(&mut draft) {
+            explained
+                .extend(matches!(fault, ReadError::Transmittances { .. }).then_some(self.density));
+            faults.push(fault);
+        }
+        let explained: Vec<u32> = explained
+            .into_iter()
+            .map(|at| self.header.column(at).number)
+            .collect();
+        let is_explained = |fault: &ReadError| {
+            let column = fault.place().and_then(|place| place.column.as_ref());
+            column.is_some_and(|column| explained.contains(&column.number))
+        };
+        let beyond = draft.beyond.drain(..).flat_map(|beyond| beyond.faults);
+        faults.extend(beyond.filter(|fault| !is_explained(fault)));
+        if !faults.is_empty() {
+            return Err(faults);
         }
         if draft.has_faults {
             return Ok(None);
@@ -118,7 +132,7 @@ impl TableFacts<'_> {
 
     fn strip(&self, draft: Draft) -> Strip {
         let rows = draft.readings.len() + draft.unexposed.len();
-        let mut notes: Vec<String> = draft.notes.into_iter().flatten().collect();
+        let mut notes: Vec<String> = draft.label_notes.into_iter().flatten().collect();
         if (1..rows).contains(&draft.sigmas_given) {
             notes.push(format!(
                 "sigma is given for {} of {rows} readings; the rest have the one for all",
@@ -192,53 +206,45 @@ impl Reading {
 }
 
 /// Notes on a table as a whole.
-pub(super) fn table_notes(
-    file: &Arc<str>,
-    layout: &Layout,
-    options: &ReadOptions,
-    notes: &mut Vec<String>,
-) {
-    if !layout.unknown.is_empty() {
-        let named: Vec<String> = layout
-            .unknown
-            .iter()
-            .take(12)
-            .map(|(heading, near)| match near {
-                Some(name) => format!("{} (did you mean \"{name}\"?)", shown(heading)),
-                None => shown(heading),
-            })
-            .collect();
-        let more = layout.unknown.len() - named.len();
-        let more = if more > 0 {
-            format!(" and {more} more")
-        } else {
-            String::new()
-        };
-        notes.push(format!("{file}: not used: {}{more}", named.join(", ")));
+pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOptions) -> Vec<String> {
+    let is_tablet = matches!(layout.exposure, ExposureColumns::Tablet { .. });
+    let clear_given = options.log_exposure_clear.is_some();
+    let bare_celsius = layout
+        .temperature
+        .is_some_and(|(_, fahrenheit)| !fahrenheit);
+    let mut notes = Vec::new();
+    notes.extend((!layout.unknown.is_empty()).then(|| unknown_columns(&layout.unknown)));
+    if matches!(layout.exposure, ExposureColumns::Exposure { .. }) {
+        notes.push("log exposures are log10 of the exposures in lux s".to_owned());
     }
-    match layout.exposure {
-        ExposureColumns::Exposure { .. } => {
-            notes.push(format!("{file}: log exposures are log10 of the exposures in lux s"));
-        }
-        ExposureColumns::Tablet { .. } if options.log_exposure_clear.is_none() => notes.push(format!(
-            "{file}: log exposures are relative to the exposure behind clear tablet; give --log-exposure-clear for lux s"
-        )),
-        _ => {}
+    if is_tablet && !clear_given {
+        notes.push(
+            "log exposures are relative to the exposure behind clear tablet; give --log-exposure-clear for lux s"
+                .to_owned(),
+        );
     }
-    if options.log_exposure_clear.is_some()
-        && !matches!(layout.exposure, ExposureColumns::Tablet { .. })
-    {
-        notes.push(format!(
-            "{file}: --log-exposure-clear is not used, for there is no column tablet_density"
-        ));
+    if clear_given && !is_tablet {
+        notes.push(
+            "--log-exposure-clear is not used, for there is no column tablet_density".to_owned(),
+        );
     }
-    if options.fahrenheit
-        && layout
-            .temperature
-            .is_some_and(|(_, fahrenheit)| !fahrenheit)
-    {
-        notes.push(format!(
-            "{file}: temperatures without a unit are taken as °F, as asked"
-        ));
+    if options.fahrenheit && bare_celsius {
+        notes.push("temperatures without a unit are taken as °F, as asked".to_owned());
     }
+    notes.iter().map(|note| format!("{file}: {note}")).collect()
+}
+
+/// The columns that are not used, with what they may have been meant for.
+fn unknown_columns(unknown: &[(String, Option<&'static str>)]) -> String {
+    const MOST: usize = 12;
+    let named = |(heading, near): &(String, Option<&'static str>)| match near {
+        Some(name) => format!("{} (did you mean \"{name}\"?)", shown(heading)),
+        None => shown(heading),
+    };
+    let named: Vec<String> = unknown.iter().take(MOST).map(named).collect();
+    let more = match unknown.len().saturating_sub(MOST) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("not used: {}{more}", named.join(", "))
 }

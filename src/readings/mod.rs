@@ -26,10 +26,12 @@ mod cells;
 mod cgats;
 mod columns;
 mod delimited;
+mod draft;
 mod errors;
 mod files;
 mod gather;
 mod judge;
+mod place;
 mod plausible;
 mod rows;
 mod sheet;
@@ -37,8 +39,9 @@ mod table;
 mod text;
 mod words;
 
-pub use errors::{Column, OpenFault, Place, ReadError, ReadErrors, SHOWN_FAULTS};
+pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
 pub use files::{read_bytes, read_files};
+pub use place::{Column, OpenFault, Place};
 
 use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 

@@ -4,7 +4,8 @@ use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBo
 
 use super::cells::{NumberFault, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number};
 use super::columns::{ExposureColumns, Layout};
-use super::errors::{Place, ReadError};
+use super::errors::ReadError;
+use super::place::Place;
 use super::table::{Header, Row};
 use super::{ExposureScale, ReadOptions};
 

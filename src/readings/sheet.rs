@@ -9,11 +9,10 @@ use calamine::{Data, ExcelDateTime, Ods, Reader, Xlsx};
 use quick_xml::events::{BytesStart, Event};
 use zip::ZipArchive;
 
-use super::ReadOptions;
-use super::columns::{Known, Layout, near_name};
-use super::errors::{Place, ReadError};
-use super::gather::{Gathered, Gatherer};
-use super::judge::table_notes;
+use super::columns::{Known, near_name};
+use super::errors::ReadError;
+use super::gather::{Gathered, Input};
+use super::place::Place;
 use super::table::{Header, TableRow};
 use super::words::{listed, shown};
 
@@ -34,38 +33,29 @@ const DATES: std::ops::Range<f64> = 1.0..2_958_466.0;
 type Rows = BTreeMap<u32, Vec<(u32, String)>>;
 
 /// Reads the first sheet that has a row with a heading `density` into `gathered`.
-pub(super) fn read(
-    file: &Arc<str>,
-    only_name: &str,
-    bytes: &[u8],
-    options: &ReadOptions,
-    gathered: &mut Gathered,
-) {
+pub(super) fn read(input: &Input<'_>, bytes: &[u8], gathered: &mut Gathered) {
+    let file = Arc::clone(&input.file);
     // A library that meets a damage no check foresaw must not end the program.
     let read = catch_unwind(|| readings_sheet(bytes));
     let sheets = match read.unwrap_or_else(|_| Err("it is damaged".to_owned())) {
         Ok(sheets) => sheets,
-        Err(reason) => {
-            gathered.faults.push(ReadError::Workbook {
-                file: Arc::clone(file),
-                reason,
-            });
-            return;
-        }
+        Err(reason) => return gathered.faults.push(ReadError::Workbook { file, reason }),
     };
+    let (names, suggestion) = (
+        sheets.names,
+        sheets.near.map(|heading| (heading, "density")),
+    );
     let Some((name, rows, heading_row)) = sheets.found else {
-        let suggestion = sheets.near.map(|heading| (heading, "density"));
-        gathered.faults.push(ReadError::NoSheet {
-            file: Arc::clone(file),
-            sheets: sheets.names,
+        return gathered.faults.push(ReadError::NoSheet {
+            file,
+            sheets: names,
             suggestion,
         });
-        return;
     };
-    if sheets.names.len() > 1 {
-        let all = listed(&sheets.names);
+    if names.len() > 1 {
         gathered.notes.push(format!(
-            "{file}: of the sheets {all}, {} is read",
+            "{file}: of the sheets {}, {} is read",
+            listed(&names),
             shown(&name)
         ));
     }
@@ -76,31 +66,23 @@ pub(super) fn read(
         ));
     }
     let place = Place {
-        file: Arc::clone(file),
+        file,
         sheet: Some(name.into()),
         line: heading_row + 1,
         column: None,
         excerpt: None,
     };
     let header = Header::new(place, padded(&rows[&heading_row], None));
-    let layout = match Layout::new(&header) {
-        Ok(layout) => layout,
-        Err(fault) => {
-            gathered.faults.push(fault);
-            return;
+    gathered.table(input, &header, true, |gatherer| {
+        for (row, cells) in rows.range(heading_row + 1..) {
+            let cells = padded(cells, Some(header.columns.len()));
+            gatherer.row(&TableRow {
+                line: row + 1,
+                cells,
+                ..TableRow::default()
+            });
         }
-    };
-    table_notes(file, &layout, options, &mut gathered.notes);
-    let mut gatherer = Gatherer::new(&header, &layout, options, true, only_name);
-    for (row, cells) in rows.range(heading_row + 1..) {
-        let cells = padded(cells, Some(header.columns.len()));
-        gatherer.row(&TableRow {
-            line: row + 1,
-            cells,
-            ..TableRow::default()
-        });
-    }
-    gatherer.finish(gathered);
+    });
 }
 
 /// The texts of a row with empty ones between, up to `width` or the last cell.

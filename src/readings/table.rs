@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::columns::Known;
-use super::errors::Place;
+use super::place::Place;
 
 /// The headings of a table and where they stand.
 #[derive(Clone, Debug)]

@@ -333,6 +333,27 @@ fn exposures_in_a_column_of_logarithms() {
 }
 
 #[test]
+fn faults_that_another_explains_are_left_out_and_others_are_not() {
+    let text = "log_exposure,density,minutes\n0.5,60,x\n8,40,\n64,10,\n512,-2,\n1024,1,\n";
+    assert_eq!(
+        faults_of(text),
+        "strips.csv:2, column \"minutes\": \"x\" is not a time; write minutes, as 6.5 or 6:30 (in a workbook 6.5, for 6:30 is taken for hours)\n\
+         strips.csv:2: strip \"strips\": the values of \"log_exposure\" run from 0.5 to 1024 like exposures, not \
+         like their logarithms; name the column exposure (lux s)\n\
+         strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its other \
+         end; reverse the order of the densities, or give --reversed\n\
+         strips.csv:2, column \"density\": 60 is not a density: it must lie between -0.5 and 6; check the decimal \
+         point\n\
+         strips.csv:3, column \"density\": 40 is not a density: it must lie between -0.5 and 6; check the decimal \
+         point\n\
+         strips.csv:4, column \"density\": 10 is not a density: it must lie between -0.5 and 6; check the decimal \
+         point\n\
+         strips.csv:5, column \"density\": -2 is not a density: it must lie between -0.5 and 6; check the decimal \
+         point"
+    );
+}
+
+#[test]
 fn times_and_temperatures() {
     assert_eq!(
         faults_of(
@@ -367,10 +388,8 @@ fn the_log_exposure_behind_clear_tablet() {
         ..Default::default()
     };
     assert_eq!(
-        faults_with("tablet_density,density\n0.05,1\n", &options)
-            .lines()
-            .next(),
-        Some("--log-exposure-clear: NaN is not a log exposure: it must lie between -12 and 12")
+        faults_with("tablet_density,density\n0.05,x\n", &options),
+        "--log-exposure-clear: NaN is not a log exposure: it must lie between -12 and 12"
     );
 }
 

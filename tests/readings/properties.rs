@@ -19,6 +19,9 @@ struct Written {
     base: Option<f64>,
 }
 
+/// Tenths of a minute, rows of step and increments, base plus fog, and name of a strip.
+type Drawn = (u32, Vec<(String, u32, u32)>, Option<u32>, String);
+
 fn written() -> impl Strategy<Value = Vec<Written>> {
     let row = ("[a-z0-9 ,;\"]{0,6}", 10..40_u32, 0..90_u32);
     let strip = (
@@ -28,10 +31,7 @@ fn written() -> impl Strategy<Value = Vec<Written>> {
         "[A-Za-z ,;'\"é]{0,8}",
     );
     prop::collection::vec(strip, 1..5).prop_map(|strips| {
-        let one = |(index, (tenths, rows, base, name)): (
-            usize,
-            (_, Vec<(String, u32, u32)>, Option<u32>, String),
-        )| {
+        let one = |(index, (tenths, rows, base, name)): (usize, Drawn)| {
             let (mut x, mut d) = (-290, 200);
             let row = |(step, dx, dd): (String, u32, u32)| {
                 x += dx as i32;
