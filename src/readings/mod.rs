@@ -1,5 +1,47 @@
 //! Strips of film and their density readings: from files to [`Strip`]s, with positions kept so that
 //! a message can name the file, the line and the column.
+//!
+//! [`read_files`] reads text with commas, semicolons or tabs, ISO 28178 text, and .xlsx and .ods
+//! workbooks. The first row names the columns, in any order:
+//!
+//! | column | holds |
+//! |---|---|
+//! | `strip` | the strip's name; may be left out where the file has one strip |
+//! | `step` | the step's name, free |
+//! | `log_exposure` | log10 of the exposure in lux seconds |
+//! | or `relative_log_exposure` | log10 of the exposure, relative to an unnamed one |
+//! | or `exposure` | the exposure in lux seconds |
+//! | or `tablet_density` | density of the tablet's step; the log exposure is that behind clear tablet less this |
+//! | or `exposure_index`, `stops` | a camera test: log10(10/EI) - stops·log10(2), the stops counted under the metered exposure |
+//! | `density` | the reading; rows of one step are repeats, and an empty exposure marks the unexposed film |
+//! | `sigma` | standard uncertainty of the density |
+//! | `minutes` | time of development, as 6.5 or 6:30 |
+//! | `celsius` or `fahrenheit` | temperature of development; a cell may name its own unit, as 68F |
+//! | `film`, `developer`, `date`, `note` | free text |
+//!
+//! What can only be another quantity (transmittances, exposures in a column of logarithms, a tablet
+//! read from its other end, °F in a column of °C) is refused with advice, never converted unasked.
+
+mod cells;
+mod cgats;
+mod columns;
+mod delimited;
+mod draft;
+mod errors;
+mod files;
+mod gather;
+mod judge;
+mod place;
+mod plausible;
+mod rows;
+mod sheet;
+mod table;
+mod text;
+mod words;
+
+pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
+pub use files::{read_bytes, read_files};
+pub use place::{Column, OpenFault, Place};
 
 use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
@@ -63,4 +105,28 @@ pub struct Reading {
     pub sigma: DensitySigma,
     /// Line of the file (or row of the sheet), from 1.
     pub line: u32,
+}
+
+/// How readings are to be taken; the default takes them as they stand.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ReadOptions {
+    /// Log exposure behind clear tablet, log10 of **lux seconds**, for files with tablet densities.
+    pub log_exposure_clear: Option<f64>,
+    /// Standard uncertainty of readings that give none; 0.010 if this is `None`.
+    pub density_sigma: Option<DensitySigma>,
+    /// Takes all log exposures as relative.
+    pub relative: bool,
+    /// Pairs the densities of each strip with its exposures in the opposite order.
+    pub reversed: bool,
+    /// Takes temperatures without a unit as °F.
+    pub fahrenheit: bool,
+}
+
+/// What the files hold.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Readings {
+    /// Strips in the order of the files and of their first rows; their names differ.
+    pub strips: Vec<Strip>,
+    /// What the reader noticed in a file as a whole, in words for the user.
+    pub notes: Vec<String>,
 }

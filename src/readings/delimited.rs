@@ -1,0 +1,210 @@
+//! Text with separators: commas, semicolons or tabs.
+
+use std::sync::Arc;
+
+use csv::{ReaderBuilder, StringRecord};
+
+use super::cells::number;
+use super::columns::Known;
+use super::errors::ReadError;
+use super::gather::{Gathered, Input};
+use super::place::Place;
+use super::table::{Header, Row};
+
+/// Reads `text` into `gathered`. Blank lines, and comments that start with `#`, are passed over.
+pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
+    let (text, lines_before, stated) = without_separator_line(text);
+    let first = text
+        .lines()
+        .find(|line| !line.trim().is_empty() && !line.starts_with('#'));
+    let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or("")));
+    let mut records = Records::new(text, delimiter, lines_before);
+    let Some((line, raw)) = records.next(None) else {
+        let file = Arc::clone(&input.file);
+        return gathered.faults.push(ReadError::Empty { file });
+    };
+    let place = Place::of_line(&input.file, line, first_line(raw));
+    let header = Header::new(
+        place,
+        records.record.iter().map(|cell| cell.trim().to_owned()),
+    );
+    gathered.table(input, &header, delimiter != b',', |gatherer| {
+        let width = header.columns.len();
+        while let Some((line, raw)) = records.next(Some(width)) {
+            let row = CsvRow {
+                record: &records.record,
+                line,
+                raw,
+            };
+            match record_fault(&row, &header, delimiter, records.at_end()) {
+                Some(fault) => gatherer.fault(fault),
+                None => gatherer.row(&row),
+            }
+        }
+    });
+}
+
+/// The text after a first line `sep=X`, by which some spreadsheets state the separator.
+fn without_separator_line(text: &str) -> (&str, u32, Option<u8>) {
+    let line = first_line(text);
+    match line.trim_end().strip_prefix("sep=").map(str::as_bytes) {
+        Some([separator @ (b',' | b';' | b'\t')]) => {
+            let rest = text[line.len()..].trim_start_matches('\r');
+            (rest.strip_prefix('\n').unwrap_or(rest), 1, Some(*separator))
+        }
+        _ => (text, 0, None),
+    }
+}
+
+fn first_line(text: &str) -> &str {
+    text.split(['\n', '\r']).next().unwrap_or(text)
+}
+
+/// The separator by which the row of headings names the most columns, then the most cells.
+fn delimiter_of(headings: &str) -> u8 {
+    let score = |delimiter: char| {
+        let cells = || headings.split(delimiter);
+        let known =
+            cells().filter(|cell| Known::from_heading(cell.trim().trim_matches('"')).is_some());
+        (known.count(), cells().count())
+    };
+    let best = [';', '\t', ',']
+        .into_iter()
+        .max_by_key(|delimiter| score(*delimiter));
+    best.map_or(b',', |delimiter| delimiter as u8)
+}
+
+/// The records of a text with the lines on which they start.
+struct Records<'t> {
+    text: &'t str,
+    reader: csv::Reader<&'t [u8]>,
+    record: StringRecord,
+    line: u32,
+    /// Up to where lines have been counted.
+    counted: usize,
+}
+
+impl<'t> Records<'t> {
+    fn new(text: &'t str, delimiter: u8, lines_before: u32) -> Self {
+        let reader = ReaderBuilder::new()
+            .delimiter(delimiter)
+            .has_headers(false)
+            .flexible(true)
+            .from_reader(text.as_bytes());
+        Self {
+            text,
+            reader,
+            record: StringRecord::new(),
+            line: lines_before + 1,
+            counted: 0,
+        }
+    }
+
+    /// Reads the next record that is neither blank nor a comment; its line and its text. A line that
+    /// starts with `#` is a comment unless it has exactly `width` cells and a number in one of them.
+    fn next(&mut self, width: Option<usize>) -> Option<(u32, &'t str)> {
+        loop {
+            let before = self.position();
+            // The text is UTF-8 and the number of cells is free, so that no record can be at fault.
+            if !self.reader.read_record(&mut self.record).unwrap_or(false) {
+                return None;
+            }
+            let whole = &self.text[before..self.position()];
+            let start = before + (whole.len() - whole.trim_start_matches(['\n', '\r']).len());
+            let raw = &self.text[start..self.position()];
+            if raw.starts_with('#') && !(width == Some(self.record.len()) && self.has_number()) {
+                continue;
+            }
+            if self.record.iter().all(|cell| cell.trim().is_empty()) {
+                continue;
+            }
+            let passed = &self.text.as_bytes()[self.counted..start];
+            let lines = passed.iter().filter(|byte| **byte == b'\n').count();
+            self.line = self
+                .line
+                .saturating_add(u32::try_from(lines).unwrap_or(u32::MAX));
+            self.counted = start;
+            return Some((self.line, raw));
+        }
+    }
+
+    fn has_number(&self) -> bool {
+        self.record
+            .iter()
+            .any(|cell| number(cell.trim(), true).is_ok())
+    }
+
+    fn position(&self) -> usize {
+        usize::try_from(self.reader.position().byte())
+            .map_or(self.text.len(), |byte| byte.min(self.text.len()))
+    }
+
+    fn at_end(&self) -> bool {
+        self.position() >= self.text.len()
+    }
+}
+
+/// What is wrong with a record as a whole: a quotation mark left open, or its number of cells.
+fn record_fault(
+    row: &CsvRow<'_>,
+    header: &Header,
+    delimiter: u8,
+    at_end: bool,
+) -> Option<ReadError> {
+    let at = || Box::new(header.row_place(row.line, row.excerpt()));
+    let several_lines = || row.raw.trim_end().contains(['\n', '\r']);
+    if (at_end || several_lines()) && quote_left_open(row.raw, char::from(delimiter)) {
+        return Some(ReadError::UnclosedQuote { at: at() });
+    }
+    let (found, expected) = (row.record.len(), header.columns.len());
+    let surplus_is_blank = || {
+        found > expected
+            && row
+                .record
+                .iter()
+                .skip(expected)
+                .all(|cell| cell.trim().is_empty())
+    };
+    if found == expected || surplus_is_blank() {
+        return None;
+    }
+    let advice = match (found > expected, delimiter) {
+        (true, b',') => {
+            "put a text with a comma in quotation marks; if these are decimal commas, separate the columns with ; or tabs"
+        }
+        (true, _) => "put a text with a separator in quotation marks",
+        (false, _) => "leave an empty cell empty, but keep its separator",
+    };
+    Some(ReadError::FieldCount {
+        at: at(),
+        found,
+        expected,
+        advice,
+    })
+}
+
+/// Whether a record has a cell that starts with a quotation mark, and an odd number of them in all.
+fn quote_left_open(raw: &str, delimiter: char) -> bool {
+    let opens = raw.starts_with('"') || raw.contains(&*format!("{delimiter}\""));
+    opens && raw.matches('"').count() % 2 == 1
+}
+
+struct CsvRow<'a> {
+    record: &'a StringRecord,
+    line: u32,
+    raw: &'a str,
+}
+
+impl Row for CsvRow<'_> {
+    fn line(&self) -> u32 {
+        self.line
+    }
+
+    fn cell(&self, column: usize) -> &str {
+        self.record.get(column).unwrap_or("").trim()
+    }
+
+    fn excerpt(&self) -> Option<&str> {
+        Some(first_line(self.raw))
+    }
+}

@@ -1,0 +1,212 @@
+//! From paths or bytes to strips: opens a file, tells its format by its content, reads it.
+
+use std::borrow::Cow;
+use std::collections::{HashMap, HashSet};
+use std::fs::File;
+use std::io::{ErrorKind, Read};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::units::LogExposure;
+
+use super::errors::{ReadError, ReadErrors};
+use super::gather::{Gathered, Input};
+use super::place::OpenFault;
+use super::text::decoded;
+use super::{ReadOptions, Readings, cgats, delimited, sheet};
+
+/// Greatest size of a readings file in MB.
+const LARGEST_MB: u64 = 256;
+/// How a workbook file starts: a zip archive.
+const ARCHIVE: &[u8] = b"PK\x03\x04";
+/// How a workbook of the old binary kind starts.
+const OLD_WORKBOOK: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
+
+/// Reads the strips of all files, in their order.
+///
+/// The format is told by the content of a file, not by its name: text with commas, semicolons or
+/// tabs, ISO 28178 text, or a workbook (.xlsx, .ods).
+///
+/// # Errors
+/// [`ReadErrors`] with every fault of every file; no strips are returned beside faults.
+///
+/// # Example
+/// ```no_run
+/// use wedgebook::readings::{ReadOptions, read_files};
+///
+/// let readings = read_files(&["strips.csv".into()], &ReadOptions::default())?;
+/// for strip in &readings.strips {
+///     assert!(!strip.readings.is_empty());
+/// }
+/// # Ok::<(), wedgebook::readings::ReadErrors>(())
+/// ```
+pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, ReadErrors> {
+    let mut gathered = started(options)?;
+    if paths.is_empty() {
+        gathered.faults.push(ReadError::NoFiles);
+    }
+    for path in paths {
+        match contents(path) {
+            Ok(bytes) => read_one(&path.display().to_string(), &bytes, options, &mut gathered),
+            Err(fault) => {
+                let file = path.display().to_string().into();
+                gathered.faults.push(ReadError::Unreadable { file, fault });
+            }
+        }
+    }
+    finished(gathered)
+}
+
+/// Reads the strips of one file's `bytes`; `name` stands for the file in messages and, without its
+/// extension, for a strip that has no name.
+///
+/// # Errors
+/// [`ReadErrors`] with every fault.
+///
+/// # Example
+/// ```
+/// use wedgebook::readings::{ReadOptions, read_bytes};
+///
+/// let text = b"log_exposure;density\n;0,21\n-1,5;0,34\n-1,2;0,52\n";
+/// let readings = read_bytes("roll.csv", text, &ReadOptions::default())?;
+/// let strip = &readings.strips[0];
+/// assert_eq!(strip.name, "roll");
+/// assert_eq!(strip.unexposed[0].density.get(), 0.21);
+/// assert_eq!(strip.readings.len(), 2);
+///
+/// let faults = read_bytes("roll.csv", b"log_exposure,density\n-1.5,0.3.4\n", &ReadOptions::default());
+/// assert_eq!(
+///     faults.unwrap_err().to_string(),
+///     "roll.csv:2, column \"density\": \"0.3.4\" is not a number; write one density, as 0.62"
+/// );
+/// # Ok::<(), wedgebook::readings::ReadErrors>(())
+/// ```
+pub fn read_bytes(name: &str, bytes: &[u8], options: &ReadOptions) -> Result<Readings, ReadErrors> {
+    let mut gathered = started(options)?;
+    read_one(name, bytes, options, &mut gathered);
+    finished(gathered)
+}
+
+fn started(options: &ReadOptions) -> Result<Gathered, ReadErrors> {
+    let clear = options.log_exposure_clear.map(LogExposure::new);
+    let fault = clear
+        .and_then(Result::err)
+        .map(|bounds| ReadError::BadLogExposureClear { bounds });
+    match ReadErrors::from_faults(fault.into_iter().collect()) {
+        Some(errors) => Err(errors),
+        None => Ok(Gathered::default()),
+    }
+}
+
+fn finished(mut gathered: Gathered) -> Result<Readings, ReadErrors> {
+    match ReadErrors::from_faults(gathered.faults) {
+        Some(errors) => Err(errors),
+        None => {
+            make_names_unique(&mut gathered.strips, &mut gathered.notes);
+            Ok(Readings {
+                strips: gathered.strips,
+                notes: gathered.notes,
+            })
+        }
+    }
+}
+
+fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
+    let fault = |fault: std::io::Error| match fault.kind() {
+        ErrorKind::NotFound => OpenFault::NotFound,
+        ErrorKind::IsADirectory => OpenFault::IsDirectory,
+        ErrorKind::PermissionDenied => OpenFault::NoPermission,
+        _ => OpenFault::Other {
+            reason: fault.to_string(),
+        },
+    };
+    if path.is_dir() {
+        return Err(OpenFault::IsDirectory);
+    }
+    let limit = LARGEST_MB << 20;
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
+        .map_err(fault)?;
+    if bytes.len() as u64 > limit {
+        return Err(OpenFault::TooLarge {
+            megabytes: LARGEST_MB,
+        });
+    }
+    Ok(bytes)
+}
+
+fn read_one(name: &str, bytes: &[u8], options: &ReadOptions, gathered: &mut Gathered) {
+    let input = Input {
+        file: name.into(),
+        stem: stem(name),
+        options,
+    };
+    let file = Arc::clone(&input.file);
+    if bytes.starts_with(ARCHIVE) {
+        return sheet::read(&input, bytes, gathered);
+    }
+    if bytes.starts_with(OLD_WORKBOOK) {
+        return gathered.faults.push(ReadError::OldWorkbook { file });
+    }
+    let Some(decoded) = decoded(bytes) else {
+        return gathered.faults.push(ReadError::NotText { file });
+    };
+    if decoded.latin1 {
+        gathered.notes.push(format!(
+            "{file}: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"
+        ));
+    }
+    let mut text = decoded.text;
+    if text.contains('\r') && !text.contains('\n') {
+        text = Cow::Owned(text.replace('\r', "\n"));
+    }
+    match cgats::recognised(&text) {
+        true => cgats::read(&input, &text, gathered),
+        false => delimited::read(&input, &text, gathered),
+    }
+}
+
+/// The name of a file without its directory and extension.
+fn stem(name: &str) -> String {
+    Path::new(name).file_stem().map_or_else(
+        || name.to_owned(),
+        |stem| stem.to_string_lossy().into_owned(),
+    )
+}
+
+/// Strips of one name become `stem: name`, with a number where that is not enough.
+fn make_names_unique(strips: &mut [super::Strip], notes: &mut Vec<String>) {
+    let mut count: HashMap<String, usize> = HashMap::with_capacity(strips.len());
+    for strip in strips.iter() {
+        *count.entry(strip.name.clone()).or_default() += 1;
+    }
+    if count.len() == strips.len() {
+        return;
+    }
+    let mut taken: HashSet<String> = count
+        .iter()
+        .filter(|(_, n)| **n == 1)
+        .map(|(name, _)| name.clone())
+        .collect();
+    let mut noted = HashSet::new();
+    for strip in strips
+        .iter_mut()
+        .filter(|strip| count.get(&strip.name).is_some_and(|n| *n > 1))
+    {
+        if noted.insert(strip.name.clone()) {
+            let name = super::words::shown(&strip.name);
+            notes.push(format!(
+                "{} strips are named {name}; they are kept apart by their files",
+                count[&strip.name]
+            ));
+        }
+        let base = format!("{}: {}", stem(&strip.source), strip.name);
+        let numbered = (2_usize..).map(|number| format!("{base} ({number})"));
+        let free = std::iter::once(base.clone())
+            .chain(numbered)
+            .find(|name| !taken.contains(name));
+        strip.name = free.unwrap_or(base);
+        taken.insert(strip.name.clone());
+    }
+}

@@ -1,0 +1,250 @@
+//! Judges a strip as a whole: is it what its columns say?
+
+use std::sync::Arc;
+
+use crate::units::LogExposure;
+
+use super::columns::{ExposureColumns, Layout};
+use super::draft::Draft;
+use super::errors::ReadError;
+use super::place::Place;
+use super::plausible::{Falling, falling, looks_like_exposures};
+use super::table::Header;
+use super::words::shown;
+use super::{ExposureScale, Labels, ReadOptions, Reading, Strip};
+
+/// What is the same for all strips of a table.
+pub(super) struct TableFacts<'a> {
+    pub(super) header: &'a Header,
+    pub(super) scale: ExposureScale,
+    pub(super) exposure: ExposureColumns,
+    /// The position of the densities.
+    pub(super) density: usize,
+    pub(super) options: &'a ReadOptions,
+}
+
+impl TableFacts<'_> {
+    fn place(&self, draft: &Draft) -> Box<Place> {
+        Box::new(self.header.row_place(draft.line, draft.excerpt.as_deref()))
+    }
+
+    /// The strip; none where a fault was already reported in one of its rows.
+    ///
+    /// # Errors
+    /// Where its values are of another quantity or order, its rows have numbers out of bounds, or
+    /// no step is exposed.
+    pub(super) fn judged(&self, mut draft: Draft) -> Result<Option<Strip>, Vec<ReadError>> {
+        draft.readings.sort_by(|a, b| a.x().total_cmp(&b.x()));
+        draft.readings.shrink_to_fit();
+        let mut faults = Vec::new();
+        let mut explained = Vec::new();
+        if let Some(fault) = self.not_logarithms(&draft) {
+            faults.push(fault);
+            explained.push(self.exposure.deciding_column());
+        }
+        if let Some(fault) = self.falling(&mut draft) {
+            explained
+                .extend(matches!(fault, ReadError::Transmittances { .. }).then_some(self.density));
+            faults.push(fault);
+        }
+        let explained: Vec<u32> = explained
+            .into_iter()
+            .map(|at| self.header.column(at).number)
+            .collect();
+        let is_explained = |fault: &ReadError| {
+            let column = fault.place().and_then(|place| place.column.as_ref());
+            column.is_some_and(|column| explained.contains(&column.number))
+        };
+        let beyond = draft.beyond.drain(..).flat_map(|beyond| beyond.faults);
+        faults.extend(beyond.filter(|fault| !is_explained(fault)));
+        if !faults.is_empty() {
+            return Err(faults);
+        }
+        if draft.has_faults {
+            return Ok(None);
+        }
+        if draft.readings.is_empty() {
+            let column = self.header.column(self.exposure.deciding_column()).name;
+            return Err(vec![ReadError::NoExposedReadings {
+                at: self.place(&draft),
+                strip: draft.name,
+                column,
+            }]);
+        }
+        Ok(Some(self.strip(draft)))
+    }
+
+    fn not_logarithms(&self, draft: &Draft) -> Option<ReadError> {
+        let ExposureColumns::Log { column, .. } = self.exposure else {
+            return None;
+        };
+        let beyond = draft.beyond.iter().filter_map(|beyond| beyond.log_exposure);
+        let values: Vec<f64> = draft
+            .readings
+            .iter()
+            .map(Reading::x)
+            .chain(beyond)
+            .collect();
+        looks_like_exposures(&values, LogExposure::HIGHEST).then(|| ReadError::NotLogExposures {
+            at: self.place(draft),
+            strip: draft.name.clone(),
+            column: self.header.column(column).name,
+            low: values.iter().copied().fold(f64::MAX, f64::min),
+            high: values.iter().copied().fold(f64::MIN, f64::max),
+        })
+    }
+
+    /// The fault of a strip whose values fall with exposure. Where the order is to be reversed, it
+    /// is, unless the values can only be transmittances.
+    fn falling(&self, draft: &mut Draft) -> Option<ReadError> {
+        let verdict = falling_draft(draft);
+        let (at, strip) = (self.place(draft), draft.name.clone());
+        if let Some(Falling::Transmittances { percent, certain }) = verdict
+            && (certain || !self.options.reversed)
+        {
+            return Some(ReadError::Transmittances {
+                at,
+                strip,
+                percent,
+                certain,
+            });
+        }
+        let verdict = if self.options.reversed {
+            reverse(&mut draft.readings);
+            falling_draft(draft)
+        } else {
+            verdict
+        };
+        let already_reversed = self.options.reversed;
+        let perhaps = match verdict? {
+            Falling::Reversed {
+                perhaps_transmittances,
+            } => perhaps_transmittances && !already_reversed,
+            Falling::Transmittances { .. } => false,
+        };
+        Some(ReadError::ReversedTablet {
+            at,
+            strip,
+            already_reversed,
+            perhaps_transmittances: perhaps,
+        })
+    }
+
+    fn strip(&self, draft: Draft) -> Strip {
+        let rows = draft.readings.len() + draft.unexposed.len();
+        let mut notes: Vec<String> = draft.label_notes.into_iter().flatten().collect();
+        if (1..rows).contains(&draft.sigmas_given) {
+            notes.push(format!(
+                "sigma is given for {} of {rows} readings; the rest have the one for all",
+                draft.sigmas_given
+            ));
+        }
+        if self.options.reversed {
+            notes
+                .push("densities paired with the exposures in reversed order, as asked".to_owned());
+        }
+        let [film, developer, date, note] = draft.labels.map(|label| label.map(|(text, _)| text));
+        Strip {
+            name: draft.name.into(),
+            source: self.header.place.file.to_string(),
+            scale: self.scale,
+            readings: draft.readings,
+            unexposed: draft.unexposed,
+            sigma_is_assumed: draft.sigmas_given < rows && self.options.density_sigma.is_none(),
+            minutes: draft.minutes.map(|(minutes, _)| minutes),
+            celsius: draft.celsius.map(|(celsius, _)| celsius),
+            labels: Labels {
+                film,
+                developer,
+                date,
+                note,
+            },
+            notes,
+        }
+    }
+}
+
+fn falling_draft(draft: &Draft) -> Option<Falling> {
+    let mut exposed: Vec<(f64, f64)> = draft
+        .readings
+        .iter()
+        .map(|r| (r.x(), r.density.get()))
+        .collect();
+    let mut unexposed: Vec<f64> = draft.unexposed.iter().map(|r| r.density.get()).collect();
+    for beyond in &draft.beyond {
+        match beyond.log_exposure {
+            Some(x) => exposed.push((x, beyond.density)),
+            None => unexposed.push(beyond.density),
+        }
+    }
+    falling(&exposed, &unexposed)
+}
+
+/// Gives the densities of the lowest exposure the highest one, and so on: the readings of the
+/// i-th of n distinct exposures go to the (n + 1 - i)-th. Each keeps the step and line of its row.
+fn reverse(readings: &mut [Reading]) {
+    let mut exposures: Vec<Option<LogExposure>> = readings.iter().map(|r| r.log_exposure).collect();
+    exposures.dedup();
+    let mut group = exposures.len();
+    let mut previous = None;
+    for reading in readings.iter_mut() {
+        if previous != Some(reading.log_exposure) {
+            previous = Some(reading.log_exposure);
+            group -= 1;
+        }
+        reading.log_exposure = exposures[group];
+    }
+    readings.sort_by(|a, b| a.x().total_cmp(&b.x()));
+}
+
+impl Reading {
+    /// The log exposure for sorting; the unexposed film comes before any other.
+    fn x(&self) -> f64 {
+        self.log_exposure
+            .map_or(f64::NEG_INFINITY, LogExposure::get)
+    }
+}
+
+/// Notes on a table as a whole.
+pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOptions) -> Vec<String> {
+    let is_tablet = matches!(layout.exposure, ExposureColumns::Tablet { .. });
+    let clear_given = options.log_exposure_clear.is_some();
+    let bare_celsius = layout
+        .temperature
+        .is_some_and(|(_, fahrenheit)| !fahrenheit);
+    let mut notes = Vec::new();
+    notes.extend((!layout.unknown.is_empty()).then(|| unknown_columns(&layout.unknown)));
+    if matches!(layout.exposure, ExposureColumns::Exposure { .. }) {
+        notes.push("log exposures are log10 of the exposures in lux s".to_owned());
+    }
+    if is_tablet && !clear_given {
+        notes.push(
+            "log exposures are relative to the exposure behind clear tablet; give --log-exposure-clear for lux s"
+                .to_owned(),
+        );
+    }
+    if clear_given && !is_tablet {
+        notes.push(
+            "--log-exposure-clear is not used, for there is no column tablet_density".to_owned(),
+        );
+    }
+    if options.fahrenheit && bare_celsius {
+        notes.push("temperatures without a unit are taken as °F, as asked".to_owned());
+    }
+    notes.iter().map(|note| format!("{file}: {note}")).collect()
+}
+
+/// The columns that are not used, with what they may have been meant for.
+fn unknown_columns(unknown: &[(String, Option<&'static str>)]) -> String {
+    const MOST: usize = 12;
+    let named = |(heading, near): &(String, Option<&'static str>)| match near {
+        Some(name) => format!("{} (did you mean \"{name}\"?)", shown(heading)),
+        None => shown(heading),
+    };
+    let named: Vec<String> = unknown.iter().take(MOST).map(named).collect();
+    let more = match unknown.len().saturating_sub(MOST) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("not used: {}{more}", named.join(", "))
+}

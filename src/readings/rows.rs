@@ -1,0 +1,337 @@
+//! One row of text cells to one typed row, with every fault of the row.
+
+use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBounds};
+
+use super::cells::{NumberFault, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number};
+use super::columns::{ExposureColumns, Layout};
+use super::errors::ReadError;
+use super::place::Place;
+use super::table::{Header, Row};
+use super::{ExposureScale, ReadOptions};
+
+/// Stops to log10 of the exposure ratio: one stop is a factor of two.
+const LOG_STOP: f64 = std::f64::consts::LOG10_2;
+/// log10 of the exposure in lux seconds that a metered tone gives the film at exposure index 1.
+const LOG_METERED: f64 = 1.0;
+
+/// Bounds of an exposure in **lux seconds**.
+const EXPOSURE: (&str, f64, f64) = ("an exposure in lux s", 1e-6, 1e6);
+/// Bounds of an exposure index.
+const EXPOSURE_INDEX: (&str, f64, f64) = ("an exposure index", 0.01, 1e6);
+/// Bounds of the stops under a metered exposure.
+const STOPS: (&str, f64, f64) = ("a number of stops", -30.0, 30.0);
+
+const WRITE_DENSITY: &str = "one density, as 0.62";
+const WRITE_EXPOSURE: &str = "one number, as 1.5, or leave the cell empty for the unexposed film";
+const WRITE_NUMBER: &str = "one number, as 0.01";
+const WRITE_INDEX: &str = "the number that the meter was set to, as 100";
+const WRITE_DEGREES: &str = "degrees, as 20, 20C or 68F";
+const CHECK_DENSITY: &str = "check the decimal point";
+const CHECK_LOG: &str = "if the column holds exposures in lux s, name it exposure";
+const CHECK_EXPOSURE: &str = "leave the cell empty for the unexposed film";
+const CHECK: &str = "check what was typed";
+
+/// What a cell holds: nothing, a number within its bounds, or one beyond them with the fault.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Measured {
+    Empty,
+    Within(f64),
+    Beyond(f64, ReadError),
+}
+
+/// Reads the cells of rows of one table.
+#[derive(Debug)]
+pub(super) struct RowReader<'a> {
+    pub(super) header: &'a Header,
+    pub(super) layout: &'a Layout,
+    pub(super) options: &'a ReadOptions,
+    /// Whether a decimal comma cannot be taken for a separator.
+    pub(super) comma_allowed: bool,
+}
+
+impl RowReader<'_> {
+    /// The place of one cell.
+    pub(super) fn place(&self, row: &impl Row, column: usize) -> Box<Place> {
+        let (line, excerpt) = row
+            .elsewhere(column)
+            .unwrap_or_else(|| (row.line(), row.excerpt()));
+        let mut place = self.header.row_place(line, excerpt);
+        place.column = Some(self.header.column(column));
+        Box::new(place)
+    }
+
+    fn number(
+        &self,
+        row: &impl Row,
+        column: usize,
+        write: &'static str,
+    ) -> Result<Option<f64>, ReadError> {
+        let text = row.cell(column);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        number(text, self.comma_allowed).map(Some).map_err(|fault| {
+            let (at, found) = (self.place(row, column), text.into());
+            match fault {
+                NumberFault::NotANumber => ReadError::NotANumber { at, found, write },
+                NumberFault::DecimalComma => ReadError::DecimalComma { at, found },
+            }
+        })
+    }
+
+    fn out_of_range(
+        &self,
+        row: &impl Row,
+        column: usize,
+        bounds: OutOfBounds,
+        advice: &'static str,
+    ) -> ReadError {
+        ReadError::OutOfRange {
+            at: self.place(row, column),
+            found: row.cell(column).into(),
+            bounds,
+            advice,
+        }
+    }
+
+    /// A number of the cell within `(quantity, low, high)`; `None` for an empty cell.
+    fn bounded(
+        &self,
+        row: &impl Row,
+        column: usize,
+        (quantity, low, high): (&'static str, f64, f64),
+        write: &'static str,
+        advice: &'static str,
+    ) -> Result<Option<f64>, ReadError> {
+        match self.number(row, column, write)? {
+            Some(found) if !(low..=high).contains(&found) => Err(self.out_of_range(
+                row,
+                column,
+                OutOfBounds {
+                    quantity,
+                    found,
+                    low,
+                    high,
+                },
+                advice,
+            )),
+            number => Ok(number),
+        }
+    }
+
+    /// A finite number, measured against its bounds.
+    fn measured(
+        &self,
+        row: &impl Row,
+        column: usize,
+        value: f64,
+        check: Result<(), OutOfBounds>,
+        advice: &'static str,
+    ) -> Result<Measured, ReadError> {
+        match check {
+            Ok(()) => Ok(Measured::Within(value)),
+            Err(bounds) => {
+                let fault = self.out_of_range(row, column, bounds, advice);
+                if value.is_finite() {
+                    Ok(Measured::Beyond(value, fault))
+                } else {
+                    Err(fault)
+                }
+            }
+        }
+    }
+
+    /// The density of the row.
+    ///
+    /// # Errors
+    /// Where the cell is empty or not a finite number.
+    pub(super) fn density(&self, row: &impl Row) -> Result<Measured, ReadError> {
+        let column = self.layout.density;
+        let Some(value) = self.number(row, column, WRITE_DENSITY)? else {
+            let advice = "write the density, or remove the row if the step was not read";
+            return Err(ReadError::EmptyCell {
+                at: self.place(row, column),
+                advice,
+            });
+        };
+        self.measured(
+            row,
+            column,
+            value,
+            Density::new(value).map(drop),
+            CHECK_DENSITY,
+        )
+    }
+
+    /// log10 of the exposure of the row; empty for the unexposed film.
+    ///
+    /// # Errors
+    /// Where a cell is no finite number, or its exposure is out of bounds.
+    pub(super) fn log_exposure(&self, row: &impl Row) -> Result<Measured, ReadError> {
+        let (column, value, advice) = match self.layout.exposure {
+            ExposureColumns::Log { column, .. } => {
+                (column, self.number(row, column, WRITE_EXPOSURE)?, CHECK_LOG)
+            }
+            ExposureColumns::Exposure { column } => {
+                let exposure =
+                    self.bounded(row, column, EXPOSURE, WRITE_EXPOSURE, CHECK_EXPOSURE)?;
+                (column, exposure.map(f64::log10), CHECK)
+            }
+            ExposureColumns::Tablet { column } => {
+                let clear = self.options.log_exposure_clear.unwrap_or(0.0);
+                let bounds = ("a tablet density", Density::LOWEST, Density::HIGHEST);
+                let density = self.bounded(row, column, bounds, WRITE_EXPOSURE, CHECK)?;
+                (column, density.map(|density| clear - density), CHECK)
+            }
+            ExposureColumns::Camera { index, stops } => {
+                (stops, self.camera_exposure(row, index, stops)?, CHECK)
+            }
+        };
+        match value {
+            None => Ok(Measured::Empty),
+            Some(value) => self.measured(
+                row,
+                column,
+                value,
+                LogExposure::new(value).map(drop),
+                advice,
+            ),
+        }
+    }
+
+    /// A metered tone gives the film 10/EI lux seconds, and each stop under it halves that:
+    /// log10(10/EI) - stops·log10(2).
+    fn camera_exposure(
+        &self,
+        row: &impl Row,
+        index: usize,
+        stops: usize,
+    ) -> Result<Option<f64>, ReadError> {
+        let Some(under) = self.bounded(row, stops, STOPS, WRITE_EXPOSURE, CHECK)? else {
+            return Ok(None);
+        };
+        let Some(setting) = self.bounded(row, index, EXPOSURE_INDEX, WRITE_INDEX, CHECK)? else {
+            let advice = "write the exposure index that the meter was set to";
+            return Err(ReadError::EmptyCell {
+                at: self.place(row, index),
+                advice,
+            });
+        };
+        Ok(Some(LOG_METERED - setting.log10() - under * LOG_STOP))
+    }
+
+    /// The standard uncertainty of the row's density, if the row gives one.
+    ///
+    /// # Errors
+    /// Where it is no number or out of bounds.
+    pub(super) fn sigma(&self, row: &impl Row) -> Result<Option<DensitySigma>, ReadError> {
+        let Some(column) = self.layout.sigma else {
+            return Ok(None);
+        };
+        let Some(value) = self.number(row, column, WRITE_NUMBER)? else {
+            return Ok(None);
+        };
+        DensitySigma::new(value)
+            .map(Some)
+            .map_err(|bounds| self.out_of_range(row, column, bounds, CHECK))
+    }
+
+    /// The time of development, from minutes or `m:ss`, if the row gives one.
+    ///
+    /// # Errors
+    /// Where it is neither, or out of bounds.
+    pub(super) fn minutes(
+        &self,
+        row: &impl Row,
+        column: usize,
+    ) -> Result<Option<Minutes>, ReadError> {
+        let text = row.cell(column);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let value =
+            match minutes_and_seconds(text).map_or_else(|| number(text, self.comma_allowed), Ok) {
+                Ok(value) => value,
+                Err(NumberFault::DecimalComma) => {
+                    return Err(ReadError::DecimalComma {
+                        at: self.place(row, column),
+                        found: text.into(),
+                    });
+                }
+                Err(NumberFault::NotANumber) => {
+                    return Err(ReadError::NotATime {
+                        at: self.place(row, column),
+                        found: text.into(),
+                    });
+                }
+            };
+        Minutes::new(value)
+            .map(Some)
+            .map_err(|bounds| self.out_of_range(row, column, bounds, CHECK))
+    }
+
+    /// The temperature of development in °C, if the row gives one. The cell's own unit goes before
+    /// the column's.
+    ///
+    /// # Errors
+    /// Where it is no temperature of a bath; [`ReadError::Fahrenheit`] where it would be one in °F.
+    pub(super) fn celsius(
+        &self,
+        row: &impl Row,
+        column: usize,
+        fahrenheit: bool,
+    ) -> Result<Option<Celsius>, ReadError> {
+        let text = row.cell(column);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let found = || Box::<str>::from(text);
+        let (digits, own_unit) = degrees_and_unit(text);
+        let degrees = number(digits, self.comma_allowed).map_err(|fault| match fault {
+            NumberFault::DecimalComma => ReadError::DecimalComma {
+                at: self.place(row, column),
+                found: found(),
+            },
+            NumberFault::NotANumber => ReadError::NotANumber {
+                at: self.place(row, column),
+                found: found(),
+                write: WRITE_DEGREES,
+            },
+        })?;
+        let column_unit = match fahrenheit || self.options.fahrenheit {
+            true => TemperatureUnit::Fahrenheit,
+            false => TemperatureUnit::Celsius,
+        };
+        let unit = own_unit.unwrap_or(column_unit);
+        Celsius::new(unit.to_celsius(degrees))
+            .map(Some)
+            .map_err(|bounds| {
+                let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
+                let likely = unit == TemperatureUnit::Celsius
+                    && degrees > 0.0
+                    && Celsius::new(celsius).is_ok();
+                match likely {
+                    true => ReadError::Fahrenheit {
+                        at: self.place(row, column),
+                        found: found(),
+                        celsius,
+                    },
+                    false => self.out_of_range(row, column, bounds, CHECK),
+                }
+            })
+    }
+
+    /// The scale of the log exposures of this table.
+    pub(super) fn scale(&self) -> ExposureScale {
+        let relative = match self.layout.exposure {
+            ExposureColumns::Log { relative, .. } => relative,
+            ExposureColumns::Tablet { .. } => self.options.log_exposure_clear.is_none(),
+            ExposureColumns::Exposure { .. } | ExposureColumns::Camera { .. } => false,
+        };
+        if relative || self.options.relative {
+            ExposureScale::Relative
+        } else {
+            ExposureScale::Absolute
+        }
+    }
+}

@@ -1,0 +1,270 @@
+//! Workbooks: .xlsx and .ods sheets with the same columns as a text file.
+
+use std::collections::BTreeMap;
+use std::io::{Cursor, Read};
+use std::panic::catch_unwind;
+use std::sync::Arc;
+
+use calamine::{Data, ExcelDateTime, Ods, Reader, Xlsx};
+use quick_xml::events::{BytesStart, Event};
+use zip::ZipArchive;
+
+use super::columns::{Known, near_name};
+use super::errors::ReadError;
+use super::gather::{Gathered, Input};
+use super::place::Place;
+use super::table::{Header, TableRow};
+use super::words::{listed, shown};
+
+/// Greatest size of an unpacked part of a workbook, in bytes.
+const LARGEST_PART: u64 = 256 << 20;
+/// Parts of a workbook that are examined before it is read further.
+const TEXT_PARTS: [&str; 5] = [
+    "content.xml",
+    "xl/workbook.xml",
+    "xl/sharedStrings.xml",
+    "xl/styles.xml",
+    "xl/worksheets/",
+];
+/// Day numbers that a date can have: 1900 to 9999.
+const DATES: std::ops::Range<f64> = 1.0..2_958_466.0;
+
+/// Rows of a sheet: row number from 0, then column from 0 and text of each cell that is not empty.
+type Rows = BTreeMap<u32, Vec<(u32, String)>>;
+
+/// Reads the first sheet that has a row with a heading `density` into `gathered`.
+pub(super) fn read(input: &Input<'_>, bytes: &[u8], gathered: &mut Gathered) {
+    let file = Arc::clone(&input.file);
+    // A library that meets a damage no check foresaw must not end the program.
+    let read = catch_unwind(|| readings_sheet(bytes));
+    let sheets = match read.unwrap_or_else(|_| Err("it is damaged".to_owned())) {
+        Ok(sheets) => sheets,
+        Err(reason) => return gathered.faults.push(ReadError::Workbook { file, reason }),
+    };
+    let (names, suggestion) = (
+        sheets.names,
+        sheets.near.map(|heading| (heading, "density")),
+    );
+    let Some((name, rows, heading_row)) = sheets.found else {
+        return gathered.faults.push(ReadError::NoSheet {
+            file,
+            sheets: names,
+            suggestion,
+        });
+    };
+    if names.len() > 1 {
+        gathered.notes.push(format!(
+            "{file}: of the sheets {}, {} is read",
+            listed(&names),
+            shown(&name)
+        ));
+    }
+    if rows.keys().next().is_some_and(|first| *first < heading_row) {
+        gathered.notes.push(format!(
+            "{file}: rows above row {} are not used",
+            heading_row + 1
+        ));
+    }
+    let place = Place {
+        file,
+        sheet: Some(name.into()),
+        line: heading_row + 1,
+        column: None,
+        excerpt: None,
+    };
+    let header = Header::new(place, padded(&rows[&heading_row], None));
+    gathered.table(input, &header, true, |gatherer| {
+        for (row, cells) in rows.range(heading_row + 1..) {
+            let cells = padded(cells, Some(header.columns.len()));
+            gatherer.row(&TableRow {
+                line: row + 1,
+                cells,
+                ..TableRow::default()
+            });
+        }
+    });
+}
+
+/// The texts of a row with empty ones between, up to `width` or the last cell.
+fn padded(cells: &[(u32, String)], width: Option<usize>) -> Vec<String> {
+    let last = cells
+        .iter()
+        .map(|(column, _)| *column as usize + 1)
+        .max()
+        .unwrap_or(0);
+    let mut texts = vec![String::new(); width.unwrap_or(last)];
+    for (column, text) in cells {
+        if let Some(cell) = texts.get_mut(*column as usize) {
+            cell.clone_from(text);
+        }
+    }
+    texts
+}
+
+/// What a search through a workbook found.
+struct Sheets {
+    names: Vec<String>,
+    /// The sheet with readings: its name, rows, and the row of headings.
+    found: Option<(String, Rows, u32)>,
+    /// A heading that may have been meant for `density`.
+    near: Option<String>,
+}
+
+fn readings_sheet(bytes: &[u8]) -> Result<Sheets, String> {
+    let is_ods = checked_parts(bytes)?;
+    if is_ods {
+        let mut book = Ods::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
+        first_with_density(book.sheet_names(), |name| {
+            let range = book
+                .worksheet_range(name)
+                .map_err(|fault| fault.to_string())?;
+            let (top, left) = range.start().unwrap_or((0, 0));
+            let cells = range.used_cells().map(|(row, column, cell)| {
+                (
+                    top.saturating_add(row as u32),
+                    left.saturating_add(column as u32),
+                    text_of(cell),
+                )
+            });
+            Ok(by_row(cells))
+        })
+    } else {
+        let mut book = Xlsx::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
+        first_with_density(book.sheet_names(), |name| {
+            let mut reader = book
+                .worksheet_cells_reader(name)
+                .map_err(|fault| fault.to_string())?;
+            let mut cells = Vec::new();
+            while let Some(cell) = reader.next_cell().map_err(|fault| fault.to_string())? {
+                let (row, column) = cell.get_position();
+                cells.push((row, column, text_of(&cell.get_value().clone().into())));
+            }
+            Ok(by_row(cells.into_iter()))
+        })
+    }
+}
+
+fn by_row(cells: impl Iterator<Item = (u32, u32, String)>) -> Rows {
+    let mut rows = Rows::new();
+    for (row, column, text) in cells.filter(|(_, _, text)| !text.trim().is_empty()) {
+        rows.entry(row).or_default().push((column, text));
+    }
+    rows
+}
+
+fn first_with_density(
+    names: Vec<String>,
+    mut rows_of: impl FnMut(&str) -> Result<Rows, String>,
+) -> Result<Sheets, String> {
+    let mut near = None;
+    for name in &names {
+        let rows = rows_of(name)?;
+        let is_density = |text: &str| Known::from_heading(text) == Some(Known::Density);
+        let heading_row = rows
+            .iter()
+            .find(|(_, cells)| cells.iter().any(|(_, text)| is_density(text)));
+        if let Some(row) = heading_row.map(|(row, _)| *row) {
+            let found = Some((name.clone(), rows, row));
+            return Ok(Sheets {
+                names,
+                found,
+                near: None,
+            });
+        }
+        let mut texts = rows.values().flatten().map(|(_, text)| text);
+        near = near.or_else(|| {
+            texts
+                .find(|text| near_name(text) == Some("density"))
+                .cloned()
+        });
+    }
+    Ok(Sheets {
+        names,
+        found: None,
+        near,
+    })
+}
+
+/// Whether the archive is an OpenDocument workbook, after a look at the parts that will be read: of
+/// a size that fits into memory, with tags that match and references that can be some, so that no
+/// reader runs past an open tag or counts beyond its numbers.
+fn checked_parts(bytes: &[u8]) -> Result<bool, String> {
+    let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
+    let mut is_ods = false;
+    for index in 0..archive.len() {
+        let part = archive.by_index(index).map_err(|fault| fault.to_string())?;
+        let name = part.name().map_err(|fault| fault.to_string())?.into_owned();
+        is_ods |= name == "content.xml";
+        if !TEXT_PARTS.iter().any(|part| name.starts_with(part)) || !name.ends_with(".xml") {
+            continue;
+        }
+        let mut text = Vec::new();
+        part.take(LARGEST_PART + 1)
+            .read_to_end(&mut text)
+            .map_err(|fault| fault.to_string())?;
+        if text.len() as u64 > LARGEST_PART {
+            return Err(format!("its part {name} is too large"));
+        }
+        if !is_sound(&text) {
+            return Err(format!("its part {name} is damaged"));
+        }
+    }
+    Ok(is_ods)
+}
+
+/// Whether tags match and references of cells can be some.
+fn is_sound(text: &[u8]) -> bool {
+    let mut reader = quick_xml::Reader::from_reader(text);
+    let (mut buffer, mut depth) = (Vec::new(), 0_usize);
+    loop {
+        match reader.read_event_into(&mut buffer) {
+            Ok(Event::Start(tag)) if references_fit(&tag) => depth += 1,
+            Ok(Event::Empty(tag)) if references_fit(&tag) => {}
+            Ok(Event::Start(_) | Event::Empty(_)) | Err(_) => return false,
+            Ok(Event::End(_)) => depth = depth.saturating_sub(1),
+            Ok(Event::Eof) => return depth == 0,
+            Ok(_) => {}
+        }
+        buffer.clear();
+    }
+}
+
+/// Whether the attributes that refer to cells, as `XFD1048576` or a range of two, have at most
+/// three letters and seven digits in each.
+fn references_fit(tag: &BytesStart<'_>) -> bool {
+    let fits = |cell: &str| {
+        let count = |kind: fn(&u8) -> bool| cell.bytes().filter(kind).count();
+        count(u8::is_ascii_alphabetic) <= 3 && count(u8::is_ascii_digit) <= 7
+    };
+    tag.attributes()
+        .flatten()
+        .filter(|attribute| matches!(attribute.key.as_ref(), "r" | "ref"))
+        .all(|attribute| attribute.value.split(':').all(fits))
+}
+
+/// The text of a cell as it would stand in a text file.
+fn text_of(cell: &Data) -> String {
+    match cell {
+        Data::Empty => String::new(),
+        Data::Int(value) => value.to_string(),
+        Data::Float(value) => value.to_string(),
+        Data::String(text) => text.clone(),
+        Data::Bool(value) => value.to_string(),
+        Data::DateTime(moment) => moment_text(moment),
+        Data::DateTimeIso(text) => text.trim_end_matches("T00:00:00").to_owned(),
+        Data::DurationIso(text) => text.clone(),
+        Data::Error(kind) => kind.to_string(),
+    }
+}
+
+/// A date as year-month-day, or a time of day as h:mm:ss.
+fn moment_text(moment: &ExcelDateTime) -> String {
+    let days = moment.as_f64();
+    if !moment.is_duration() && DATES.contains(&days) {
+        let (year, month, day, ..) = moment.to_ymd_hms_milli();
+        return format!("{year:04}-{month:02}-{day:02}");
+    }
+    let seconds = (days * 86_400.0).round();
+    let (hours, minutes) = ((seconds / 3600.0).floor(), (seconds / 60.0).floor() % 60.0);
+    format!("{hours}:{minutes:02}:{:02}", seconds.rem_euclid(60.0))
+}
