@@ -18,7 +18,6 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
-
 pub mod curve;
 pub mod figures;
 pub mod files;

@@ -11,7 +11,14 @@ use wedgebook::measures::{Measured, Measures};
 use wedgebook::readings::ExposureScale;
 
 const QUANTITIES: [&str; 8] = [
-    "base plus fog", "gamma", "contrast index", "average gradient", "speed point", "delta D", "fractional", "delta-X",
+    "base plus fog",
+    "gamma",
+    "contrast index",
+    "average gradient",
+    "speed point",
+    "delta D",
+    "fractional",
+    "delta-X",
 ];
 
 #[derive(Clone, Copy, Default)]
@@ -74,10 +81,18 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
         let x = tablet(lowest, 0.15, 21);
         let mut o = Observations::default();
         for _ in 0..setting.unexposed {
-            o.push(f64::NEG_INFINITY, emulsion.base + noise(&mut rng, setting.sigma), 0.01);
+            o.push(
+                f64::NEG_INFINITY,
+                emulsion.base + noise(&mut rng, setting.sigma),
+                0.01,
+            );
         }
         for &x in &x {
-            o.push(x, emulsion.density(x) + noise(&mut rng, setting.sigma), 0.01);
+            o.push(
+                x,
+                emulsion.density(x) + noise(&mut rng, setting.sigma),
+                0.01,
+            );
         }
         let fit = fitter.fit(o, setting.choice, true).unwrap();
         suspects += fit.suspects.len() as u32;
@@ -100,7 +115,14 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
     }
     lambdas.sort_by(f64::total_cmp);
     let q = |p: f64| lambdas[(p * lambdas.len() as f64) as usize];
-    println!("ln lambda h^5: {:.1} {:.1} {:.1} {:.1} {:.1}", q(0.02), q(0.25), q(0.5), q(0.75), q(0.98));
+    println!(
+        "ln lambda h^5: {:.1} {:.1} {:.1} {:.1} {:.1}",
+        q(0.02),
+        q(0.25),
+        q(0.5),
+        q(0.75),
+        q(0.98)
+    );
     (tallies, suspects)
 }
 
@@ -125,7 +147,10 @@ fn table(setting: &Setting) -> [Tally; 8] {
         let (tallies, suspects) = simulate(family, setting);
         if setting.strips > 500 {
             print(&format!("{family:?}"), &tallies);
-            println!("suspects {:.4}", f64::from(suspects) / (setting.strips as f64 * 22.0));
+            println!(
+                "suspects {:.4}",
+                f64::from(suspects) / (setting.strips as f64 * 22.0)
+            );
         }
         for (sum, t) in all.iter_mut().zip(&tallies) {
             sum.merge(t);
@@ -136,14 +161,30 @@ fn table(setting: &Setting) -> [Tally; 8] {
 }
 
 fn strips() -> usize {
-    std::env::var("WEDGEBOOK_STRIPS").ok().and_then(|s| s.parse().ok()).unwrap_or(400)
+    std::env::var("WEDGEBOOK_STRIPS")
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(400)
 }
 
 #[test]
 fn smooth_intervals_cover() {
-    let sigma = std::env::var("SIG").ok().and_then(|s| s.parse().ok()).unwrap_or(0.010);
-    let t = table(&Setting { choice: Choice::Auto, sigma, unexposed: 1, strips: strips(), seed: 1 });
+    let sigma = std::env::var("SIG")
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(0.010);
+    let t = table(&Setting {
+        choice: Choice::Auto,
+        sigma,
+        unexposed: 1,
+        strips: strips(),
+        seed: 1,
+    });
     for (q, t) in QUANTITIES.iter().zip(&t).take(5) {
-        assert!((0.93..=0.97).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
+        assert!(
+            (0.93..=0.97).contains(&t.coverage()),
+            "{q} is covered {:.3}",
+            t.coverage()
+        );
     }
 }

@@ -69,7 +69,9 @@ pub enum FitNote {
         used: &'static str,
     },
     /// Readings scatter more than their uncertainty says.
-    #[error("the readings scatter about the curve by {found:.3}, more than their stated uncertainty {stated:.3}: intervals are widened to match")]
+    #[error(
+        "the readings scatter about the curve by {found:.3}, more than their stated uncertainty {stated:.3}: intervals are widened to match"
+    )]
     Scatter {
         /// Standard deviation found.
         found: f64,
@@ -136,7 +138,12 @@ impl Fitter {
     ///
     /// # Errors
     /// [`FitError`] where no curve can be had.
-    pub fn fit(&mut self, mut observations: Observations, choice: Choice, sigma_is_assumed: bool) -> Result<FittedCurve, FitError> {
+    pub fn fit(
+        &mut self,
+        mut observations: Observations,
+        choice: Choice,
+        sigma_is_assumed: bool,
+    ) -> Result<FittedCurve, FitError> {
         let mut notes = Vec::new();
         let stated = observations.sigma.clone();
         let mut curve = self.curve(&mut observations, choice, &mut notes)?;
@@ -144,8 +151,14 @@ impl Fitter {
         let ratio = scatter.variance(sigma_is_assumed).0.sqrt();
         if !(0.8..1.25).contains(&ratio) {
             // The balance of smoothness against σ was struck for a wrong σ: strike it again.
-            let own = (scatter.chi_squared / scatter.degrees_of_freedom).sqrt().clamp(0.3, 30.0);
-            let mean = if sigma_is_assumed && own < 1.0 { ratio } else { own };
+            let own = (scatter.chi_squared / scatter.degrees_of_freedom)
+                .sqrt()
+                .clamp(0.3, 30.0);
+            let mean = if sigma_is_assumed && own < 1.0 {
+                ratio
+            } else {
+                own
+            };
             observations.sigma.iter_mut().for_each(|s| *s *= mean);
             notes.clear();
             curve = self.curve(&mut observations, choice, &mut notes)?;
@@ -155,23 +168,45 @@ impl Fitter {
         let residual_sd = (scatter.squares / scatter.degrees_of_freedom).sqrt();
         let mean_stated = stated.iter().sum::<f64>() / stated.len() as f64;
         if residual_sd > 1.6 * mean_stated {
-            notes.push(FitNote::Scatter { found: residual_sd, stated: mean_stated });
+            notes.push(FitNote::Scatter {
+                found: residual_sd,
+                stated: mean_stated,
+            });
         }
         let suspects = suspects(&observations, curve.as_ref());
         let quantile = student_quantile(freedom) * variance.sqrt();
         observations.sigma = stated;
-        Ok(FittedCurve { curve, observations, suspects, residual_sd, variance, quantile, notes })
+        Ok(FittedCurve {
+            curve,
+            observations,
+            suspects,
+            residual_sd,
+            variance,
+            quantile,
+            notes,
+        })
     }
 
     /// Screens the readings and fits the chosen model.
-    fn curve(&mut self, observations: &mut Observations, choice: Choice, notes: &mut Vec<FitNote>) -> Result<Box<dyn Curve>, FitError> {
+    fn curve(
+        &mut self,
+        observations: &mut Observations,
+        choice: Choice,
+        notes: &mut Vec<FitNote>,
+    ) -> Result<Box<dyn Curve>, FitError> {
         usable(observations)?;
         let rigid = self.screened(observations, choice)?;
         let distinct = observations.distinct_exposures();
-        let instead = |why: String| FitNote::Instead { wanted: "smooth", why, used: rigid.curve.as_ref().name() };
+        let instead = |why: String| FitNote::Instead {
+            wanted: "smooth",
+            why,
+            used: rigid.curve.as_ref().name(),
+        };
         let smooth = match choice {
             Choice::Smooth if distinct < SMOOTH_NEEDS => {
-                notes.push(instead(format!("needs at least {SMOOTH_NEEDS} different exposures and has {distinct}")));
+                notes.push(instead(format!(
+                    "needs at least {SMOOTH_NEEDS} different exposures and has {distinct}"
+                )));
                 return Ok(rigid.curve);
             }
             Choice::Smooth => true,
@@ -189,8 +224,14 @@ impl Fitter {
     }
 
     /// Fits toe and shoulder; sets gross outliers aside.
-    fn screened(&mut self, observations: &mut Observations, choice: Choice) -> Result<Rigid, FitError> {
-        let mut rigid = self.rigid(observations, choice).ok_or(FitError::NotConverged)?;
+    fn screened(
+        &mut self,
+        observations: &mut Observations,
+        choice: Choice,
+    ) -> Result<Rigid, FitError> {
+        let mut rigid = self
+            .rigid(observations, choice)
+            .ok_or(FitError::NotConverged)?;
         let residuals = standardised(observations, rigid.curve.as_ref());
         let scale = robust_sd(residuals.iter().copied()).max(1.0);
         if residuals.iter().all(|r| r.abs() <= 4.0 * scale) {
@@ -203,7 +244,9 @@ impl Fitter {
             for (w, r) in observations.weight.iter_mut().zip(&residuals) {
                 *w = (1.0 + (r / (2.4 * scale)).powi(2)).sqrt().recip();
             }
-            let Some(next) = self.rigid(observations, choice) else { break };
+            let Some(next) = self.rigid(observations, choice) else {
+                break;
+            };
             rigid = next;
         }
         let residuals = standardised(observations, rigid.curve.as_ref());
@@ -214,7 +257,8 @@ impl Fitter {
         if usable(observations).is_err() {
             observations.weight.fill(1.0);
         }
-        self.rigid(observations, choice).ok_or(FitError::NotConverged)
+        self.rigid(observations, choice)
+            .ok_or(FitError::NotConverged)
     }
 
     /// The rigid model for `choice`: the toe, or the shoulder where it is in sight and AICc prefers
@@ -226,48 +270,92 @@ impl Fitter {
         let mut why_no_shoulder = None;
         let mut shoulder = None;
         if observations.distinct_exposures() < SHOULDER_NEEDS {
-            why_no_shoulder = Some(format!("needs at least {SHOULDER_NEEDS} different exposures"));
+            why_no_shoulder = Some(format!(
+                "needs at least {SHOULDER_NEEDS} different exposures"
+            ));
         } else if choice != Choice::Toe {
             match self.shoulder(observations, &start, range) {
-                Ok((Bend::Plain, curve, _)) => return Some(Rigid { curve: Box::new(curve), why_no_shoulder }),
-                Ok((Bend::Slight, curve, chi_squared)) => shoulder = Some((curve, aicc(chi_squared, 6, used))),
+                Ok((Bend::Plain, curve, _)) => {
+                    return Some(Rigid {
+                        curve: Box::new(curve),
+                        why_no_shoulder,
+                    });
+                }
+                Ok((Bend::Slight, curve, chi_squared)) => {
+                    shoulder = Some((curve, aicc(chi_squared, 6, used)))
+                }
                 Err(why) => why_no_shoulder = Some(why),
             }
         }
         let toe = self.solve(&mut ToeProblem(observations), &start);
-        let toe = toe.and_then(|t| Some((Toe::new(&t, t.covariance.clone()?, range), aicc(t.sum_of_squares, 4, used))));
+        let toe = toe.and_then(|t| {
+            Some((
+                Toe::new(&t, t.covariance.clone()?, range),
+                aicc(t.sum_of_squares, 4, used),
+            ))
+        });
         let curve: Box<dyn Curve> = match (toe, shoulder) {
             (Some((_, toe_aicc)), Some((curve, aicc))) if aicc < toe_aicc => Box::new(curve),
             (None, Some((curve, _))) => Box::new(curve),
             (Some((curve, _)), None) => Box::new(curve),
             (Some((curve, _)), Some(_)) => {
-                why_no_shoulder = Some("fits no better than a toe and a straight line (AICc)".to_owned());
+                why_no_shoulder =
+                    Some("fits no better than a toe and a straight line (AICc)".to_owned());
                 Box::new(curve)
             }
             (None, None) => return None,
         };
-        Some(Rigid { curve, why_no_shoulder })
+        Some(Rigid {
+            curve,
+            why_no_shoulder,
+        })
     }
 
     /// The shoulder, how plain it is, and its χ²; or why it is not to be had.
-    fn shoulder(&mut self, observations: &Observations, toe: &[f64; 4], range: (f64, f64)) -> Result<(Bend, Shoulder, f64), String> {
-        let top = observations.density.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    fn shoulder(
+        &mut self,
+        observations: &Observations,
+        toe: &[f64; 4],
+        range: (f64, f64),
+    ) -> Result<(Bend, Shoulder, f64), String> {
+        let top = observations
+            .density
+            .iter()
+            .copied()
+            .fold(f64::NEG_INFINITY, f64::max);
         let cap = (top - toe[0]).max(0.2).ln();
         let start = [toe[0], toe[1], toe[2], toe[3], cap, 0.15_f64.ln()];
         let failed = || "did not converge".to_owned();
-        let solution = self.solve(&mut ShoulderProblem(observations), &start).ok_or_else(failed)?;
-        let covariance = solution.covariance.clone().filter(|_| solution.stop.converged()).ok_or_else(failed)?;
+        let solution = self
+            .solve(&mut ShoulderProblem(observations), &start)
+            .ok_or_else(failed)?;
+        let covariance = solution
+            .covariance
+            .clone()
+            .filter(|_| solution.stop.converged())
+            .ok_or_else(failed)?;
         let curve = Shoulder::new(&solution, covariance, range);
         Ok((bend(&curve)?, curve, solution.sum_of_squares))
     }
 
     fn solve(&mut self, problem: &mut dyn Residuals, start: &[f64]) -> Option<Solution> {
-        let stopping = Stopping { relative_decrease: 1e-5, relative_step: 1e-6, evaluations: 60, damping: 1e-3, ..Stopping::default() };
-        Some(minimise(problem, start, stopping, &mut self.workspace)).filter(|s| s.sum_of_squares.is_finite())
+        let stopping = Stopping {
+            relative_decrease: 1e-5,
+            relative_step: 1e-6,
+            evaluations: 60,
+            damping: 1e-3,
+            ..Stopping::default()
+        };
+        Some(minimise(problem, start, stopping, &mut self.workspace))
+            .filter(|s| s.sum_of_squares.is_finite())
     }
 
     /// The smooth fit with suspects found by leaving them out.
-    fn smooth(&mut self, observations: &mut Observations, rigid: &dyn Curve) -> Option<Box<dyn Curve>> {
+    fn smooth(
+        &mut self,
+        observations: &mut Observations,
+        rigid: &dyn Curve,
+    ) -> Option<Box<dyn Curve>> {
         let mut curve = smooth::fit(observations, rigid, &mut self.workspace)?;
         for _ in 0..6 {
             let scale = scatter(observations, &curve).max(1.0);
@@ -313,7 +401,13 @@ impl Fitter {
             let scale = scatter(observations, curve).max(1.0);
             let doubtful = (0..observations.len())
                 .map(|i| (deleted_residual(observations, curve, i, scale).abs(), i))
-                .filter(|&(t, i)| if observations.weight[i] > 0.0 { t > LIMIT } else { t <= LIMIT })
+                .filter(|&(t, i)| {
+                    if observations.weight[i] > 0.0 {
+                        t > LIMIT
+                    } else {
+                        t <= LIMIT
+                    }
+                })
                 .max_by(|a, b| a.0.total_cmp(&b.0));
             let Some((_, i)) = doubtful else { break };
             observations.weight[i] = 1.0 - observations.weight[i];
@@ -321,10 +415,16 @@ impl Fitter {
                 observations.weight[i] = 1.0;
                 break;
             }
-            rigid = self.rigid(observations, choice).ok_or(FitError::NotConverged)?;
+            rigid = self
+                .rigid(observations, choice)
+                .ok_or(FitError::NotConverged)?;
         }
         if let Some(why) = rigid.why_no_shoulder.filter(|_| choice == Choice::Shoulder) {
-            notes.push(FitNote::Instead { wanted: "shoulder", why, used: "toe" });
+            notes.push(FitNote::Instead {
+                wanted: "shoulder",
+                why,
+                used: "toe",
+            });
         }
         Ok(rigid.curve)
     }
@@ -341,10 +441,23 @@ struct Rigid {
 fn usable(observations: &Observations) -> Result<(), FitError> {
     let found = observations.distinct_exposures();
     if found < TOE_NEEDS || observations.used() < TOE_NEEDS + 1 {
-        return Err(FitError::TooFew { found, needed: TOE_NEEDS.max(if found < TOE_NEEDS { TOE_NEEDS } else { TOE_NEEDS + 1 }) });
+        return Err(FitError::TooFew {
+            found,
+            needed: TOE_NEEDS.max(if found < TOE_NEEDS {
+                TOE_NEEDS
+            } else {
+                TOE_NEEDS + 1
+            }),
+        });
     }
-    let used = observations.density.iter().zip(&observations.weight).filter(|(_, w)| **w > 0.0);
-    let (low, high) = used.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (d, _)| (l.min(*d), h.max(*d)));
+    let used = observations
+        .density
+        .iter()
+        .zip(&observations.weight)
+        .filter(|(_, w)| **w > 0.0);
+    let (low, high) = used.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (d, _)| {
+        (l.min(*d), h.max(*d))
+    });
     if high - low < LEAST_RISE {
         return Err(FitError::Flat { rise: high - low });
     }
@@ -354,7 +467,13 @@ fn usable(observations: &Observations) -> Result<(), FitError> {
 /// Standard deviation of residuals over σ, from their median size.
 fn scatter(observations: &Observations, curve: &dyn Curve) -> f64 {
     let residuals = standardised(observations, curve);
-    robust_sd(residuals.iter().zip(&observations.weight).filter(|(_, w)| **w > 0.0).map(|(r, _)| *r))
+    robust_sd(
+        residuals
+            .iter()
+            .zip(&observations.weight)
+            .filter(|(_, w)| **w > 0.0)
+            .map(|(r, _)| *r),
+    )
 }
 
 /// Akaike's criterion for known σ, corrected for few readings: χ² + 2k + 2k(k+1)/(n − k − 1).
@@ -375,7 +494,11 @@ fn bend(curve: &Shoulder) -> Result<Bend, String> {
     let standard_error = curve.covariance()[4 * 6 + 4].sqrt();
     if last > 0.9 * steepest || curve.asymptote() > curve.density(high) + 2.0 {
         Err("has no shoulder in sight: the strip ends on the straight line".to_owned())
-    } else if !(standard_error < 0.5) || p[5] > 1.0 || p[3] > 1.0 || p[3] < -5.0 {
+    } else if !(standard_error < 0.5 && curve.covariance()[6 + 1].sqrt() < 1.0)
+        || p[5] > 1.0
+        || p[3] > 1.0
+        || p[3] < -5.0
+    {
         Err("did not converge to a sensible shoulder".to_owned())
     } else if last < 0.5 * steepest {
         Ok(Bend::Plain)
@@ -408,7 +531,10 @@ fn toe_start(observations: &Observations) -> [f64; 4] {
 fn suspects(observations: &Observations, curve: &dyn Curve) -> Vec<Suspect> {
     (0..observations.len())
         .filter(|&i| observations.weight[i] == 0.0)
-        .map(|index| Suspect { index, residual: observations.density[index] - curve.density(observations.x[index]) })
+        .map(|index| Suspect {
+            index,
+            residual: observations.density[index] - curve.density(observations.x[index]),
+        })
         .collect()
 }
 
@@ -430,9 +556,16 @@ impl ScatterAbout {
             let sigma = observations.sigma[i];
             chi_squared += residuals[i].powi(2);
             squares += (residuals[i] * sigma).powi(2);
-            free += 1.0 - (curve.density_sd(observations.x[i]) / sigma).powi(2).min(1.0);
+            free += 1.0
+                - (curve.density_sd(observations.x[i]) / sigma)
+                    .powi(2)
+                    .min(1.0);
         }
-        Self { chi_squared, squares, degrees_of_freedom: free.max(1.0) }
+        Self {
+            chi_squared,
+            squares,
+            degrees_of_freedom: free.max(1.0),
+        }
     }
 
     /// Variance of the readings over what their σ says, and the degrees of freedom behind it.
@@ -459,8 +592,17 @@ impl ScatterAbout {
 /// M. Abramowitz and I. A. Stegun 1964, 26.7.5.
 fn student_quantile(degrees_of_freedom: f64) -> f64 {
     const NORMAL: f64 = 1.959_963_984_540_054;
-    const TERMS: [f64; 4] = [2.372_271_230_3, 2.822_498_615_7, 2.555_849_679_5, 1.589_534_053_4];
-    TERMS.iter().rev().fold(0.0, |sum, term| (sum + term) / degrees_of_freedom) + NORMAL
+    const TERMS: [f64; 4] = [
+        2.372_271_230_3,
+        2.822_498_615_7,
+        2.555_849_679_5,
+        1.589_534_053_4,
+    ];
+    TERMS
+        .iter()
+        .rev()
+        .fold(0.0, |sum, term| (sum + term) / degrees_of_freedom)
+        + NORMAL
 }
 
 #[cfg(test)]
@@ -470,9 +612,20 @@ mod tests {
     #[test]
     fn student_quantiles_of_the_tables() {
         use statrs::distribution::{ContinuousCDF, StudentsT};
-        for (freedom, tolerance) in [(3.0, 4e-3), (5.0, 4e-4), (7.0, 1e-4), (12.5, 1e-5), (25.0, 1e-6)] {
-            let exact = StudentsT::new(0.0, 1.0, freedom).unwrap().inverse_cdf(0.975);
-            assert!((student_quantile(freedom) - exact).abs() < tolerance, "{freedom}: {exact}");
+        for (freedom, tolerance) in [
+            (3.0, 4e-3),
+            (5.0, 4e-4),
+            (7.0, 1e-4),
+            (12.5, 1e-5),
+            (25.0, 1e-6),
+        ] {
+            let exact = StudentsT::new(0.0, 1.0, freedom)
+                .unwrap()
+                .inverse_cdf(0.975);
+            assert!(
+                (student_quantile(freedom) - exact).abs() < tolerance,
+                "{freedom}: {exact}"
+            );
         }
         assert!((student_quantile(f64::INFINITY) - 1.959_964).abs() < 1e-6);
     }

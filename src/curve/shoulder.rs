@@ -45,17 +45,30 @@ struct CapShape {
 impl CapShape {
     fn new(p: &[f64]) -> Self {
         let (a, s) = (p[4].exp(), p[5].exp());
-        Self { rise: RiseShape::new(p[1], p[2], p[3]), a, s, whole: softplus_logistic(1.0 / s) }
+        Self {
+            rise: RiseShape::new(p[1], p[2], p[3]),
+            a,
+            s,
+            whole: softplus_logistic(1.0 / s),
+        }
     }
 
     fn at(&self, x: f64) -> Cap {
-        let Rise { value: l, slope, gradient: [g0, g1, g2] } = self.rise.at(x);
+        let Rise {
+            value: l,
+            slope,
+            gradient: [g0, g1, g2],
+        } = self.rise.at(x);
         let (a, s) = (self.a, self.s);
         let v = (1.0 - l / a) / s;
         let (rest, bend) = softplus_logistic(v);
         let value = s * a * (self.whole.0 - rest);
         let by_s = value - a * self.whole.1 + s * a * bend * v;
-        Cap { value, slope: bend * slope, gradient: [bend * g0, bend * g1, bend * g2, value - bend * l, by_s] }
+        Cap {
+            value,
+            slope: bend * slope,
+            gradient: [bend * g0, bend * g1, bend * g2, value - bend * l, by_s],
+        }
     }
 
     /// Density above base plus fog that the curve tends to.
@@ -68,7 +81,11 @@ impl Shoulder {
     pub(super) fn new(solution: &Solution, covariance: Vec<f64>, range: (f64, f64)) -> Self {
         let mut parameters = [0.0; 6];
         parameters.copy_from_slice(&solution.parameters);
-        Self { parameters, covariance, range }
+        Self {
+            parameters,
+            covariance,
+            range,
+        }
     }
 }
 

@@ -26,7 +26,9 @@ pub(super) fn robust_sd(residuals: impl Iterator<Item = f64>) -> f64 {
 /// Residuals over σ of all readings, those set aside included.
 pub(super) fn standardised(observations: &Observations, curve: &dyn Curve) -> Vec<f64> {
     (0..observations.len())
-        .map(|i| (observations.density[i] - curve.density(observations.x[i])) / observations.sigma[i])
+        .map(|i| {
+            (observations.density[i] - curve.density(observations.x[i])) / observations.sigma[i]
+        })
         .collect()
 }
 
@@ -34,7 +36,12 @@ pub(super) fn standardised(observations: &Observations, curve: &dyn Curve) -> Ve
 ///
 /// For a reading in use the others' prediction follows from its leverage h: r/(σ·√(1 − h)); for one
 /// set aside it is the curve itself: r/√(σ² + sd²).
-pub(super) fn deleted_residual(observations: &Observations, curve: &dyn Curve, i: usize, scale: f64) -> f64 {
+pub(super) fn deleted_residual(
+    observations: &Observations,
+    curve: &dyn Curve,
+    i: usize,
+    scale: f64,
+) -> f64 {
     let sigma = observations.sigma[i] * scale;
     let residual = observations.density[i] - curve.density(observations.x[i]);
     let sd = curve.density_sd(observations.x[i]);

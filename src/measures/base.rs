@@ -41,9 +41,14 @@ pub(super) fn maximum_density(curve: &dyn Curve) -> Result<Estimate, String> {
     let steepest = super::gamma(curve).value;
     let slope = curve.slope(high);
     if slope > LEVEL * steepest {
-        return Err(format!("no shoulder's end in sight: the curve still rises by {slope:.2} per unit of log exposure at the last step"));
+        return Err(format!(
+            "no shoulder's end in sight: the curve still rises by {slope:.2} per unit of log exposure at the last step"
+        ));
     }
     let mut gradient = vec![0.0; curve.parameters().len()];
     curve.density_gradient(high, &mut gradient);
-    Ok(Estimate { value: curve.density(high), gradient })
+    Ok(Estimate {
+        value: curve.density(high),
+        gradient,
+    })
 }

@@ -83,5 +83,8 @@ pub(super) fn greatest_slope(curve: &dyn Curve, at: &[f64]) -> Option<(f64, f64)
         }
     }
     let mean = sum / DRAWS as f64;
+    if !squares.is_finite() {
+        return None;
+    }
     Some((mean, (squares / DRAWS as f64 - mean * mean).max(0.0).sqrt()))
 }

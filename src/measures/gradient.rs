@@ -26,7 +26,10 @@ pub fn gamma(curve: &dyn Curve) -> Estimate {
 pub fn average_gradient(curve: &dyn Curve, m: &Estimate) -> Result<Estimate, String> {
     let (_, high) = curve.range();
     if m.value + CHORD > high {
-        return Err(format!("the readings end {:.2} beyond the speed point; {CHORD:.2} is needed", high - m.value));
+        return Err(format!(
+            "the readings end {:.2} beyond the speed point; {CHORD:.2} is needed",
+            high - m.value
+        ));
     }
     let from = Estimate::density_at(curve, m, 0.0);
     let to = Estimate::density_at(curve, m, CHORD);

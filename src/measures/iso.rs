@@ -10,6 +10,8 @@ const SPAN: f64 = 1.30;
 pub const CONDITION: f64 = 0.80;
 /// The tolerance of [`CONDITION`].
 pub const TOLERANCE: f64 = 0.05;
+/// Width of the speed point's interval, in decades, from which a speed says nothing.
+const WIDEST: f64 = 6.0;
 /// Constant of the speed formula, in lux seconds.
 const SPEED_CONSTANT: f64 = 0.8;
 
@@ -20,7 +22,10 @@ const SPEED_CONSTANT: f64 = 0.8;
 pub(super) fn delta_d(curve: &dyn Curve, m: &Estimate) -> Result<Estimate, String> {
     let (_, high) = curve.range();
     if m.value + SPAN > high {
-        return Err(format!("the readings end {:.2} beyond the speed point; {SPAN:.2} is needed", high - m.value));
+        return Err(format!(
+            "the readings end {:.2} beyond the speed point; {SPAN:.2} is needed",
+            high - m.value
+        ));
     }
     let from = Estimate::density_at(curve, m, 0.0);
     let to = Estimate::density_at(curve, m, SPAN);
@@ -66,7 +71,10 @@ impl StandardSpeed {
         let nominal = DECADE[thirds.rem_euclid(10) as usize] * 10_f64.powi(thirds.div_euclid(10));
         // The series prints whole numbers: 1.25 → 1.2 → "1", 12.5 → 12, 1.6 → "1.6"; below 4 it is
         // seldom used, and whole numbers suffice from there on.
-        Some(Self { arithmetic: nominal.floor().max(1.0) as u32, degrees })
+        Some(Self {
+            arithmetic: nominal.floor().max(1.0) as u32,
+            degrees,
+        })
     }
 }
 
@@ -94,15 +102,34 @@ impl IsoSpeed {
         let condition = delta_d.as_ref().ok().map(|d| condition(d.value));
         let absolute = scale == ExposureScale::Absolute;
         let speed = if absolute {
-            m.map(|m| {
+            m.and_then(|m| {
                 let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
-                Quantity { value: at(m.value), low: at(m.high), high: at(m.low) }
+                if m.high - m.low > WIDEST {
+                    return Err(format!(
+                        "the speed point is uncertain by {:.0} decades",
+                        m.high - m.low
+                    ));
+                }
+                Ok(Quantity {
+                    value: at(m.value),
+                    low: at(m.high),
+                    high: at(m.low),
+                })
             })
         } else {
             Err("exposures are relative: an absolute speed needs the exposure in lux·s behind clear tablet (--log-exposure-clear)".to_owned())
         };
-        let standard = speed.as_ref().ok().and_then(|s| StandardSpeed::nearest(s.value));
-        Self { delta_d, condition, speed, standard, absolute }
+        let standard = speed
+            .as_ref()
+            .ok()
+            .and_then(|s| StandardSpeed::nearest(s.value));
+        Self {
+            delta_d,
+            condition,
+            speed,
+            standard,
+            absolute,
+        }
     }
 }
 

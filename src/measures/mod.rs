@@ -49,7 +49,10 @@ impl Estimate {
     fn base_plus_fog(curve: &dyn Curve) -> Self {
         let mut gradient = vec![0.0; curve.parameters().len()];
         gradient[0] = 1.0;
-        Self { value: curve.base_plus_fog(), gradient }
+        Self {
+            value: curve.base_plus_fog(),
+            gradient,
+        }
     }
 
     /// D(x) at a log exposure that itself depends on the parameters: ∂D/∂p + (dD/dx)·(∂x/∂p).
@@ -61,13 +64,24 @@ impl Estimate {
         for (g, dx) in gradient.iter_mut().zip(&x.gradient) {
             *g += slope * dx;
         }
-        Self { value: curve.density(at), gradient }
+        Self {
+            value: curve.density(at),
+            gradient,
+        }
     }
 
     /// `self·a + other·b`.
     fn combined(&self, a: f64, other: &Self, b: f64) -> Self {
-        let gradient = self.gradient.iter().zip(&other.gradient).map(|(x, y)| a * x + b * y).collect();
-        Self { value: a * self.value + b * other.value, gradient }
+        let gradient = self
+            .gradient
+            .iter()
+            .zip(&other.gradient)
+            .map(|(x, y)| a * x + b * y)
+            .collect();
+        Self {
+            value: a * self.value + b * other.value,
+            gradient,
+        }
     }
 }
 
@@ -101,7 +115,9 @@ impl Measures {
     #[must_use]
     pub fn of(fit: &FittedCurve, scale: ExposureScale) -> Self {
         let curve = fit.curve.as_ref();
-        let interval = |estimate: Result<Estimate, String>| estimate.map(|e| Interval::of(fit).around(&e));
+        let interval = |estimate: Result<Estimate, String>| {
+            estimate.and_then(|e| Interval::of(fit).around(&e))
+        };
         let carried = base::carried(fit);
         // Without base plus fog nothing that is counted from it can be had.
         let needs_base = |f: &dyn Fn() -> Result<Estimate, String>| match &carried {
@@ -137,12 +153,23 @@ struct Interval<'a> {
 
 impl<'a> Interval<'a> {
     fn of(fit: &'a FittedCurve) -> Self {
-        Self { curve: fit.curve.as_ref(), quantile: fit.quantile }
+        Self {
+            curve: fit.curve.as_ref(),
+            quantile: fit.quantile,
+        }
     }
 
-    fn around(&self, estimate: &Estimate) -> Quantity {
+    fn around(&self, estimate: &Estimate) -> Measured {
         let half = self.quantile * self.curve.standard_error(&estimate.gradient);
-        Quantity { value: estimate.value, low: estimate.value - half, high: estimate.value + half }
+        let (low, high) = (estimate.value - half, estimate.value + half);
+        if !low.is_finite() || !high.is_finite() {
+            return Err("the readings do not determine it".to_owned());
+        }
+        Ok(Quantity {
+            value: estimate.value,
+            low,
+            high,
+        })
     }
 }
 
@@ -150,9 +177,15 @@ impl<'a> Interval<'a> {
 fn gamma_interval(fit: &FittedCurve) -> Measured {
     let curve = fit.curve.as_ref();
     let (low, high) = curve.range();
-    let at: Vec<f64> = (0..=32).map(|k| low + (high - low) * f64::from(k) / 32.0).collect();
+    let at: Vec<f64> = (0..=32)
+        .map(|k| low + (high - low) * f64::from(k) / 32.0)
+        .collect();
     let (mean, sd) = draws::greatest_slope(curve, &at).ok_or("the slope is not determined")?;
     let half = fit.quantile * sd;
     let value = gamma(curve).value.clamp(mean - half, mean + half);
-    Ok(Quantity { value, low: mean - half, high: mean + half })
+    Ok(Quantity {
+        value,
+        low: mean - half,
+        high: mean + half,
+    })
 }

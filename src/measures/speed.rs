@@ -23,9 +23,15 @@ pub fn speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
     let (low, high) = curve.range();
     let Some(x) = curve.log_exposure_at(target) else {
         return Err(if curve.density(low) > target {
-            format!("the lowest step is already {:.2} above base plus fog: the speed point lies below the readings", curve.density(low) - curve.base_plus_fog())
+            format!(
+                "the lowest step is already {:.2} above base plus fog: the speed point lies below the readings",
+                curve.density(low) - curve.base_plus_fog()
+            )
         } else {
-            format!("the highest step is only {:.2} above base plus fog: the speed point lies above the readings", curve.density(high) - curve.base_plus_fog())
+            format!(
+                "the highest step is only {:.2} above base plus fog: the speed point lies above the readings",
+                curve.density(high) - curve.base_plus_fog()
+            )
         });
     };
     let mut gradient = vec![0.0; curve.parameters().len()];
@@ -49,7 +55,8 @@ pub fn speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
 /// of correct photographic exposure.
 pub fn fractional_gradient_speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
     let (low, high) = curve.range();
-    let excess = |x: f64| curve.slope(x) - FRACTION / CHORD * (curve.density(x + CHORD) - curve.density(x));
+    let excess =
+        |x: f64| curve.slope(x) - FRACTION / CHORD * (curve.density(x + CHORD) - curve.density(x));
     let last = high - CHORD;
     let pieces = 24;
     let at = |k: usize| low + (last - low) * k as f64 / f64::from(pieces);

@@ -43,7 +43,13 @@ pub struct Stopping {
 
 impl Default for Stopping {
     fn default() -> Self {
-        Self { relative_decrease: 1e-10, relative_step: 1e-8, evaluations: 200, damping: 1e-3, polishing: 0 }
+        Self {
+            relative_decrease: 1e-10,
+            relative_step: 1e-8,
+            evaluations: 200,
+            damping: 1e-3,
+            polishing: 0,
+        }
     }
 }
 
@@ -165,7 +171,10 @@ impl Workspace {
             }
         }
         let damped: f64 = root.iter().zip(&delta).map(|(s, d)| (s * d).powi(2)).sum();
-        Some(Step { predicted_decrease: qr::dot(&image, &image) + 2.0 * damped, delta })
+        Some(Step {
+            predicted_decrease: qr::dot(&image, &image) + 2.0 * damped,
+            delta,
+        })
     }
 }
 
@@ -192,7 +201,14 @@ pub fn minimise<P: Residuals + ?Sized>(
     let usable = m >= n && problem.evaluate(&p, &mut workspace.residuals, &mut workspace.jacobian);
     let mut sum = qr::dot(&workspace.residuals, &workspace.residuals);
     if !usable || !sum.is_finite() {
-        return Solution { parameters: p, sum_of_squares: f64::INFINITY, covariance: None, log_determinant: f64::NEG_INFINITY, stop: Stop::Start, evaluations: 1 };
+        return Solution {
+            parameters: p,
+            sum_of_squares: f64::INFINITY,
+            covariance: None,
+            log_determinant: f64::NEG_INFINITY,
+            stop: Stop::Start,
+            evaluations: 1,
+        };
     }
     let mut evaluations = 1;
     let (mut mu, mut growth) = (stopping.damping, 2.0);
@@ -222,8 +238,11 @@ pub fn minimise<P: Residuals + ?Sized>(
             let length = scaled_norm(&scale, &step.delta);
             let still = length <= stopping.relative_step * scaled_norm(&scale, &p);
             evaluations += 1;
-            let valued =
-                problem.evaluate(&trial, &mut workspace.trial_residuals, &mut workspace.trial_jacobian);
+            let valued = problem.evaluate(
+                &trial,
+                &mut workspace.trial_residuals,
+                &mut workspace.trial_jacobian,
+            );
             let trial_sum = qr::dot(&workspace.trial_residuals, &workspace.trial_residuals);
             let gain = (sum - trial_sum) / step.predicted_decrease;
             if valued && trial_sum.is_finite() && gain > 0.0 {
@@ -247,12 +266,18 @@ pub fn minimise<P: Residuals + ?Sized>(
     };
     workspace.factor(m, n);
     for _ in 0..stopping.polishing {
-        let Some(step) = workspace.step(n, 0.0, &scale) else { break };
+        let Some(step) = workspace.step(n, 0.0, &scale) else {
+            break;
+        };
         for (t, (a, d)) in trial.iter_mut().zip(p.iter().zip(&step.delta)) {
             *t = a + d;
         }
         evaluations += 1;
-        let valued = problem.evaluate(&trial, &mut workspace.trial_residuals, &mut workspace.trial_jacobian);
+        let valued = problem.evaluate(
+            &trial,
+            &mut workspace.trial_residuals,
+            &mut workspace.trial_jacobian,
+        );
         let trial_sum = qr::dot(&workspace.trial_residuals, &workspace.trial_residuals);
         if !valued || !(trial_sum <= sum * (1.0 + 1e-9)) {
             break;
@@ -266,10 +291,25 @@ pub fn minimise<P: Residuals + ?Sized>(
     let covariance = qr::inverse_upper(&workspace.r, n)
         .map(|inverse| qr::outer_inverse(&inverse, n))
         .filter(|c| c.iter().all(|v| v.is_finite()));
-    let log_determinant = 2.0 * (0..n).map(|j| workspace.r[j * n + j].abs().ln()).sum::<f64>();
-    Solution { parameters: p, sum_of_squares: sum, covariance, log_determinant, stop, evaluations }
+    let log_determinant = 2.0
+        * (0..n)
+            .map(|j| workspace.r[j * n + j].abs().ln())
+            .sum::<f64>();
+    Solution {
+        parameters: p,
+        sum_of_squares: sum,
+        covariance,
+        log_determinant,
+        stop,
+        evaluations,
+    }
 }
 
 fn scaled_norm(scale: &[f64], p: &[f64]) -> f64 {
-    scale.iter().zip(p).map(|(d, v)| (d * v).powi(2)).sum::<f64>().sqrt()
+    scale
+        .iter()
+        .zip(p)
+        .map(|(d, v)| (d * v).powi(2))
+        .sum::<f64>()
+        .sqrt()
 }

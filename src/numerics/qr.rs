@@ -88,7 +88,12 @@ pub(crate) fn append_diagonal(r: &mut [f64], d: &[f64], y: &mut [f64], fill: &mu
         // Column j is nonzero in row j of R and in rows 0..=j below.
         let tail_len = j + 1;
         let top = r[j * n + j];
-        let norm = (top * top + dot(&fill[j * n..j * n + tail_len], &fill[j * n..j * n + tail_len])).sqrt();
+        let norm = (top * top
+            + dot(
+                &fill[j * n..j * n + tail_len],
+                &fill[j * n..j * n + tail_len],
+            ))
+        .sqrt();
         if norm == 0.0 {
             continue;
         }

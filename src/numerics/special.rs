@@ -3,7 +3,11 @@
 /// ln(1 + eᵘ) without overflow.
 #[must_use]
 pub fn softplus(u: f64) -> f64 {
-    if u > 0.0 { u + (-u).exp().ln_1p() } else { u.exp().ln_1p() }
+    if u > 0.0 {
+        u + (-u).exp().ln_1p()
+    } else {
+        u.exp().ln_1p()
+    }
 }
 
 /// 1/(1 + e⁻ᵘ), the derivative of [`softplus`].
@@ -23,7 +27,11 @@ pub fn softplus_logistic(u: f64) -> (f64, f64) {
     let e = (-u.abs()).exp();
     let log = e.ln_1p();
     let share = 1.0 / (1.0 + e);
-    if u > 0.0 { (u + log, share) } else { (log, e * share) }
+    if u > 0.0 {
+        (u + log, share)
+    } else {
+        (log, e * share)
+    }
 }
 
 #[cfg(test)]
@@ -39,7 +47,10 @@ mod tests {
         assert_eq!(logistic(800.0), 1.0);
         for u in [-800.0, -3.0, 0.0, 0.7, 40.0, 800.0] {
             let (value, slope) = softplus_logistic(u);
-            assert!((value - softplus(u)).abs() < 1e-15 * (1.0 + u.abs()) && (slope - logistic(u)).abs() < 1e-15);
+            assert!(
+                (value - softplus(u)).abs() < 1e-15 * (1.0 + u.abs())
+                    && (slope - logistic(u)).abs() < 1e-15
+            );
         }
     }
 }

@@ -1,3 +1,12 @@
-//! Checks against published values, one file per source.
+//! Checks against published values, one file per source. `data/README.md` says where each number
+//! comes from and how far it can be trusted.
 
+mod shapes;
+
+mod hurter_driffield_1890;
+mod iso_6_1993;
+mod jones_condit_1941;
+mod nelson_simonds_1956;
+mod niederpruem_nelson_yule_1966;
 mod strd;
+mod training_handbooks;

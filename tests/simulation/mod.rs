@@ -51,7 +51,11 @@ impl Class {
             (2.856_970, 0.011_257_4),
         ];
         let share = |z: f64| at_least(self.quanta, 10_f64.powf(x - self.log_h + self.spread * z));
-        if self.spread == 0.0 { share(0.0) } else { RULE.iter().map(|(z, w)| w * share(*z)).sum() }
+        if self.spread == 0.0 {
+            share(0.0)
+        } else {
+            RULE.iter().map(|(z, w)| w * share(*z)).sum()
+        }
     }
 }
 
@@ -76,7 +80,11 @@ impl Emulsion {
         let contrast = rng.random_range(0.42..0.78);
         let shape = match family {
             Family::Grains | Family::Lumpy => {
-                let spread = if family == Family::Grains { rng.random_range(0.18..0.30) } else { 0.0 };
+                let spread = if family == Family::Grains {
+                    rng.random_range(0.18..0.30)
+                } else {
+                    0.0
+                };
                 let spacing = rng.random_range(0.42..0.62);
                 let mut at = -1.6 + rng.random_range(-0.2..0.2);
                 Shape::Grains(std::array::from_fn(|i| {
@@ -85,7 +93,10 @@ impl Emulsion {
                         log_h: at - quanta.log10(),
                         quanta,
                         spread,
-                        density: contrast * spacing * rng.random_range(0.85..1.15) * [0.75, 1.0, 1.05, 0.9][i],
+                        density: contrast
+                            * spacing
+                            * rng.random_range(0.85..1.15)
+                            * [0.75, 1.0, 1.05, 0.9][i],
                     };
                     at += spacing * rng.random_range(0.9..1.1);
                     class
@@ -96,12 +107,21 @@ impl Emulsion {
                 let k = rng.random_range(1.9..2.8);
                 // Steepest slope of the growth curve is Dm·k·(ν/(ν + 1))^(ν + 1).
                 let steepest = k * (nu / (nu + 1.0_f64)).powf(nu + 1.0);
-                Shape::Lopsided { dm: 1.15 * contrast / steepest, k, x0: rng.random_range(-1.7..-1.2), nu }
+                Shape::Lopsided {
+                    dm: 1.15 * contrast / steepest,
+                    k,
+                    x0: rng.random_range(-1.7..-1.2),
+                    nu,
+                }
             }
             Family::Stretched => {
                 let q = rng.random_range(0.55..0.75);
                 let steepest = q * std::f64::consts::LN_10 / std::f64::consts::E;
-                Shape::Stretched { dm: 1.15 * contrast / steepest, x0: rng.random_range(-1.0..-0.6), q }
+                Shape::Stretched {
+                    dm: 1.15 * contrast / steepest,
+                    x0: rng.random_range(-1.0..-0.6),
+                    q,
+                }
             }
         };
         Self { base, shape }
@@ -111,9 +131,7 @@ impl Emulsion {
     pub fn density(&self, x: f64) -> f64 {
         self.base
             + match &self.shape {
-                Shape::Grains(classes) => {
-                    classes.iter().map(|c| c.density * c.developed(x)).sum()
-                }
+                Shape::Grains(classes) => classes.iter().map(|c| c.density * c.developed(x)).sum(),
                 Shape::Lopsided { dm, k, x0, nu } => dm * (1.0 + (-k * (x - x0)).exp()).powf(-nu),
                 Shape::Stretched { dm, x0, q } => dm * -(-(10_f64.powf((x - x0) * q))).exp_m1(),
             }
@@ -145,12 +163,16 @@ impl Emulsion {
 
     /// Greatest slope on [low, high].
     pub fn gamma(&self, low: f64, high: f64) -> f64 {
-        (0..=4000).map(|k| self.slope(low + (high - low) * f64::from(k) / 4000.0)).fold(0.0, f64::max)
+        (0..=4000)
+            .map(|k| self.slope(low + (high - low) * f64::from(k) / 4000.0))
+            .fold(0.0, f64::max)
     }
 
     pub fn contrast_index(&self) -> f64 {
         let angle = |o: f64, r: f64| {
-            bisect(0.0, std::f64::consts::FRAC_PI_2, |t| -(self.density(o + r * t.cos()) - self.base - r * t.sin()))
+            bisect(0.0, std::f64::consts::FRAC_PI_2, |t| {
+                -(self.density(o + r * t.cos()) - self.base - r * t.sin())
+            })
         };
         let m = self.speed_point();
         let o = bisect(m - 0.6, m + 0.3, |o| angle(o, 0.2) - angle(o, 2.2));
@@ -173,7 +195,11 @@ impl Emulsion {
 fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..60 {
         let middle = 0.5 * (low + high);
-        if f(middle) < 0.0 { low = middle } else { high = middle }
+        if f(middle) < 0.0 {
+            low = middle
+        } else {
+            high = middle
+        }
     }
     0.5 * (low + high)
 }

@@ -37,7 +37,13 @@ pub struct Smooth {
 }
 
 impl Smooth {
-    fn new(parameters: Vec<f64>, covariance: Vec<f64>, knots: Knots, range: (f64, f64), log_lambda: f64) -> Self {
+    fn new(
+        parameters: Vec<f64>,
+        covariance: Vec<f64>,
+        knots: Knots,
+        range: (f64, f64),
+        log_lambda: f64,
+    ) -> Self {
         let mut curve = Self {
             parameters,
             covariance,
@@ -49,12 +55,14 @@ impl Smooth {
         };
         for k in 0..SEGMENTS {
             let mut gradient = [0.0; COEFFICIENTS];
-            gradient.copy_from_slice(&curve.risen_gradient[k * COEFFICIENTS..(k + 1) * COEFFICIENTS]);
+            gradient
+                .copy_from_slice(&curve.risen_gradient[k * COEFFICIENTS..(k + 1) * COEFFICIENTS]);
             // Six nodes a segment, so that tabulated values agree with those of the fit to 1e-9.
             let (from, to) = (knots.knot(k), knots.knot(k + 1));
             let piece = curve.integral(from, to, Some(&mut gradient));
             curve.risen[k + 1] = curve.risen[k] + piece;
-            curve.risen_gradient[(k + 1) * COEFFICIENTS..(k + 2) * COEFFICIENTS].copy_from_slice(&gradient);
+            curve.risen_gradient[(k + 1) * COEFFICIENTS..(k + 2) * COEFFICIENTS]
+                .copy_from_slice(&gradient);
         }
         curve
     }
@@ -64,11 +72,15 @@ impl Smooth {
         let c = &self.parameters[1..];
         let middle = 0.5 * (from + to);
         let mut sum = 0.0;
-        for (weight, local) in nodes(self.knots, from, middle).chain(nodes(self.knots, middle, to)) {
+        for (weight, local) in nodes(self.knots, from, middle).chain(nodes(self.knots, middle, to))
+        {
             let piece = weight * local.value(c).exp();
             sum += piece;
             if let Some(out) = gradient.as_deref_mut() {
-                for (g, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
+                for (g, b) in out[local.first..local.first + 4]
+                    .iter_mut()
+                    .zip(local.values)
+                {
                     *g += piece * b;
                 }
             }
@@ -83,7 +95,9 @@ impl Smooth {
     }
 
     fn log_slope(&self, x: f64) -> f64 {
-        self.knots.local(x.clamp(self.knots.low, self.knots.knot(SEGMENTS))).value(&self.parameters[1..])
+        self.knots
+            .local(x.clamp(self.knots.low, self.knots.knot(SEGMENTS)))
+            .value(&self.parameters[1..])
     }
 
     fn clamped(&self, x: f64) -> f64 {
@@ -133,7 +147,10 @@ impl Curve for Smooth {
         let local = self.knots.local(self.clamped(x));
         let slope = local.value(&self.parameters[1..]).exp();
         out.fill(0.0);
-        for (o, b) in out[1 + local.first..5 + local.first].iter_mut().zip(local.values) {
+        for (o, b) in out[1 + local.first..5 + local.first]
+            .iter_mut()
+            .zip(local.values)
+        {
             *o = slope * b;
         }
     }

@@ -33,14 +33,24 @@ fn coefficients(start: &dyn Curve, knots: Knots) -> Vec<f64> {
 }
 
 /// Fits the smooth model, starting from another curve. The readings' σ are taken as known.
-pub(crate) fn fit(observations: &Observations, start: &dyn Curve, workspace: &mut Workspace) -> Option<Smooth> {
+pub(crate) fn fit(
+    observations: &Observations,
+    start: &dyn Curve,
+    workspace: &mut Workspace,
+) -> Option<Smooth> {
     let (low, high) = observations.range()?;
     let knots = Knots::between(foot(start, low, high), high);
     let offset = -5.0 * knots.width.ln();
     let mut log_lambda = TYPICAL + offset;
     let p = coefficients(start, knots);
     let mut problem = SmoothProblem::new(observations, knots, p.clone(), (0.5 * log_lambda).exp());
-    let quick = Stopping { relative_decrease: 1e-4, relative_step: 1e-4, evaluations: 40, damping: 1e-4, polishing: 0 };
+    let quick = Stopping {
+        relative_decrease: 1e-4,
+        relative_step: 1e-4,
+        evaluations: 40,
+        damping: 1e-4,
+        polishing: 0,
+    };
     let mut solution = minimise(&mut problem, &p, quick, workspace);
     let mut previous: Option<(f64, f64)> = None;
     let mut curvature = 0.5;
@@ -61,11 +71,20 @@ pub(crate) fn fit(observations: &Observations, start: &dyn Curve, workspace: &mu
         }
         log_lambda += change;
         problem.root_lambda = (0.5 * log_lambda).exp();
-        let warm = Stopping { damping: 0.0, ..quick };
+        let warm = Stopping {
+            damping: 0.0,
+            ..quick
+        };
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
     }
     let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
-    Some(Smooth::new(solution.parameters, covariance, knots, (low, high), log_lambda))
+    Some(Smooth::new(
+        solution.parameters,
+        covariance,
+        knots,
+        (low, high),
+        log_lambda,
+    ))
 }
 
 /// Derivative by ln λ of the log marginal likelihood (Laplace) plus log prior, and a first guess of
@@ -78,10 +97,17 @@ fn evidence_gradient(solution: &Solution, log_lambda: f64, scaled: f64) -> Optio
     let covariance = solution.covariance.as_ref()?;
     let lambda = log_lambda.exp();
     let rough = lambda * SmoothProblem::roughness(&solution.parameters);
-    let trace: f64 = lambda * (0..ROUGHNESS).map(|i| quadratic(covariance, i)).sum::<f64>();
-    let gradient = 0.5 * (ROUGHNESS as f64 - rough - trace) - (scaled - TYPICAL) / (SPREAD * SPREAD);
+    let trace: f64 = lambda
+        * (0..ROUGHNESS)
+            .map(|i| quadratic(covariance, i))
+            .sum::<f64>();
+    let gradient =
+        0.5 * (ROUGHNESS as f64 - rough - trace) - (scaled - TYPICAL) / (SPREAD * SPREAD);
     let effective = ROUGHNESS as f64 - trace;
-    Some((gradient, (0.5 * effective).max(0.3) + 1.0 / (SPREAD * SPREAD)))
+    Some((
+        gradient,
+        (0.5 * effective).max(0.3) + 1.0 / (SPREAD * SPREAD),
+    ))
 }
 
 /// tᵀ·C·t for third difference `i`.

@@ -35,8 +35,18 @@ pub(super) struct SmoothProblem<'a> {
 
 impl<'a> SmoothProblem<'a> {
     /// `start` is where the weak prior has its centre.
-    pub fn new(observations: &'a Observations, knots: Knots, start: Vec<f64>, root_lambda: f64) -> Self {
-        Self { observations, strides: strides(observations, knots), start, root_lambda }
+    pub fn new(
+        observations: &'a Observations,
+        knots: Knots,
+        start: Vec<f64>,
+        root_lambda: f64,
+    ) -> Self {
+        Self {
+            observations,
+            strides: strides(observations, knots),
+            start,
+            root_lambda,
+        }
     }
 
     /// Σ (Δ³c)².
@@ -54,7 +64,10 @@ pub(super) fn third_difference(p: &[f64], i: usize) -> f64 {
 fn strides(observations: &Observations, knots: Knots) -> Vec<Stride> {
     let mut list = Vec::with_capacity(4 * (observations.len() + COEFFICIENTS));
     let mut at = knots.low;
+    let end = knots.knot(super::basis::SEGMENTS);
     for (i, &x) in observations.x.iter().enumerate() {
+        // A reading set aside may stand beyond the curve's end.
+        let x = x.min(end);
         while at < x {
             let mut next = knots.knot(knots.segment(at) + 1);
             if next <= at {
@@ -85,7 +98,10 @@ impl Residuals for SmoothProblem<'_> {
                 Stride::Node(weight, local) => {
                     let piece = weight * local.value(c).exp();
                     sum += piece;
-                    for (g, b) in gradient[local.first..local.first + 4].iter_mut().zip(local.values) {
+                    for (g, b) in gradient[local.first..local.first + 4]
+                        .iter_mut()
+                        .zip(local.values)
+                    {
                         *g += piece * b;
                     }
                     highest = local.first + 4;
