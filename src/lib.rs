@@ -14,10 +14,12 @@
 //! | [`curve`] | curve models, their fit, suspect readings |
 //! | [`measures`] | speed points, gradients, ISO speed: functions of any curve |
 //! | [`figures`] | one file per figure on one small drawing layer |
+//! | [`cli`] | one file per command: arguments in, domain call, text or JSON out |
 
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod cli;
 pub mod curve;
 pub mod figures;
 pub mod files;

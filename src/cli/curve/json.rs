@@ -1,0 +1,111 @@
+//! The measures as one JSON document.
+
+use super::notes;
+use crate::measures::{Analysed, ContrastCondition, Measured, StripAnalysis};
+use serde_json::{Map, Value, json};
+
+pub fn document(analyses: &[StripAnalysis]) -> Result<String, serde_json::Error> {
+    let strips: Vec<Value> = analyses.iter().map(strip).collect();
+    let mut text = serde_json::to_string_pretty(&json!({ "strips": strips }))?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn strip(analysis: &StripAnalysis) -> Value {
+    let strip = &analysis.strip;
+    let mut object = Map::new();
+    object.insert("strip".into(), json!(strip.name));
+    for (name, text) in [
+        ("film", &strip.labels.film),
+        ("developer", &strip.labels.developer),
+        ("date", &strip.labels.date),
+        ("note", &strip.labels.note),
+    ] {
+        if let Some(text) = text {
+            object.insert(name.into(), json!(text));
+        }
+    }
+    object.insert(
+        "minutes".into(),
+        json!(strip.minutes.map(crate::units::Minutes::get)),
+    );
+    object.insert(
+        "celsius".into(),
+        json!(strip.celsius.map(crate::units::Celsius::get)),
+    );
+    object.insert(
+        "n".into(),
+        json!(strip.readings.len() + strip.unexposed.len()),
+    );
+    let mut notes = notes(analysis);
+    measures(analysis, &mut object, &mut notes);
+    object.insert("notes".into(), json!(notes));
+    Value::Object(object)
+}
+
+/// A measure, or null with its reason among the notes.
+fn measured(name: &str, value: Result<&Measured, ()>, notes: &mut Vec<String>) -> Value {
+    match value {
+        Ok(Ok(quantity)) => json!(quantity),
+        Ok(Err(why)) => {
+            notes.push(format!("{name}: {why}"));
+            Value::Null
+        }
+        Err(()) => Value::Null,
+    }
+}
+
+fn measures(analysis: &StripAnalysis, object: &mut Map<String, Value>, notes: &mut Vec<String>) {
+    let analysed = analysis.result.as_ref();
+    let model = analysed.ok().map(|a| {
+        let parameters: Map<String, Value> =
+            a.fit.curve.named_parameters().into_iter().map(|(name, value)| (name, json!(value))).collect();
+        json!({ "name": a.fit.curve.name(), "parameters": parameters, "residual_sd": a.fit.residual_sd })
+    });
+    object.insert("model".into(), json!(model));
+    let m = analysed.map(|a| &a.measures).map_err(|_| ());
+    let iso = m.map(|m| &m.iso);
+    let rows = [
+        ("base_plus_fog", m.map(|m| &m.base_plus_fog)),
+        ("d_max", m.map(|m| &m.d_max)),
+        ("gamma", m.map(|m| &m.gamma)),
+        ("contrast_index", m.map(|m| &m.contrast_index)),
+        ("average_gradient", m.map(|m| &m.average_gradient)),
+        ("speed_point_log_h", m.map(|m| &m.speed_point)),
+        (
+            "fractional_gradient_log_h",
+            m.map(|m| &m.fractional_gradient),
+        ),
+        ("delta_x_log_h", m.map(|m| &m.delta_x)),
+    ];
+    for (name, value) in rows {
+        object.insert(name.into(), measured(name, value, notes));
+    }
+    let standard = iso.ok().and_then(|i| i.standard);
+    object.insert(
+        "iso".into(),
+        json!({
+            "delta_d": measured("iso.delta_d", iso.map(|i| &i.delta_d), notes),
+            "contrast_met": iso.ok().and_then(|i| i.condition).map(|c| c == ContrastCondition::Met),
+            "speed": measured("iso.speed", iso.map(|i| &i.speed), notes),
+            "rounded": standard.map(|s| s.arithmetic),
+            "degrees": standard.map(|s| s.degrees),
+            "absolute": analysis.strip.scale == crate::readings::ExposureScale::Absolute,
+        }),
+    );
+    let suspects: Vec<Value> = analysed.map_or_else(|_| Vec::new(), |a| suspects(analysis, a));
+    object.insert("suspect_readings".into(), json!(suspects));
+}
+
+fn suspects(analysis: &StripAnalysis, analysed: &Analysed) -> Vec<Value> {
+    let row = |s: &crate::curve::Suspect| {
+        let reading = analysis.reading(s.index);
+        json!({
+            "step": reading.step,
+            "log_exposure": reading.log_exposure.map(crate::units::LogExposure::get),
+            "density": reading.density.get(),
+            "residual": s.residual,
+        })
+    };
+    analysed.fit.suspects.iter().map(row).collect()
+}

@@ -1,0 +1,58 @@
+//! The command line: one file per command. Text and JSON go to stdout, diagnostics to stderr.
+
+mod args;
+mod curve;
+
+use clap::Parser;
+use std::fmt::Display;
+use std::io::{ErrorKind, Write};
+use std::process::ExitCode;
+
+/// How a command ended, as an exit status.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Outcome {
+    /// 0: done.
+    Done,
+    /// 2: wrong usage or unusable input.
+    Unusable,
+}
+
+/// What stops a command: a message for the user.
+struct Failure(String);
+
+impl<E: Display> From<E> for Failure {
+    fn from(error: E) -> Self {
+        Self(error.to_string())
+    }
+}
+
+/// Parses the command line, runs the command, and gives its exit status.
+#[must_use]
+pub fn run() -> ExitCode {
+    let args = args::Args::parse();
+    let outcome = match args.command {
+        args::Command::Curve(args) => curve::run(&args),
+    };
+    match outcome {
+        Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::Unusable) => ExitCode::from(2),
+        Err(Failure(message)) => {
+            complain(message);
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// Writes a message to stderr; a closed stderr is no reason to stop.
+fn complain(message: impl Display) {
+    let _ = writeln!(std::io::stderr(), "wedgebook: {message}");
+}
+
+/// Writes `text` to stdout; a reader that has seen enough ends the command quietly.
+fn print(text: &str) -> Result<(), Failure> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error.into()),
+        _ => Ok(()),
+    }
+}
