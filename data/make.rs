@@ -1,0 +1,168 @@
+//! Makes the invented demonstration data in this folder: `cargo run --example make-data`.
+//!
+//! The Tuesday evening class of Ottermouth Wharf, an invented town, develops the invented film
+//! Larkmere 125 in the invented developer Quillback, by hand, in trays. The emulsion is simulated
+//! from four classes of grains (`tests/simulation`); its density is of none of the shapes that the
+//! product fits. Development scales each class by 1 − exp(−k·(θ − 0.4 min)), θ being minutes at
+//! 20 °C (activation energy 62 kJ/mol), and adds fog. Readings carry normal noise of 0.008.
+
+#[path = "../tests/simulation/mod.rs"]
+mod simulation;
+
+use simulation::{Emulsion, Family, noise, seeded, tablet};
+use std::fmt::Write as _;
+use std::io::Write as _;
+use std::path::Path;
+
+const SIGMA: f64 = 0.008;
+/// How much faster Larkmere 125 is than the simulation's ordinary film, in log exposure.
+const FASTER: f64 = 0.36;
+const LABELS: &str = "Larkmere 125,Quillback 1+6";
+
+/// The class's emulsion after `minutes` at `celsius`.
+fn developed(minutes: f64, celsius: f64) -> Emulsion {
+    let kelvin = |c: f64| c + 273.15;
+    let rate = (62_000.0 / 8.314 * (1.0 / kelvin(20.0) - 1.0 / kelvin(celsius))).exp();
+    Emulsion::random(Family::Grains, &mut seeded(2)).after(minutes * rate)
+}
+
+/// Rows (step, log exposure or nothing, density) of one strip.
+fn readings(emulsion: &Emulsion, seed: u64) -> Vec<(usize, Option<f64>, f64)> {
+    let mut rng = seeded(seed);
+    let mut rows = vec![(0, None, emulsion.base + noise(&mut rng, SIGMA))];
+    rows.extend(
+        tablet(-3.05, 0.15, 21)
+            .into_iter()
+            .enumerate()
+            .map(|(i, x)| {
+                (
+                    i + 1,
+                    Some(x),
+                    emulsion.density(x + FASTER) + noise(&mut rng, SIGMA),
+                )
+            }),
+    );
+    rows
+}
+
+fn strip() -> String {
+    let mut out = String::from("step,log_exposure,density,minutes,celsius,film,developer,date\n");
+    for (step, x, d) in readings(&developed(9.0, 20.0), 11) {
+        let x = x.map_or(String::new(), |x| format!("{x:.2}"));
+        let _ = writeln!(out, "{step},{x},{d:.2},9,20,{LABELS},2026-03-03");
+    }
+    out
+}
+
+fn family() -> String {
+    let mut out =
+        String::from("strip,step,tablet_density,density,minutes,celsius,film,developer\n");
+    let strips = [
+        ("A", 5.0, 20.0),
+        ("B", 7.0, 20.0),
+        ("C", 9.0, 20.0),
+        ("D", 12.0, 20.0),
+        ("E", 16.0, 20.0),
+        ("F", 7.0, 24.0),
+    ];
+    for (seed, (name, minutes, celsius)) in (21..).zip(strips) {
+        for (step, x, d) in readings(&developed(minutes, celsius), seed) {
+            let tablet = x.map_or(String::new(), |x| format!("{:.2}", -x));
+            let _ = writeln!(
+                out,
+                "{name},{step},{tablet},{d:.2},{minutes},{celsius},{LABELS}"
+            );
+        }
+    }
+    out
+}
+
+fn camera_test() -> String {
+    let mut rng = seeded(31);
+    let emulsion = developed(9.0, 20.0);
+    let mut out =
+        String::from("exposure_index,stops,density,minutes,celsius,film,developer,note\n");
+    let note = "grey card; stops under the meter's reading";
+    let _ = writeln!(
+        out,
+        "125,,{:.2},9,20,{LABELS},{note}",
+        emulsion.base + noise(&mut rng, SIGMA)
+    );
+    for stops in (-6..=6).rev() {
+        let x = (10.0_f64 / 125.0).log10() - 2.0_f64.log10() * f64::from(stops);
+        let _ = writeln!(
+            out,
+            "125,{stops},{:.2},9,20,{LABELS},{note}",
+            emulsion.density(x + FASTER) + noise(&mut rng, SIGMA)
+        );
+    }
+    out
+}
+
+fn semicolons() -> String {
+    let mut out = String::from("step;log_exposure;density\n");
+    for (step, x, d) in readings(&developed(12.0, 20.0), 41) {
+        let x = x.map_or(String::new(), |x| format!("{x:.2}"));
+        let _ = writeln!(out, "{}", format!("{step};{x};{d:.2}").replace('.', ","));
+    }
+    out
+}
+
+/// A spreadsheet with one sheet, in OpenDocument's minimal form.
+fn spreadsheet() -> Vec<u8> {
+    const MIME: &str = "application/vnd.oasis.opendocument.spreadsheet";
+    let text = |t: &str| {
+        format!(
+            "<table:table-cell office:value-type=\"string\"><text:p>{t}</text:p></table:table-cell>"
+        )
+    };
+    let number = |v: f64| {
+        format!(
+            "<table:table-cell office:value-type=\"float\" office:value=\"{v:.2}\"><text:p>{v:.2}</text:p></table:table-cell>"
+        )
+    };
+    let mut rows: Vec<String> = vec![["step", "log_exposure", "density"].map(text).concat()];
+    for (step, x, d) in readings(&developed(7.0, 20.0), 51) {
+        let x = x.map_or("<table:table-cell/>".to_owned(), number);
+        rows.push(format!("{}{x}{}", text(&step.to_string()), number(d)));
+    }
+    let rows: String = rows
+        .iter()
+        .map(|r| format!("<table:table-row>{r}</table:table-row>"))
+        .collect();
+    let content = format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?><office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.2\"><office:body><office:spreadsheet><table:table table:name=\"strip\">{rows}</table:table></office:spreadsheet></office:body></office:document-content>"
+    );
+    let manifest = format!(
+        "<?xml version=\"1.0\" encoding=\"UTF-8\"?><manifest:manifest xmlns:manifest=\"urn:oasis:names:tc:opendocument:xmlns:manifest:1.0\" manifest:version=\"1.2\"><manifest:file-entry manifest:full-path=\"/\" manifest:media-type=\"{MIME}\"/><manifest:file-entry manifest:full-path=\"content.xml\" manifest:media-type=\"text/xml\"/></manifest:manifest>"
+    );
+    let mut archive = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    let stored =
+        zip::write::SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
+    for (name, body) in [
+        ("mimetype", MIME),
+        ("META-INF/manifest.xml", &manifest),
+        ("content.xml", &content),
+    ] {
+        archive
+            .start_file(name, stored)
+            .expect("an archive in memory");
+        archive
+            .write_all(body.as_bytes())
+            .expect("an archive in memory");
+    }
+    archive.finish().expect("an archive in memory").into_inner()
+}
+
+fn main() -> std::io::Result<()> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    for (name, body) in [
+        ("strip.csv", strip()),
+        ("family.csv", family()),
+        ("camera-test.csv", camera_test()),
+        ("strip-semicolon.csv", semicolons()),
+    ] {
+        std::fs::write(folder.join(name), body)?;
+    }
+    std::fs::write(folder.join("strip.ods"), spreadsheet())
+}
