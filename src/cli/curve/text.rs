@@ -47,7 +47,7 @@ fn measures(
         ExposureScale::Absolute => "log H (lux·s)",
         ExposureScale::Relative => "relative log H",
     };
-    let _ = writeln!(out, "  {:<38}{:>9}   {}", "", "value", "95 % interval");
+    let _ = writeln!(out, "  {:<48}{:>9}   95 % interval", "", "value");
     let rows: [(&str, &Measured); 9] = [
         ("base plus fog", &m.base_plus_fog),
         ("maximum density", &m.d_max),
@@ -89,12 +89,12 @@ fn row(out: &mut String, notes: &mut Vec<String>, name: &str, value: &Measured, 
     let _ = match value {
         Ok(q) => writeln!(
             out,
-            "  {name:<38}{:>9.decimals$}   {:.decimals$} to {:.decimals$}",
+            "  {name:<48}{:>9.decimals$}   {:.decimals$} to {:.decimals$}",
             q.value, q.low, q.high
         ),
         Err(why) => {
             notes.push(format!("{name}: {why}"));
-            writeln!(out, "  {name:<38}{:>9}", "none")
+            writeln!(out, "  {name:<48}{:>9}", "none")
         }
     };
 }
