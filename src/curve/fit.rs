@@ -376,7 +376,10 @@ impl Fitter {
                 .filter(|(t, _)| *t > DOUBT);
             let Some((_, i)) = doubtful else { break };
             observations.weight[i] = 0.0;
-            let without = smooth::fit(observations, rigid, &mut self.workspace)?;
+            // The foot of the curve must not be that of a rigid fit which the suspect bent.
+            let straightened = self.rigid(observations, Choice::Auto);
+            let start = straightened.as_ref().map_or(rigid, |r| r.curve.as_ref());
+            let without = smooth::fit(observations, start, &mut self.workspace)?;
             let scale = scatter(observations, &without).max(1.0);
             if deleted_residual(observations, &without, i, scale).abs() > LIMIT {
                 curve = without;
