@@ -357,7 +357,8 @@ impl Fitter {
         rigid: &dyn Curve,
     ) -> Option<Box<dyn Curve>> {
         let mut curve = smooth::fit(observations, rigid, &mut self.workspace)?;
-        for _ in 0..6 {
+        let mut cleared = Vec::new();
+        for _ in 0..8 {
             let scale = scatter(observations, &curve).max(1.0);
             let back = (0..observations.len())
                 .filter(|&i| observations.weight[i] == 0.0)
@@ -372,9 +373,16 @@ impl Fitter {
             let doubtful = (0..observations.len())
                 .filter(|&i| observations.weight[i] > 0.0)
                 .map(|i| (deleted_residual(observations, &curve, i, scale).abs(), i))
+                .filter(|(t, i)| *t > DOUBT && !cleared.contains(i))
                 .max_by(|a, b| a.0.total_cmp(&b.0))
-                .filter(|(t, _)| *t > DOUBT);
-            let Some((_, i)) = doubtful else { break };
+                .map(|(_, i)| i)
+                .or_else(|| {
+                    hidden(observations, &curve)
+                        .into_iter()
+                        .flatten()
+                        .find(|i| !cleared.contains(i))
+                });
+            let Some(i) = doubtful else { break };
             observations.weight[i] = 0.0;
             // The foot of the curve must not be that of a rigid fit which the suspect bent.
             let straightened = self.rigid(observations, Choice::Auto);
@@ -385,7 +393,7 @@ impl Fitter {
                 curve = without;
             } else {
                 observations.weight[i] = 1.0;
-                break;
+                cleared.push(i);
             }
         }
         Some(Box::new(curve))
@@ -465,6 +473,27 @@ fn usable(observations: &Observations) -> Result<(), FitError> {
         return Err(FitError::Flat { rise: high - low });
     }
     Ok(())
+}
+
+/// Readings at the two ends that a smooth curve may have followed instead of contradicting them:
+/// the unexposed film where the slope falls before the lowest step, as if an image lay hidden
+/// there, and the last step where the slope is greatest at the very end and still growing.
+fn hidden(observations: &Observations, curve: &dyn Curve) -> [Option<usize>; 2] {
+    let (low, high) = curve.range();
+    let at_low = curve.slope(low);
+    let bump = (1..=40).any(|k| curve.slope(low - 0.05 * f64::from(k)) > 1.05 * at_low);
+    let unexposed =
+        (bump && observations.unexposed() == 1 && observations.weight[0] > 0.0).then_some(0);
+    let in_use = |i: &usize| observations.weight[*i] > 0.0;
+    let last = (0..observations.len()).rev().find(in_use);
+    let before = last
+        .and_then(|l| (0..l).rev().find(in_use))
+        .map(|i| observations.x[i]);
+    let (at_high, at_before) = (
+        curve.slope(high),
+        before.map_or(f64::INFINITY, |x| curve.slope(x)),
+    );
+    [unexposed, last.filter(|_| at_high > 1.1 * at_before)]
 }
 
 /// Standard deviation of residuals over σ, from their median size.

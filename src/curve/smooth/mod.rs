@@ -100,6 +100,11 @@ impl Smooth {
             .value(&self.parameters[1..])
     }
 
+    /// How far `x` lies beyond the last knot, from where the curve goes on as a straight line.
+    fn beyond(&self, x: f64) -> f64 {
+        x - self.knots.knot(SEGMENTS)
+    }
+
     fn clamped(&self, x: f64) -> f64 {
         x.clamp(self.knots.low, self.knots.knot(SEGMENTS))
     }
@@ -129,19 +134,37 @@ impl Curve for Smooth {
         self.range
     }
     fn density(&self, x: f64) -> f64 {
+        let beyond = self.beyond(x);
         let x = self.clamped(x);
         let k = self.knots.segment(x);
-        self.parameters[0] + self.risen[k] + self.integral(self.knots.knot(k), x, None)
+        let within =
+            self.parameters[0] + self.risen[k] + self.integral(self.knots.knot(k), x, None);
+        if beyond > 0.0 {
+            within + beyond * self.slope(x)
+        } else {
+            within
+        }
     }
     fn slope(&self, x: f64) -> f64 {
         self.log_slope(x).exp()
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
+        let beyond = self.beyond(x);
         let x = self.clamped(x);
         let k = self.knots.segment(x);
         out[0] = 1.0;
         out[1..].copy_from_slice(&self.risen_gradient[k * COEFFICIENTS..(k + 1) * COEFFICIENTS]);
         self.integral(self.knots.knot(k), x, Some(&mut out[1..]));
+        if beyond > 0.0 {
+            let local = self.knots.local(x);
+            let step = beyond * local.value(&self.parameters[1..]).exp();
+            for (o, b) in out[1 + local.first..5 + local.first]
+                .iter_mut()
+                .zip(local.values)
+            {
+                *o += step * b;
+            }
+        }
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
         let local = self.knots.local(self.clamped(x));
