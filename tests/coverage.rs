@@ -74,7 +74,6 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
     let mut fitter = Fitter::new();
     let mut tallies = [Tally::default(); 8];
     let mut suspects = 0;
-    let mut lambdas = Vec::new();
     for _ in 0..setting.strips {
         let emulsion = Emulsion::random(family, &mut rng);
         let lowest = emulsion.speed_point() - rand::Rng::random_range(&mut rng, 0.5..0.9);
@@ -97,8 +96,6 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
         let fit = fitter.fit(o, setting.choice, true).unwrap();
         suspects += fit.suspects.len() as u32;
         let m = Measures::of(&fit, ExposureScale::Absolute);
-        let l = fit.curve.named_parameters();
-        lambdas.push(l[3].1 + 5.0 * l[2].1.ln());
         let truths = [
             (&m.base_plus_fog, emulsion.base),
             (&m.gamma, emulsion.gamma(x[0], x[20])),
@@ -113,16 +110,6 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
             tally.enter(measured, truth);
         }
     }
-    lambdas.sort_by(f64::total_cmp);
-    let q = |p: f64| lambdas[(p * lambdas.len() as f64) as usize];
-    println!(
-        "ln lambda h^5: {:.1} {:.1} {:.1} {:.1} {:.1}",
-        q(0.02),
-        q(0.25),
-        q(0.5),
-        q(0.75),
-        q(0.98)
-    );
     (tallies, suspects)
 }
 
@@ -167,24 +154,79 @@ fn strips() -> usize {
         .unwrap_or(400)
 }
 
-#[test]
-fn smooth_intervals_cover() {
-    let sigma = std::env::var("SIG")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(0.010);
-    let t = table(&Setting {
-        choice: Choice::Auto,
-        sigma,
-        unexposed: 1,
-        strips: strips(),
-        seed: 1,
-    });
-    for (q, t) in QUANTITIES.iter().zip(&t).take(5) {
+/// The five quantities of the promise, pooled over the families.
+fn assert_covered(tallies: &[Tally; 8]) {
+    for (q, t) in QUANTITIES.iter().zip(tallies).take(5) {
         assert!(
             (0.93..=0.97).contains(&t.coverage()),
             "{q} is covered {:.3}",
             t.coverage()
         );
+    }
+}
+
+#[test]
+fn smooth_intervals_cover() {
+    println!("σ 0.010 as assumed, one unexposed patch");
+    assert_covered(&table(&Setting {
+        choice: Choice::Auto,
+        sigma: 0.010,
+        unexposed: 1,
+        strips: strips(),
+        seed: 1,
+    }));
+}
+
+/// An assumed σ of 0.010 that is half or twice the truth: the strip's own scatter must have its say.
+#[test]
+#[ignore = "thorough: run with --include-ignored"]
+fn a_wrong_sigma_is_made_good() {
+    for sigma in [0.005, 0.020] {
+        println!("σ {sigma} where 0.010 is assumed");
+        let tallies = table(&Setting {
+            choice: Choice::Auto,
+            sigma,
+            unexposed: 1,
+            strips: strips(),
+            seed: 2,
+        });
+        for (q, t) in QUANTITIES.iter().zip(&tallies).take(5) {
+            assert!(
+                (0.90..=0.99).contains(&t.coverage()),
+                "{q} is covered {:.3}",
+                t.coverage()
+            );
+        }
+    }
+}
+
+/// Without unexposed film fewer strips have absolute measures, and those they have hold.
+#[test]
+#[ignore = "thorough: run with --include-ignored"]
+fn without_unexposed_film() {
+    println!("σ 0.010, no unexposed patch");
+    let tallies = table(&Setting {
+        choice: Choice::Auto,
+        sigma: 0.010,
+        unexposed: 0,
+        strips: strips(),
+        seed: 3,
+    });
+    println!("gamma needs no base: {:.3}", tallies[1].coverage());
+}
+
+/// The rigid models are of the wrong shape; the table says what that costs.
+#[test]
+#[ignore = "thorough: run with --include-ignored"]
+fn rigid_models() {
+    for choice in [Choice::Shoulder, Choice::Toe] {
+        println!("{choice:?}, σ 0.010");
+        table(&Setting {
+            choice,
+            sigma: 0.010,
+            unexposed: 1,
+            strips: strips(),
+            seed: 1,
+        });
     }
 }

@@ -6,8 +6,10 @@ use crate::curve::{Curve, FittedCurve};
 /// Widest standard error with which base plus fog still means something when no unexposed film was
 /// read: a fifth of the 0.10 from which speed is counted.
 const WIDEST: f64 = 0.02;
-/// Farthest that the lowest step may stand above a base plus fog that was not read.
-const TOE_IN_SIGHT: f64 = 0.10;
+/// Without unexposed film, this many readings must run along base plus fog, no farther above it
+/// than this: a toe that still falls says nothing of where it ends.
+const STEPS_ALONG: usize = 3;
+const ALONG: f64 = 0.02;
 /// Share of gamma below which the slope at the last step means that the curve has levelled off.
 const LEVEL: f64 = 0.1;
 
@@ -22,14 +24,22 @@ pub(super) fn carried(fit: &FittedCurve) -> Result<(), String> {
         return Ok(());
     }
     let curve = fit.curve.as_ref();
-    let (low, _) = curve.range();
-    let above = curve.density(low) - curve.base_plus_fog();
+    let level = curve.base_plus_fog() + ALONG;
+    let along = (0..observations.len())
+        .filter(|&i| observations.weight[i] > 0.0 && observations.density[i] <= level)
+        .count();
+    if along < STEPS_ALONG {
+        return Err(format!(
+            "base plus fog is not carried: no unexposed film was read, and only {along} of the steps lie within {ALONG:.2} of where it seems to be ({STEPS_ALONG} are needed); read a patch of unexposed film (empty exposure cell)"
+        ));
+    }
     let mut gradient = vec![0.0; curve.parameters().len()];
     gradient[0] = 1.0;
-    if above <= TOE_IN_SIGHT && curve.standard_error(&gradient) <= WIDEST {
-        return Ok(());
+    if curve.standard_error(&gradient) <= WIDEST {
+        Ok(())
+    } else {
+        Err("base plus fog is not carried: no unexposed film was read, and the steps in the toe leave it uncertain by more than 0.02; read a patch of unexposed film (empty exposure cell)".to_owned())
     }
-    Err("base plus fog is not carried: no unexposed film was read and the lowest step is not yet in the toe; read a patch of unexposed film (empty exposure cell)".to_owned())
 }
 
 /// Greatest density: the curve at the last step, once its slope has fallen to a tenth of gamma.

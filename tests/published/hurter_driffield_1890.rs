@@ -126,7 +126,6 @@ fn greatest_slope_of_the_whole_plate() {
 
 /// Net of fog, base plus fog is 0: what is said of it must hold 0, or nothing is said and why.
 #[test]
-#[ignore = "open fault: without an unexposed plate base plus fog is too sure of itself"]
 fn base_plus_fog_is_nothing_or_unknown() {
     let mut wrong = Vec::new();
     for choice in [Choice::Auto, Choice::Smooth, Choice::Shoulder, Choice::Toe] {
