@@ -2,12 +2,22 @@
 
 use super::notes;
 use crate::measures::{Analysed, ContrastCondition, Measured, StripAnalysis};
+use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 
+/// Strips are written one by one, so that thousands of them need no tree of the whole document.
 pub fn document(analyses: &[StripAnalysis]) -> Result<String, serde_json::Error> {
-    let strips: Vec<Value> = analyses.iter().map(strip).collect();
-    let mut text = serde_json::to_string_pretty(&json!({ "strips": strips }))?;
-    text.push('\n');
+    let strips: Vec<String> = analyses
+        .par_iter()
+        .map(|a| serde_json::to_string_pretty(&strip(a)))
+        .collect::<Result<_, _>>()?;
+    let mut text = String::from("{\n  \"strips\": [");
+    for (index, strip) in strips.iter().enumerate() {
+        text.push_str(if index == 0 { "\n    " } else { ",\n    " });
+        // A line break inside a string is escaped, so that every one here is layout.
+        text.push_str(&strip.replace('\n', "\n    "));
+    }
+    text.push_str("\n  ]\n}\n");
     Ok(text)
 }
 
