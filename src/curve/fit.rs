@@ -37,7 +37,7 @@ pub enum Choice {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum FitError {
     /// Too few different exposures.
-    #[error("{found} different exposures are too few for a curve: read at least {needed} steps")]
+    #[error("too few steps for a curve: {found} of different exposure, and {needed} are needed")]
     TooFew {
         /// How many there are.
         found: usize,
@@ -454,11 +454,7 @@ fn usable(observations: &Observations) -> Result<(), FitError> {
     if found < TOE_NEEDS || observations.used() < TOE_NEEDS + 1 {
         return Err(FitError::TooFew {
             found,
-            needed: TOE_NEEDS.max(if found < TOE_NEEDS {
-                TOE_NEEDS
-            } else {
-                TOE_NEEDS + 1
-            }),
+            needed: TOE_NEEDS + usize::from(found >= TOE_NEEDS),
         });
     }
     let used = observations

@@ -1,7 +1,7 @@
 //! The measures as one JSON document.
 
 use super::notes;
-use crate::measures::{Analysed, ContrastCondition, Measured, StripAnalysis};
+use crate::measures::{Analysed, ContrastCondition, IsoSpeed, Measured, StripAnalysis};
 use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 
@@ -74,37 +74,38 @@ fn measures(analysis: &StripAnalysis, object: &mut Map<String, Value>, notes: &m
     });
     object.insert("model".into(), json!(model));
     let m = analysed.map(|a| &a.measures).map_err(|_| ());
-    let iso = m.map(|m| &m.iso);
-    let rows = [
-        ("base_plus_fog", m.map(|m| &m.base_plus_fog)),
-        ("d_max", m.map(|m| &m.d_max)),
-        ("gamma", m.map(|m| &m.gamma)),
-        ("contrast_index", m.map(|m| &m.contrast_index)),
-        ("average_gradient", m.map(|m| &m.average_gradient)),
-        ("speed_point_log_h", m.map(|m| &m.speed_point)),
-        (
-            "fractional_gradient_log_h",
-            m.map(|m| &m.fractional_gradient),
-        ),
-        ("delta_x_log_h", m.map(|m| &m.delta_x)),
-    ];
-    for (name, value) in rows {
+    let mut insert = |name: &str, value| {
         object.insert(name.into(), measured(name, value, notes));
-    }
-    let standard = iso.ok().and_then(|i| i.standard);
-    object.insert(
-        "iso".into(),
-        json!({
-            "delta_d": measured("iso.delta_d", iso.map(|i| &i.delta_d), notes),
-            "contrast_met": iso.ok().and_then(|i| i.condition).map(|c| c == ContrastCondition::Met),
-            "speed": measured("iso.speed", iso.map(|i| &i.speed), notes),
-            "rounded": standard.map(|s| s.arithmetic),
-            "degrees": standard.map(|s| s.degrees),
-            "absolute": analysis.strip.scale == crate::readings::ExposureScale::Absolute,
-        }),
+    };
+    insert("base_plus_fog", m.map(|m| &m.base_plus_fog));
+    insert("d_max", m.map(|m| &m.d_max));
+    insert("gamma", m.map(|m| &m.gamma));
+    insert("contrast_index", m.map(|m| &m.contrast_index));
+    insert("average_gradient", m.map(|m| &m.average_gradient));
+    insert("speed_point_log_h", m.map(|m| &m.speed_point));
+    object.insert("iso".into(), iso(analysis, m.map(|m| &m.iso), notes));
+    let mut insert = |name: &str, value| {
+        object.insert(name.into(), measured(name, value, notes));
+    };
+    insert(
+        "fractional_gradient_log_h",
+        m.map(|m| &m.fractional_gradient),
     );
+    insert("delta_x_log_h", m.map(|m| &m.delta_x));
     let suspects: Vec<Value> = analysed.map_or_else(|_| Vec::new(), |a| suspects(analysis, a));
     object.insert("suspect_readings".into(), json!(suspects));
+}
+
+fn iso(analysis: &StripAnalysis, iso: Result<&IsoSpeed, ()>, notes: &mut Vec<String>) -> Value {
+    let standard = iso.ok().and_then(|i| i.standard);
+    json!({
+        "delta_d": measured("iso.delta_d", iso.map(|i| &i.delta_d), notes),
+        "contrast_met": iso.ok().and_then(|i| i.condition).map(|c| c == ContrastCondition::Met),
+        "speed": measured("iso.speed", iso.map(|i| &i.speed), notes),
+        "rounded": standard.map(|s| s.arithmetic),
+        "degrees": standard.map(|s| s.degrees),
+        "absolute": analysis.strip.scale == crate::readings::ExposureScale::Absolute,
+    })
 }
 
 fn suspects(analysis: &StripAnalysis, analysed: &Analysed) -> Vec<Value> {

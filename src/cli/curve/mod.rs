@@ -27,8 +27,13 @@ pub fn run(args: &CurveArgs) -> Result<Outcome, Failure> {
         ));
     }
     if let Some(path) = &args.csv {
-        crate::files::replace(path, &table::table(&analyses)?)
-            .map_err(|e| Failure(format!("{}: {e}", path.display())))?;
+        crate::files::replace(path, &table::table(&analyses)?).map_err(|e| {
+            Failure(format!(
+                "{}: cannot be written: {}",
+                path.display(),
+                e.kind()
+            ))
+        })?;
     }
     if let Some(path) = &args.plot {
         figure(&analyses).scene().save(path)?;
