@@ -12,6 +12,10 @@ const SHOULDER_NEEDS: usize = 7;
 const SMOOTH_NEEDS: usize = 8;
 /// From this many readings on, `auto` chooses the smooth model.
 const AUTO_SMOOTH: usize = 12;
+/// A rise between the unexposed film and the lowest step that calls for a second look.
+const FAR_BELOW: f64 = 0.06;
+/// A rise there that the user is told of.
+const TOLD_BELOW: f64 = 0.12;
 /// How many readings' worth of evidence an assumed standard uncertainty is.
 const WORTH: f64 = 6.0;
 /// Variance over the stated one from which the statement is not believed.
@@ -77,6 +81,15 @@ pub enum FitNote {
         found: f64,
         /// Standard uncertainty stated.
         stated: f64,
+    },
+
+    /// Unexposed film far below the lowest step.
+    #[error(
+        "the unexposed film lies {below:.2} below the lowest step, and no step shows the toe between them: check that reading, for base plus fog and the speed point hang on it"
+    )]
+    ToeUnseen {
+        /// Density of the curve at the lowest step minus base plus fog.
+        below: f64,
     },
 }
 
@@ -172,6 +185,11 @@ impl Fitter {
                 found: residual_sd,
                 stated: mean_stated,
             });
+        }
+        let below = curve.density(curve.range().0) - curve.base_plus_fog();
+        let unexposed = observations.unexposed();
+        if below > TOLD_BELOW && observations.weight[..unexposed].iter().any(|w| *w > 0.0) {
+            notes.push(FitNote::ToeUnseen { below });
         }
         let suspects = suspects(&observations, curve.as_ref());
         let quantile = student_quantile(freedom) * variance.sqrt();
@@ -472,24 +490,23 @@ fn usable(observations: &Observations) -> Result<(), FitError> {
 }
 
 /// Readings at the two ends that a smooth curve may have followed instead of contradicting them:
-/// the unexposed film where the slope falls before the lowest step, as if an image lay hidden
+/// the unexposed film where the curve rises far below the lowest step, as if an image lay hidden
 /// there, and the last step where the slope is greatest at the very end and still growing.
 fn hidden(observations: &Observations, curve: &dyn Curve) -> [Option<usize>; 2] {
     let (low, high) = curve.range();
-    let at_low = curve.slope(low);
-    let bump = (1..=40).any(|k| curve.slope(low - 0.05 * f64::from(k)) > 1.05 * at_low);
-    let unexposed =
-        (bump && observations.unexposed() == 1 && observations.weight[0] > 0.0).then_some(0);
+    let unseen = curve.density(low) - curve.base_plus_fog();
+    let lone = observations.unexposed() == 1 && observations.weight[0] > 0.0;
+    let unexposed = (unseen > FAR_BELOW && lone).then_some(0);
     let in_use = |i: &usize| observations.weight[*i] > 0.0;
     let last = (0..observations.len()).rev().find(in_use);
     let before = last
         .and_then(|l| (0..l).rev().find(in_use))
         .map(|i| observations.x[i]);
-    let (at_high, at_before) = (
-        curve.slope(high),
-        before.map_or(f64::INFINITY, |x| curve.slope(x)),
-    );
-    [unexposed, last.filter(|_| at_high > 1.1 * at_before)]
+    let at_before = before.map_or(f64::INFINITY, |x| curve.slope(x));
+    [
+        unexposed,
+        last.filter(|_| curve.slope(high) > 1.1 * at_before),
+    ]
 }
 
 /// Standard deviation of residuals over σ, from their median size.

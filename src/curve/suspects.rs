@@ -35,7 +35,8 @@ pub(super) fn standardised(observations: &Observations, curve: &dyn Curve) -> Ve
 /// How far reading `i` lies from what the others predict, in standard uncertainties.
 ///
 /// For a reading in use the others' prediction follows from its leverage h: r/(σ·√(1 − h)); for one
-/// set aside it is the curve itself: r/√(σ² + sd²).
+/// set aside it is the curve itself: r/√(σ² + sd²). Where the others end above base plus fog, two
+/// fifths of what the curve adds below them are allowed for as well: there the model speaks alone.
 pub(super) fn deleted_residual(
     observations: &Observations,
     curve: &dyn Curve,
@@ -49,6 +50,10 @@ pub(super) fn deleted_residual(
         let leverage = (sd / sigma).powi(2).min(0.98);
         residual / (sigma * (1.0 - leverage).sqrt())
     } else {
-        residual / (sigma * sigma + sd * sd).sqrt()
+        let allowance = match observations.x[i] {
+            f64::NEG_INFINITY => 0.4 * (curve.density(curve.range().0) - curve.base_plus_fog()),
+            _ => 0.0,
+        };
+        residual / (sigma * sigma + sd * sd + allowance * allowance).sqrt()
     }
 }
