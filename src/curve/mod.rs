@@ -11,13 +11,17 @@
 
 mod fit;
 mod observations;
+mod outcome;
+mod rigid;
+mod scatter;
 mod shoulder;
 mod smooth;
 mod suspects;
 mod toe;
 
-pub use fit::{Choice, FitError, FitNote, FittedCurve, Fitter, Suspect};
+pub use fit::Fitter;
 pub use observations::Observations;
+pub use outcome::{Choice, FitError, FitNote, FittedCurve, Suspect};
 pub use shoulder::Shoulder;
 pub use smooth::Smooth;
 pub use toe::Toe;

@@ -13,15 +13,25 @@ const ALONG: f64 = 0.02;
 /// Share of gamma below which the slope at the last step means that the curve has levelled off.
 const LEVEL: f64 = 0.1;
 
-/// Whether the readings carry base plus fog: the unexposed film was read, or the toe is in sight.
+/// Where base plus fog comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Base {
+    /// The unexposed film was read.
+    Read,
+    /// Steps run along it; the toe may still fall a little below them.
+    Unsettled,
+}
+
+/// Whether and how the readings carry base plus fog: the unexposed film was read, or the toe is in
+/// sight.
 ///
 /// # Errors
 /// The reason why not.
-pub(super) fn carried(fit: &FittedCurve) -> Result<(), String> {
+pub(super) fn carried(fit: &FittedCurve) -> Result<Base, String> {
     let observations = &fit.observations;
     let read = (0..observations.unexposed()).any(|i| observations.weight[i] > 0.0);
     if read {
-        return Ok(());
+        return Ok(Base::Read);
     }
     let curve = fit.curve.as_ref();
     let level = curve.base_plus_fog() + ALONG;
@@ -36,7 +46,7 @@ pub(super) fn carried(fit: &FittedCurve) -> Result<(), String> {
     let mut gradient = vec![0.0; curve.parameters().len()];
     gradient[0] = 1.0;
     if curve.standard_error(&gradient) <= WIDEST {
-        Ok(())
+        Ok(Base::Unsettled)
     } else {
         Err("base plus fog is not carried: no unexposed film was read, and the steps in the toe leave it uncertain by more than 0.02; read a patch of unexposed film (empty exposure cell)".to_owned())
     }

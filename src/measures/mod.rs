@@ -11,6 +11,7 @@ mod draws;
 mod gradient;
 mod iso;
 mod speed;
+mod toe_end;
 
 pub use analysis::{Analysed, StripAnalysis, analyse};
 pub use contrast::{ContrastIndexChord, contrast_index};
@@ -20,6 +21,8 @@ pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_poin
 
 use crate::curve::{Curve, FittedCurve};
 use crate::readings::ExposureScale;
+use base::Base;
+use toe_end::UnsettledBase;
 
 /// A number with its 95 % interval.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
@@ -114,19 +117,25 @@ impl Measures {
     /// Measures a fitted curve. Absolute quantities need exposures in lux seconds.
     #[must_use]
     pub fn of(fit: &FittedCurve, scale: ExposureScale) -> Self {
-        let curve = fit.curve.as_ref();
-        let interval = |estimate: Result<Estimate, String>| {
-            estimate.and_then(|e| Interval::of(fit).around(&e))
-        };
         let carried = base::carried(fit);
+        let unsettled;
+        let curve: &dyn Curve = if carried == Ok(Base::Unsettled) {
+            unsettled = UnsettledBase::new(fit.curve.as_ref(), fit.variance);
+            &unsettled
+        } else {
+            fit.curve.as_ref()
+        };
+        let interval = |estimate: Result<Estimate, String>| {
+            estimate.and_then(|e| around(curve, fit.quantile, &e))
+        };
         // Without base plus fog nothing that is counted from it can be had.
         let needs_base = |f: &dyn Fn() -> Result<Estimate, String>| match &carried {
-            Ok(()) => f(),
+            Ok(_) => f(),
             Err(why) => Err(why.clone()),
         };
         let m = needs_base(&|| speed_point(curve));
         let chord = match &carried {
-            Ok(()) => contrast_index(curve),
+            Ok(_) => contrast_index(curve),
             Err(why) => Err(why.clone()),
         };
         let delta_d = m.clone().and_then(|m| iso::delta_d(curve, &m));
@@ -145,32 +154,18 @@ impl Measures {
     }
 }
 
-/// How wide a 95 % interval is about an estimate.
-struct Interval<'a> {
-    curve: &'a dyn Curve,
-    quantile: f64,
-}
-
-impl<'a> Interval<'a> {
-    fn of(fit: &'a FittedCurve) -> Self {
-        Self {
-            curve: fit.curve.as_ref(),
-            quantile: fit.quantile,
-        }
+/// An estimate with its 95 % interval.
+fn around(curve: &dyn Curve, quantile: f64, estimate: &Estimate) -> Measured {
+    let half = quantile * curve.standard_error(&estimate.gradient);
+    let (low, high) = (estimate.value - half, estimate.value + half);
+    if !low.is_finite() || !high.is_finite() {
+        return Err("the readings do not determine it".to_owned());
     }
-
-    fn around(&self, estimate: &Estimate) -> Measured {
-        let half = self.quantile * self.curve.standard_error(&estimate.gradient);
-        let (low, high) = (estimate.value - half, estimate.value + half);
-        if !low.is_finite() || !high.is_finite() {
-            return Err("the readings do not determine it".to_owned());
-        }
-        Ok(Quantity {
-            value: estimate.value,
-            low,
-            high,
-        })
-    }
+    Ok(Quantity {
+        value: estimate.value,
+        low,
+        high,
+    })
 }
 
 /// Gamma with its interval, from draws of the parameters: see [`draws`].

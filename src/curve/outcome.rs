@@ -1,0 +1,102 @@
+//! What a fit is asked for and what it gives.
+
+use super::{Curve, Observations};
+
+/// Which model to fit.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Choice {
+    /// `smooth` for a dozen readings or more, else `shoulder` or `toe` by AICc.
+    #[default]
+    Auto,
+    /// The penalised spline.
+    Smooth,
+    /// Toe, straight line and shoulder.
+    Shoulder,
+    /// Toe and straight line.
+    Toe,
+}
+
+/// Why there is no curve.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum FitError {
+    /// Too few different exposures.
+    #[error("too few steps for a curve: {found} of different exposure, and {needed} are needed")]
+    TooFew {
+        /// How many there are.
+        found: usize,
+        /// How many are needed.
+        needed: usize,
+    },
+    /// Densities that do not rise.
+    #[error("the densities rise by only {rise:.2}: there is no image to fit")]
+    Flat {
+        /// Highest minus lowest density.
+        rise: f64,
+    },
+    /// No minimum was found.
+    #[error("the fit did not converge: the readings follow no rising curve")]
+    NotConverged,
+}
+
+/// What the fit noticed.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum FitNote {
+    /// A model that was asked for cannot be had.
+    #[error("the {wanted} model {why}; the {used} model is used instead")]
+    Instead {
+        /// Model asked for.
+        wanted: &'static str,
+        /// Why not.
+        why: String,
+        /// Model used.
+        used: &'static str,
+    },
+    /// Readings scatter more than their uncertainty says.
+    #[error(
+        "the readings scatter about the curve by {found:.3}, more than their stated uncertainty {stated:.3}: intervals are widened to match"
+    )]
+    Scatter {
+        /// Standard deviation found.
+        found: f64,
+        /// Standard uncertainty stated.
+        stated: f64,
+    },
+
+    /// Unexposed film far below the lowest step.
+    #[error(
+        "the unexposed film lies {below:.2} below the lowest step, and no step shows the toe between them: check that reading, for base plus fog and the speed point hang on it"
+    )]
+    ToeUnseen {
+        /// Density of the curve at the lowest step minus base plus fog.
+        below: f64,
+    },
+}
+
+/// A reading that the others contradict; it is not used in the fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Suspect {
+    /// Its index in the observations.
+    pub index: usize,
+    /// Density read minus density of the curve.
+    pub residual: f64,
+}
+
+/// A curve and what is asked of its fit.
+#[derive(Debug)]
+pub struct FittedCurve {
+    /// The curve.
+    pub curve: Box<dyn Curve>,
+    /// The observations; those set aside have weight 0.
+    pub observations: Observations,
+    /// Readings set aside because the others contradict them.
+    pub suspects: Vec<Suspect>,
+    /// Standard deviation of the residuals of readings in use, for their effective degrees of freedom.
+    pub residual_sd: f64,
+    /// Variance of the readings over what their standard uncertainties say; it scales the
+    /// covariance of the parameters.
+    pub variance: f64,
+    /// Half the width of a 95 % interval over the standard error of the unscaled covariance.
+    pub quantile: f64,
+    /// What the fit noticed.
+    pub notes: Vec<FitNote>,
+}
