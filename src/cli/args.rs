@@ -80,7 +80,7 @@ impl ReadingArgs {
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub enum Model {
-    /// Smooth for a dozen readings or more, else shoulder or toe, whichever the readings ask for.
+    /// Smooth for nine readings or more, else shoulder or toe, whichever the readings ask for.
     Auto,
     /// A penalised spline of the logarithm of the slope.
     Smooth,

@@ -10,7 +10,7 @@ use crate::numerics::least_squares::Workspace;
 const TOE_NEEDS: usize = 4;
 const SMOOTH_NEEDS: usize = 8;
 /// From this many readings on, `auto` chooses the smooth model.
-const AUTO_SMOOTH: usize = 12;
+const AUTO_SMOOTH: usize = 9;
 /// A rise between the unexposed film and the lowest step that calls for a second look.
 const FAR_BELOW: f64 = 0.06;
 /// A rise there that the user is told of.

@@ -5,7 +5,7 @@ use super::{Curve, Observations};
 /// Which model to fit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Choice {
-    /// `smooth` for a dozen readings or more, else `shoulder` or `toe` by AICc.
+    /// `smooth` for nine readings or more of eight exposures, else `shoulder` or `toe` by AICc.
     #[default]
     Auto,
     /// The penalised spline.

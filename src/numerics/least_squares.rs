@@ -141,6 +141,12 @@ impl Workspace {
         }
     }
 
+    /// The trial becomes the current point.
+    fn accept(&mut self) {
+        std::mem::swap(&mut self.residuals, &mut self.trial_residuals);
+        std::mem::swap(&mut self.jacobian, &mut self.trial_jacobian);
+    }
+
     /// Factors the current Jacobian; `rotated` becomes −Qᵀr.
     fn factor(&mut self, m: usize, n: usize) {
         self.factored.copy_from_slice(&self.jacobian);
@@ -247,8 +253,7 @@ pub fn minimise<P: Residuals + ?Sized>(
             let gain = (sum - trial_sum) / step.predicted_decrease;
             if valued && trial_sum.is_finite() && gain > 0.0 {
                 std::mem::swap(&mut p, &mut trial);
-                std::mem::swap(&mut workspace.residuals, &mut workspace.trial_residuals);
-                std::mem::swap(&mut workspace.jacobian, &mut workspace.trial_jacobian);
+                workspace.accept();
                 sum = trial_sum;
                 mu *= (1.0 - (2.0 * gain - 1.0).powi(3)).max(1.0 / 9.0);
                 growth = 2.0;
@@ -283,8 +288,7 @@ pub fn minimise<P: Residuals + ?Sized>(
             break;
         }
         std::mem::swap(&mut p, &mut trial);
-        std::mem::swap(&mut workspace.residuals, &mut workspace.trial_residuals);
-        std::mem::swap(&mut workspace.jacobian, &mut workspace.trial_jacobian);
+        workspace.accept();
         sum = trial_sum;
         workspace.factor(m, n);
     }
