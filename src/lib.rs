@@ -13,6 +13,7 @@
 //! | [`readings`] | files to strips: one file per format, positions kept for messages |
 //! | [`curve`] | curve models, their fit, suspect readings |
 //! | [`measures`] | speed points, gradients, ISO speed: functions of any curve |
+//! | [`development`] | contrast against time and temperature, for a film in a developer |
 //! | [`figures`] | one file per figure on one small drawing layer |
 //! | [`cli`] | one file per command: arguments in, domain call, text or JSON out |
 
@@ -21,6 +22,7 @@
 
 pub mod cli;
 pub mod curve;
+pub mod development;
 pub mod figures;
 pub mod files;
 pub mod measures;

@@ -22,6 +22,7 @@ mod toe;
 pub use fit::Fitter;
 pub use observations::Observations;
 pub use outcome::{Choice, FitError, FitNote, FittedCurve, Suspect};
+pub(crate) use scatter::student_quantile;
 pub use shoulder::Shoulder;
 pub use smooth::Smooth;
 pub use toe::Toe;

@@ -73,7 +73,7 @@ pub(super) fn scatter(observations: &Observations, curve: &dyn Curve) -> f64 {
 ///
 /// # Source
 /// M. Abramowitz and I. A. Stegun 1964, 26.7.5.
-pub(super) fn student_quantile(degrees_of_freedom: f64) -> f64 {
+pub(crate) fn student_quantile(degrees_of_freedom: f64) -> f64 {
     const NORMAL: f64 = 1.959_963_984_540_054;
     const TERMS: [f64; 4] = [
         2.372_271_230_3,

@@ -59,6 +59,53 @@ impl Class {
     }
 }
 
+/// A developer: how fast each class of grains develops, and what goes with it.
+#[derive(Clone, Copy, Debug)]
+pub struct Developer {
+    /// Rate of each class per minute at 20 °C.
+    pub rates: [f64; 4],
+    /// Minutes before anything develops.
+    pub induction: f64,
+    /// Speed gained, in log exposure per unit of ln(minutes).
+    pub speed: f64,
+    /// Fog gained per minute.
+    pub fog: f64,
+    /// Activation energy in kJ/mol.
+    pub energy: f64,
+}
+
+impl Default for Developer {
+    fn default() -> Self {
+        Self {
+            rates: [0.16, 0.14, 0.12, 0.11],
+            induction: 0.4,
+            speed: 0.06,
+            fog: 0.004,
+            energy: 62.0,
+        }
+    }
+}
+
+impl Developer {
+    /// A random developer of ordinary vigour.
+    pub fn random(rng: &mut SmallRng) -> Self {
+        let vigour = rng.random_range(0.08..0.18);
+        Self {
+            rates: std::array::from_fn(|_| vigour * rng.random_range(0.75..1.3)),
+            induction: rng.random_range(0.1..0.9),
+            speed: rng.random_range(0.02..0.10),
+            fog: rng.random_range(0.001..0.006),
+            energy: rng.random_range(48.0..80.0),
+        }
+    }
+
+    /// Minutes at 20 °C that do what `minutes` at `celsius` do.
+    pub fn effective(&self, minutes: f64, celsius: f64) -> f64 {
+        let kelvin = |c: f64| c + 273.15;
+        minutes * (self.energy * 1e3 / 8.314 * (1.0 / kelvin(20.0) - 1.0 / kelvin(celsius))).exp()
+    }
+}
+
 #[derive(Clone, Debug)]
 enum Shape {
     Grains([Class; 4]),
@@ -127,21 +174,27 @@ impl Emulsion {
         Self { base, shape }
     }
 
-    /// The same film developed for `minutes` at the reference temperature, as made being nine.
+    /// The same film developed for `minutes` at the reference temperature, as made being nine, in
+    /// the demonstration's developer.
+    pub fn after(&self, minutes: f64) -> Self {
+        self.developed(&Developer::default(), minutes)
+    }
+
+    /// The same film in `developer` after `minutes` at 20 °C; as made, it has been in for nine.
     ///
     /// # Panics
     /// For other families than those of grains.
-    pub fn after(&self, minutes: f64) -> Self {
+    pub fn developed(&self, developer: &Developer, minutes: f64) -> Self {
         let Shape::Grains(mut classes) = self.shape.clone() else {
             panic!("only grains develop")
         };
-        for (class, rate) in classes.iter_mut().zip([0.16, 0.14, 0.12, 0.11]) {
-            let share = |t: f64| 1.0 - (-rate * (t - 0.4_f64).max(0.0)).exp();
+        for (class, rate) in classes.iter_mut().zip(developer.rates) {
+            let share = |t: f64| 1.0 - (-rate * (t - developer.induction).max(0.0)).exp();
             class.density *= share(minutes) / share(9.0);
-            class.log_h -= 0.06 * (minutes / 9.0).ln();
+            class.log_h -= developer.speed * (minutes / 9.0).ln();
         }
         Self {
-            base: self.base + 0.004 * (minutes - 9.0),
+            base: self.base + developer.fog * (minutes - 9.0),
             shape: Shape::Grains(classes),
         }
     }
@@ -212,7 +265,7 @@ impl Emulsion {
 
 /// Root of a function that rises through zero between `low` and `high`.
 fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
-    for _ in 0..60 {
+    for _ in 0..44 {
         let middle = 0.5 * (low + high);
         if f(middle) < 0.0 {
             low = middle

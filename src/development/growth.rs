@@ -1,0 +1,354 @@
+//! Contrast against effective development: how a measure of a strip grows with time.
+
+use super::temperature::{ASSUMED_ENERGY, ASSUMED_ENERGY_SD, log_rate_per_energy};
+use crate::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
+use crate::units::Celsius;
+
+/// One strip's measure: developed for `minutes` at `celsius`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Point {
+    /// Time in the bath, in minutes.
+    pub minutes: f64,
+    /// Temperature of the bath.
+    pub celsius: Celsius,
+    /// The measure.
+    pub value: f64,
+    /// Its standard error from the strip's own readings.
+    pub sd: f64,
+}
+
+impl Point {
+    /// The part of the standard error that is this strip's alone.
+    fn own_sd(&self) -> f64 {
+        self.sd * (1.0 - SHARED).sqrt()
+    }
+}
+
+/// Shape of the growth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// G∞·(1 − exp(−k·(θ − θ0))): first-order growth (Sheppard and Mees 1907, Nietz 1922).
+    FirstOrder,
+    /// a + b·ln(θ/θm): a line in log time, θm being the middle of the times.
+    LogTime,
+}
+
+impl Form {
+    /// Its name in output.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::FirstOrder => "first-order",
+            Self::LogTime => "log-time",
+        }
+    }
+
+    /// Number of shape parameters; the activation energy follows them.
+    const fn parameters(self) -> usize {
+        match self {
+            Self::FirstOrder => 3,
+            Self::LogTime => 2,
+        }
+    }
+
+    /// The measure at effective time `theta`, and its derivatives by θ and by the shape parameters.
+    fn at(self, p: &[f64], middle: f64, theta: f64) -> (f64, f64, [f64; 3]) {
+        match self {
+            Self::FirstOrder => {
+                let (g, k, start) = (p[0].exp(), p[1].exp(), p[2]);
+                let rest = (-k * (theta - start)).exp();
+                let slope = g * k * rest;
+                (
+                    g * (1.0 - rest),
+                    slope,
+                    [g * (1.0 - rest), slope * (theta - start), -slope],
+                )
+            }
+            Self::LogTime => {
+                let u = (theta / middle).ln();
+                (p[0] + p[1] * u, p[1] / theta, [1.0, u, 0.0])
+            }
+        }
+    }
+}
+
+/// Standard deviation of the weak prior on the induction time θ0, about [`INDUCTION`], in units of the
+/// middle time.
+const INDUCTION_SD: f64 = 0.10;
+/// Centre of that prior.
+const INDUCTION: f64 = 0.05;
+/// Standard deviation of the weak prior on ln(G∞), about 1.6 times the greatest value seen.
+const CEILING_SD: f64 = 0.7;
+/// How many strips' worth of evidence the strips' own standard errors are against their scatter.
+const WORTH: f64 = 16.0;
+
+/// Share of a strip's variance that all strips of an emulsion have in common: a curve model misses
+/// the same emulsion in the same way each time, and more strips do not average that away.
+const SHARED: f64 = 0.22;
+
+/// A measure against effective time at the reference temperature, fitted to a family of strips.
+#[derive(Clone, Debug)]
+pub struct Growth {
+    /// Shape of the growth.
+    pub form: Form,
+    /// Shape parameters, then the activation energy in kJ/mol.
+    pub parameters: Vec<f64>,
+    /// Their covariance, column-major, scaled by the strips' scatter.
+    pub covariance: Vec<f64>,
+    /// The strips.
+    pub points: Vec<Point>,
+    /// The reference temperature.
+    pub reference: Celsius,
+    /// Half the width of a 95 % interval over the standard error.
+    pub quantile: f64,
+    /// Standard deviation of the strips about the curve.
+    pub residual_sd: f64,
+    /// Whether the strips determine where the growth ends.
+    pub ceiling_known: bool,
+    middle: f64,
+    /// Standard error that all strips share.
+    shared_sd: f64,
+}
+
+struct GrowthProblem<'a> {
+    form: Form,
+    points: &'a [Point],
+    reference: Celsius,
+    middle: f64,
+    ceiling: f64,
+}
+
+impl Residuals for GrowthProblem<'_> {
+    fn len(&self) -> usize {
+        self.points.len() + 1 + if self.form == Form::FirstOrder { 2 } else { 0 }
+    }
+
+    fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
+        let m = self.len();
+        jacobian.fill(0.0);
+        let shape = self.form.parameters();
+        for (i, point) in self.points.iter().enumerate() {
+            let by_energy = log_rate_per_energy(point.celsius, self.reference);
+            let theta = point.minutes * (p[shape] * by_energy).exp();
+            let (value, slope, gradient) = self.form.at(p, self.middle, theta);
+            residuals[i] = (value - point.value) / point.own_sd();
+            for (j, g) in gradient[..shape].iter().enumerate() {
+                jacobian[j * m + i] = g / point.own_sd();
+            }
+            jacobian[shape * m + i] = slope * theta * by_energy / point.own_sd();
+        }
+        let mut row = self.points.len();
+        let mut prior = |j: usize, centre: f64, sd: f64| {
+            residuals[row] = (p[j] - centre) / sd;
+            jacobian[j * m + row] = 1.0 / sd;
+            row += 1;
+        };
+        prior(shape, ASSUMED_ENERGY, ASSUMED_ENERGY_SD);
+        if self.form == Form::FirstOrder {
+            prior(2, INDUCTION * self.middle, INDUCTION_SD * self.middle);
+            prior(0, self.ceiling, CEILING_SD);
+        }
+        residuals.iter().all(|r| r.is_finite())
+    }
+}
+
+impl Growth {
+    /// Fits `points`: at least two different times. The form is the one that Akaike's criterion
+    /// prefers, the standard errors being known.
+    ///
+    /// `None` where nothing can be fitted: fewer than two points, or a measure that does not grow.
+    #[must_use]
+    pub fn fit(points: Vec<Point>, reference: Celsius) -> Option<Self> {
+        let log_time = Self::of_form(Form::LogTime, &points, reference)?;
+        if points.len() < 3 {
+            return Some(log_time.0);
+        }
+        match Self::of_form(Form::FirstOrder, &points, reference) {
+            Some(first_order) if first_order.1 < log_time.1 => Some(first_order.0),
+            _ => Some(log_time.0),
+        }
+    }
+
+    fn of_form(form: Form, points: &[Point], reference: Celsius) -> Option<(Self, f64)> {
+        if points.len() < 2 {
+            return None;
+        }
+        let mean_log = points.iter().map(|p| p.minutes.ln()).sum::<f64>() / points.len() as f64;
+        let middle = mean_log.exp();
+        let greatest = points
+            .iter()
+            .map(|p| p.value)
+            .fold(f64::NEG_INFINITY, f64::max);
+        if !(greatest > 0.0) {
+            return None;
+        }
+        let ceiling = (1.6 * greatest).ln();
+        let mut problem = GrowthProblem {
+            form,
+            points,
+            reference,
+            middle,
+            ceiling,
+        };
+        let start = match form {
+            Form::FirstOrder => vec![
+                ceiling,
+                (1.0 / middle).ln(),
+                INDUCTION * middle,
+                ASSUMED_ENERGY,
+            ],
+            Form::LogTime => vec![0.7 * greatest, 0.3 * greatest, ASSUMED_ENERGY],
+        };
+        let exact = Stopping {
+            relative_decrease: 1e-12,
+            relative_step: 1e-10,
+            ..Stopping::default()
+        };
+        let solution = minimise(&mut problem, &start, exact, &mut Workspace::default());
+        let mut covariance = solution
+            .covariance
+            .clone()
+            .filter(|_| solution.stop.converged())?;
+        let p = solution.parameters.clone();
+        let mut growth = Self {
+            form,
+            ceiling_known: false,
+            parameters: p,
+            covariance: Vec::new(),
+            points: points.to_vec(),
+            reference,
+            quantile: 0.0,
+            residual_sd: 0.0,
+            middle,
+            shared_sd: (SHARED * points.iter().map(|q| q.sd * q.sd).sum::<f64>()
+                / points.len() as f64)
+                .sqrt(),
+        };
+        let residuals: Vec<f64> = points
+            .iter()
+            .map(|q| q.value - growth.value(growth.theta(q)))
+            .collect();
+        let chi_squared: f64 = residuals
+            .iter()
+            .zip(points)
+            .map(|(r, q)| (r / q.own_sd()).powi(2))
+            .sum();
+        let temperatures = points
+            .iter()
+            .any(|q| (q.celsius.get() - points[0].celsius.get()).abs() > 0.2);
+        let spent = form.parameters() + usize::from(temperatures);
+        let freedom = points.len().saturating_sub(spent) as f64;
+        let variance = (WORTH + chi_squared) / (WORTH + freedom);
+        covariance.iter_mut().for_each(|c| *c *= variance.max(1.0));
+        growth.quantile = crate::curve::student_quantile(WORTH + freedom);
+        growth.residual_sd =
+            (residuals.iter().map(|r| r * r).sum::<f64>() / freedom.max(1.0)).sqrt();
+        let n = growth.parameters.len();
+        growth.ceiling_known =
+            form == Form::FirstOrder && covariance[0].sqrt() < 0.5 * CEILING_SD && n == 4;
+        growth.covariance = covariance;
+        (growth.slope(middle) > 0.0)
+            .then_some((growth, solution.sum_of_squares + 2.0 * spent as f64))
+    }
+
+    /// Effective minutes of a strip at the reference temperature.
+    #[must_use]
+    pub fn theta(&self, point: &Point) -> f64 {
+        point.minutes * self.rate(point.celsius)
+    }
+
+    /// Rate at `celsius` over that at the reference temperature.
+    #[must_use]
+    pub fn rate(&self, celsius: Celsius) -> f64 {
+        (self.energy() * log_rate_per_energy(celsius, self.reference)).exp()
+    }
+
+    /// The activation energy, in kJ/mol.
+    #[must_use]
+    pub fn energy(&self) -> f64 {
+        self.parameters[self.form.parameters()]
+    }
+
+    /// Standard error of the activation energy.
+    #[must_use]
+    pub fn energy_sd(&self) -> f64 {
+        let n = self.parameters.len();
+        self.covariance[n * n - 1].sqrt()
+    }
+
+    /// The measure after `theta` effective minutes.
+    #[must_use]
+    pub fn value(&self, theta: f64) -> f64 {
+        self.form.at(&self.parameters, self.middle, theta).0
+    }
+
+    /// Its derivative by θ.
+    #[must_use]
+    pub fn slope(&self, theta: f64) -> f64 {
+        self.form.at(&self.parameters, self.middle, theta).1
+    }
+
+    /// Shortest and longest effective time of the strips.
+    #[must_use]
+    pub fn range(&self) -> (f64, f64) {
+        let thetas = self.points.iter().map(|p| self.theta(p));
+        thetas.fold((f64::INFINITY, 0.0), |(low, high), t| {
+            (low.min(t), high.max(t))
+        })
+    }
+
+    /// Standard error of the measure after `theta` effective minutes.
+    #[must_use]
+    pub fn value_sd(&self, theta: f64) -> f64 {
+        let mut gradient =
+            self.form.at(&self.parameters, self.middle, theta).2[..self.form.parameters()].to_vec();
+        gradient.push(0.0);
+        self.standard_error(&gradient).hypot(self.shared_sd)
+    }
+
+    /// Effective minutes that give the measure `value`, or `None` where the growth never reaches it.
+    #[must_use]
+    pub fn effective_minutes(&self, value: f64) -> Option<f64> {
+        let theta = match self.form {
+            Form::FirstOrder => {
+                let share = 1.0 - value / self.parameters[0].exp();
+                if share <= 0.0 {
+                    return None;
+                }
+                self.parameters[2] - share.ln() / self.parameters[1].exp()
+            }
+            Form::LogTime => {
+                self.middle * ((value - self.parameters[0]) / self.parameters[1]).exp()
+            }
+        };
+        Some(theta).filter(|t| t.is_finite() && *t > 0.0)
+    }
+
+    /// Minutes at `celsius` in a bath of `activity` that give the measure `value`, and the standard
+    /// error of their logarithm, which includes that of the temperature law.
+    #[must_use]
+    pub fn minutes(&self, value: f64, celsius: Celsius, activity: f64) -> Option<(f64, f64)> {
+        let theta = self.effective_minutes(value)?;
+        let (_, slope, by_shape) = self.form.at(&self.parameters, self.middle, theta);
+        let mut gradient: Vec<f64> = by_shape[..self.form.parameters()]
+            .iter()
+            .map(|g| -g / (slope * theta))
+            .collect();
+        gradient.push(-log_rate_per_energy(celsius, self.reference));
+        Some((
+            theta / (activity * self.rate(celsius)),
+            self.standard_error(&gradient)
+                .hypot(self.shared_sd / (slope * theta)),
+        ))
+    }
+
+    fn standard_error(&self, gradient: &[f64]) -> f64 {
+        let n = gradient.len();
+        let columns = self.covariance.chunks_exact(n).zip(gradient);
+        columns
+            .map(|(c, g)| g * crate::numerics::qr::dot(c, gradient))
+            .sum::<f64>()
+            .max(0.0)
+            .sqrt()
+    }
+}
