@@ -3,10 +3,16 @@
 //! Everything hangs on one number, effective development: θ = ∫ a·k(T)/k(T_ref) dt, in minutes at
 //! the reference temperature in a bath of full strength.
 
+mod adjust;
 pub mod aim;
+pub mod drift;
+pub mod file;
 mod growth;
 mod line;
+mod pairing;
 pub mod temperature;
 
+pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
+pub use pairing::{Measure, Pairing, PairingError, PairingSpeed};

@@ -16,7 +16,7 @@ mod toe_end;
 pub use analysis::{Analysed, StripAnalysis, analyse};
 pub use contrast::{ContrastIndexChord, contrast_index};
 pub use gradient::{average_gradient, gamma};
-pub use iso::{ContrastCondition, IsoSpeed, StandardSpeed};
+pub use iso::{CONDITION as CONTRAST_CONDITION, ContrastCondition, IsoSpeed, StandardSpeed};
 pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_point};
 
 use crate::curve::{Curve, FittedCurve};

@@ -1,0 +1,211 @@
+//! How long today: from a wanted contrast to minutes at today's temperature in today's bath.
+
+use super::pairing::{Measure, Pairing, log_interval};
+use super::temperature::{ASSUMED_ENERGY, factor_per_ten_degrees};
+use crate::measures::Quantity;
+use crate::units::Celsius;
+
+/// Times farther outside the calibrated ones than this factor are refused.
+const TIME_LIMIT: f64 = 1.5;
+/// Temperatures farther outside the calibrated ones than this many degrees are refused.
+const TEMPERATURE_LIMIT: f64 = 4.0;
+/// Shorter times than this many minutes are apt to be uneven (common practice, no source).
+pub const SHORTEST: f64 = 4.0;
+
+/// What is wanted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wanted {
+    /// The measure of contrast.
+    pub measure: Measure,
+    /// How much of it.
+    pub contrast: f64,
+    /// Temperature of the bath.
+    pub celsius: Celsius,
+    /// Activity of the bath: 1 as calibrated.
+    pub activity: f64,
+    /// Whether to answer far outside what was calibrated.
+    pub extrapolate: bool,
+}
+
+/// How long to develop.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Adjusted {
+    /// Minutes in the bath.
+    pub minutes: Quantity,
+    /// Minutes at the reference temperature in a bath of full strength.
+    pub effective_minutes: Quantity,
+    /// Exposure index, where exposures are absolute.
+    pub exposure_index: Option<Quantity>,
+    /// Base plus fog to expect.
+    pub base_plus_fog: Option<Quantity>,
+    /// The other measures to expect.
+    pub expected: Vec<(Measure, Quantity)>,
+    /// Whether the answer lies outside the calibrated times or temperatures.
+    pub extrapolated: bool,
+    /// What to know about it.
+    pub notes: Vec<String>,
+}
+
+/// Why there is no time.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Unreachable {
+    /// The pairing cannot give this contrast.
+    #[error(
+        "{measure} {wanted:.2} cannot be reached: the nearest that this pairing gives within {limit:.1} times its calibrated times is {nearest:.2}"
+    )]
+    Contrast {
+        /// The measure.
+        measure: &'static str,
+        /// What was wanted.
+        wanted: f64,
+        /// The nearest that can be had.
+        nearest: f64,
+        /// How far beyond the calibrated times that is.
+        limit: f64,
+    },
+    /// The strips do not carry the measure.
+    #[error("the strips of this pairing do not carry {measure}: choose another measure")]
+    NoMeasure {
+        /// The measure.
+        measure: &'static str,
+    },
+    /// Too far from the calibrated temperatures.
+    #[error(
+        "{celsius:.1} °C is more than {limit} °C outside the calibrated temperatures ({low:.1} to {high:.1} °C): --extrapolate answers all the same"
+    )]
+    Temperature {
+        /// The temperature.
+        celsius: f64,
+        /// The limit.
+        limit: f64,
+        /// Lowest calibrated temperature.
+        low: f64,
+        /// Highest calibrated temperature.
+        high: f64,
+    },
+}
+
+impl Pairing {
+    /// Lowest and highest temperature of the strips, in °C.
+    #[must_use]
+    pub fn temperatures(&self) -> (f64, f64) {
+        let all = self
+            .strips
+            .iter()
+            .filter_map(|s| Some(s.strip.celsius?.get()));
+        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), c| {
+            (l.min(c), h.max(c))
+        })
+    }
+
+    /// How long to develop for what is wanted.
+    ///
+    /// # Errors
+    /// [`Unreachable`] where this pairing cannot tell or cannot give it.
+    pub fn adjust(&self, wanted: &Wanted) -> Result<Adjusted, Unreachable> {
+        let measure = wanted.measure.name();
+        let growth = self
+            .growth(wanted.measure)
+            .ok_or(Unreachable::NoMeasure { measure })?;
+        let (low, high) = growth.range();
+        let reach = if wanted.extrapolate { 4.0 } else { TIME_LIMIT };
+        let theta = growth
+            .effective_minutes(wanted.contrast)
+            .filter(|t| (low / reach..=high * reach).contains(t));
+        let Some((theta, (minutes, sd))) = theta.and_then(|t| {
+            Some((
+                t,
+                growth.minutes(wanted.contrast, wanted.celsius, wanted.activity)?,
+            ))
+        }) else {
+            let ends = [growth.value(low / reach), growth.value(high * reach)];
+            let nearest = if (ends[0] - wanted.contrast).abs() < (ends[1] - wanted.contrast).abs() {
+                ends[0]
+            } else {
+                ends[1]
+            };
+            return Err(Unreachable::Contrast {
+                measure,
+                wanted: wanted.contrast,
+                nearest,
+                limit: reach,
+            });
+        };
+        let (coldest, warmest) = self.temperatures();
+        let celsius = wanted.celsius.get();
+        let outside = (coldest - celsius).max(celsius - warmest);
+        if outside > TEMPERATURE_LIMIT && !wanted.extrapolate {
+            return Err(Unreachable::Temperature {
+                celsius,
+                limit: TEMPERATURE_LIMIT,
+                low: coldest,
+                high: warmest,
+            });
+        }
+        let extrapolated = !(low..=high).contains(&theta) || outside > 0.5;
+        let (_, sd_reference) = growth
+            .minutes(wanted.contrast, self.reference, 1.0)
+            .unwrap_or((theta, sd));
+        let minutes = log_interval(minutes, growth.quantile * sd);
+        Ok(Adjusted {
+            notes: self.notes_on(wanted, theta, minutes.value, (low, high), outside),
+            minutes,
+            effective_minutes: log_interval(theta, growth.quantile * sd_reference),
+            exposure_index: self.exposure_index(theta),
+            base_plus_fog: self.base_plus_fog(theta),
+            expected: self.expected(theta),
+            extrapolated,
+        })
+    }
+
+    /// Every measure that the strips carry, after `theta` effective minutes.
+    fn expected(&self, theta: f64) -> Vec<(Measure, Quantity)> {
+        let of = |measure| {
+            let growth = self.growth(measure)?;
+            let (value, half) = (
+                growth.value(theta),
+                growth.quantile * growth.value_sd(theta),
+            );
+            Some((
+                measure,
+                Quantity {
+                    value,
+                    low: value - half,
+                    high: value + half,
+                },
+            ))
+        };
+        Measure::ALL.into_iter().filter_map(of).collect()
+    }
+
+    fn notes_on(
+        &self,
+        wanted: &Wanted,
+        theta: f64,
+        minutes: f64,
+        (low, high): (f64, f64),
+        outside: f64,
+    ) -> Vec<String> {
+        let mut notes = Vec::new();
+        if !(low..=high).contains(&theta) {
+            notes.push(format!("outside the calibrated development: {theta:.1} effective minutes, and the strips go from {low:.1} to {high:.1}"));
+        }
+        if outside > 0.5 {
+            let (coldest, warmest) = self.temperatures();
+            notes.push(format!(
+                "outside the calibrated temperatures ({coldest:.1} to {warmest:.1} °C)"
+            ));
+        }
+        let apart = (wanted.celsius.get() - self.reference.get()).abs() > 0.05;
+        if apart && self.energy_is_assumed {
+            notes.push(format!(
+                "the temperature law is assumed: a factor of {:.1} per 10 °C (published range 2 to 3), for the strips are all of one temperature",
+                factor_per_ten_degrees(ASSUMED_ENERGY)
+            ));
+        }
+        if minutes < SHORTEST {
+            notes.push(format!("shorter than {SHORTEST:.0} minutes: development is apt to be uneven (common practice, no source)"));
+        }
+        notes
+    }
+}

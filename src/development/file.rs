@@ -1,0 +1,307 @@
+//! The pairing file: the strips' readings and the aims, in TOML that a person can read and edit.
+//!
+//! The file holds what was read, not what was computed: a later version fits it again, and an edit
+//! of a result cannot contradict the readings. Results stand in it as comments.
+
+use super::aim::Printing;
+use super::pairing::{Measure, Pairing, PairingError};
+use crate::curve::Choice;
+use crate::readings::{ExposureScale, Labels, Reading, Strip};
+use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBounds};
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// Version of the format that this program writes.
+pub const FORMAT: u32 = 1;
+
+/// A pairing file: everything that a pairing is made from.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct PairingFile {
+    /// Version of the format.
+    pub format: u32,
+    /// What the pairing is called.
+    pub name: String,
+    /// Temperature that effective times are for, in °C.
+    pub reference_celsius: f64,
+    /// A remark.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// What the negatives are for.
+    pub aims: Aims,
+    /// The strips.
+    #[serde(rename = "strip")]
+    pub strips: Vec<StripRecord>,
+}
+
+/// What the negatives are for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Aims {
+    /// The measure of contrast that aims are given in.
+    pub measure: Measure,
+    /// Scene ranges in stops for the table of times.
+    pub scene_stops: Vec<f64>,
+    /// How the negatives are printed.
+    pub printing: Printing,
+}
+
+impl Default for Aims {
+    fn default() -> Self {
+        Self {
+            measure: Measure::default(),
+            scene_stops: vec![5.0, 6.0, 7.0, 8.0, 9.0, 10.0],
+            printing: Printing::default(),
+        }
+    }
+}
+
+/// One strip as the file has it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StripRecord {
+    name: String,
+    minutes: f64,
+    celsius: f64,
+    /// Whether exposures are in lux seconds.
+    absolute: bool,
+    /// Whether the standard uncertainties below are a default.
+    sigma_assumed: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    film: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    developer: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    date: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<String>,
+    /// \[density, standard uncertainty\] of each reading of the unexposed film.
+    unexposed: Vec<[f64; 2]>,
+    /// \[log exposure, density, standard uncertainty\] of each reading.
+    readings: Vec<[f64; 3]>,
+}
+
+/// Why a pairing file cannot be used.
+#[derive(Debug, thiserror::Error)]
+pub enum FileError {
+    /// It cannot be opened.
+    #[error("{path}: {reason}; name a pairing file that `wedgebook calibrate` has written")]
+    Unreadable {
+        /// The file.
+        path: PathBuf,
+        /// Why not.
+        reason: String,
+    },
+    /// It is not what a pairing file looks like.
+    #[error("{path}:{line}: {message}")]
+    Malformed {
+        /// The file.
+        path: PathBuf,
+        /// Line where the fault was noticed.
+        line: usize,
+        /// What is wrong.
+        message: String,
+    },
+    /// It was written by a later version.
+    #[error(
+        "{path}: this pairing has format {found} and this program reads up to {FORMAT}; use the version that wrote it, or a later one"
+    )]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// Its format.
+        found: u32,
+    },
+    /// A value that cannot be.
+    #[error("{path}: {place}: {bounds}")]
+    Bounds {
+        /// The file.
+        path: PathBuf,
+        /// Where it stands.
+        place: String,
+        /// What is wrong.
+        bounds: OutOfBounds,
+    },
+    /// Its strips make no pairing.
+    #[error("{path}: {source}")]
+    Pairing {
+        /// The file.
+        path: PathBuf,
+        /// Why not.
+        source: PairingError,
+    },
+}
+
+impl PairingFile {
+    /// The file of freshly read strips.
+    #[must_use]
+    pub fn new(
+        name: String,
+        reference: Celsius,
+        note: Option<String>,
+        aims: Aims,
+        strips: &[Strip],
+    ) -> Self {
+        let strips = strips.iter().map(StripRecord::of).collect();
+        Self {
+            format: FORMAT,
+            name,
+            reference_celsius: reference.get(),
+            note,
+            aims,
+            strips,
+        }
+    }
+
+    /// The text of the file, with `results` as comments at its head.
+    ///
+    /// # Errors
+    /// Those of the TOML writer.
+    pub fn text(&self, results: &str) -> Result<String, toml::ser::Error> {
+        let mut text = String::from(
+            "# A pairing of a film and a developer. Aims may be edited; results are computed again from the readings.\n#\n",
+        );
+        for line in results.lines() {
+            text.push_str(format!("# {line}").trim_end());
+            text.push('\n');
+        }
+        text.push('\n');
+        text.push_str(&toml::to_string(self)?);
+        Ok(text)
+    }
+
+    /// Reads a pairing file.
+    ///
+    /// # Errors
+    /// [`FileError`]: the first fault, with its line.
+    pub fn read(path: &Path) -> Result<Self, FileError> {
+        #[derive(Deserialize)]
+        struct Version {
+            format: u32,
+        }
+        let text = std::fs::read_to_string(path).map_err(|e| FileError::Unreadable {
+            path: path.to_owned(),
+            reason: e.kind().to_string(),
+        })?;
+        // A later format may look different in every other way: its number is asked for first.
+        if let Ok(Version { format }) = toml::from_str(&text)
+            && format > FORMAT
+        {
+            return Err(FileError::Newer {
+                path: path.to_owned(),
+                found: format,
+            });
+        }
+        toml::from_str(&text).map_err(|error| FileError::Malformed {
+            path: path.to_owned(),
+            line: error.span().map_or(1, |s| {
+                text[..s.start.min(text.len())].matches('\n').count() + 1
+            }),
+            message: error.message().replace('\n', " "),
+        })
+    }
+
+    /// Fits the pairing.
+    ///
+    /// # Errors
+    /// [`FileError::Bounds`] for a value that cannot be, [`FileError::Pairing`] where the strips make
+    /// no pairing.
+    pub fn pairing(&self, path: &Path) -> Result<Pairing, FileError> {
+        let bad = |place: String| {
+            let path = path.to_owned();
+            move |bounds| FileError::Bounds {
+                path,
+                place,
+                bounds,
+            }
+        };
+        let reference =
+            Celsius::new(self.reference_celsius).map_err(bad("reference_celsius".into()))?;
+        let strips: Result<Vec<Strip>, FileError> = self
+            .strips
+            .iter()
+            .map(|s| {
+                s.strip(&path.display().to_string())
+                    .map_err(bad(format!("strip {:?}", s.name)))
+            })
+            .collect();
+        Pairing::calibrate(strips?, Choice::Auto, reference).map_err(|source| FileError::Pairing {
+            path: path.to_owned(),
+            source,
+        })
+    }
+}
+
+impl StripRecord {
+    fn of(strip: &Strip) -> Self {
+        let labels = strip.labels.clone();
+        let exposed = |r: &Reading| {
+            r.log_exposure
+                .map(|x| [x.get(), r.density.get(), r.sigma.get()])
+        };
+        Self {
+            name: strip.name.clone(),
+            minutes: strip.minutes.map_or(0.0, Minutes::get),
+            celsius: strip.celsius.map_or(0.0, Celsius::get),
+            absolute: strip.scale == ExposureScale::Absolute,
+            sigma_assumed: strip.sigma_is_assumed,
+            film: labels.film,
+            developer: labels.developer,
+            date: labels.date,
+            note: labels.note,
+            unexposed: strip
+                .unexposed
+                .iter()
+                .map(|r| [r.density.get(), r.sigma.get()])
+                .collect(),
+            readings: strip.readings.iter().filter_map(exposed).collect(),
+        }
+    }
+
+    fn strip(&self, source: &str) -> Result<Strip, OutOfBounds> {
+        let reading = |x: Option<f64>, density: f64, sigma: f64| {
+            Ok(Reading {
+                step: None,
+                log_exposure: x.map(LogExposure::new).transpose()?,
+                density: Density::new(density)?,
+                sigma: DensitySigma::new(sigma)?,
+                line: 0,
+            })
+        };
+        let mut readings: Vec<Reading> = self
+            .readings
+            .iter()
+            .map(|[x, d, s]| reading(Some(*x), *d, *s))
+            .collect::<Result<_, _>>()?;
+        readings.sort_by(|a, b| {
+            a.log_exposure
+                .partial_cmp(&b.log_exposure)
+                .unwrap_or(std::cmp::Ordering::Equal)
+        });
+        Ok(Strip {
+            name: self.name.clone(),
+            source: source.to_owned(),
+            scale: if self.absolute {
+                ExposureScale::Absolute
+            } else {
+                ExposureScale::Relative
+            },
+            readings,
+            unexposed: self
+                .unexposed
+                .iter()
+                .map(|[d, s]| reading(None, *d, *s))
+                .collect::<Result<_, _>>()?,
+            sigma_is_assumed: self.sigma_assumed,
+            minutes: Some(Minutes::new(self.minutes)?),
+            celsius: Some(Celsius::new(self.celsius)?),
+            labels: Labels {
+                film: self.film.clone(),
+                developer: self.developer.clone(),
+                date: self.date.clone(),
+                note: self.note.clone(),
+            },
+            notes: Vec::new(),
+        })
+    }
+}

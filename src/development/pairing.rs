@@ -1,0 +1,375 @@
+//! A pairing: one film in one developer, calibrated by a family of strips.
+
+use super::growth::{Growth, Point};
+use super::line::Line;
+use crate::curve::Choice;
+use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
+use crate::readings::{ExposureScale, Strip};
+use crate::units::Celsius;
+
+/// A measure of contrast.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Measure {
+    /// Contrast index.
+    #[default]
+    ContrastIndex,
+    /// Average gradient.
+    AverageGradient,
+    /// Gamma.
+    Gamma,
+}
+
+impl Measure {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::ContrastIndex, Self::AverageGradient, Self::Gamma];
+
+    /// Its name, as "contrast index".
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::ContrastIndex => "contrast index",
+            Self::AverageGradient => "average gradient",
+            Self::Gamma => "gamma",
+        }
+    }
+
+    /// What a strip has of it.
+    #[must_use]
+    pub const fn of(self, measures: &Measures) -> &Measured {
+        match self {
+            Self::ContrastIndex => &measures.contrast_index,
+            Self::AverageGradient => &measures.average_gradient,
+            Self::Gamma => &measures.gamma,
+        }
+    }
+}
+
+/// Why strips make no pairing.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum PairingError {
+    /// A strip without a time or a temperature.
+    #[error("strip {strip:?} has no {what}; a column {column:?} must give it")]
+    Undated {
+        /// The strip.
+        strip: String,
+        /// What is missing.
+        what: &'static str,
+        /// The column that would hold it.
+        column: &'static str,
+    },
+    /// Too few strips of different development.
+    #[error(
+        "{found} of the strips can be used and {needed} of different development are needed: how contrast grows cannot be told from one"
+    )]
+    TooFew {
+        /// How many can be used.
+        found: usize,
+        /// How many are needed.
+        needed: usize,
+    },
+    /// Contrast that does not grow with time.
+    #[error(
+        "{measure} does not grow with development over these strips: check their times and temperatures"
+    )]
+    NoGrowth {
+        /// The measure.
+        measure: &'static str,
+    },
+    /// Strips of absolute and of relative exposures.
+    #[error(
+        "some strips have exposures in lux·s and others relative ones: they cannot be put together"
+    )]
+    MixedScales,
+}
+
+/// A film in a developer, calibrated.
+#[derive(Debug)]
+pub struct Pairing {
+    /// The strips with their curves.
+    pub strips: Vec<StripAnalysis>,
+    /// Temperature that effective times are for.
+    pub reference: Celsius,
+    /// Growth of each measure in the order of [`Measure::ALL`], where the strips carry it.
+    growths: [Option<Growth>; 3],
+    /// Density gained over 1.30 of log exposure, against time.
+    delta_d: Option<Growth>,
+    /// Speed point against ln θ.
+    speed_point: Option<Line>,
+    /// Base plus fog against ln θ.
+    base_plus_fog: Option<Line>,
+    /// Whether exposures are in lux seconds.
+    pub absolute: bool,
+    /// Whether the strips are of one temperature, so that the temperature law is assumed.
+    pub energy_is_assumed: bool,
+    /// What was noticed, in words.
+    pub notes: Vec<String>,
+}
+
+/// ISO speed of a pairing, with the development that meets the contrast condition.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PairingSpeed {
+    /// 0.8/Hm there.
+    pub speed: Quantity,
+    /// Rounded to the standard's series.
+    pub standard: Option<StandardSpeed>,
+    /// Minutes at the reference temperature.
+    pub minutes: Quantity,
+}
+
+/// Two times closer than this share are one time.
+const SAME_TIME: f64 = 0.02;
+/// Temperatures closer than this are one temperature.
+const SAME_TEMPERATURE: f64 = 0.5;
+/// A strip farther than this many standard deviations off the growth of the others is named.
+const OUT_OF_LINE: f64 = 4.0;
+
+impl Pairing {
+    /// Calibrates a film and developer from `strips` of different development.
+    ///
+    /// # Errors
+    /// [`PairingError`] where they make no pairing.
+    pub fn calibrate(
+        strips: Vec<Strip>,
+        choice: Choice,
+        reference: Celsius,
+    ) -> Result<Self, PairingError> {
+        for strip in &strips {
+            let missing = |what, column| PairingError::Undated {
+                strip: strip.name.clone(),
+                what,
+                column,
+            };
+            if strip.minutes.is_none() {
+                return Err(missing("time of development", "minutes"));
+            }
+            if strip.celsius.is_none() {
+                return Err(missing("temperature", "celsius"));
+            }
+        }
+        let absolute = strips.iter().all(|s| s.scale == ExposureScale::Absolute);
+        if !absolute && strips.iter().any(|s| s.scale == ExposureScale::Absolute) {
+            return Err(PairingError::MixedScales);
+        }
+        let strips = analyse(strips, choice);
+        let mut notes = Vec::new();
+        for strip in &strips {
+            if let Err(error) = &strip.result {
+                notes.push(format!("strip {} is left out: {error}", strip.strip.name));
+            }
+        }
+        let celsius: Vec<f64> = strips
+            .iter()
+            .filter_map(|s| Some(s.strip.celsius?.get()))
+            .collect();
+        let spread = celsius
+            .iter()
+            .fold(0.0, |m: f64, c| m.max((c - celsius[0]).abs()));
+        let mut pairing = Self {
+            growths: [None, None, None],
+            delta_d: None,
+            speed_point: None,
+            base_plus_fog: None,
+            energy_is_assumed: spread < SAME_TEMPERATURE,
+            strips,
+            reference,
+            absolute,
+            notes,
+        };
+        pairing.fit()?;
+        Ok(pairing)
+    }
+
+    fn fit(&mut self) -> Result<(), PairingError> {
+        let usable: Vec<f64> = self
+            .points(|m| &m.gamma)
+            .iter()
+            .map(|p| p.minutes)
+            .collect();
+        let different = distinct(&usable);
+        if different < 2 {
+            return Err(PairingError::TooFew {
+                found: different,
+                needed: 2,
+            });
+        }
+        if different == 2 {
+            self.notes.push("two times only: contrast is taken as a line in log time, and nothing tells how well it holds".to_owned());
+        }
+        for (k, measure) in Measure::ALL.into_iter().enumerate() {
+            let points = self.points(|m| measure.of(m));
+            self.note_out_of_line(measure, &points);
+            self.growths[k] = growth(points, self.reference);
+        }
+        if self.growths.iter().all(Option::is_none) {
+            return Err(PairingError::NoGrowth {
+                measure: Measure::Gamma.name(),
+            });
+        }
+        self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
+        let law = self.law().clone();
+        let line = |f: &dyn Fn(&Measures) -> &Measured| {
+            let points: Vec<_> = self
+                .points(f)
+                .iter()
+                .map(|p| (law.theta(p), p.value, p.sd))
+                .collect();
+            Line::fit(&points)
+        };
+        (self.speed_point, self.base_plus_fog) =
+            (line(&|m| &m.speed_point), line(&|m| &m.base_plus_fog));
+        Ok(())
+    }
+
+    /// Names a strip that lies far off the growth of the others; it stays in use.
+    fn note_out_of_line(&mut self, measure: Measure, points: &[Point]) {
+        if measure != Measure::ContrastIndex || points.len() < 5 {
+            return;
+        }
+        for (k, point) in points.iter().enumerate() {
+            let others: Vec<Point> = points
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| *i != k)
+                .map(|(_, p)| *p)
+                .collect();
+            let Some(fit) = growth(others, self.reference) else {
+                continue;
+            };
+            let theta = fit.theta(point);
+            let off = point.value - fit.value(theta);
+            let sd = point.sd.hypot(fit.value_sd(theta)).max(0.01);
+            if off.abs() > OUT_OF_LINE * sd {
+                let name = self.named(point).unwrap_or_default();
+                self.notes.push(format!(
+                    "strip {name} is out of line with the others: its contrast index is {off:+.2} off their growth; check its time, temperature and agitation"
+                ));
+            }
+        }
+    }
+
+    fn named(&self, point: &Point) -> Option<String> {
+        let same = |s: &&StripAnalysis| {
+            s.strip.minutes.is_some_and(|m| m.get() == point.minutes)
+                && s.strip.celsius == Some(point.celsius)
+        };
+        self.strips.iter().find(same).map(|s| s.strip.name.clone())
+    }
+
+    /// One point for each strip that carries the quantity.
+    fn points(&self, quantity: impl Fn(&Measures) -> &Measured) -> Vec<Point> {
+        let point = |s: &StripAnalysis| {
+            let analysed = s.result.as_ref().ok()?;
+            let q = quantity(&analysed.measures).as_ref().ok()?;
+            let sd =
+                (q.high - q.low) / (2.0 * analysed.fit.quantile / analysed.fit.variance.sqrt());
+            let (minutes, celsius) = (s.strip.minutes?.get(), s.strip.celsius?);
+            (sd > 0.0).then_some(Point {
+                minutes,
+                celsius,
+                value: q.value,
+                sd,
+            })
+        };
+        self.strips.iter().filter_map(point).collect()
+    }
+
+    /// Growth of `measure`, where the strips carry it.
+    #[must_use]
+    pub fn growth(&self, measure: Measure) -> Option<&Growth> {
+        self.growths[measure as usize].as_ref()
+    }
+
+    /// The growth that the temperature law is taken from: the first of the measures that there is.
+    #[must_use]
+    pub fn law(&self) -> &Growth {
+        self.growths
+            .iter()
+            .flatten()
+            .next()
+            .expect("a pairing has a growth: checked when it was made")
+    }
+
+    /// Exposure index after `theta` effective minutes, 0.8/Hm, where exposures are absolute.
+    #[must_use]
+    pub fn exposure_index(&self, theta: f64) -> Option<Quantity> {
+        if !self.absolute {
+            return None;
+        }
+        let (m, sd) = self.speed_point.as_ref()?.at(theta);
+        let at = |x: f64| 0.8 / 10_f64.powf(x);
+        let half = self.law().quantile * sd;
+        Some(Quantity {
+            value: at(m),
+            low: at(m + half),
+            high: at(m - half),
+        })
+    }
+
+    /// Base plus fog after `theta` effective minutes.
+    #[must_use]
+    pub fn base_plus_fog(&self, theta: f64) -> Option<Quantity> {
+        let (value, sd) = self.base_plus_fog.as_ref()?.at(theta);
+        let half = self.law().quantile * sd;
+        Some(Quantity {
+            value,
+            low: value - half,
+            high: value + half,
+        })
+    }
+
+    /// ISO speed at the contrast condition, interpolated between the strips.
+    ///
+    /// # Errors
+    /// The reason why not: relative exposures, or a condition that the strips do not bracket.
+    pub fn iso_speed(&self) -> Result<PairingSpeed, String> {
+        if !self.absolute {
+            return Err("exposures are relative".to_owned());
+        }
+        let growth = self
+            .delta_d
+            .as_ref()
+            .ok_or("the strips do not show the density gained over 1.30")?;
+        let (low, high) = growth.range();
+        let theta = growth
+            .effective_minutes(crate::measures::CONTRAST_CONDITION)
+            .filter(|t| (low..=high).contains(t));
+        let theta = theta.ok_or("the contrast condition 0.80 is not met between the strips")?;
+        let speed = self
+            .exposure_index(theta)
+            .ok_or("the strips do not show the speed point")?;
+        let (minutes, sd) = growth
+            .minutes(crate::measures::CONTRAST_CONDITION, self.reference, 1.0)
+            .ok_or("the contrast condition is not reached")?;
+        let minutes = log_interval(minutes, growth.quantile * sd);
+        Ok(PairingSpeed {
+            standard: StandardSpeed::nearest(speed.value),
+            speed,
+            minutes,
+        })
+    }
+}
+
+/// An interval about a positive quantity whose logarithm is uncertain by `half`.
+pub(super) fn log_interval(value: f64, half: f64) -> Quantity {
+    Quantity {
+        value,
+        low: value * (-half).exp(),
+        high: value * half.exp(),
+    }
+}
+
+fn growth(points: Vec<Point>, reference: Celsius) -> Option<Growth> {
+    let minutes: Vec<f64> = points.iter().map(|p| p.minutes).collect();
+    (distinct(&minutes) >= 2)
+        .then(|| Growth::fit(points, reference))
+        .flatten()
+}
+
+/// How many different times there are.
+fn distinct(minutes: &[f64]) -> usize {
+    let mut sorted = minutes.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted.dedup_by(|a, b| *a < *b * (1.0 + SAME_TIME));
+    sorted.len()
+}
