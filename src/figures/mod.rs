@@ -25,13 +25,25 @@
 //! | [`draw`] | paths, text and colours on a page; SVG, PNG, files |
 //! | [`chart`] | scales and ticks, a plot area with axes, markers, a legend |
 //! | [`characteristic`] | the characteristic curves of one strip or several |
+//! | [`contrast_time`] | contrast over development time, with the aims' times |
+//! | [`speed_contrast`] | exposure index over contrast, with the ISO speed |
+//! | [`card`] | the card of times for the wall, on A5 paper |
 
+pub mod card;
 pub mod characteristic;
 pub mod chart;
+mod clock;
+pub mod contrast_time;
 pub mod draw;
 mod error;
+pub mod speed_contrast;
+mod temperatures;
 
+pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, IsoTriangle, PlotPoint, StripCurve,
 };
+pub use clock::rounded_seconds;
+pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
 pub use error::FigureError;
+pub use speed_contrast::{IsoSpeedMark, SpeedAt, SpeedContrastFigure, SpeedCurveAt};

@@ -2,8 +2,8 @@
 
 use super::extent::Extent;
 use super::{CharacteristicFigure, StripCurve};
-use crate::figures::chart::{Legend, Plot, Scale, Ticks};
-use crate::figures::draw::{GREY, Scene, Text, shortened};
+use crate::figures::chart::{Heading, Legend, Plot, Scale, Ticks};
+use crate::figures::draw::Scene;
 
 /// log10 2: one stop in log exposure.
 const STOP: f64 = std::f64::consts::LOG10_2;
@@ -12,8 +12,6 @@ const LEFT: f64 = 74.0;
 const RIGHT: f64 = 20.0;
 const BOTTOM: f64 = 64.0;
 const TOP_AXIS: f64 = 58.0;
-const TITLE: f64 = 19.0;
-const SUBTITLE: f64 = 13.5;
 /// Between plot and legend: the value of base plus fog stands here.
 const GUTTER: f64 = 48.0;
 /// Narrowest and widest column of the legend.
@@ -30,8 +28,7 @@ pub(super) struct Frame {
     pub height: f64,
     pub plot: Plot,
     legend_width: f64,
-    title: String,
-    subtitle: Option<String>,
+    heading: Heading,
     exposure: &'static str,
     x_ticks: Ticks,
     y_ticks: Ticks,
@@ -46,12 +43,8 @@ impl Frame {
         let (y, span) = (extent.y, |range: (f64, f64)| range.1 - range.0);
         let unit = (MOST_WIDTH / span(extent.x)).min(MOST_HEIGHT / span(y));
         extent = extent.at_least_across(LEAST_WIDTH / unit);
-        let heading = if figure.subtitle.is_some() {
-            68.0
-        } else {
-            46.0
-        };
-        let plot = Plot::with_equal_scales((LEFT, heading + TOP_AXIS), unit, extent.x, y);
+        let heading = Heading::new(&figure.title, figure.subtitle.as_deref());
+        let plot = Plot::with_equal_scales((LEFT, heading.height() + TOP_AXIS), unit, extent.x, y);
         // Rounding up leaves room for the whole of the widest line.
         let legend_width = legend.width().ceil().clamp(LEGEND_WIDTH.0, LEGEND_WIDTH.1);
         let width = plot.area.right() + GUTTER + legend_width + RIGHT;
@@ -65,8 +58,7 @@ impl Frame {
         Self {
             width: width.ceil(),
             height: height.ceil(),
-            title: figure.title.clone(),
-            subtitle: figure.subtitle.clone(),
+            heading,
             exposure: if figure.absolute {
                 "log exposure (lux·s)"
             } else {
@@ -92,17 +84,7 @@ impl Frame {
 
     /// What lies over and around the curves.
     pub fn draw_above(&self, scene: &mut Scene, legend: &Legend) {
-        let left = 24.0;
-        let room = self.width - left - RIGHT;
-        scene.text(Text::new(
-            shortened(&self.title, TITLE, room),
-            (left, 38.0),
-            TITLE,
-        ));
-        if let Some(subtitle) = &self.subtitle {
-            let subtitle = shortened(subtitle, SUBTITLE, room);
-            scene.text(Text::new(subtitle, (left, 60.0), SUBTITLE).coloured(GREY));
-        }
+        self.heading.draw(scene);
         let plot = &self.plot;
         plot.draw_frame(scene);
         plot.draw_bottom_axis(scene, &self.x_ticks, self.exposure);

@@ -1,6 +1,6 @@
 //! The legend: a column of samples with words, beside the plot and never on it.
 
-use super::marker::Marker;
+use super::marker::{Marker, interval_bar};
 use crate::figures::draw::{GREY, Paint, Path, Rect, Scene, Text, shortened, text_width};
 
 const TEXT: f64 = 12.5;
@@ -21,6 +21,8 @@ pub enum Swatch {
     Patch,
     /// A right triangle with its upright on the right.
     Wedge,
+    /// An upright interval bar with its caps.
+    Interval,
     /// A mark of this shape and radius, in the middle.
     Mark(Marker, f64),
 }
@@ -127,6 +129,10 @@ fn sample(swatch: Swatch, left: f64, middle: f64) -> Path {
         Swatch::Wedge => {
             let (right, foot) = (left + SAMPLE, middle + 5.5);
             Path::polygon([(left, foot), (right, foot), (right, middle - 6.5)])
+        }
+        Swatch::Interval => {
+            let x = left + SAMPLE / 2.0;
+            interval_bar((x, middle - 6.5), (x, middle + 6.5))
         }
         Swatch::Mark(marker, radius) => marker.path([(left + SAMPLE / 2.0, middle)], radius),
     }

@@ -73,6 +73,26 @@ impl Marker {
     }
 }
 
+/// Half the length of the cap at the end of an interval bar.
+const CAP: f64 = 3.0;
+
+/// A bar between two points of the page, with a cap across each end.
+#[must_use]
+pub fn interval_bar(from: (f64, f64), to: (f64, f64)) -> Path {
+    let mut bar = Path::line([from, to]);
+    let length = (to.0 - from.0).hypot(to.1 - from.1);
+    if length > 0.0 {
+        let across = (
+            CAP * (to.1 - from.1) / length,
+            CAP * (to.0 - from.0) / length,
+        );
+        for (x, y) in [from, to] {
+            bar.add_line([(x - across.0, y + across.1), (x + across.0, y - across.1)]);
+        }
+    }
+    bar
+}
+
 /// How one of several series is drawn: by colour, by dashes, by the shape of its marks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SeriesStyle {

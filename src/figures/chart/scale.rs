@@ -32,6 +32,9 @@ pub struct Ticks {
     pub minor: Vec<f64>,
     /// Decimals of the labels.
     pub decimals: usize,
+    /// What is written at the long ticks, one for each, where that is not the value itself;
+    /// empty otherwise.
+    pub names: Vec<String>,
 }
 
 /// More ticks than this on one axis is a mistake in the step.
@@ -59,6 +62,19 @@ impl Ticks {
             major: values(major),
             minor: values(minor),
             decimals: decimals_of(step),
+            names: Vec::new(),
+        }
+    }
+
+    /// Ticks with labels of their own, as an axis of logarithms has them.
+    #[must_use]
+    pub fn named(major: Vec<(f64, String)>, minor: Vec<f64>) -> Self {
+        let (major, names) = major.into_iter().unzip();
+        Self {
+            major,
+            minor,
+            decimals: 0,
+            names,
         }
     }
 
@@ -83,7 +99,11 @@ impl Ticks {
     /// The label of a value.
     #[must_use]
     pub fn label(&self, value: f64) -> String {
-        number(value, self.decimals)
+        let place = self.major.iter().position(|v| *v == value);
+        match place.and_then(|n| self.names.get(n)) {
+            Some(name) => name.clone(),
+            None => number(value, self.decimals),
+        }
     }
 }
 
@@ -106,6 +126,15 @@ mod tests {
         let labels: Vec<String> = ticks.major.iter().map(|v| ticks.label(*v)).collect();
         assert_eq!(labels, ["−0.6", "−0.3", "0.0", "0.3", "0.6"]);
         assert_eq!(ticks.minor.len(), 8);
+    }
+
+    #[test]
+    fn named_ticks_say_their_names() {
+        let ticks = Ticks::named(vec![(2.0, "100".to_owned())], vec![2.1]);
+        assert_eq!(
+            (ticks.label(2.0), ticks.label(3.0)),
+            ("100".into(), "3".into())
+        );
     }
 
     #[test]

@@ -50,6 +50,24 @@ pub fn shortened(text: &str, size: f64, width: f64) -> Cow<'_, str> {
     Cow::Owned(format!("{}…", start.trim_end()))
 }
 
+/// The text in lines no wider than `width`, broken between words; a word that is wider alone is
+/// shortened.
+#[must_use]
+pub fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        let word = shortened(word, size, width);
+        match lines.last_mut() {
+            Some(line) if text_width(&format!("{line} {word}"), size) <= width => {
+                line.push(' ');
+                line.push_str(&word);
+            }
+            _ => lines.push(word.into_owned()),
+        }
+    }
+    lines
+}
+
 /// A pen that places glyph outlines in font units on a line in page units.
 struct Pen<'a> {
     path: &'a mut tiny_skia::PathBuilder,
@@ -111,7 +129,7 @@ mod tests {
     #[test]
     fn the_font_holds_what_figures_write() {
         let face = face().expect("the embedded font is readable");
-        for c in "AZaz09éßőŁΔγθЖ−–—…×·°±≤≥√∫₀₉⁰²⁹←→↑↓'’“”".chars()
+        for c in "AZaz09éßőŁΔγθЖ−–—…×·°±≤≥√∫₀₉⁰²⁹←→↑↓'’“”†‡".chars()
         {
             assert!(face.glyph_index(c).is_some(), "no glyph for {c}");
         }
@@ -124,6 +142,20 @@ mod tests {
         assert!(short.ends_with('…') && text_width(&short, 12.0) <= 90.0);
         assert!(short.chars().count() > 8, "{short}");
         assert_eq!(shortened("short", 12.0, 90.0), "short");
+    }
+
+    #[test]
+    fn wrapped_lines_keep_every_word_within_the_width() {
+        let text = "times under four  minutes invite unevenness";
+        let lines = wrapped(text, 12.0, 120.0);
+        assert!(lines.len() > 1 && lines.iter().all(|l| text_width(l, 12.0) <= 120.0));
+        let words: Vec<&str> = text.split_whitespace().collect();
+        assert_eq!(lines.join(" "), words.join(" "));
+        assert_eq!(
+            wrapped("immeasurably", 12.0, 40.0)[0].chars().last(),
+            Some('…')
+        );
+        assert!(wrapped(" ", 12.0, 40.0).is_empty());
     }
 
     #[test]

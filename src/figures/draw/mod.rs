@@ -12,9 +12,9 @@ mod scene;
 mod svg;
 mod text;
 
-pub use font::{CAP_HEIGHT, shortened, text_width};
+pub use font::{CAP_HEIGHT, shortened, text_width, wrapped};
 pub use paint::*;
 pub use path::{Path, Rect, Segment};
 pub use raster::PIXELS_PER_UNIT;
-pub use scene::Scene;
+pub use scene::{MILLIMETRE, Scene};
 pub use text::{Anchor, Text, number};

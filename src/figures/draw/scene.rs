@@ -4,6 +4,9 @@ use super::paint::Paint;
 use super::path::{Path, Rect};
 use super::text::{Text, printable};
 
+/// Page units in a millimetre.
+pub const MILLIMETRE: f64 = 96.0 / 25.4;
+
 /// One thing on the page.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Mark {
@@ -27,6 +30,8 @@ pub(super) enum Mark {
 pub struct Scene {
     pub(super) width: f64,
     pub(super) height: f64,
+    /// Width and height on paper in millimetres, where the page has a paper size.
+    pub(super) millimetres: Option<(f64, f64)>,
     pub(super) title: String,
     pub(super) description: String,
     pub(super) marks: Vec<Mark>,
@@ -39,9 +44,20 @@ impl Scene {
         Self {
             width,
             height,
+            millimetres: None,
             title: printable(title).into_owned(),
             description: printable(description).into_owned(),
             marks: Vec::new(),
+        }
+    }
+
+    /// An empty white page of a paper size: the SVG says its width and height in millimetres, so
+    /// that it prints on that paper.
+    #[must_use]
+    pub fn on_paper((width, height): (f64, f64), title: &str, description: &str) -> Self {
+        Self {
+            millimetres: Some((width, height)),
+            ..Self::new(width * MILLIMETRE, height * MILLIMETRE, title, description)
         }
     }
 

@@ -58,10 +58,14 @@ impl Scene {
 
 fn write_document(out: &mut String, scene: &Scene) -> fmt::Result {
     let (w, h) = (Fixed(scene.width), Fixed(scene.height));
+    let (across, down, unit) = match scene.millimetres {
+        Some((across, down)) => (Fixed(across), Fixed(down), "mm"),
+        None => (Fixed(scene.width), Fixed(scene.height), ""),
+    };
     writeln!(
         out,
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{w}\" height=\"{h}\" \
-         viewBox=\"0.00 0.00 {w} {h}\" font-family=\"'DejaVu Sans', sans-serif\">"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{across}{unit}\" \
+         height=\"{down}{unit}\" viewBox=\"0.00 0.00 {w} {h}\" font-family=\"'DejaVu Sans', sans-serif\">"
     )?;
     writeln!(out, "<title>{}</title>", Escaped(&scene.title))?;
     writeln!(out, "<desc>{}</desc>", Escaped(&scene.description))?;

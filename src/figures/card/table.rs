@@ -1,0 +1,179 @@
+//! The table: temperatures down, contrasts across.
+
+use super::layout::{Layout, fitted, rule};
+use super::{TimeTemperatureCard, cells};
+use crate::figures::draw::{
+    BLACK, CAP_HEIGHT, Colour, MILLIMETRE, Paint, Path, Rect, Scene, Stroke,
+};
+
+/// Least type of headings, below which they are shortened.
+const LEAST: f64 = 2.4 * MILLIMETRE;
+const MOST_ROW: f64 = 28.0 * MILLIMETRE;
+/// Height of the headings above the table.
+const MEASURE_LINE: f64 = 5.5 * MILLIMETRE;
+/// Grey of every other row: plain to see on paper, black type stays black on it.
+const BAND: Colour = Colour::hex(0xE4_E4_E4);
+/// Columns and rows in page units.
+pub(super) struct Grid {
+    pub left: f64,
+    /// Width of the column of temperatures.
+    pub first: f64,
+    pub column: f64,
+    right: f64,
+    /// Top of the first row.
+    top: f64,
+    pub row: f64,
+    heading: f64,
+    /// Size of the times.
+    pub time: f64,
+    /// For each column, from its middle to where the times end.
+    pub time_ends: Vec<f64>,
+}
+
+impl Grid {
+    fn new(card: &TimeTemperatureCard, area: &Rect) -> Self {
+        let columns = card.columns.len().max(1) as f64;
+        let rows = card.rows.len().max(1) as f64;
+        let share = if card.columns.len() < 3 { 0.3 } else { 0.18 };
+        let first = (share * area.width)
+            .max(area.width / (columns + 1.0))
+            .min(0.3 * area.width);
+        let column = (area.width - first) / columns;
+        let second = card.columns.iter().any(|c| c.second.is_some());
+        let lines = if second { 1.75 } else { 1.15 };
+        let below_measure = area.height - MEASURE_LINE;
+        let row = (below_measure / (rows + lines)).clamp(0.0, MOST_ROW);
+        let heading = (lines * row).min(lines * 11.0 * MILLIMETRE);
+        let row = ((below_measure - heading) / rows).min(MOST_ROW);
+        let time = cells::time_size(card, column, row);
+        let ends = (0..card.columns.len()).map(|k| cells::time_end(card, k, time));
+        Self {
+            left: area.x,
+            first,
+            column,
+            right: area.right(),
+            top: area.y + MEASURE_LINE + heading,
+            row,
+            heading,
+            time,
+            time_ends: ends.collect(),
+        }
+    }
+
+    /// The middle of a cell.
+    pub fn middle_of(&self, column: usize, row: usize) -> (f64, f64) {
+        let x = self.left + self.first + self.column * (column as f64 + 0.5);
+        (x, self.top + self.row * (row as f64 + 0.5))
+    }
+}
+
+/// Draws the table with its headings.
+pub(super) fn draw(scene: &mut Scene, card: &TimeTemperatureCard, layout: &Layout) {
+    let grid = Grid::new(card, &layout.table);
+    draw_headings(scene, card, &grid);
+    for (n, row) in card.rows.iter().enumerate() {
+        let reference = card.is_reference(row.celsius);
+        draw_row_ground(scene, &grid, n, reference);
+        cells::draw_temperature(scene, card, &grid, n);
+        for (k, cell) in row.cells.iter().take(card.columns.len()).enumerate() {
+            cells::draw(scene, &grid, (k, n), *cell);
+        }
+    }
+    draw_rules(scene, card, &grid);
+}
+
+/// The measure over all columns, the contrasts below it, their second lines below them.
+fn draw_headings(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
+    let columns = (grid.left + grid.first, grid.right);
+    let top = grid.top - grid.heading;
+    let middle = ((columns.0 + columns.1) / 2.0, top - 0.5 * MEASURE_LINE);
+    let size = 3.6 * MILLIMETRE;
+    let across = columns.1 - columns.0;
+    scene.text(fitted(card.measure.trim(), middle, size, across, LEAST));
+    let corner = (grid.left + grid.first / 2.0, top + grid.heading / 2.0);
+    scene.text(fitted(
+        "min:s",
+        corner,
+        size.min(0.5 * grid.heading),
+        0.9 * grid.first,
+        LEAST,
+    ));
+
+    let has_second = card.columns.iter().any(|c| c.second.is_some());
+    let share = if has_second { 0.36 } else { 0.6 };
+    let size = (share * grid.heading / CAP_HEIGHT).min(6.0 * MILLIMETRE / CAP_HEIGHT);
+    let width = 0.9 * grid.column;
+    for (k, column) in card.columns.iter().enumerate() {
+        let x = grid.middle_of(k, 0).0;
+        let y = top + if has_second { 0.33 } else { 0.5 } * grid.heading;
+        scene.text(fitted(column.heading.trim(), (x, y), size, width, LEAST));
+        if let Some(second) = &column.second {
+            let at = (x, top + 0.75 * grid.heading);
+            scene.text(fitted(second.trim(), at, 0.72 * size, width, LEAST));
+        }
+    }
+}
+
+/// Every other row is banded; the temperature of the reference row stands white on black.
+fn draw_row_ground(scene: &mut Scene, grid: &Grid, n: usize, reference: bool) {
+    let y = grid.top + grid.row * n as f64;
+    let block = |x: f64, width: f64| {
+        Path::rect(Rect {
+            x,
+            y,
+            width,
+            height: grid.row,
+        })
+    };
+    if n % 2 == 1 {
+        let all = block(grid.left, grid.right - grid.left);
+        scene.shape(all, Paint::filled(BAND));
+    }
+    if reference {
+        scene.shape(block(grid.left, grid.first), Paint::filled(BLACK));
+    }
+}
+
+/// A rule's width: as asked for, in millimetres, less where rows are low.
+fn weight(grid: &Grid, millimetres: f64) -> f64 {
+    millimetres.min(millimetres * grid.row / (7.0 * MILLIMETRE))
+}
+
+fn draw_rules(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
+    let ends = (grid.left, grid.right);
+    let bottom = grid.top + grid.row * card.rows.len() as f64;
+    rule(scene, ends, grid.top - grid.heading, weight(grid, 0.35));
+    for n in 1..card.rows.len() {
+        rule(
+            scene,
+            ends,
+            grid.top + grid.row * n as f64,
+            weight(grid, 0.15),
+        );
+    }
+    rule(scene, ends, grid.top, weight(grid, 0.7));
+    rule(scene, ends, bottom, weight(grid, 0.7));
+    let mut uprights = Path::default();
+    for k in 0..card.columns.len() {
+        let x = grid.left + grid.first + grid.column * k as f64;
+        uprights.add_line([(x, grid.top - grid.heading), (x, bottom)]);
+    }
+    scene.shape(
+        uprights,
+        Stroke::solid(BLACK, weight(grid, 0.15) * MILLIMETRE),
+    );
+    for (n, row) in card.rows.iter().enumerate() {
+        if card.is_reference(row.celsius) {
+            let frame = Rect {
+                x: grid.left,
+                y: grid.top + grid.row * n as f64,
+                width: grid.right - grid.left,
+                height: grid.row,
+            };
+            scene.shape(
+                Path::rect(frame),
+                Stroke::solid(BLACK, weight(grid, 0.9) * MILLIMETRE),
+            );
+        }
+    }
+}
