@@ -27,7 +27,7 @@ pub(super) fn time_size(card: &TimeTemperatureCard, column: f64, row: f64) -> f6
     });
     let widest = widths.fold(text_width("0:00", 1.0), f64::max);
     let by_row = TIME_SHARE * row / CAP_HEIGHT;
-    (0.94 * column / widest).min(by_row).min(MOST_TIME)
+    (0.91 * column / widest).min(by_row).min(MOST_TIME)
 }
 
 /// From the middle of a column to where its times end: with their signs they stand in the middle.

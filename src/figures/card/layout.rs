@@ -6,7 +6,7 @@ use crate::figures::draw::{
     Anchor, BLACK, MILLIMETRE, Path, Rect, Scene, Stroke, Text, shortened, text_width,
 };
 
-const MARGIN: f64 = 8.0 * MILLIMETRE;
+const MARGIN: f64 = 7.0 * MILLIMETRE;
 const TITLE: f64 = 6.4 * MILLIMETRE;
 const LEAST_TITLE: f64 = 4.4 * MILLIMETRE;
 const DETAIL: f64 = 3.8 * MILLIMETRE;

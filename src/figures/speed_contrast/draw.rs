@@ -89,7 +89,7 @@ pub(super) fn names(scene: &mut Scene, plot: &Plot, figure: &SpeedContrastFigure
             room.take_line([(plot.area.x, y), (x, y)]);
             room.take_mark((x, y), ISO_RADIUS + 1.0);
             let words = figure.iso.and_then(|iso| iso.written()).unwrap_or_default();
-            let label = room.place(&format!("ISO {words}"), 12.0, (x, y), ISO_RADIUS);
+            let label = room.place(&format!("ISO {words}"), 12.0, (plot.area.x, y), 3.0);
             if let Some(text) = label {
                 scene.text(text.coloured(AMBER));
             }
