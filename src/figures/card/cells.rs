@@ -105,12 +105,11 @@ pub(super) fn draw_temperature(
         write(&words, (x, y), grid.time, room);
         return;
     };
-    let stacked = grid.time.min(0.36 * grid.row / CAP_HEIGHT);
-    let stacked = stacked.min(room / text_width(&words, 1.0));
     let (first, second) = (
         text_width(&words, 1.0),
         FAHRENHEIT * text_width(&below, 1.0),
     );
+    let stacked = (grid.time.min(0.36 * grid.row / CAP_HEIGHT)).min(room / first);
     let gap = text_width(" ", 1.0);
     let beside = grid.time.min(room / (first + gap + second));
     if stacked >= beside {

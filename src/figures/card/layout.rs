@@ -91,7 +91,7 @@ fn details(card: &TimeTemperatureCard, width: f64) -> Vec<String> {
     let given = [card.activity.as_deref(), card.date.as_deref()];
     let parts: Vec<&str> = given.into_iter().flatten().map(str::trim).collect();
     let parts: Vec<&str> = parts.into_iter().filter(|p| !p.is_empty()).collect();
-    let joined = parts.join("  ·  ");
+    let joined = parts.join(" · ");
     if joined.is_empty() {
         return Vec::new();
     }
