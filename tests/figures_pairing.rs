@@ -526,6 +526,15 @@ fn exposure_indices_stand_where_their_logarithms_are() {
 }
 
 #[test]
+fn only_a_rounded_speed_is_called_rounded() {
+    let mut figure = speed_contrast();
+    assert!(figure.scene().to_svg().contains(">rounded from 123<"));
+    figure.iso.as_mut().expect("the ISO speed").rounded = None;
+    let svg = figure.scene().to_svg();
+    assert!(svg.contains(">ISO speed 123<") && !svg.contains("rounded from"));
+}
+
+#[test]
 fn a_card_prints_on_a5() {
     for (columns, size) in [
         (1, ("148.00mm", "210.00mm")),
