@@ -27,7 +27,7 @@ pub(super) fn time_size(card: &TimeTemperatureCard, column: f64, row: f64) -> f6
     });
     let widest = widths.fold(text_width("0:00", 1.0), f64::max);
     let by_row = TIME_SHARE * row / CAP_HEIGHT;
-    (0.94 * column / widest).min(by_row).min(MOST_TIME)
+    (0.91 * column / widest).min(by_row).min(MOST_TIME)
 }
 
 /// From the middle of a column to where its times end: with their signs they stand in the middle.
@@ -105,12 +105,11 @@ pub(super) fn draw_temperature(
         write(&words, (x, y), grid.time, room);
         return;
     };
-    let stacked = grid.time.min(0.36 * grid.row / CAP_HEIGHT);
-    let stacked = stacked.min(room / text_width(&words, 1.0));
     let (first, second) = (
         text_width(&words, 1.0),
         FAHRENHEIT * text_width(&below, 1.0),
     );
+    let stacked = (grid.time.min(0.36 * grid.row / CAP_HEIGHT)).min(room / first);
     let gap = text_width(" ", 1.0);
     let beside = grid.time.min(room / (first + gap + second));
     if stacked >= beside {

@@ -44,8 +44,7 @@ impl Sign {
         match self {
             Self::Outside => "outside the range that was calibrated",
             Self::Short => {
-                "too short to count on even development; by common practice 4 minutes \
-                 are the least"
+                "short: development may be uneven; common practice is 4\u{a0}min or more"
             }
             Self::Unreachable => "this contrast is not reached",
         }

@@ -6,7 +6,7 @@ use crate::figures::draw::{
     Anchor, BLACK, MILLIMETRE, Path, Rect, Scene, Stroke, Text, shortened, text_width,
 };
 
-const MARGIN: f64 = 8.0 * MILLIMETRE;
+const MARGIN: f64 = 7.0 * MILLIMETRE;
 const TITLE: f64 = 6.4 * MILLIMETRE;
 const LEAST_TITLE: f64 = 4.4 * MILLIMETRE;
 const DETAIL: f64 = 3.8 * MILLIMETRE;
@@ -91,7 +91,7 @@ fn details(card: &TimeTemperatureCard, width: f64) -> Vec<String> {
     let given = [card.activity.as_deref(), card.date.as_deref()];
     let parts: Vec<&str> = given.into_iter().flatten().map(str::trim).collect();
     let parts: Vec<&str> = parts.into_iter().filter(|p| !p.is_empty()).collect();
-    let joined = parts.join("  ·  ");
+    let joined = parts.join(" · ");
     if joined.is_empty() {
         return Vec::new();
     }

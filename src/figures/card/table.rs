@@ -34,10 +34,12 @@ impl Grid {
     fn new(card: &TimeTemperatureCard, area: &Rect) -> Self {
         let columns = card.columns.len().max(1) as f64;
         let rows = card.rows.len().max(1) as f64;
-        let share = if card.columns.len() < 3 { 0.3 } else { 0.18 };
-        let first = (share * area.width)
-            .max(area.width / (columns + 1.0))
-            .min(0.3 * area.width);
+        let share = match card.columns.len() {
+            0..3 => 0.28,
+            3 => 0.2,
+            _ => 0.18,
+        };
+        let first = share * area.width;
         let column = (area.width - first) / columns;
         let second = card.columns.iter().any(|c| c.second.is_some());
         let lines = if second { 1.75 } else { 1.15 };

@@ -4,6 +4,8 @@ use crate::figures::draw::{CAP_HEIGHT, Rect, Text, text_width};
 
 /// Between a mark and its name.
 const OFF: f64 = 4.0;
+/// The same, where there is no room closer.
+const FARTHER: f64 = 11.0;
 /// Kept free around a name.
 const CLEAR: f64 = 1.5;
 
@@ -48,23 +50,10 @@ impl Room {
         }
     }
 
-    /// The name beside a mark of this radius, at the first of eight places that is free; the
-    /// place is then taken.
+    /// The name beside a mark of this radius, at the first free one of eight places close to it
+    /// and eight a little farther; the place is then taken.
     pub fn place(&mut self, name: &str, size: f64, at: (f64, f64), radius: f64) -> Option<Text> {
         let (width, height) = (text_width(name, size), CAP_HEIGHT * size);
-        let (near, far) = (radius + OFF, 0.7 * radius + OFF);
-        let (right, left, middle) = (at.0 + near, at.0 - near - width, at.0 - width / 2.0);
-        let (above, below, level) = (at.1 - far, at.1 + far + height, at.1 + height / 2.0);
-        let places = [
-            (right, below),
-            (left, above),
-            (right, above),
-            (left, below),
-            (right, level),
-            (left, level),
-            (middle, at.1 + near + height),
-            (middle, at.1 - near),
-        ];
         let boxed = |(x, baseline): (f64, f64)| Rect {
             x: x - CLEAR,
             y: baseline - height - CLEAR,
@@ -72,7 +61,10 @@ impl Room {
             // Descenders.
             height: height + 0.22 * size + 2.0 * CLEAR,
         };
-        let free = places.into_iter().find(|p| self.is_free(&boxed(*p)))?;
+        let close = places(at, radius, OFF, (width, height));
+        let farther = places(at, radius, FARTHER, (width, height));
+        let mut all = close.into_iter().chain(farther);
+        let free = all.find(|p| self.is_free(&boxed(*p)))?;
         self.taken.push(boxed(free));
         Some(Text::new(name, free, size))
     }
@@ -84,6 +76,23 @@ impl Room {
             && !self.taken.iter().any(|r| overlap(r, place))
             && !self.lines.iter().any(|line| crosses(line, place))
     }
+}
+
+/// Where a name may begin, on its baseline: the best place first.
+fn places(at: (f64, f64), radius: f64, off: f64, (width, height): (f64, f64)) -> [(f64, f64); 8] {
+    let (near, far) = (radius + off, 0.7 * radius + off);
+    let (right, left, middle) = (at.0 + near, at.0 - near - width, at.0 - width / 2.0);
+    let (above, below, level) = (at.1 - far, at.1 + far + height, at.1 + height / 2.0);
+    [
+        (right, below),
+        (left, above),
+        (right, above),
+        (left, below),
+        (right, level),
+        (left, level),
+        (middle, at.1 + near + height),
+        (middle, at.1 - near),
+    ]
 }
 
 fn overlap(a: &Rect, b: &Rect) -> bool {

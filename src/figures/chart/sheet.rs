@@ -8,7 +8,7 @@ use crate::figures::draw::{Rect, Scene};
 
 const LEFT: f64 = 74.0;
 const RIGHT: f64 = 20.0;
-const ABOVE: f64 = 14.0;
+const ABOVE: f64 = 20.0;
 const BOTTOM: f64 = 64.0;
 /// Narrowest and widest column of the legend.
 const LEGEND_WIDTH: (f64, f64) = (150.0, 250.0);

@@ -50,12 +50,13 @@ pub fn shortened(text: &str, size: f64, width: f64) -> Cow<'_, str> {
     Cow::Owned(format!("{}…", start.trim_end()))
 }
 
-/// The text in lines no wider than `width`, broken between words; a word that is wider alone is
-/// shortened.
+/// The text in lines no wider than `width`, broken at spaces (not at those that forbid it); a word
+/// that is wider alone is shortened.
 #[must_use]
 pub fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    let words = text.split(|c: char| c.is_whitespace() && c != '\u{a0}');
+    for word in words.filter(|w| !w.is_empty()) {
         let word = shortened(word, size, width);
         match lines.last_mut() {
             Some(line) if text_width(&format!("{line} {word}"), size) <= width => {

@@ -13,12 +13,15 @@ const LABEL_ROOM: f64 = 22.0;
 /// The standard values of one decade, from 10 to 80: every third is a whole stop.
 const DECADE: [f64; 10] = [10.0, 12.5, 16.0, 20.0, 25.0, 32.0, 40.0, 50.0, 64.0, 80.0];
 
-/// The standard value that lies this many thirds of a stop above 1.
+/// The standard value that lies this many thirds of a stop above 1; the table writes 3, 6 and 12
+/// where the decade would have 3.2, 6.4 and 12.5.
 fn standard(thirds: i32) -> f64 {
-    let within = DECADE[thirds.rem_euclid(10) as usize];
-    let value = within * 10f64.powi(thirds.div_euclid(10) - 1);
-    // The table writes 12 for 12.5, and keeps 125.
-    if value == 12.5 { 12.0 } else { value }
+    match thirds {
+        5 => 3.0,
+        8 => 6.0,
+        11 => 12.0,
+        _ => DECADE[thirds.rem_euclid(10) as usize] * 10f64.powi(thirds.div_euclid(10) - 1),
+    }
 }
 
 /// A standard value as it is written.
@@ -81,8 +84,8 @@ mod tests {
             "500", "640", "800", "1000", "1250", "1600", "2000",
         ];
         assert_eq!(values, wanted);
-        let low = [0, 1, 3, 9, 10, 11, 12].map(|n| written(standard(n)));
-        assert_eq!(low, ["1", "1.2", "2", "8", "10", "12", "16"]);
+        let low = [0, 1, 3, 5, 8, 9, 10, 11, 12].map(|n| written(standard(n)));
+        assert_eq!(low, ["1", "1.2", "2", "3", "6", "8", "10", "12", "16"]);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The curve, the contrast of ISO 6, the strips and their names.
 
-use super::{INDICES, SpeedAt, SpeedContrastFigure, log_index};
+use super::{INDICES, SpeedAt, SpeedContrastFigure};
 use crate::figures::chart::{Entry, Legend, Marker, Plot, Room, Swatch};
 use crate::figures::draw::{
     Anchor, BLUE, Colour, GREY, Paint, Path, Scene, Stroke, Text, WHITE, number, shortened,
@@ -89,7 +89,7 @@ pub(super) fn names(scene: &mut Scene, plot: &Plot, figure: &SpeedContrastFigure
             room.take_line([(plot.area.x, y), (x, y)]);
             room.take_mark((x, y), ISO_RADIUS + 1.0);
             let words = figure.iso.and_then(|iso| iso.written()).unwrap_or_default();
-            let label = room.place(&format!("ISO {words}"), 12.0, (x, y), ISO_RADIUS);
+            let label = room.place(&format!("ISO {words}"), 12.0, (plot.area.x, y), 3.0);
             if let Some(text) = label {
                 scene.text(text.coloured(AMBER));
             }
@@ -131,8 +131,8 @@ pub(super) fn legend(figure: &SpeedContrastFigure, groups: &Temperatures) -> Leg
         if let Some(written) = speed.and(figure.iso).and_then(|iso| iso.written()) {
             let samples = vec![(Swatch::Mark(Marker::Diamond, ISO_RADIUS), ISO_MARK)];
             let mut entry = Entry::new(format!("ISO speed {written}"), samples);
-            let measured = figure.iso.and_then(|iso| iso.speed);
-            if let Some(value) = measured.filter(|v| log_index(*v).is_some()) {
+            let rounded = figure.iso.filter(|iso| iso.rounded.is_some());
+            if let Some(value) = rounded.and_then(|iso| iso.speed) {
                 entry = entry.with_detail(format!("rounded from {}", number(value, 0)));
             }
             entries.push(entry);
