@@ -18,6 +18,12 @@ pub struct Args {
 pub enum Command {
     /// Fit the characteristic curve of each strip and measure it.
     Curve(CurveArgs),
+    /// Calibrate a film in a developer from a family of strips.
+    Calibrate(CalibrateArgs),
+    /// Tell how long to develop today, and what exposure index to set.
+    Adjust(AdjustArgs),
+    /// Follow a temperature that wanders during development.
+    Drift(DriftArgs),
 }
 
 /// Fit the characteristic curve of each strip and measure it: base plus fog, gamma, contrast index,
@@ -44,6 +50,160 @@ pub struct CurveArgs {
     pub plot: Option<PathBuf>,
     #[command(flatten)]
     pub reading: ReadingArgs,
+}
+
+/// Calibrate a film in a developer from a family of strips, developed for different times and maybe
+/// at different temperatures: the pairing.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Example:\n  wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml --plot pairing.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
+)]
+pub struct CalibrateArgs {
+    /// Readings with columns `minutes` and `celsius`: CSV, ISO 28178 text, .xlsx or .ods.
+    #[arg(required = true)]
+    pub readings: Vec<PathBuf>,
+    /// Write the pairing here.
+    #[arg(long, value_name = "PAIRING.toml")]
+    pub out: PathBuf,
+    /// What to call the pairing [default: film and developer].
+    #[arg(long)]
+    pub name: Option<String>,
+    /// A remark to keep in it.
+    #[arg(long)]
+    pub note: Option<String>,
+    /// Temperature that effective times are for.
+    #[arg(long, value_name = "T", default_value = "20", value_parser = temperature)]
+    pub reference: Temperature,
+    #[command(flatten)]
+    pub aims: AimArgs,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+    /// Draw contrast against time here, and beside it, with -family and -speed in their names, the
+    /// curves and the exposure index against contrast; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub plot: Option<PathBuf>,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+}
+
+/// Tell how long to develop today for a contrast, or for a scene and a paper, and what exposure index
+/// to set.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Example:\n  wedgebook adjust pairing.toml --scene-stops 7 --celsius 21.5\n\nExit status: 0 done, 1 not reachable, 2 wrong usage or unusable input."
+)]
+pub struct AdjustArgs {
+    /// The pairing.
+    pub pairing: PathBuf,
+    #[command(flatten)]
+    pub target: TargetArgs,
+    #[command(flatten)]
+    pub aims: AimArgs,
+    /// Temperature of the bath, as 21.5 or 70.5F [default: that of the pairing].
+    #[arg(long, value_name = "T", value_parser = temperature)]
+    pub celsius: Option<Temperature>,
+    /// Take temperatures without a unit as °F.
+    #[arg(long)]
+    pub fahrenheit: bool,
+    /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time.
+    #[arg(long, default_value_t = 1.0, value_parser = activity)]
+    pub activity: f64,
+    /// Answer also far outside what was calibrated.
+    #[arg(long)]
+    pub extrapolate: bool,
+    /// Draw a time and temperature card for the wall.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub card: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Follow a temperature that wanders during development: what the film has had so far and what is
+/// still to go.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Examples:\n  wedgebook drift pairing.toml data/temperatures.csv --contrast 0.56\n  wedgebook drift pairing.toml 0=23.5 2:30=23.0 5=22.4 --contrast 0.56\n\nExit status: 0 done, 1 the film has had too much, 2 wrong usage or unusable input."
+)]
+pub struct DriftArgs {
+    /// The pairing.
+    pub pairing: PathBuf,
+    /// A CSV file with columns `minutes` (or a clock's `time`) and `celsius`, or pairs MINUTES=T.
+    #[arg(required = true, value_name = "TEMPERATURES.csv|MINUTES=T")]
+    pub temperatures: Vec<String>,
+    #[command(flatten)]
+    pub target: TargetArgs,
+    #[command(flatten)]
+    pub aims: AimArgs,
+    /// Activity of the bath.
+    #[arg(long, default_value_t = 1.0, value_parser = activity)]
+    pub activity: f64,
+    /// Take temperatures without a unit as °F.
+    #[arg(long)]
+    pub fahrenheit: bool,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// What is wanted of the negative.
+#[derive(Debug, Group)]
+#[group(multiple = false)]
+pub struct TargetArgs {
+    /// The contrast wanted.
+    #[arg(long, value_name = "G", value_parser = contrast)]
+    pub contrast: Option<f64>,
+    /// Range of the scene in stops; the contrast follows from the paper, the light and flare.
+    #[arg(long, value_name = "N", value_parser = stops)]
+    pub scene_stops: Option<f64>,
+}
+
+/// How contrast is measured and what the negatives are printed with; the pairing's own aims hold
+/// where nothing is given.
+#[derive(Debug, Group)]
+pub struct AimArgs {
+    /// Measure of contrast.
+    #[arg(long, value_enum)]
+    pub measure: Option<MeasureArg>,
+    /// ISO range R of the paper, 100 times its log exposure range.
+    #[arg(long, value_name = "R", value_parser = paper_range)]
+    pub paper_range: Option<f64>,
+    /// Light that the negative is printed with.
+    #[arg(long, value_enum)]
+    pub light: Option<LightArg>,
+    /// Callier factor of that light [default: 1 diffuse, 1.3 condenser (assumed)].
+    #[arg(long, value_name = "Q", value_parser = callier)]
+    pub callier: Option<f64>,
+    /// Log exposure that flare takes from the scene's range [default: 0.40 (assumed)].
+    #[arg(long, value_name = "LOG", value_parser = flare)]
+    pub flare: Option<f64>,
+}
+
+/// A temperature as typed: a number and maybe a unit.
+#[derive(Clone, Copy, Debug)]
+pub struct Temperature {
+    pub value: f64,
+    /// `Some(true)` for °F, `Some(false)` for °C.
+    pub fahrenheit: Option<bool>,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum MeasureArg {
+    /// Contrast index.
+    ContrastIndex,
+    /// Average gradient.
+    AverageGradient,
+    /// Gamma.
+    Gamma,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum LightArg {
+    /// Diffuse light, or a contact print.
+    Diffuse,
+    /// A condenser enlarger.
+    Condenser,
 }
 
 /// How readings are to be taken.
@@ -99,6 +259,54 @@ impl From<Model> for Choice {
             Model::Toe => Self::Toe,
         }
     }
+}
+
+/// A number with its unit, as 20, 20C, 68F or 68°F.
+pub fn temperature(text: &str) -> Result<Temperature, String> {
+    let bare = text.trim();
+    let (number, fahrenheit) = match bare.char_indices().next_back() {
+        Some((at, 'f' | 'F')) => (&bare[..at], Some(true)),
+        Some((at, 'c' | 'C')) => (&bare[..at], Some(false)),
+        _ => (bare, None),
+    };
+    let number = number.trim_end_matches('°').trim();
+    let value = number
+        .parse()
+        .map_err(|_| format!("{text:?} is not a temperature; write 20, 20C or 68F"))?;
+    Ok(Temperature { value, fahrenheit })
+}
+
+fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(value) if (low..=high).contains(&value) => Ok(value),
+        _ => Err(format!(
+            "{text:?} is not {what}: write a number from {low} to {high}"
+        )),
+    }
+}
+
+fn activity(text: &str) -> Result<f64, String> {
+    within(text, (0.1, 3.0), "a bath's activity")
+}
+
+fn contrast(text: &str) -> Result<f64, String> {
+    within(text, (0.1, 3.0), "a contrast that film is developed to")
+}
+
+fn stops(text: &str) -> Result<f64, String> {
+    within(text, (2.0, 20.0), "a scene's range in stops")
+}
+
+fn paper_range(text: &str) -> Result<f64, String> {
+    within(text, (20.0, 250.0), "a paper's ISO range")
+}
+
+fn callier(text: &str) -> Result<f64, String> {
+    within(text, (1.0, 2.0), "a Callier factor")
+}
+
+fn flare(text: &str) -> Result<f64, String> {
+    within(text, (0.0, 1.5), "a loss to flare in log exposure")
 }
 
 fn sigma(text: &str) -> Result<DensitySigma, String> {

@@ -1,7 +1,12 @@
 //! The command line: one file per command. Text and JSON go to stdout, diagnostics to stderr.
 
+mod adjust;
+mod aims;
 mod args;
+mod calibrate;
 mod curve;
+mod drift;
+mod inputs;
 
 use clap::Parser;
 use std::fmt::Display;
@@ -13,6 +18,8 @@ use std::process::ExitCode;
 enum Outcome {
     /// 0: done.
     Done,
+    /// 1: done, and the answer is no.
+    No,
     /// 2: wrong usage or unusable input.
     Unusable,
 }
@@ -32,9 +39,13 @@ pub fn run() -> ExitCode {
     let args = args::Args::parse();
     let outcome = match args.command {
         args::Command::Curve(args) => curve::run(&args),
+        args::Command::Calibrate(args) => calibrate::run(&args),
+        args::Command::Adjust(args) => adjust::run(&args),
+        args::Command::Drift(args) => drift::run(&args),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
+        Ok(Outcome::No) => ExitCode::from(1),
         Ok(Outcome::Unusable) => ExitCode::from(2),
         Err(Failure(message)) => {
             complain(message);

@@ -35,7 +35,6 @@ impl Measure {
     }
 
     /// What a strip has of it.
-    #[must_use]
     pub const fn of(self, measures: &Measures) -> &Measured {
         match self {
             Self::ContrastIndex => &measures.contrast_index,

@@ -21,7 +21,7 @@ pub fn document(analyses: &[StripAnalysis]) -> Result<String, serde_json::Error>
     Ok(text)
 }
 
-fn strip(analysis: &StripAnalysis) -> Value {
+pub fn strip(analysis: &StripAnalysis) -> Value {
     let strip = &analysis.strip;
     let mut object = Map::new();
     object.insert("strip".into(), json!(strip.name));

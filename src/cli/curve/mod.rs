@@ -4,6 +4,8 @@ mod json;
 mod table;
 mod text;
 
+pub use json::strip as strip_document;
+
 use super::args::CurveArgs;
 use super::{Failure, Outcome, complain, print};
 use crate::figures::CharacteristicFigure;

@@ -15,6 +15,14 @@ const STILL: f64 = 0.1;
 /// Greatest change of ln λ in one update.
 const LEAP: f64 = 3.0;
 
+/// How far above the highest reading a curve may end.
+const OVERSHOOT: f64 = 0.5;
+
+fn used_densities(observations: &Observations) -> impl Iterator<Item = f64> {
+    let pairs = observations.density.iter().zip(&observations.weight);
+    pairs.filter(|(_, w)| **w > 0.0).map(|(d, _)| *d)
+}
+
 /// The foot of the curve: where `start` has barely left base plus fog, at most the lowest reading.
 fn foot(start: &dyn Curve, low: f64, high: f64) -> f64 {
     let barely = start.base_plus_fog() + 0.002;
@@ -78,13 +86,16 @@ pub(crate) fn fit(
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
     }
     let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
-    Some(Smooth::new(
+    let curve = Smooth::new(
         solution.parameters,
         covariance,
         knots,
         (low, high),
         log_lambda,
-    ))
+    );
+    // Readings that jump at the end can leave a curve that shoots up after the last of them.
+    let highest = used_densities(observations).fold(f64::NEG_INFINITY, f64::max);
+    (curve.density(high) < highest + OVERSHOOT).then_some(curve)
 }
 
 /// Derivative by ln λ of the log marginal likelihood (Laplace) plus log prior, and a first guess of
