@@ -24,8 +24,10 @@ pub use observations::Observations;
 pub use outcome::{Choice, FitError, FitNote, FittedCurve, Suspect};
 pub(crate) use scatter::student_quantile;
 pub use shoulder::Shoulder;
+pub(crate) use shoulder::{CapShape, SOFTNESS_PRIOR};
 pub use smooth::Smooth;
 pub use toe::Toe;
+pub(crate) use toe::WIDTH_PRIOR;
 
 /// A fitted characteristic curve D(x), rising everywhere, with the covariance of its parameters.
 ///

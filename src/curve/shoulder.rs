@@ -24,17 +24,17 @@ pub struct Shoulder {
 
 /// What is taken for granted of a shoulder's softness where the readings cannot see it: ln s is
 /// ln 0.15 ± 1.5.
-const SOFTNESS_PRIOR: (f64, f64) = (-1.897, 1.5);
+pub(crate) const SOFTNESS_PRIOR: (f64, f64) = (-1.897, 1.5);
 
 /// Density above base plus fog, its slope by x and derivatives by ln γ, a, ln w, ln A, ln s.
-struct Cap {
-    value: f64,
+pub(crate) struct Cap {
+    pub value: f64,
     slope: f64,
-    gradient: [f64; 5],
+    pub gradient: [f64; 5],
 }
 
 /// The shape of the curve above base plus fog.
-struct CapShape {
+pub(crate) struct CapShape {
     rise: RiseShape,
     a: f64,
     s: f64,
@@ -43,7 +43,8 @@ struct CapShape {
 }
 
 impl CapShape {
-    fn new(p: &[f64]) -> Self {
+    /// From working parameters b (unused), ln γ, a, ln w, ln A, ln s.
+    pub fn new(p: &[f64]) -> Self {
         let (a, s) = (p[4].exp(), p[5].exp());
         Self {
             rise: RiseShape::new(p[1], p[2], p[3]),
@@ -53,7 +54,8 @@ impl CapShape {
         }
     }
 
-    fn at(&self, x: f64) -> Cap {
+    /// The curve above base plus fog at `x`.
+    pub fn at(&self, x: f64) -> Cap {
         let Rise {
             value: l,
             slope,

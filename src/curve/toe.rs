@@ -21,7 +21,7 @@ pub struct Toe {
 
 /// What is taken for granted of a toe's width where the readings cannot see it: ln w is
 /// ln 0.2 ± 1.5. A toe that falls between two steps would otherwise have no width at all.
-pub(super) const WIDTH_PRIOR: (f64, f64) = (-1.609, 1.5);
+pub(crate) const WIDTH_PRIOR: (f64, f64) = (-1.609, 1.5);
 
 /// The toe and straight line alone, without base plus fog, and its derivatives by ln γ, a, ln w.
 #[derive(Clone, Copy, Debug)]

@@ -10,6 +10,7 @@ pub mod file;
 mod growth;
 mod line;
 mod pairing;
+pub mod surface;
 pub mod temperature;
 
 pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};

@@ -2,6 +2,7 @@
 
 use super::growth::{Growth, Point};
 use super::line::Line;
+use super::surface::{Surface, SurfacePoint};
 use crate::curve::Choice;
 use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
 use crate::readings::{ExposureScale, Strip};
@@ -97,6 +98,8 @@ pub struct Pairing {
     speed_point: Option<Line>,
     /// Base plus fog against ln θ.
     base_plus_fog: Option<Line>,
+    /// The development surface of all readings at once, where one was found.
+    pub surface: Option<Surface>,
     /// Whether exposures are in lux seconds.
     pub absolute: bool,
     /// Whether the strips are of one temperature, so that the temperature law is assumed.
@@ -169,6 +172,7 @@ impl Pairing {
             delta_d: None,
             speed_point: None,
             base_plus_fog: None,
+            surface: None,
             energy_is_assumed: spread < SAME_TEMPERATURE,
             strips,
             reference,
@@ -207,6 +211,7 @@ impl Pairing {
         }
         self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
         let law = self.law().clone();
+        self.surface = self.fitted_surface(&law);
         let line = |f: &dyn Fn(&Measures) -> &Measured| {
             let points: Vec<_> = self
                 .points(f)
@@ -218,6 +223,38 @@ impl Pairing {
         (self.speed_point, self.base_plus_fog) =
             (line(&|m| &m.speed_point), line(&|m| &m.base_plus_fog));
         Ok(())
+    }
+
+    /// The surface through all readings that the strips' own curves did not contradict.
+    fn fitted_surface(&self, law: &Growth) -> Option<Surface> {
+        let mut points = Vec::new();
+        let (mut gamma, mut inertias) = (0.0_f64, Vec::new());
+        for (strip, s) in self.strips.iter().enumerate() {
+            let Ok(analysed) = &s.result else { continue };
+            let theta = s.strip.minutes?.get() * law.rate(s.strip.celsius?);
+            let o = &analysed.fit.observations;
+            points.extend(
+                (0..o.len())
+                    .filter(|&i| o.weight[i] > 0.0)
+                    .map(|i| SurfacePoint {
+                        strip,
+                        x: o.x[i],
+                        theta,
+                        density: o.density[i],
+                        sigma: o.sigma[i],
+                    }),
+            );
+            gamma = gamma.max(analysed.measures.gamma.as_ref().map_or(0.0, |g| g.value));
+            inertias.extend(
+                analysed
+                    .measures
+                    .speed_point
+                    .as_ref()
+                    .map(|m| m.value + 0.1),
+            );
+        }
+        let inertia = inertias.iter().sum::<f64>() / inertias.len().max(1) as f64;
+        Surface::fit(&points, gamma, inertia)
     }
 
     /// Names a strip that lies far off the growth of the others; it stays in use.

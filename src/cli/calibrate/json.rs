@@ -1,6 +1,7 @@
 //! The pairing as one JSON document.
 
 use super::Calibrated;
+use crate::development::surface::NAMES;
 use crate::development::temperature::factor_per_ten_degrees;
 use crate::measures::Quantity;
 use serde_json::{Value, json};
@@ -59,6 +60,15 @@ pub fn document(calibrated: &Calibrated) -> Result<String, serde_json::Error> {
             "parameters": law.parameters,
             "residual_sd": law.residual_sd,
         },
+        "surface": pairing.surface.as_ref().map(|surface| {
+            let parameters: serde_json::Map<String, Value> =
+                NAMES.iter().zip(surface.parameters).map(|(name, value)| ((*name).to_owned(), json!(value))).collect();
+            json!({
+                "parameters": parameters,
+                "residual_sd": surface.residual_sd,
+                "residual_sd_by_strip": surface.residual_sd_by_strip,
+            })
+        }),
         "temperature": {
             "activation_energy_kj_per_mol": energy,
             "factor_per_10_celsius": factor_per_ten_degrees(law.energy()),

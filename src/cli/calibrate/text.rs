@@ -25,6 +25,18 @@ pub fn report(
             None => writeln!(out, "  {:<18}not carried by the strips", measure.name()),
         };
     }
+    if let Some(surface) = &pairing.surface {
+        let strips = pairing.strips.iter().zip(&surface.residual_sd_by_strip);
+        let list: Vec<String> = strips
+            .map(|(s, sd)| format!("{} {sd:.3}", s.strip.name))
+            .collect();
+        let _ = writeln!(
+            out,
+            "  surface           leaves {:.3} of all readings (by strip: {})",
+            surface.residual_sd,
+            list.join(", ")
+        );
+    }
     temperature(pairing.law(), pairing.energy_is_assumed, &mut out);
     let _ = match pairing.iso_speed() {
         Ok(iso) => {
