@@ -192,12 +192,19 @@ impl PairingFile {
                 found: format,
             });
         }
-        toml::from_str(&text).map_err(|error| FileError::Malformed {
-            path: path.to_owned(),
-            line: error.span().map_or(1, |s| {
-                text[..s.start.min(text.len())].matches('\n').count() + 1
-            }),
-            message: error.message().replace('\n', " "),
+        toml::from_str(&text).map_err(|error| {
+            let start = error.span().map_or(0, |s| s.start.min(text.len()));
+            let mut message = error.message().replace('\n', " ");
+            if text.len() - start < 2 || message.starts_with("missing field") {
+                message
+                    .push_str("; the file may be cut short: calibrate again, or put back a copy");
+            }
+            let line = text[..start].matches('\n').count() + 1;
+            FileError::Malformed {
+                path: path.to_owned(),
+                line,
+                message,
+            }
         })
     }
 

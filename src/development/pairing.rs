@@ -7,6 +7,7 @@ use crate::curve::Choice;
 use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
 use crate::readings::{ExposureScale, Strip};
 use crate::units::Celsius;
+use std::sync::OnceLock;
 
 /// A measure of contrast.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -98,8 +99,8 @@ pub struct Pairing {
     speed_point: Option<Line>,
     /// Base plus fog against ln θ.
     base_plus_fog: Option<Line>,
-    /// The development surface of all readings at once, where one was found.
-    pub surface: Option<Surface>,
+    /// The development surface, fitted when it is first asked for.
+    surface: OnceLock<Option<Surface>>,
     /// Whether exposures are in lux seconds.
     pub absolute: bool,
     /// Whether the strips are of one temperature, so that the temperature law is assumed.
@@ -172,7 +173,7 @@ impl Pairing {
             delta_d: None,
             speed_point: None,
             base_plus_fog: None,
-            surface: None,
+            surface: OnceLock::new(),
             energy_is_assumed: spread < SAME_TEMPERATURE,
             strips,
             reference,
@@ -211,7 +212,6 @@ impl Pairing {
         }
         self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
         let law = self.law().clone();
-        self.surface = self.fitted_surface(&law);
         let line = |f: &dyn Fn(&Measures) -> &Measured| {
             let points: Vec<_> = self
                 .points(f)
@@ -324,6 +324,14 @@ impl Pairing {
             .flatten()
             .next()
             .expect("a pairing has a growth: checked when it was made")
+    }
+
+    /// The development surface through all readings at once, where one is found.
+    #[must_use]
+    pub fn surface(&self) -> Option<&Surface> {
+        self.surface
+            .get_or_init(|| self.fitted_surface(self.law()))
+            .as_ref()
     }
 
     /// Exposure index after `theta` effective minutes, 0.8/Hm, where exposures are absolute.

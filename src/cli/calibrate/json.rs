@@ -60,7 +60,7 @@ pub fn document(calibrated: &Calibrated) -> Result<String, serde_json::Error> {
             "parameters": law.parameters,
             "residual_sd": law.residual_sd,
         },
-        "surface": pairing.surface.as_ref().map(|surface| {
+        "surface": pairing.surface().map(|surface| {
             let parameters: serde_json::Map<String, Value> =
                 NAMES.iter().zip(surface.parameters).map(|(name, value)| ((*name).to_owned(), json!(value))).collect();
             json!({

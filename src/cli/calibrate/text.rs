@@ -25,7 +25,7 @@ pub fn report(
             None => writeln!(out, "  {:<18}not carried by the strips", measure.name()),
         };
     }
-    if let Some(surface) = &pairing.surface {
+    if let Some(surface) = pairing.surface() {
         let strips = pairing.strips.iter().zip(&surface.residual_sd_by_strip);
         let list: Vec<String> = strips
             .map(|(s, sd)| format!("{} {sd:.3}", s.strip.name))
