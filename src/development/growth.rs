@@ -2,6 +2,7 @@
 
 use super::temperature::{ASSUMED_ENERGY, ASSUMED_ENERGY_SD, log_rate_per_energy};
 use crate::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
+use crate::numerics::monotone::{MonotoneCubic, isotonic};
 use crate::units::Celsius;
 
 /// One strip's measure: developed for `minutes` at `celsius`.
@@ -31,6 +32,8 @@ pub enum Form {
     FirstOrder,
     /// a + b·ln(θ/θm): a line in log time, θm being the middle of the times.
     LogTime,
+    /// A monotone cubic in ln θ through the strips, where neither law holds.
+    Interpolated,
 }
 
 impl Form {
@@ -40,14 +43,16 @@ impl Form {
         match self {
             Self::FirstOrder => "first-order",
             Self::LogTime => "log-time",
+            Self::Interpolated => "interpolated",
         }
     }
 
-    /// Number of shape parameters; the activation energy follows them.
+    /// Number of shape parameters of the two laws; the activation energy follows them.
     const fn parameters(self) -> usize {
         match self {
             Self::FirstOrder => 3,
             Self::LogTime => 2,
+            Self::Interpolated => 0,
         }
     }
 
@@ -68,6 +73,7 @@ impl Form {
                 let u = (theta / middle).ln();
                 (p[0] + p[1] * u, p[1] / theta, [1.0, u, 0.0])
             }
+            Self::Interpolated => (f64::NAN, f64::NAN, [0.0; 3]),
         }
     }
 }
@@ -84,7 +90,25 @@ const WORTH: f64 = 16.0;
 
 /// Share of a strip's variance that all strips of an emulsion have in common: a curve model misses
 /// the same emulsion in the same way each time, and more strips do not average that away.
-const SHARED: f64 = 0.22;
+const SHARED: f64 = 0.25;
+
+/// Chance below which the strips scatter more than their readings explain.
+const UNLIKELY: f64 = 0.05;
+/// Chance below which a law does not hold.
+const HOPELESS: f64 = 0.001;
+/// Strips whose ln θ differ by less make one knot.
+const SAME: f64 = 0.02;
+/// Half the width of a 95 % interval of the normal distribution.
+const NORMAL: f64 = 1.96;
+
+/// Chance of a χ² greater than this.
+fn chance_of_more(chi_squared: f64, freedom: f64) -> f64 {
+    use statrs::distribution::{ChiSquared, ContinuousCDF};
+    if freedom < 0.5 {
+        return 1.0;
+    }
+    ChiSquared::new(freedom).map_or(1.0, |d| d.sf(chi_squared))
+}
 
 /// A measure against effective time at the reference temperature, fitted to a family of strips.
 #[derive(Clone, Debug)]
@@ -108,6 +132,10 @@ pub struct Growth {
     middle: f64,
     /// Standard error that all strips share.
     shared_sd: f64,
+    /// Chance of so much scatter about the law if the strips' own standard errors were all.
+    chance: f64,
+    /// ln θ of the knots, where the form is interpolated; their values are the shape parameters.
+    knots: Vec<f64>,
 }
 
 struct GrowthProblem<'a> {
@@ -163,10 +191,88 @@ impl Growth {
         if points.len() < 3 {
             return Some(log_time.0);
         }
-        match Self::of_form(Form::FirstOrder, &points, reference) {
-            Some(first_order) if first_order.1 < log_time.1 => Some(first_order.0),
-            _ => Some(log_time.0),
+        let law = match Self::of_form(Form::FirstOrder, &points, reference) {
+            Some(first_order) if first_order.1 < log_time.1 => first_order.0,
+            _ => log_time.0,
+        };
+        if law.chance < HOPELESS && points.len() >= 4 {
+            return law.interpolated().or(Some(law));
         }
+        Some(law)
+    }
+
+    /// A monotone cubic through the strips, with the temperature law of `self`.
+    fn interpolated(&self) -> Option<Self> {
+        let mut strips: Vec<(f64, f64, f64)> = self
+            .points
+            .iter()
+            .map(|p| (self.theta(p).ln(), p.value, p.sd.powi(-2)))
+            .collect();
+        strips.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut knots: Vec<(f64, f64, f64)> = Vec::new();
+        for (u, y, w) in strips {
+            match knots.last_mut() {
+                // Strips of nearly one time make one knot.
+                Some(last) if u - last.0 < SAME => {
+                    let total = last.2 + w;
+                    *last = (
+                        (last.0 * last.2 + u * w) / total,
+                        (last.1 * last.2 + y * w) / total,
+                        total,
+                    );
+                }
+                _ => knots.push((u, y, w)),
+            }
+        }
+        let weights: Vec<f64> = knots.iter().map(|k| k.2).collect();
+        let values = isotonic(&knots.iter().map(|k| k.1).collect::<Vec<_>>(), &weights);
+        let (first, last) = (*values.first()?, *values.last()?);
+        if knots.len() < 3 || last <= first {
+            return None;
+        }
+        let n = knots.len() + 1;
+        let mut covariance = vec![0.0; n * n];
+        // What the laws miss between strips is no reading error: the scatter about the better law
+        // stands for strip-to-strip repeatability.
+        let repeatability = self.residual_sd.powi(2);
+        for (k, w) in weights.iter().enumerate() {
+            covariance[k * n + k] = 1.0 / w + repeatability;
+        }
+        covariance[n * n - 1] = self.energy_sd().powi(2);
+        let energy = self.energy();
+        Some(Self {
+            form: Form::Interpolated,
+            parameters: values.into_iter().chain([energy]).collect(),
+            covariance,
+            quantile: NORMAL,
+            ceiling_known: false,
+            knots: knots.into_iter().map(|k| k.0).collect(),
+            ..self.clone()
+        })
+    }
+
+    /// Number of shape parameters.
+    fn shape(&self) -> usize {
+        self.parameters.len() - 1
+    }
+
+    /// The measure at θ, its derivative by θ, and its derivatives by the shape parameters.
+    fn at(&self, theta: f64) -> (f64, f64, Vec<f64>) {
+        if self.form != Form::Interpolated {
+            let (value, slope, gradient) = self.form.at(&self.parameters, self.middle, theta);
+            return (value, slope, gradient[..self.shape()].to_vec());
+        }
+        let through = |values: Vec<f64>| {
+            MonotoneCubic::through(self.knots.clone(), values).map(|c| c.at(theta.ln()))
+        };
+        let values = &self.parameters[..self.shape()];
+        let (value, slope) = through(values.to_vec()).unwrap_or((f64::NAN, f64::NAN));
+        let by = |k: usize| {
+            let mut moved = values.to_vec();
+            moved[k] += 1e-5;
+            (through(moved).map_or(f64::NAN, |v| v.0) - value) / 1e-5
+        };
+        (value, slope / theta, (0..values.len()).map(by).collect())
     }
 
     fn of_form(form: Form, points: &[Point], reference: Celsius) -> Option<(Self, f64)> {
@@ -198,6 +304,7 @@ impl Growth {
                 ASSUMED_ENERGY,
             ],
             Form::LogTime => vec![0.7 * greatest, 0.3 * greatest, ASSUMED_ENERGY],
+            Form::Interpolated => return None,
         };
         let exact = Stopping {
             relative_decrease: 1e-12,
@@ -223,6 +330,8 @@ impl Growth {
             shared_sd: (SHARED * points.iter().map(|q| q.sd * q.sd).sum::<f64>()
                 / points.len() as f64)
                 .sqrt(),
+            knots: Vec::new(),
+            chance: 1.0,
         };
         let residuals: Vec<f64> = points
             .iter()
@@ -238,9 +347,15 @@ impl Growth {
             .any(|q| (q.celsius.get() - points[0].celsius.get()).abs() > 0.2);
         let spent = form.parameters() + usize::from(temperatures);
         let freedom = points.len().saturating_sub(spent) as f64;
-        let variance = (WORTH + chi_squared) / (WORTH + freedom);
-        covariance.iter_mut().for_each(|c| *c *= variance.max(1.0));
-        growth.quantile = crate::curve::student_quantile(WORTH + freedom);
+        growth.chance = chance_of_more(chi_squared, freedom);
+        // Strips that scatter more than their own readings explain are believed, not averaged away.
+        let (variance, freedom_of_variance) = if growth.chance < UNLIKELY {
+            (chi_squared / freedom, freedom)
+        } else {
+            ((WORTH + chi_squared) / (WORTH + freedom), WORTH + freedom)
+        };
+        covariance.iter_mut().for_each(|c| *c *= variance);
+        growth.quantile = crate::curve::student_quantile(freedom_of_variance.max(3.0));
         growth.residual_sd =
             (residuals.iter().map(|r| r * r).sum::<f64>() / freedom.max(1.0)).sqrt();
         let n = growth.parameters.len();
@@ -266,7 +381,7 @@ impl Growth {
     /// The activation energy, in kJ/mol.
     #[must_use]
     pub fn energy(&self) -> f64 {
-        self.parameters[self.form.parameters()]
+        self.parameters[self.shape()]
     }
 
     /// Standard error of the activation energy.
@@ -279,13 +394,13 @@ impl Growth {
     /// The measure after `theta` effective minutes.
     #[must_use]
     pub fn value(&self, theta: f64) -> f64 {
-        self.form.at(&self.parameters, self.middle, theta).0
+        self.at(theta).0
     }
 
     /// Its derivative by θ.
     #[must_use]
     pub fn slope(&self, theta: f64) -> f64 {
-        self.form.at(&self.parameters, self.middle, theta).1
+        self.at(theta).1
     }
 
     /// Shortest and longest effective time of the strips.
@@ -300,8 +415,7 @@ impl Growth {
     /// Standard error of the measure after `theta` effective minutes.
     #[must_use]
     pub fn value_sd(&self, theta: f64) -> f64 {
-        let mut gradient =
-            self.form.at(&self.parameters, self.middle, theta).2[..self.form.parameters()].to_vec();
+        let mut gradient = self.at(theta).2;
         gradient.push(0.0);
         self.standard_error(&gradient).hypot(self.shared_sd)
     }
@@ -320,6 +434,7 @@ impl Growth {
             Form::LogTime => {
                 self.middle * ((value - self.parameters[0]) / self.parameters[1]).exp()
             }
+            Form::Interpolated => self.inverse(value)?,
         };
         Some(theta).filter(|t| t.is_finite() && *t > 0.0)
     }
@@ -329,17 +444,21 @@ impl Growth {
     #[must_use]
     pub fn minutes(&self, value: f64, celsius: Celsius, activity: f64) -> Option<(f64, f64)> {
         let theta = self.effective_minutes(value)?;
-        let (_, slope, by_shape) = self.form.at(&self.parameters, self.middle, theta);
-        let mut gradient: Vec<f64> = by_shape[..self.form.parameters()]
-            .iter()
-            .map(|g| -g / (slope * theta))
-            .collect();
+        let (_, slope, by_shape) = self.at(theta);
+        let mut gradient: Vec<f64> = by_shape.iter().map(|g| -g / (slope * theta)).collect();
         gradient.push(-log_rate_per_energy(celsius, self.reference));
         Some((
             theta / (activity * self.rate(celsius)),
             self.standard_error(&gradient)
                 .hypot(self.shared_sd / (slope * theta)),
         ))
+    }
+
+    /// θ of a value between a little before the first strip and a little after the last.
+    fn inverse(&self, value: f64) -> Option<f64> {
+        let (low, high) = self.range();
+        let excess = |u: f64| self.at(u.exp()).0 - value;
+        crate::numerics::scan::root(excess, (0.6 * low).ln(), (1.7 * high).ln()).map(f64::exp)
     }
 
     fn standard_error(&self, gradient: &[f64]) -> f64 {
@@ -350,5 +469,89 @@ impl Growth {
             .sum::<f64>()
             .max(0.0)
             .sqrt()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn points(values: &[(f64, f64)], sd: f64) -> Vec<Point> {
+        let celsius = Celsius::new(20.0).unwrap();
+        values
+            .iter()
+            .map(|&(minutes, value)| Point {
+                minutes,
+                celsius,
+                value,
+                sd,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn exact_first_order_growth_is_found() {
+        let law = |t: f64| 0.9 * (1.0 - (-0.12 * (t - 0.5)).exp());
+        let family: Vec<_> = [4.0, 6.0, 8.0, 11.0, 15.0, 20.0]
+            .map(|t| (t, law(t)))
+            .to_vec();
+        let growth = Growth::fit(points(&family, 0.001), Celsius::new(20.0).unwrap()).unwrap();
+        assert_eq!(growth.form, Form::FirstOrder);
+        assert!(growth.ceiling_known);
+        assert!((growth.parameters[0].exp() - 0.9).abs() < 0.005);
+        assert!((growth.effective_minutes(law(10.0)).unwrap() - 10.0).abs() < 0.01);
+        assert!(growth.effective_minutes(0.95).is_none(), "never reached");
+    }
+
+    #[test]
+    fn what_no_law_describes_is_interpolated() {
+        // A developer that pauses halfway.
+        let family = [
+            (4.0, 0.30),
+            (6.0, 0.45),
+            (8.0, 0.50),
+            (10.0, 0.51),
+            (14.0, 0.52),
+            (20.0, 0.75),
+        ];
+        let growth = Growth::fit(points(&family, 0.004), Celsius::new(20.0).unwrap()).unwrap();
+        assert_eq!(growth.form, Form::Interpolated);
+        for (t, g) in family {
+            assert!((growth.value(t) - g).abs() < 1e-9);
+        }
+        let theta = growth.effective_minutes(0.6).unwrap();
+        assert!((growth.value(theta) - 0.6).abs() < 1e-9 && (14.0..20.0).contains(&theta));
+        assert!(
+            growth.value_sd(12.0) > 0.004,
+            "a pause is no reading error, and the interval says so"
+        );
+    }
+
+    #[test]
+    fn scatter_beyond_the_readings_widens_the_interval() {
+        let quiet = [
+            (5.0, 0.400),
+            (7.0, 0.470),
+            (9.0, 0.523),
+            (12.0, 0.584),
+            (16.0, 0.643),
+        ];
+        let noisy = [
+            (5.0, 0.430),
+            (7.0, 0.450),
+            (9.0, 0.543),
+            (12.0, 0.564),
+            (16.0, 0.663),
+        ];
+        let width = |family: &[(f64, f64)]| {
+            let growth = Growth::fit(points(family, 0.007), Celsius::new(20.0).unwrap()).unwrap();
+            growth.quantile * growth.value_sd(9.0)
+        };
+        assert!(
+            width(&noisy) > 2.0 * width(&quiet),
+            "{} {}",
+            width(&noisy),
+            width(&quiet)
+        );
     }
 }

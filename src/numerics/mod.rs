@@ -1,6 +1,7 @@
 //! Least squares and other tools that know nothing of film.
 
 pub mod least_squares;
+pub mod monotone;
 pub(crate) mod qr;
 pub mod scan;
 pub mod special;

@@ -114,6 +114,9 @@ fn law(growth: &Growth) -> String {
                 p[1].exp()
             )
         }
+        Form::Interpolated => {
+            "interpolated between the strips, for no law of growth holds".to_owned()
+        }
         Form::LogTime => format!(
             "a line in log time, {:.3} per doubling; where it ends cannot be told",
             p[1] * std::f64::consts::LN_2
