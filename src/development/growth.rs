@@ -144,6 +144,8 @@ struct GrowthProblem<'a> {
     reference: Celsius,
     middle: f64,
     ceiling: f64,
+    /// What the strips' own standard errors are multiplied by.
+    scale: f64,
 }
 
 impl Residuals for GrowthProblem<'_> {
@@ -159,11 +161,12 @@ impl Residuals for GrowthProblem<'_> {
             let by_energy = log_rate_per_energy(point.celsius, self.reference);
             let theta = point.minutes * (p[shape] * by_energy).exp();
             let (value, slope, gradient) = self.form.at(p, self.middle, theta);
-            residuals[i] = (value - point.value) / point.own_sd();
+            let sd = self.scale * point.own_sd();
+            residuals[i] = (value - point.value) / sd;
             for (j, g) in gradient[..shape].iter().enumerate() {
-                jacobian[j * m + i] = g / point.own_sd();
+                jacobian[j * m + i] = g / sd;
             }
-            jacobian[shape * m + i] = slope * theta * by_energy / point.own_sd();
+            jacobian[shape * m + i] = slope * theta * by_energy / sd;
         }
         let mut row = self.points.len();
         let mut prior = |j: usize, centre: f64, sd: f64| {
@@ -295,6 +298,7 @@ impl Growth {
             reference,
             middle,
             ceiling,
+            scale: 1.0,
         };
         let start = match form {
             Form::FirstOrder => vec![
@@ -312,10 +316,9 @@ impl Growth {
             ..Stopping::default()
         };
         let solution = minimise(&mut problem, &start, exact, &mut Workspace::default());
-        let mut covariance = solution
-            .covariance
-            .clone()
-            .filter(|_| solution.stop.converged())?;
+        if !solution.stop.converged() {
+            return None;
+        }
         let p = solution.parameters.clone();
         let mut growth = Self {
             form,
@@ -354,7 +357,19 @@ impl Growth {
         } else {
             ((WORTH + chi_squared) / (WORTH + freedom), WORTH + freedom)
         };
-        covariance.iter_mut().for_each(|c| *c *= variance);
+        // With the scatter that there is, once more: what is taken for granted is not scaled by it.
+        problem.scale = variance.sqrt();
+        let again = minimise(
+            &mut problem,
+            &solution.parameters,
+            exact,
+            &mut Workspace::default(),
+        );
+        let covariance = again
+            .covariance
+            .clone()
+            .filter(|_| again.stop.converged())?;
+        growth.parameters = again.parameters;
         growth.quantile = crate::curve::student_quantile(freedom_of_variance.max(3.0));
         growth.residual_sd =
             (residuals.iter().map(|r| r * r).sum::<f64>() / freedom.max(1.0)).sqrt();
@@ -454,11 +469,11 @@ impl Growth {
         ))
     }
 
-    /// θ of a value between a little before the first strip and a little after the last.
+    /// θ of a value between the first strip and the last: nothing is known beyond them.
     fn inverse(&self, value: f64) -> Option<f64> {
         let (low, high) = self.range();
         let excess = |u: f64| self.at(u.exp()).0 - value;
-        crate::numerics::scan::root(excess, (0.6 * low).ln(), (1.7 * high).ln()).map(f64::exp)
+        crate::numerics::scan::root(excess, low.ln(), high.ln()).map(f64::exp)
     }
 
     fn standard_error(&self, gradient: &[f64]) -> f64 {

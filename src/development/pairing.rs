@@ -202,9 +202,9 @@ impl Pairing {
         }
         for (k, measure) in Measure::ALL.into_iter().enumerate() {
             let points = self.points(|m| measure.of(m));
-            self.note_out_of_line(measure, &points);
             self.growths[k] = growth(points, self.reference);
         }
+        self.note_out_of_line();
         if self.growths.iter().all(Option::is_none) {
             return Err(PairingError::NoGrowth {
                 measure: Measure::Gamma.name(),
@@ -257,55 +257,63 @@ impl Pairing {
         Surface::fit(&points, gamma, inertia)
     }
 
-    /// Names a strip that lies far off the growth of the others; it stays in use.
-    fn note_out_of_line(&mut self, measure: Measure, points: &[Point]) {
-        if measure != Measure::ContrastIndex || points.len() < 5 {
+    /// Names the strip whose contrast index lies farthest off the growth of the others, if that is
+    /// far; it stays in use.
+    fn note_out_of_line(&mut self) {
+        let points = self.named_points(|m| &m.contrast_index);
+        if points.len() < 5 {
             return;
         }
-        for (k, point) in points.iter().enumerate() {
-            let others: Vec<Point> = points
+        let off_the_others = |k: usize| {
+            let others = points
                 .iter()
                 .enumerate()
                 .filter(|(i, _)| *i != k)
-                .map(|(_, p)| *p)
+                .map(|(_, p)| p.1)
                 .collect();
-            let Some(fit) = growth(others, self.reference) else {
-                continue;
-            };
+            let fit = growth(others, self.reference)?;
+            let (name, point) = &points[k];
             let theta = fit.theta(point);
             let off = point.value - fit.value(theta);
-            let sd = point.sd.hypot(fit.value_sd(theta)).max(0.01);
-            if off.abs() > OUT_OF_LINE * sd {
-                let name = self.named(point).unwrap_or_default();
-                self.notes.push(format!(
-                    "strip {name} is out of line with the others: its contrast index is {off:+.2} off their growth; check its time, temperature and agitation"
-                ));
-            }
-        }
-    }
-
-    fn named(&self, point: &Point) -> Option<String> {
-        let same = |s: &&StripAnalysis| {
-            s.strip.minutes.is_some_and(|m| m.get() == point.minutes)
-                && s.strip.celsius == Some(point.celsius)
+            Some((
+                off / point.sd.hypot(fit.value_sd(theta)).max(0.01),
+                off,
+                name.clone(),
+            ))
         };
-        self.strips.iter().find(same).map(|s| s.strip.name.clone())
+        let farthest = (0..points.len())
+            .filter_map(off_the_others)
+            .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
+        if let Some((_, off, name)) = farthest.filter(|(t, ..)| t.abs() > OUT_OF_LINE) {
+            self.notes.push(format!(
+                "strip {name} is out of line with the others: its contrast index is {off:+.2} off their growth; check its time, temperature and agitation"
+            ));
+        }
     }
 
     /// One point for each strip that carries the quantity.
     fn points(&self, quantity: impl Fn(&Measures) -> &Measured) -> Vec<Point> {
+        self.named_points(quantity)
+            .into_iter()
+            .map(|(_, point)| point)
+            .collect()
+    }
+
+    /// The same with the strips' names.
+    fn named_points(&self, quantity: impl Fn(&Measures) -> &Measured) -> Vec<(String, Point)> {
         let point = |s: &StripAnalysis| {
             let analysed = s.result.as_ref().ok()?;
             let q = quantity(&analysed.measures).as_ref().ok()?;
             let sd =
                 (q.high - q.low) / (2.0 * analysed.fit.quantile / analysed.fit.variance.sqrt());
             let (minutes, celsius) = (s.strip.minutes?.get(), s.strip.celsius?);
-            (sd > 0.0).then_some(Point {
+            let point = Point {
                 minutes,
                 celsius,
                 value: q.value,
                 sd,
-            })
+            };
+            (sd > 0.0).then(|| (s.strip.name.clone(), point))
         };
         self.strips.iter().filter_map(point).collect()
     }
