@@ -56,7 +56,7 @@ fn strip() -> String {
 
 fn family() -> String {
     let mut out =
-        String::from("strip,step,tablet_density,density,minutes,celsius,film,developer\n");
+        String::from("strip,step,tablet_density,density,minutes,celsius,film,developer,date\n");
     let strips = [
         ("A", 5.0, 20.0),
         ("B", 7.0, 20.0),
@@ -70,7 +70,7 @@ fn family() -> String {
             let tablet = x.map_or(String::new(), |x| format!("{:.2}", -x));
             let _ = writeln!(
                 out,
-                "{name},{step},{tablet},{d:.2},{minutes},{celsius},{LABELS}"
+                "{name},{step},{tablet},{d:.2},{minutes},{celsius},{LABELS},2026-03-10"
             );
         }
     }

@@ -136,7 +136,11 @@ fn card(
             .strips
             .iter()
             .find_map(|s| s.strip.labels.date.clone()),
-        activity: (wanted.activity != 1.0).then(|| format!("bath activity {}", wanted.activity)),
+        activity: Some(if wanted.activity == 1.0 {
+            "bath activity 1, as calibrated".to_owned()
+        } else {
+            format!("bath activity {}", wanted.activity)
+        }),
         measure: format!(
             "{} for a paper of range R {}",
             aims.measure.name(),
