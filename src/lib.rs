@@ -14,15 +14,19 @@
 //! | [`curve`] | curve models, their fit, suspect readings |
 //! | [`measures`] | speed points, gradients, ISO speed: functions of any curve |
 //! | [`development`] | contrast against time and temperature, for a film in a developer |
+//! | [`bath`] | a bath's activity, journal, control charts and forecast |
+//! | [`evenness`] | how even development is over a frame |
 //! | [`figures`] | one file per figure on one small drawing layer |
 //! | [`cli`] | one file per command: arguments in, domain call, text or JSON out |
 
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod bath;
 pub mod cli;
 pub mod curve;
 pub mod development;
+pub mod evenness;
 pub mod figures;
 pub mod files;
 pub mod measures;

@@ -24,6 +24,12 @@ pub enum Command {
     Adjust(AdjustArgs),
     /// Follow a temperature that wanders during development.
     Drift(DriftArgs),
+    /// Verify from a control strip that a bath still develops to spec.
+    Verify(super::verify::Args),
+    /// Keep the journal of a bath: what went in, how it stands, how long it will last.
+    Bath(super::bath::Args),
+    /// Measure how even development is over evenly exposed frames.
+    Evenness(super::evenness::Args),
 }
 
 /// Fit the characteristic curve of each strip and measure it: base plus fog, gamma, contrast index,

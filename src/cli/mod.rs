@@ -3,10 +3,13 @@
 mod adjust;
 mod aims;
 mod args;
+mod bath;
 mod calibrate;
 mod curve;
 mod drift;
+mod evenness;
 mod inputs;
+mod verify;
 
 use clap::Parser;
 use std::fmt::Display;
@@ -42,6 +45,9 @@ pub fn run() -> ExitCode {
         args::Command::Calibrate(args) => calibrate::run(&args),
         args::Command::Adjust(args) => adjust::run(&args),
         args::Command::Drift(args) => drift::run(&args),
+        args::Command::Verify(args) => verify::run(&args),
+        args::Command::Bath(args) => bath::run(&args),
+        args::Command::Evenness(args) => evenness::run(&args),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

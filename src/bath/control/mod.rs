@@ -1,0 +1,1 @@
+//! Control charts: whether a bath varies as it always did.

@@ -1,0 +1,3 @@
+/// To come.
+#[derive(Debug, clap::Args)]
+pub struct Args {}

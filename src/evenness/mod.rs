@@ -1,0 +1,1 @@
+//! Evenness of development over a frame.
