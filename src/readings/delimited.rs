@@ -5,30 +5,31 @@ use std::sync::Arc;
 use csv::{ReaderBuilder, StringRecord};
 
 use super::cells::number;
-use super::columns::Known;
 use super::errors::ReadError;
-use super::gather::{Gathered, Input};
+use super::gather::Input;
+use super::intake::{Intake, RowTaker};
 use super::place::Place;
 use super::table::{Header, Row};
 
-/// Reads `text` into `gathered`. Blank lines, and comments that start with `#`, are passed over.
-pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
+/// Reads `text` into `intake`. Blank lines, and comments that start with `#`, are passed over.
+pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
     let (text, lines_before, stated) = without_separator_line(text);
     let first = text
         .lines()
         .find(|line| !line.trim().is_empty() && !line.starts_with('#'));
-    let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or("")));
+    let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or(""), I::knows));
     let mut records = Records::new(text, delimiter, lines_before);
     let Some((line, raw)) = records.next(None) else {
         let file = Arc::clone(&input.file);
-        return gathered.faults.push(ReadError::Empty { file });
+        let example = I::EXAMPLE;
+        return intake.fault(ReadError::Empty { file, example });
     };
     let place = Place::of_line(&input.file, line, first_line(raw));
     let header = Header::new(
         place,
         records.record.iter().map(|cell| cell.trim().to_owned()),
     );
-    gathered.table(input, &header, delimiter != b',', |gatherer| {
+    intake.table(input, &header, delimiter != b',', |taker| {
         let width = header.columns.len();
         while let Some((line, raw)) = records.next(Some(width)) {
             let row = CsvRow {
@@ -37,8 +38,8 @@ pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
                 raw,
             };
             match record_fault(&row, &header, delimiter, records.at_end()) {
-                Some(fault) => gatherer.fault(fault),
-                None => gatherer.row(&row),
+                Some(fault) => taker.fault(fault),
+                None => taker.row(&row),
             }
         }
     });
@@ -61,11 +62,10 @@ fn first_line(text: &str) -> &str {
 }
 
 /// The separator by which the row of headings names the most columns, then the most cells.
-fn delimiter_of(headings: &str) -> u8 {
+fn delimiter_of(headings: &str, knows: fn(&str) -> bool) -> u8 {
     let score = |delimiter: char| {
         let cells = || headings.split(delimiter);
-        let known =
-            cells().filter(|cell| Known::from_heading(cell.trim().trim_matches('"')).is_some());
+        let known = cells().filter(|cell| knows(cell.trim().trim_matches('"')));
         (known.count(), cells().count())
     };
     let best = [';', '\t', ',']
