@@ -282,7 +282,7 @@ pub fn temperature(text: &str) -> Result<Temperature, String> {
     Ok(Temperature { value, fahrenheit })
 }
 
-fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String> {
+pub fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(value) if (low..=high).contains(&value) => Ok(value),
         _ => Err(format!(
@@ -303,7 +303,7 @@ fn stops(text: &str) -> Result<f64, String> {
     within(text, (2.0, 20.0), "a scene's range in stops")
 }
 
-fn paper_range(text: &str) -> Result<f64, String> {
+pub fn paper_range(text: &str) -> Result<f64, String> {
     within(text, (20.0, 250.0), "a paper's ISO range")
 }
 
@@ -315,7 +315,7 @@ fn flare(text: &str) -> Result<f64, String> {
     within(text, (0.0, 1.5), "a loss to flare in log exposure")
 }
 
-fn sigma(text: &str) -> Result<DensitySigma, String> {
+pub fn sigma(text: &str) -> Result<DensitySigma, String> {
     let value: f64 = text
         .parse()
         .map_err(|_| format!("{text:?} is not a number"))?;

@@ -69,6 +69,15 @@ impl Room {
         Some(Text::new(name, free, size))
     }
 
+    /// Takes a place if it is free; whether it was.
+    pub fn take_if_free(&mut self, place: Rect) -> bool {
+        let free = self.is_free(&place);
+        if free {
+            self.taken.push(place);
+        }
+        free
+    }
+
     fn is_free(&self, place: &Rect) -> bool {
         let inside = self.area.contains((place.x, place.y))
             && self.area.contains((place.right(), place.bottom()));
