@@ -104,6 +104,17 @@ impl Finding {
         self.in_print >= self.seen_from
     }
 
+    /// The interval of the size that [`Self::words`] give: without a sign, but for a spot.
+    #[must_use]
+    pub fn interval(&self) -> (f64, f64) {
+        let Quantity { value, low, high } = self.size;
+        match self.form {
+            Form::Spot(..) => (low, high),
+            _ if value < 0.0 => (-high, -low),
+            _ => (low, high),
+        }
+    }
+
     /// What it is, in words: "both long edges are 0.060 denser than the middle".
     #[must_use]
     pub fn words(&self) -> String {
@@ -267,8 +278,13 @@ fn standing_out(pattern: &Pattern, noise: &Noise, smooth: bool) -> Vec<(Form, Qu
     found
 }
 
-/// Where both edges stand out but only because of one of them, that one takes the place of both and of
-/// the gradient that it makes.
+/// Whether 0 lies outside the interval.
+fn is_clear(q: &Quantity) -> bool {
+    q.low > 0.0 || q.high < 0.0
+}
+
+/// Where both edges stand out but only because of one of them, that one takes the place of both; in
+/// either case the gradient that the edges make is no finding of its own.
 fn one_edge(
     found: &mut Vec<(Form, Quantity)>,
     (gradient, both): (Form, Form),
@@ -281,13 +297,17 @@ fn one_edge(
     let Some(at) = found.iter().position(|(form, _)| *form == both) else {
         return;
     };
+    // Two edges of one sign, one more than the other: the gradient is what sets them apart.
+    if a.value * b.value > 0.0 && is_clear(a) && is_clear(b) {
+        found.retain(|(form, _)| *form != gradient);
+        return;
+    }
     let (form, large, small) = if a.value.abs() > b.value.abs() {
         (first, a, b)
     } else {
         (second, b, a)
     };
-    let nothing = small.low <= 0.0 && 0.0 <= small.high;
-    if nothing && large.value.abs() > ALONE * small.value.abs() {
+    if !is_clear(small) && large.value.abs() > ALONE * small.value.abs() {
         found[at] = (form, *large);
         found.retain(|(form, _)| *form != gradient);
     }

@@ -1,6 +1,7 @@
 //! Evenness of development over a frame.
 
 mod analysis;
+mod basis;
 mod causes;
 mod contrasts;
 mod findings;

@@ -22,6 +22,24 @@ pub struct Wave {
     covariance: [f64; 3],
 }
 
+/// Whether places along the film stand close enough, and far enough in all, for waves of a pitch.
+///
+/// # Errors
+/// In words where they do not.
+pub(super) fn resolves(columns: &[f64], pitch: f64) -> Result<(), String> {
+    let gaps = columns.windows(2).map(|pair| pair[1] - pair[0]);
+    let gap = gaps.fold(0.0, f64::max);
+    let span = columns.last().unwrap_or(&0.0) - columns.first().unwrap_or(&0.0);
+    if gap >= pitch / 2.0 || span < PITCHES * pitch {
+        return Err(format!(
+            "readings less than {:.1} mm apart along the edge, over {:.1} mm or more, are needed for a pattern of {pitch} mm; the widest gap is {gap:.1} mm",
+            pitch / 2.0,
+            PITCHES * pitch
+        ));
+    }
+    Ok(())
+}
+
 impl Wave {
     /// The wave along the edge zones of a frame.
     ///
@@ -40,19 +58,7 @@ impl Wave {
             );
             sides.push(lower[i]);
         }
-        let columns = levels(&edge.x);
-        let gap = columns
-            .windows(2)
-            .map(|pair| pair[1] - pair[0])
-            .fold(0.0, f64::max);
-        let span = columns.last().unwrap_or(&0.0) - columns.first().unwrap_or(&0.0);
-        if gap >= pitch / 2.0 || span < PITCHES * pitch {
-            return Err(format!(
-                "readings less than {:.1} mm apart along the edge, over {:.1} mm or more, are needed for a pattern of {pitch} mm; the widest gap is {gap:.1} mm",
-                pitch / 2.0,
-                PITCHES * pitch
-            ));
-        }
+        resolves(&levels(&edge.x), pitch)?;
         let number = |lower: bool| {
             sides
                 .iter()

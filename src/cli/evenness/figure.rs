@@ -5,7 +5,7 @@ use crate::evenness::{Evenness, Field, FrameEvenness};
 use crate::figures::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 
 /// Nodes of the field's grid along the longer side, of the large panel and of small ones.
-const NODES: (usize, usize) = (37, 19);
+const NODES: (usize, usize) = (49, 25);
 
 pub fn figure(report: &Report) -> DensityMapFigure {
     let evenness = &report.evenness;

@@ -12,6 +12,9 @@ use crate::evenness::{Cause, Evenness, Finding, Options, Pattern, Transition, ca
 use crate::measures::Measured;
 use crate::readings::{Labels, read_frames};
 
+/// As many findings as the answer names.
+const TOLD: usize = 3;
+
 /// What is told of a file of frames.
 struct Report {
     labels: Labels,
@@ -58,33 +61,51 @@ impl Report {
 
     /// The answer in a sentence.
     fn verdict(&self) -> String {
-        let largest = self
-            .findings
-            .iter()
-            .max_by(|a, b| (a.in_print / a.seen_from).total_cmp(&(b.in_print / b.seen_from)));
-        let Some(finding) = largest else {
+        let share = |f: &Finding| f.in_print / f.seen_from;
+        let mut order: Vec<&Finding> = self.findings.iter().collect();
+        // What all frames have in common goes first, then what is seen best.
+        order.sort_by(|a, b| {
+            let common = b.frame.is_none().cmp(&a.frame.is_none());
+            common.then(share(b).total_cmp(&share(a)))
+        });
+        let seen: Vec<&Finding> = order.iter().copied().filter(|f| f.is_seen()).collect();
+        let told = if seen.is_empty() { &order } else { &seen };
+        if told.is_empty() {
             return if self.evenness.uneven() {
                 "Uneven by more than reading noise, but in no form that can be named.".to_owned()
             } else {
                 "Even: nothing stands out of the noise of reading.".to_owned()
             };
-        };
-        let scope = match (&finding.frame, self.evenness.frames.len()) {
+        }
+        let mut parts: Vec<String> = told
+            .iter()
+            .take(TOLD)
+            .map(|f| {
+                format!(
+                    "{}{} ({:.2} in the print)",
+                    f.words(),
+                    self.scope(f),
+                    f.in_print
+                )
+            })
+            .collect();
+        if let more @ 1.. = told.len().saturating_sub(TOLD) {
+            parts.push(format!("and {more} more"));
+        }
+        format!(
+            "Uneven, and {}seen in a print: {}.",
+            if seen.is_empty() { "not " } else { "" },
+            parts.join("; ")
+        )
+    }
+
+    /// In which frames something stands out, where there are several.
+    fn scope(&self, finding: &Finding) -> String {
+        match (&finding.frame, self.evenness.frames.len()) {
             (_, 1) => String::new(),
             (None, _) => " in all frames".to_owned(),
             (Some(frame), _) => format!(" in frame {frame}"),
-        };
-        format!(
-            "Uneven, and it is {} in a print: {}{scope}; that is {:.2} in the print, where {:.2} is seen.",
-            if finding.is_seen() {
-                "seen"
-            } else {
-                "not seen"
-            },
-            finding.words(),
-            finding.in_print,
-            finding.seen_from
-        )
+        }
     }
 
     /// What the readings are too few or too noisy to rule out, though it would be seen in a print.
@@ -97,8 +118,7 @@ impl Report {
                 None => return Vec::new(),
             },
         };
-        let found = self.evenness.uneven();
-        [
+        let possible: Vec<String> = [
             ("a gradient along", &pattern.along, Transition::Gradual),
             ("a gradient across", &pattern.across, Transition::Gradual),
             (
@@ -113,17 +133,20 @@ impl Report {
             ),
         ]
         .into_iter()
-        .filter(|_| !found)
         .filter_map(|(name, measured, transition)| {
             let q = measured.as_ref().ok()?;
             let most = q.low.abs().max(q.high.abs()) * printing.slope();
-            (most >= printing.threshold(transition)).then(|| {
-                format!(
-                    "not ruled out: {name}, up to {most:.2} in the print; more readings would tell"
-                )
-            })
+            let could = most >= printing.threshold(transition);
+            could.then(|| format!("{name} (up to {most:.2} in the print)"))
         })
-        .collect()
+        .collect();
+        if possible.is_empty() || self.evenness.uneven() {
+            return Vec::new();
+        }
+        vec![format!(
+            "not ruled out, though it would be seen: {}; more readings would tell",
+            possible.join(", ")
+        )]
     }
 
     /// Notes on the frames, on numbers that are missing everywhere, and on what is assumed.

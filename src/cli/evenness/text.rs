@@ -155,8 +155,8 @@ fn findings(out: &mut String, report: &Report) {
             out,
             "  {scope}{} ({:.3} to {:.3}); in the print {:.2}, {}",
             finding.words(),
-            finding.size.low,
-            finding.size.high,
+            finding.interval().0,
+            finding.interval().1,
             finding.in_print,
             if finding.is_seen() {
                 "seen"
@@ -176,7 +176,7 @@ fn findings(out: &mut String, report: &Report) {
         }
         let _ = writeln!(
             out,
-            "    {}: {} ({})",
+            "    {}\n      try: {} ({})",
             cause.cause,
             cause.remedy,
             cause.source.words()

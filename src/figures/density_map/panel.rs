@@ -10,7 +10,11 @@ use crate::figures::draw::{
 const CONTOUR: Stroke = Stroke::solid(GREY, 0.8);
 const OUTLINE: Stroke = Stroke::solid(INK, 1.2);
 const RING: Stroke = Stroke::solid(INK, 1.8);
+/// Behind numbers, so that no contour crosses them.
+const BEHIND: Paint = Paint::tinted(WHITE, 0.7);
 const HALO: Stroke = Stroke::solid(WHITE, 4.0);
+/// A contour shorter than so many widths of its label has none.
+const SHORT: f64 = 2.0;
 /// Radius of a place's dot, and of the ring about a spot, on the large panel.
 const DOT: f64 = 1.8;
 const SPOT: f64 = 7.0;
@@ -54,7 +58,7 @@ pub(super) fn draw(
     look: Look,
 ) {
     let plot = Plot::with_equal_scales(corner, look.unit, frame.along, frame.across);
-    let page = |x: f64, y: f64| plot.at((x, y));
+
     heading(scene, &plot, panel, look);
     for (level, paint) in shades.steps() {
         // The lowest step holds whatever lies below it.
@@ -63,17 +67,24 @@ pub(super) fn draw(
             .next()
             .is_some_and(|(lowest, _)| lowest == level);
         let level = if first { f64::MIN } else { level };
-        scene.shape(panel.field.above(level, &page), paint);
+        let mut area = Path::default();
+        for outline in panel.field.outlines(level) {
+            area.add_polygon(outline.into_iter().map(|p| plot.at(p)));
+        }
+        scene.shape(area, paint);
     }
-    let mut room = Room::new(plot.area);
+    let (mut room, mut free) = (Room::new(plot.area), Room::new(plot.area));
     let mut lines = Path::default();
-    let crossings: Vec<(f64, Vec<[(f64, f64); 2]>)> = shades
+    let contours: Vec<(f64, Vec<(f64, f64)>)> = shades
         .between()
         .iter()
-        .map(|level| (*level, panel.field.crossings(*level, &page)))
+        .flat_map(|level| {
+            let lines = panel.field.contours(*level).into_iter();
+            lines.map(|line| (*level, line.into_iter().map(|p| plot.at(p)).collect()))
+        })
         .collect();
-    for piece in crossings.iter().flat_map(|(_, pieces)| pieces) {
-        lines.add_line(*piece);
+    for (_, line) in &contours {
+        lines.add_line(line.iter().copied());
     }
     scene.shape(lines, CONTOUR);
     scene.shape(Path::rect(plot.area), OUTLINE);
@@ -87,18 +98,22 @@ pub(super) fn draw(
             scene.shape(ring(at, scale), HALO);
             scene.shape(ring(at, scale), RING);
             room.take_mark(at, SPOT * scale + 2.0);
+            free.take_mark(at, SPOT * scale + 2.0);
         }
     }
     scene.shape(dots, Paint::filled(INK));
     if numbers_fit(&plot, panel, look) {
         numbers(scene, &plot, panel, look);
     } else {
-        spots(scene, &mut room, &plot, panel, look);
+        // Dots are many and small: a spot's number may stand on them.
+        for taken in spots(scene, &mut free, &plot, panel, look) {
+            room.take(taken);
+        }
         let signed = panel.places.iter().any(|p| p.value < 0.0);
         contour_labels(
             scene,
             &mut room,
-            &crossings,
+            &contours,
             |level| shades.label(level, signed),
             look,
         );
@@ -163,12 +178,26 @@ fn numbers(scene: &mut Scene, plot: &Plot, panel: &MapPanel, look: Look) {
             plot.area.x + half,
             (plot.area.right() - half).max(plot.area.x + half),
         );
+        let behind = Rect {
+            x: x - half + 1.0,
+            y: baseline - 0.8 * look.text,
+            width: 2.0 * half - 2.0,
+            height: 0.9 * look.text,
+        };
+        scene.shape(Path::rect(behind), BEHIND);
         scene.text(Text::new(text, (x, baseline), look.text).anchored(Anchor::Middle));
     }
 }
 
 /// Writes how far each spot departs, where numbers of all places have no room.
-fn spots(scene: &mut Scene, room: &mut Room, plot: &Plot, panel: &MapPanel, look: Look) {
+fn spots(
+    scene: &mut Scene,
+    room: &mut Room,
+    plot: &Plot,
+    panel: &MapPanel,
+    look: Look,
+) -> Vec<Rect> {
+    let mut taken = Vec::new();
     let scale = look.text / 11.5;
     for place in &panel.places {
         let Some(size) = place.spot else { continue };
@@ -184,29 +213,33 @@ fn spots(scene: &mut Scene, room: &mut Room, plot: &Plot, panel: &MapPanel, look
             };
             scene.shape(Path::rect(behind), Paint::filled(WHITE));
             scene.text(text);
+            taken.push(behind);
         }
     }
+    taken
 }
 
-/// Writes the level on some piece of each contour.
+/// Writes the level on each contour that is long enough, near its middle.
 fn contour_labels(
     scene: &mut Scene,
     room: &mut Room,
-    crossings: &[(f64, Vec<[(f64, f64); 2]>)],
+    contours: &[(f64, Vec<(f64, f64)>)],
     label: impl Fn(f64) -> String,
     look: Look,
 ) {
     let size = look.text - 1.0;
-    for (level, pieces) in crossings {
+    for (level, line) in contours {
         let text = label(*level);
         let (width, height) = (text_width(&text, size) + 5.0, size + 1.0);
-        // From the middle of the list outwards: contours are named far from one another's ends.
-        let middle = pieces.len() / 2;
-        let mut order: Vec<usize> = (0..pieces.len()).collect();
-        order.sort_by_key(|k| k.abs_diff(middle));
-        let free = order.into_iter().find_map(|k| {
-            let [a, b] = pieces[k];
-            let centre = (0.5 * (a.0 + b.0), 0.5 * (a.1 + b.1));
+        let long = |pair: &[(f64, f64)]| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1);
+        if line.windows(2).map(long).sum::<f64>() < SHORT * width {
+            continue;
+        }
+        let middle = line.len() / 2;
+        let mut rank: Vec<usize> = (0..line.len()).collect();
+        rank.sort_by_key(|k| k.abs_diff(middle));
+        let free = rank.into_iter().find_map(|k| {
+            let centre = line[k];
             let boxed = Rect {
                 x: centre.0 - width / 2.0,
                 y: centre.1 - height / 2.0,
