@@ -1,12 +1,11 @@
 //! From frames to their patterns, tests and findings.
 
-use super::contrasts::{Bands, Estimate, Estimated, Facing, Gradients};
+use super::estimates::Estimates;
 use super::geometry::Geometry;
 use super::noise::Noise;
 use super::options::Options;
-use super::pattern::{Band, Pattern};
-use super::perforations::Wave;
-use super::places::{Places, Repeats, reading_step};
+use super::pattern::Pattern;
+use super::places::{Places, Repeats, extent, reading_step};
 use super::spots::{FEWEST, Spot, Spots, spots};
 use super::surface::Field;
 use super::test::{Agreement, LEVEL, Sums, Test};
@@ -17,8 +16,11 @@ use crate::readings::Frames;
 /// Fewest places of a frame from which anything is told.
 pub const FEWEST_PLACES: usize = 3;
 
+/// A frame read over less than this along the film, in mm, says nothing of where its left side is.
+const APART_MM: f64 = 5.0;
+
 /// Why nothing can be told.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Unusable {
     /// No frame was read at enough places.
     #[error(
@@ -31,6 +33,19 @@ pub enum Unusable {
     /// A place lies outside the frame.
     #[error("{0}")]
     OutsideFrame(String),
+    /// Places of two frames lie nowhere over one another.
+    #[error(
+        "frame {first} was read from x {} to {} mm and frame {second} from x {} to {} mm; x_mm counts from each frame's own left side",
+        .at[0].0, .at[0].1, .at[1].0, .at[1].1
+    )]
+    Apart {
+        /// One frame.
+        first: String,
+        /// The other.
+        second: String,
+        /// Where they were read, along the film.
+        at: [(f64, f64); 2],
+    },
 }
 
 /// One frame, measured.
@@ -105,16 +120,6 @@ struct Draft {
     estimates: Estimates,
 }
 
-/// The estimates of one frame, or their means.
-#[derive(Clone)]
-struct Estimates {
-    mean: Estimated,
-    gradients: Gradients,
-    long: Bands,
-    sides: Bands,
-    wave: Result<Wave, String>,
-}
-
 /// Measures how even frames are.
 ///
 /// # Errors
@@ -149,6 +154,7 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
         return Err(Unusable::TooFew { most });
     }
     let places: Vec<Places> = read.iter().map(|(p, _)| p.clone()).collect();
+    refuse_apart(frames, &places)?;
     let geometry = Geometry::of(&places, options).map_err(Unusable::OutsideFrame)?;
     let repeats = summed(read.iter().map(|(_, r)| *r));
     let sigmas = frames
@@ -177,7 +183,10 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
         .iter()
         .map(|d| {
             let enough = d.places.len() >= FEWEST_PLACES;
-            enough.then(|| Test::of(&d.sums, &reading_noise, &noise, d.spots.chance))
+            enough.then(|| {
+                let wave = d.estimates.wave_chance(&noise);
+                Test::of(&d.sums, (&reading_noise, &noise), d.spots.chance, wave)
+            })
         })
         .collect();
     let agreement = agreement(&geometry, &drafts, &noise);
@@ -221,7 +230,7 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
         .zip(drafts)
         .zip(tests.iter().zip(raised))
         .map(|((frame, draft), (test, chance))| {
-            let uneven = chance < LEVEL;
+            let uneven = chance < LEVEL || !draft.spots.spots.is_empty();
             draft.finish((&geometry, &noise), &reading_noise, *test, uneven, frame)
         })
         .collect();
@@ -243,6 +252,25 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
     })
 }
 
+/// Refuses frames whose places were counted along the whole film.
+fn refuse_apart(frames: &Frames, places: &[Places]) -> Result<(), Unusable> {
+    let reach: Vec<(f64, f64)> = places.iter().map(|p| extent(&p.x)).collect();
+    let long = |(low, high): (f64, f64)| high - low >= APART_MM;
+    let least = |at: &usize| reach[*at].1;
+    let most = |at: &usize| reach[*at].0;
+    let of_frames = || (0..reach.len()).filter(|at| long(reach[*at]));
+    let left = of_frames().min_by(|a, b| least(a).total_cmp(&least(b)));
+    let right = of_frames().max_by(|a, b| most(a).total_cmp(&most(b)));
+    match (left, right) {
+        (Some(left), Some(right)) if reach[left].1 < reach[right].0 => Err(Unusable::Apart {
+            first: frames.frames[left].name.clone(),
+            second: frames.frames[right].name.clone(),
+            at: [reach[left], reach[right]],
+        }),
+        _ => Ok(()),
+    }
+}
+
 fn summed(all: impl Iterator<Item = Repeats>) -> Repeats {
     all.fold(Repeats::default(), |sum, one| Repeats {
         sum_of_squares: sum.sum_of_squares + one.sum_of_squares,
@@ -259,7 +287,9 @@ fn agreement(geometry: &Geometry, drafts: &[Draft], noise: &Noise) -> Option<Agr
     }
     let places: Vec<Places> = alike.iter().map(|d| d.kept.clone()).collect();
     let sums: Vec<Sums> = alike.iter().map(|d| d.sums).collect();
-    Agreement::of(geometry, &places, &sums, noise)
+    let estimates: Vec<&Estimates> = alike.iter().map(|d| &d.estimates).collect();
+    let wave = Estimates::mean(&estimates).wave_chance(noise);
+    Agreement::of(geometry, &places, &sums, noise, wave)
 }
 
 impl Draft {
@@ -318,109 +348,4 @@ impl Draft {
             field,
         }
     }
-}
-
-impl Estimates {
-    fn of(geometry: &Geometry, places: &Places) -> Self {
-        let n = places.len();
-        if n < FEWEST_PLACES {
-            let why = format!("read at {n} places only, and {FEWEST_PLACES} are needed");
-            let bands = || Bands {
-                first: Err(why.clone()),
-                second: Err(why.clone()),
-                both: Err(why.clone()),
-            };
-            return Self {
-                mean: Err(why.clone()),
-                gradients: Gradients {
-                    along: Err(why.clone()),
-                    across: Err(why.clone()),
-                },
-                long: bands(),
-                sides: bands(),
-                wave: Err(why),
-            };
-        }
-        let total: f64 = places.weight.iter().sum();
-        Self {
-            mean: Ok(Estimate {
-                value: places.mean(),
-                error: total.sqrt().recip(),
-            }),
-            gradients: Gradients::of(places),
-            long: Bands::of(places, geometry, Facing::Long),
-            sides: Bands::of(places, geometry, Facing::Sides),
-            wave: Wave::of(places, geometry),
-        }
-    }
-
-    /// The means over the frames that have them.
-    fn mean(all: &[&Self]) -> Self {
-        let mean = |of: &dyn Fn(&Self) -> &Estimated| {
-            gathered(all, of).map(|several| Estimate::mean(&several))
-        };
-        Self {
-            mean: mean(&|e| &e.mean),
-            gradients: Gradients {
-                along: mean(&|e| &e.gradients.along),
-                across: mean(&|e| &e.gradients.across),
-            },
-            long: Bands {
-                first: mean(&|e| &e.long.first),
-                second: mean(&|e| &e.long.second),
-                both: mean(&|e| &e.long.both),
-            },
-            sides: Bands {
-                first: mean(&|e| &e.sides.first),
-                second: mean(&|e| &e.sides.second),
-                both: mean(&|e| &e.sides.both),
-            },
-            wave: gathered(all, &|e| &e.wave).map(|several| Wave::mean(&several)),
-        }
-    }
-
-    fn pattern(
-        &self,
-        (geometry, noise): (&Geometry, &Noise),
-        field: Option<(&Field, &[Places])>,
-        uneven: bool,
-    ) -> Pattern {
-        let measured =
-            |estimate: &Estimated| estimate.clone().map(|e| noise.quantity(e.value, e.error));
-        let times = |estimate: &Estimated, factor: f64| {
-            measured(&estimate.clone().map(|e| e.times(factor)))
-        };
-        let band = |bands: &Bands| Band {
-            first: measured(&bands.first),
-            second: measured(&bands.second),
-            both: measured(&bands.both),
-        };
-        let Gradients { along, across } = &self.gradients;
-        Pattern {
-            mean: measured(&self.mean),
-            along_per_10_mm: times(along, 10.0),
-            along: times(along, geometry.length()),
-            across_per_10_mm: times(across, 10.0),
-            across: times(across, geometry.width()),
-            long_edges: band(&self.long),
-            sides: band(&self.sides),
-            perforations: self.wave.clone().and_then(|w| w.height(noise)),
-            perforations_chance: self.wave.as_ref().ok().map(|w| w.chance(noise)),
-            range: super::pattern::range(field, geometry, noise, uneven),
-            scatter: Err("it is told of each frame".to_owned()),
-        }
-    }
-}
-
-/// What at least two frames have; else the reason of the first that has not.
-fn gathered<'a, T: Clone + 'a>(
-    all: &[&'a Estimates],
-    of: &dyn Fn(&'a Estimates) -> &'a Result<T, String>,
-) -> Result<Vec<T>, String> {
-    let have: Vec<T> = all.iter().filter_map(|e| of(e).clone().ok()).collect();
-    if have.len() >= 2 {
-        return Ok(have);
-    }
-    let why = all.iter().find_map(|e| of(e).as_ref().err());
-    Err(why.map_or_else(String::new, Clone::clone))
 }

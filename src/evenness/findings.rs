@@ -1,12 +1,13 @@
 //! What stands out: of the numbers of a pattern those that are not noise, and what they are in a print.
 
-use super::analysis::{Evenness, FrameEvenness, Together};
+use super::analysis::{Evenness, FrameEvenness};
+use super::departures::{Departures, chance_of, contrasts};
 use super::noise::Noise;
 use super::pattern::{Band, Pattern};
 use super::print::{Printing, Transition};
 use super::test::LEVEL;
-use crate::measures::{Measured, Quantity};
-use crate::numerics::chance::{holm, student_quantile, student_two_sided};
+use crate::measures::Quantity;
+use crate::numerics::chance::holm;
 
 /// One edge of two stands out alone where it departs more than this many times as much as the other.
 const ALONE: f64 = 3.0;
@@ -153,91 +154,60 @@ impl Finding {
 }
 
 impl Evenness {
-    /// What stands out, in the order of all frames, then each; spots last in each.
+    /// What stands out: first what all frames have in common (but for those in which it is named
+    /// otherwise), then of each frame; spots last in each.
     #[must_use]
     pub fn findings(&self, printing: &Printing) -> Vec<Finding> {
         let mut found = Vec::new();
-        if let Some(together) = self.together.as_ref().filter(|t| t.uneven) {
-            let forms = standing_out(&together.pattern, &self.noise, true);
-            found.extend(
-                forms
-                    .into_iter()
-                    .map(|(f, q)| Finding::new(None, f, q, printing)),
-            );
+        let together = self.together.as_ref().filter(|t| t.uneven);
+        let patterns: Vec<&Pattern> = self.frames.iter().map(|f| &f.pattern).collect();
+        let departures = together.map(|together| {
+            let frames: &[&Pattern] = if together.different { &patterns } else { &[] };
+            Departures::of(frames, &together.pattern, &self.noise)
+        });
+        if let Some(departures) = &departures {
+            let forms = standing_out(&departures.common, &self.noise, true);
+            let finding = |(form, size)| Finding::new(None, form, size, printing);
+            found.extend(forms.into_iter().map(finding));
         }
-        for frame in &self.frames {
-            let forms = self.of_frame(frame);
+        for (at, frame) in self.frames.iter().enumerate() {
+            let mut forms = match &departures {
+                Some(departures) => departing(departures, at, frame),
+                None if frame.uneven => {
+                    let smooth = frame.test.is_some_and(|t| t.field < LEVEL);
+                    standing_out(&frame.pattern, &self.noise, smooth)
+                }
+                None => Vec::new(),
+            };
+            forms.extend(scattered(frame));
+            forms.extend(frame.spots.iter().map(|s| (Form::Spot(s.x, s.y), s.size)));
             let finding = |(form, size)| Finding::new(Some(&frame.name), form, size, printing);
             found.extend(forms.into_iter().map(finding));
         }
         found
     }
-
-    /// What stands out of a frame beside what all have in common.
-    fn of_frame(&self, frame: &FrameEvenness) -> Vec<(Form, Quantity)> {
-        let mut forms = Vec::new();
-        if frame.uneven {
-            match self.together.as_ref().filter(|t| t.uneven) {
-                Some(together) if together.different => {
-                    forms.extend(self.departing(frame, together));
-                }
-                Some(_) => {}
-                None => {
-                    let smooth = frame.test.is_some_and(|t| t.field < LEVEL);
-                    forms.extend(standing_out(&frame.pattern, &self.noise, smooth));
-                }
-            }
-            let scatters = frame.test.is_some_and(|t| t.scatter < SCATTER_LEVEL);
-            if let (true, Ok(scatter)) = (scatters, &frame.pattern.scatter) {
-                let times = |v: f64| v * std::f64::consts::SQRT_2;
-                let difference = Quantity {
-                    value: times(scatter.value),
-                    low: times(scatter.low),
-                    high: times(scatter.high),
-                };
-                forms.push((Form::Scatter, difference));
-            }
-        }
-        forms.extend(frame.spots.iter().map(|s| (Form::Spot(s.x, s.y), s.size)));
-        forms
-    }
-
-    /// The forms in which a frame departs from the mean of all, by more than noise allows anywhere on
-    /// the roll.
-    fn departing(&self, frame: &FrameEvenness, together: &Together) -> Vec<(Form, Quantity)> {
-        let count = self.frames.len() as f64;
-        let own = contrasts(&frame.pattern);
-        let common = contrasts(&together.pattern);
-        own.into_iter()
-            .zip(common)
-            .filter_map(|((form, own), (_, common))| {
-                let (own, common) = (own.as_ref().ok()?, common.as_ref().ok()?);
-                let difference = Quantity {
-                    value: own.value - common.value,
-                    ..*own
-                };
-                let raised = chance_of(&difference, &self.noise) * count * 4.0;
-                (raised < LEVEL).then_some((form, *own))
-            })
-            .collect()
-    }
 }
 
-/// The contrasts that are looked at, each with its form.
-fn contrasts(pattern: &Pattern) -> [(Form, &Measured); 4] {
-    [
-        (Form::Along, &pattern.along),
-        (Form::Across, &pattern.across),
-        (Form::LongEdges, &pattern.long_edges.both),
-        (Form::Sides, &pattern.sides.both),
-    ]
+/// The forms in which a frame departs from the others.
+fn departing(departures: &Departures, at: usize, frame: &FrameEvenness) -> Vec<(Form, Quantity)> {
+    contrasts(&frame.pattern)
+        .into_iter()
+        .filter(|(form, _)| departures.departing.contains(&(at, *form)))
+        .filter_map(|(form, measured)| Some((form, *measured.as_ref().ok()?)))
+        .collect()
 }
 
-/// The chance of a quantity as far from 0, from the width of its interval.
-fn chance_of(quantity: &Quantity, noise: &Noise) -> f64 {
-    let half = 0.5 * (quantity.high - quantity.low);
-    let quantile = student_quantile(0.025, noise.degrees_of_freedom);
-    student_two_sided(quantity.value * quantile / half, noise.degrees_of_freedom)
+/// The scatter of a frame, as the difference of two places in the mean, if it stands out.
+fn scattered(frame: &FrameEvenness) -> Option<(Form, Quantity)> {
+    let found = frame.uneven && frame.test.is_some_and(|t| t.scatter < SCATTER_LEVEL);
+    let scatter = frame.pattern.scatter.as_ref().ok().filter(|_| found)?;
+    let times = |v: f64| v * std::f64::consts::SQRT_2;
+    let difference = Quantity {
+        value: times(scatter.value),
+        low: times(scatter.low),
+        high: times(scatter.high),
+    };
+    Some((Form::Scatter, difference))
 }
 
 /// The forms whose chance is below the level of all of them together; where none is, and the field is
@@ -297,18 +267,16 @@ fn one_edge(
     let Some(at) = found.iter().position(|(form, _)| *form == both) else {
         return;
     };
-    // Two edges of one sign, one more than the other: the gradient is what sets them apart.
-    if a.value * b.value > 0.0 && is_clear(a) && is_clear(b) {
-        found.retain(|(form, _)| *form != gradient);
-        return;
-    }
     let (form, large, small) = if a.value.abs() > b.value.abs() {
         (first, a, b)
     } else {
         (second, b, a)
     };
-    if !is_clear(small) && large.value.abs() > ALONE * small.value.abs() {
+    if large.value.abs() > ALONE * small.value.abs() {
         found[at] = (form, *large);
+        found.retain(|(form, _)| *form != gradient);
+    } else if a.value * b.value > 0.0 && is_clear(a) && is_clear(b) {
+        // Two edges of one sign, one more than the other: the gradient is what sets them apart.
         found.retain(|(form, _)| *form != gradient);
     }
 }

@@ -4,6 +4,8 @@ mod analysis;
 mod basis;
 mod causes;
 mod contrasts;
+mod departures;
+mod estimates;
 mod findings;
 mod geometry;
 mod noise;

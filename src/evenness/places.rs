@@ -1,5 +1,7 @@
 //! The places of a frame, repeats taken together.
 
+use std::collections::HashMap;
+
 use crate::readings::Frame;
 
 /// Places closer than this in both directions are one, in mm.
@@ -36,13 +38,13 @@ impl Places {
     pub fn of(frame: &Frame, step: f64) -> (Self, Repeats) {
         let mut places = Self::default();
         let mut squares = Vec::new();
+        let mut known: HashMap<[i64; 2], usize> = HashMap::new();
         let least = step / 12_f64.sqrt();
         for reading in &frame.readings {
             let (x, y, d) = (reading.x.get(), reading.y.get(), reading.density.get());
             let weight = reading.sigma.get().max(least).powi(-2);
-            let same =
-                |i: &usize| (places.x[*i] - x).abs() <= SAME && (places.y[*i] - y).abs() <= SAME;
-            match (0..places.len()).find(same) {
+            let key = [x, y].map(|v| (v / SAME).round() as i64);
+            match known.get(&key).copied() {
                 Some(i) => {
                     // Running mean and sum of squares.
                     let total = places.weight[i] + weight;
@@ -51,7 +53,10 @@ impl Places {
                     places.density[i] += off * weight / total;
                     places.weight[i] = total;
                 }
-                None => places.push((x, y), d, weight),
+                None => {
+                    known.insert(key, places.len());
+                    places.push((x, y), d, weight);
+                }
             }
         }
         let repeats = Repeats {

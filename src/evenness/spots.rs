@@ -22,6 +22,8 @@ pub const LEVEL: f64 = 0.02;
 pub const FEWEST: usize = 6;
 /// Share of the places that can be spots, and their greatest number.
 const MOST: (usize, usize) = (4, 12);
+/// After so many places in a row that are no spots, there are none beyond.
+const PATIENCE: usize = 4;
 /// Places that are left out in turn to see which one departs most: so many from each of two fields.
 const CANDIDATES: usize = 2;
 /// Chance below which a frame scatters more than the noise that is known.
@@ -87,6 +89,9 @@ pub fn spots(geometry: &Geometry, places: &Places, noise: &Noise, looked_at: usi
         away.push(worst.index);
         if chance * (looked_at as f64) < LEVEL {
             last = away.len();
+        }
+        if away.len() - last >= PATIENCE {
+            break;
         }
         found.chance = found.chance.min(chance * left as f64);
     }

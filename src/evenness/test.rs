@@ -1,5 +1,6 @@
-//! Is it uneven at all? Three tests with one level of 5 %, shared out among them: a parabola over the
-//! frame against the mean, scatter from place to place against the noise of reading, and spots.
+//! Is it uneven at all? Tests with one level of 5 %, shared out among them: a parabola over the frame
+//! against the mean, scatter from place to place against the noise of reading, spots, and a wave with
+//! the perforations where it can be looked for.
 
 use super::geometry::Geometry;
 use super::noise::Noise;
@@ -13,6 +14,8 @@ pub(super) const DEGREE: usize = 2;
 const FINEST: usize = 8;
 /// How the level is shared out among smooth field, scatter and spots (Bonferroni, weighted).
 const SHARES: [f64; 3] = [0.5, 0.1, 0.4];
+/// What a wave with the perforations, where it can be looked for, takes of the smooth field's share.
+const WAVE_SHARE: f64 = 0.1;
 /// The level of a verdict.
 pub const LEVEL: f64 = 0.05;
 
@@ -60,13 +63,20 @@ pub struct Test {
     pub scatter: f64,
     /// In its spots.
     pub spots: f64,
+    /// In a wave with the perforations, where the readings stand close enough for one.
+    pub wave: Option<f64>,
 }
 
 impl Test {
     /// The test of one frame: scatter is held against the noise of reading, the smooth field against
     /// that of intervals.
     #[must_use]
-    pub fn of(sums: &Sums, reading: &Noise, intervals: &Noise, spots: f64) -> Self {
+    pub fn of(
+        sums: &Sums,
+        (reading, intervals): (&Noise, &Noise),
+        spots: f64,
+        wave: Option<f64>,
+    ) -> Self {
         let terms = sums.terms as f64;
         let explained = (sums.about_mean - sums.about_parabola) / terms;
         let left = sums.scatter.degrees_of_freedom as f64;
@@ -75,18 +85,27 @@ impl Test {
             field: chance(explained, terms, intervals),
             scatter: chance(scatter, left, reading),
             spots,
+            wave,
         }
     }
 
-    /// The chance in any of the three.
+    /// The chance in any of them.
     #[must_use]
     pub fn chance(&self) -> f64 {
         let [field, scatter, spots] = SHARES;
-        let least = (self.field / field)
-            .min(self.scatter / scatter)
-            .min(self.spots / spots);
-        least.min(1.0)
+        let least = self.scatter / scatter;
+        let least = least.min(self.spots / spots);
+        least.min(smooth(self.field, self.wave, field))
     }
+}
+
+/// The chance of a smooth field or a wave, over their share of the level.
+fn smooth(field: f64, wave: Option<f64>, share: f64) -> f64 {
+    let least = match wave {
+        Some(wave) => (field / (share - WAVE_SHARE)).min(wave / WAVE_SHARE),
+        None => field / share,
+    };
+    least.min(1.0)
 }
 
 fn chance(variance: f64, degrees_of_freedom: f64, noise: &Noise) -> f64 {
@@ -103,7 +122,7 @@ fn chance(variance: f64, degrees_of_freedom: f64, noise: &Noise) -> f64 {
 /// What several frames have in common, and what not: chances that even film looks like this.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Agreement {
-    /// A smooth field as marked as the common one, on even film.
+    /// A smooth field as marked as the common one, or a wave with the perforations, on even film.
     pub common: f64,
     /// Frames as different as these, on film that is alike in all of them.
     pub different: f64,
@@ -118,6 +137,7 @@ impl Agreement {
         frames: &[Places],
         sums: &[Sums],
         noise: &Noise,
+        wave: Option<f64>,
     ) -> Option<Self> {
         let sum = |of: fn(&Sums) -> f64| sums.iter().map(of).sum::<f64>();
         let terms: usize = sums.iter().map(|s| s.terms).sum();
@@ -126,7 +146,7 @@ impl Agreement {
         let rest = terms.checked_sub(rank).filter(|r| *r > 0)? as f64;
         let different = (pooled - sum(|s| s.about_parabola)) / rest;
         Some(Self {
-            common: chance(common, rank as f64, noise),
+            common: smooth(chance(common, rank as f64, noise), wave, 1.0),
             different: chance(different, rest, noise),
         })
     }

@@ -10,5 +10,6 @@ mod kinetics;
 mod monotone;
 mod nelson_simonds_1956;
 mod niederpruem_nelson_yule_1966;
+mod plane;
 mod strd;
 mod training_handbooks;

@@ -110,7 +110,7 @@ fn frame(frame: &FrameEvenness, notes: &mut Vec<String>) -> Value {
     object.insert(
         "chance_if_even".into(),
         json!(frame.test.map(|t| {
-            json!({ "all": t.chance(), "field": t.field, "scatter": t.scatter, "spots": t.spots })
+            json!({ "all": t.chance(), "field": t.field, "scatter": t.scatter, "spots": t.spots, "wave": t.wave })
         })),
     );
     object.append(&mut pattern(&frame.pattern));

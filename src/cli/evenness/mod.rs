@@ -103,8 +103,18 @@ impl Report {
     fn scope(&self, finding: &Finding) -> String {
         match (&finding.frame, self.evenness.frames.len()) {
             (_, 1) => String::new(),
-            (None, _) => " in all frames".to_owned(),
+            (None, _) => format!(" in {}", self.all_frames(finding)),
             (Some(frame), _) => format!(" in frame {frame}"),
+        }
+    }
+
+    /// The frames that a common finding is of.
+    fn all_frames(&self, finding: &Finding) -> &'static str {
+        let own = |other: &Finding| other.frame.is_some() && other.form == finding.form;
+        if self.findings.iter().any(own) {
+            "the other frames"
+        } else {
+            "all frames"
         }
     }
 

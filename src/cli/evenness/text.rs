@@ -148,7 +148,7 @@ fn findings(out: &mut String, report: &Report) {
     for finding in &report.findings {
         let scope = match &finding.frame {
             _ if !several => String::new(),
-            None => "all frames: ".to_owned(),
+            None => format!("{}: ", report.all_frames(finding)),
             Some(frame) => format!("frame {frame}: "),
         };
         let _ = writeln!(
