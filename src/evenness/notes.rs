@@ -24,6 +24,13 @@ pub(super) fn notes(
     if geometry.size == FrameSize::Assumed135 {
         notes.push("a frame of 36 × 24 mm is assumed (135 film); --frame gives another".to_owned());
     }
+    if geometry.size == FrameSize::AsRead {
+        notes.push(format!(
+            "the size of the frame is not known: over the frame is over the {:.1} × {:.1} mm read; --frame gives it",
+            geometry.length(),
+            geometry.width()
+        ));
+    }
     let few: Vec<&str> = frames
         .iter()
         .filter(|f| f.places.len() < FEWEST_PLACES)

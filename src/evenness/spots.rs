@@ -16,10 +16,11 @@ use crate::measures::Quantity;
 use crate::numerics::chance::{student_quantile, student_two_sided};
 use crate::numerics::mixed::Scale;
 
-/// Chance with which a spot may be named on a whole roll of even film.
-pub const LEVEL: f64 = 0.02;
+/// Chance with which a spot may be named on a whole roll of even film; in simulations it is up to 0.02,
+/// because how rough the field is must be found out too.
+pub(super) const LEVEL: f64 = 0.015;
 /// Least number of places among which a spot can stand out.
-pub const FEWEST: usize = 6;
+pub(super) const FEWEST: usize = 6;
 /// Share of the places that can be spots, and their greatest number.
 const MOST: (usize, usize) = (4, 12);
 /// After so many places in a row that are no spots, there are none beyond.

@@ -13,7 +13,7 @@ pub(super) const DEGREE: usize = 2;
 /// Highest degree of the polynomial that scatter is counted from.
 const FINEST: usize = 8;
 /// How the level is shared out among smooth field, scatter and spots (Bonferroni, weighted).
-const SHARES: [f64; 3] = [0.5, 0.1, 0.4];
+const SHARES: [f64; 3] = [0.6, 0.1, 0.3];
 /// What a wave with the perforations, where it can be looked for, takes of the smooth field's share.
 const WAVE_SHARE: f64 = 0.1;
 /// The level of a verdict.

@@ -168,8 +168,16 @@ impl DensityMapFigure {
     fn legend(&self, shades: &Shades) -> Legend {
         let dot = vec![(Swatch::Mark(Marker::Circle, 1.8), Paint::filled(INK))];
         let line = vec![(Swatch::Line, panel::contour_paint())];
+        let places = if panel::has_dots(&self.large) {
+            Entry::new("place read", dot)
+        } else {
+            Entry::new(
+                format!("{} places read", self.large.places.len()),
+                Vec::new(),
+            )
+        };
         let mut entries = vec![
-            Entry::new("place read", dot),
+            places,
             Entry::new(format!("contour every {}", shades.step_in_words()), line)
                 .with_detail("of the smooth field"),
         ];

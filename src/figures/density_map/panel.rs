@@ -32,6 +32,11 @@ pub(super) struct Look {
     pub axes: bool,
 }
 
+/// Whether the places have dots: more than this would hide the field.
+pub(super) fn has_dots(panel: &MapPanel) -> bool {
+    panel.places.len() <= 1500
+}
+
 /// Where a spot's ring stands, for the legend.
 pub(super) fn ring(at: (f64, f64), scale: f64) -> Path {
     let mut path = Path::default();
@@ -92,8 +97,10 @@ pub(super) fn draw(
     let mut dots = Path::default();
     for place in &panel.places {
         let at = plot.at((place.x, place.y));
-        dots.add_circle(at, DOT * scale.max(0.7));
-        room.take_mark(at, DOT + 2.0);
+        if has_dots(panel) {
+            dots.add_circle(at, DOT * scale.max(0.7));
+            room.take_mark(at, DOT + 2.0);
+        }
         if place.spot.is_some() {
             scene.shape(ring(at, scale), HALO);
             scene.shape(ring(at, scale), RING);
