@@ -18,7 +18,7 @@ fn rolls() -> usize {
     std::env::var("WEDGEBOOK_FRAMES")
         .ok()
         .and_then(|s| s.parse().ok())
-        .unwrap_or(300)
+        .unwrap_or(500)
 }
 
 /// How a roll is read.
@@ -319,14 +319,19 @@ const TWICE: Reading = Reading {
     ..ORDINARY
 };
 
+/// Three standard errors of a share in all rolls.
+fn room(share: f64) -> f64 {
+    3.0 * (share * (1.0 - share) / rolls() as f64).sqrt()
+}
+
 /// Every interval but that of the range, which allows for having looked for the extremes, holds about
-/// 95 times in 100; none holds much less.
+/// 95 times in 100; none holds less than 94 times, as far as so many rolls can tell.
 fn assert_covered(reading: &Reading, seed: u64, most: f64) {
     let shares = coverage(reading, seed, Truth::random);
     for (name, share) in NAMES.iter().zip(shares) {
         let most = if *name == "range" { 1.0 } else { most };
         assert!(
-            (0.92..=most).contains(&share),
+            (0.94 - room(0.94)..=most).contains(&share),
             "{name} is covered {share:.3} in {reading:?}"
         );
     }
@@ -369,7 +374,7 @@ fn intervals_hold_with_the_noise_from_repeats() {
         wrong += usize::from(!(along.low <= exact && exact <= along.high));
     }
     let share = 1.0 - wrong as f64 / rolls as f64;
-    assert!(share > 0.92, "{share}");
+    assert!(share > 0.94 - room(0.94), "{share}");
 }
 
 /// A σ of 0.010 that is only assumed and is half or twice the truth changes no interval.
@@ -411,7 +416,7 @@ fn intervals_of_all_frames_together_hold() {
         println!("together, alike {alike}: {shares:.3?}");
         for (name, share) in NAMES.iter().zip(shares) {
             assert!(
-                (0.915..=0.99).contains(&share),
+                (0.94 - room(0.94)..=0.99).contains(&share),
                 "{name} {share:.3}, alike {alike}"
             );
         }
@@ -457,8 +462,9 @@ fn the_height_of_a_wave_holds() {
     }
     let (covered, found) = (covered as f64 / rolls as f64, found as f64 / even as f64);
     println!("waves covered {covered:.3}, false alarms {found:.3}");
-    assert!(covered > 0.92, "{covered}");
-    assert!(found < 0.10, "{found}");
+    assert!(covered > 0.94 - room(0.94), "{covered}");
+    // Half of the rolls are even.
+    assert!(found < 0.05 + 1.5 * room(0.05), "{found}");
 }
 
 #[test]
@@ -477,10 +483,8 @@ fn even_film_is_called_even() {
     ] {
         let (uneven, spotted) = alarms(&reading, seed);
         println!("{reading:?}: uneven {uneven:.3}, spots {spotted:.3}");
-        // Three standard errors of a share of 0.05 and of 0.02 in 300 rolls.
-        let room = |share: f64| share + 3.0 * (share * (1.0 - share) / rolls() as f64).sqrt();
-        assert!(uneven <= room(0.05), "{uneven} in {reading:?}");
-        assert!(spotted <= room(0.02), "{spotted} in {reading:?}");
+        assert!(uneven <= 0.05 + room(0.05), "{uneven} in {reading:?}");
+        assert!(spotted <= 0.02 + room(0.02), "{spotted} in {reading:?}");
     }
 }
 
