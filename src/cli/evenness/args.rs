@@ -6,18 +6,15 @@ use std::path::PathBuf;
 
 /// Measure how even development is over evenly exposed frames: gradients, edge zones, a wave with the
 /// perforations, spots; whether it is seen in a print, and what it fits with.
-///
-/// Photograph an evenly lit, blank surface, develop, and read each frame at a grid of places: x_mm
-/// along the film from the frame's left side (x grows as the frame numbers rise), y_mm across it from
-/// its lower edge (the long edge that was lowest in the bath). Rows of one place are repeats, and tell
-/// the noise of reading.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Example:\n  wedgebook evenness data/evenness.csv --plot evenness.svg\n\nExit status: 0 nothing is seen in a print, 1 unevenness is seen, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// Readings with columns `x_mm`, `y_mm`, `density`, and `frame` where there are several: CSV,
-    /// .xlsx or .ods.
+    /// Readings of frames of an evenly lit, blank surface: CSV, .xlsx or .ods with columns `density`,
+    /// `frame` where there are several, `x_mm` along the film from the frame's left side (x grows as
+    /// the frame numbers rise) and `y_mm` across it from its lower edge (the long edge that was lowest
+    /// in the bath). Rows of one place are repeats, and tell the noise of reading.
     pub readings: PathBuf,
     /// Standard uncertainty of a density reading [default: 0.010 (assumed), and the scatter about
     /// smooth fields has its say].
