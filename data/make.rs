@@ -6,6 +6,8 @@
 //! product fits. Development scales each class by 1 − exp(−k·(θ − 0.4 min)), θ being minutes at
 //! 20 °C (activation energy 62 kJ/mol), and adds fog. Readings carry normal noise of 0.008.
 
+#[path = "bath_year.rs"]
+mod bath_year;
 #[path = "../tests/simulation/mod.rs"]
 mod simulation;
 
@@ -154,9 +156,44 @@ fn spreadsheet() -> Vec<u8> {
     archive.finish().expect("an archive in memory").into_inner()
 }
 
+/// The control strips of the bath's year, and the last of them by itself.
+fn control_strips() -> (String, String) {
+    let start = jiff::civil::date(2025, 11, 18);
+    let year = bath_year::year(developed, FASTER);
+    let mut strips = Vec::new();
+    for (day, done) in &year {
+        if let bath_year::Done::Strip {
+            readings, celsius, ..
+        } = done
+        {
+            let date = start
+                .saturating_add(jiff::Span::new().days(*day))
+                .to_string();
+            let same = strips
+                .iter()
+                .filter(|s: &&(String, String, f64, &[_])| s.1 == date)
+                .count();
+            let name = if same == 0 {
+                date.clone()
+            } else {
+                format!("{date} {}", same + 1)
+            };
+            strips.push((name, date, *celsius, readings.as_slice()));
+        }
+    }
+    let last = strips.len() - 1;
+    (
+        bath_year::controls(&strips, LABELS),
+        bath_year::controls(&strips[last..], LABELS),
+    )
+}
+
 fn main() -> std::io::Result<()> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
+    let (controls, control) = control_strips();
     for (name, body) in [
+        ("controls.csv", controls),
+        ("control.csv", control),
         ("strip.csv", strip()),
         ("family.csv", family()),
         ("camera-test.csv", camera_test()),

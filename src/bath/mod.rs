@@ -1,5 +1,8 @@
 //! A bath: whether it still develops to spec, its journal, its control charts, how long it will last.
 
+pub mod activity;
 pub mod control;
 pub mod forecast;
 pub mod journal;
+pub mod limits;
+pub mod verify;

@@ -204,6 +204,16 @@ pub enum MeasureArg {
     Gamma,
 }
 
+impl From<MeasureArg> for crate::development::Measure {
+    fn from(measure: MeasureArg) -> Self {
+        match measure {
+            MeasureArg::ContrastIndex => Self::ContrastIndex,
+            MeasureArg::AverageGradient => Self::AverageGradient,
+            MeasureArg::Gamma => Self::Gamma,
+        }
+    }
+}
+
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub enum LightArg {
     /// Diffuse light, or a contact print.

@@ -6,6 +6,7 @@
 mod adjust;
 pub mod aim;
 pub mod drift;
+mod expectation;
 pub mod file;
 mod growth;
 mod line;
@@ -14,6 +15,7 @@ pub mod surface;
 pub mod temperature;
 
 pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
+pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
 pub use pairing::{Measure, Pairing, PairingError, PairingSpeed};

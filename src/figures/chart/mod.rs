@@ -13,7 +13,7 @@ mod spread;
 pub use heading::Heading;
 pub use labels::Room;
 pub use legend::{Entry, Legend, Swatch};
-pub use marker::{Marker, SeriesStyle, interval_bar};
+pub use marker::{Marker, SeriesStyle, add_interval_bar, interval_bar};
 pub use plot::{Plot, TICK_TEXT, TITLE_TEXT};
 pub use range::{bounds, round_range};
 pub use scale::{Scale, Ticks};
