@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 /// Why a cell holds no number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum NumberFault {
+pub(crate) enum NumberFault {
     /// It is other text.
     NotANumber,
     /// It would be one with a decimal point in place of its comma, which is not allowed here.
@@ -13,7 +13,7 @@ pub(super) enum NumberFault {
 
 /// A number with a decimal point, or with a decimal comma where `comma_allowed`; the minus may be a
 /// hyphen or U+2212. A number too great for a machine is infinite: bounds refuse it later.
-pub(super) fn number(text: &str, comma_allowed: bool) -> Result<f64, NumberFault> {
+pub(crate) fn number(text: &str, comma_allowed: bool) -> Result<f64, NumberFault> {
     let numeric = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | 'e' | 'E');
     if text.chars().all(numeric) {
         return text.parse().map_err(|_| NumberFault::NotANumber);

@@ -22,10 +22,10 @@
 //! What can only be another quantity (transmittances, exposures in a column of logarithms, a tablet
 //! read from its other end, °F in a column of °C) is refused with advice, never converted unasked.
 
-mod cells;
+pub(crate) mod cells;
 mod cgats;
 mod columns;
-mod delimited;
+pub(crate) mod delimited;
 mod draft;
 mod errors;
 mod files;
@@ -37,7 +37,7 @@ mod rows;
 mod sheet;
 mod table;
 mod text;
-mod words;
+pub(crate) mod words;
 
 pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
 pub use files::{read_bytes, read_files};

@@ -1,9 +1,25 @@
+//! `wedgebook bath`: the journal of a bath, one file here for each act.
+
 mod args;
+mod discard;
+mod enter;
+mod film;
+mod mix;
+mod note;
+mod replenish;
+mod words;
 
 pub use args::Args;
 
 use super::{Failure, Outcome};
+use args::Act;
 
-pub fn run(_: &Args) -> Result<Outcome, Failure> {
-    Err(Failure("not yet".to_owned()))
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    match &args.act {
+        Act::Mix(args) => mix::run(args),
+        Act::Film(args) => film::run(args),
+        Act::Replenish(args) => replenish::run(args),
+        Act::Note(args) => note::run(args),
+        Act::Discard(args) => discard::run(args),
+    }
 }
