@@ -156,44 +156,9 @@ fn spreadsheet() -> Vec<u8> {
     archive.finish().expect("an archive in memory").into_inner()
 }
 
-/// The control strips of the bath's year, and the last of them by itself.
-fn control_strips() -> (String, String) {
-    let start = jiff::civil::date(2025, 11, 18);
-    let year = bath_year::year(developed, FASTER);
-    let mut strips = Vec::new();
-    for (day, done) in &year {
-        if let bath_year::Done::Strip {
-            readings, celsius, ..
-        } = done
-        {
-            let date = start
-                .saturating_add(jiff::Span::new().days(*day))
-                .to_string();
-            let same = strips
-                .iter()
-                .filter(|s: &&(String, String, f64, &[_])| s.1 == date)
-                .count();
-            let name = if same == 0 {
-                date.clone()
-            } else {
-                format!("{date} {}", same + 1)
-            };
-            strips.push((name, date, *celsius, readings.as_slice()));
-        }
-    }
-    let last = strips.len() - 1;
-    (
-        bath_year::controls(&strips, LABELS),
-        bath_year::controls(&strips[last..], LABELS),
-    )
-}
-
 fn main() -> std::io::Result<()> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
-    let (controls, control) = control_strips();
     for (name, body) in [
-        ("controls.csv", controls),
-        ("control.csv", control),
         ("strip.csv", strip()),
         ("family.csv", family()),
         ("camera-test.csv", camera_test()),
@@ -201,5 +166,12 @@ fn main() -> std::io::Result<()> {
     ] {
         std::fs::write(folder.join(name), body)?;
     }
-    std::fs::write(folder.join("strip.ods"), spreadsheet())
+    std::fs::write(folder.join("strip.ods"), spreadsheet())?;
+    bath_year::write(&folder, LABELS, |minutes, celsius, shift| {
+        let emulsion = developed(minutes, celsius);
+        (emulsion.base, move |x: f64| {
+            emulsion.density(x + FASTER - shift)
+        })
+    });
+    Ok(())
 }

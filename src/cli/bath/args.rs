@@ -1,5 +1,6 @@
 //! What a person types for a bath.
 
+use super::super::verify::ControlArgs;
 use crate::bath::film::Format;
 use crate::bath::journal::{Column, iso_date};
 use clap::{Args as Group, Subcommand};
@@ -23,6 +24,7 @@ pub enum Act {
     Mix(MixArgs),
     Film(FilmArgs),
     Replenish(ReplenishArgs),
+    Strip(StripArgs),
     Note(NoteArgs),
     Discard(DiscardArgs),
 }
@@ -107,6 +109,27 @@ pub struct ReplenishArgs {
     /// What was taken out before, in ml [default: as much as was added].
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = removed)]
     pub removed_ml: Option<f64>,
+    /// A remark.
+    #[arg(long, value_name = "TEXT")]
+    pub note: Option<String>,
+}
+
+/// Verify the bath from a control strip, and enter what it says.
+///
+/// The day is that of the strip's own column `date`, or today. Several strips are entered in their
+/// order.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Example:\n  wedgebook bath strip bath.csv pairing.toml data/control.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
+)]
+pub struct StripArgs {
+    #[command(flatten)]
+    pub place: Place,
+    #[command(flatten)]
+    pub control: ControlArgs,
+    /// The batch of film that the strip was cut from.
+    #[arg(long, value_name = "NAME")]
+    pub batch: Option<String>,
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,

@@ -29,34 +29,50 @@ pub fn enter(
     told: Told,
 ) -> Result<Outcome, Failure> {
     let date = place.date.unwrap_or_else(today);
-    let entry = Entry::new(date, act, note);
-    let appended = Journal::append(&place.journal, &entry)?;
-    let journal = place.journal.display();
-    if let Some((text, beside)) = &appended.torn {
-        complain(format!(
-            "{journal}: the last line was cut short by a crash; it is moved to {}: {text}",
-            beside.display()
-        ));
-    }
-    let text = if place.json {
-        format!("{:#}\n", document(place, &entry, &appended, &told))
-    } else {
-        for note in &appended.notes {
-            complain(format!("note: {note}"));
-        }
-        let bath = standing(&appended.balance, date);
-        format!("{date}  {}\n  bath: {bath}\n", told.line)
+    let (entry, appended) = make(place, Entry::new(date, act, note))?;
+    let text = match place.json {
+        true => format!("{:#}\n", document(place, &entry, &appended, &told)),
+        false => text(&entry, &appended, &told),
     };
-    print(&text).map_err(|Failure(error)| {
-        Failure(format!(
-            "the entry is made, in line {} of {journal}, but cannot be told of: {error}",
-            appended.line
-        ))
-    })?;
+    tell(place, &appended, &text)?;
     Ok(Outcome::Done)
 }
 
-fn document(place: &Place, entry: &Entry, appended: &Appended, told: &Told) -> Value {
+/// Makes the entry; it is on the disk when this returns.
+pub fn make(place: &Place, entry: Entry) -> Result<(Entry, Appended), Failure> {
+    let appended = Journal::append(&place.journal, &entry)?;
+    if let Some((text, beside)) = &appended.torn {
+        complain(format!(
+            "{}: the last line was cut short by a crash; it is moved to {}: {text}",
+            place.journal.display(),
+            beside.display()
+        ));
+    }
+    Ok((entry, appended))
+}
+
+/// An entry as text.
+pub fn text(entry: &Entry, appended: &Appended, told: &Told) -> String {
+    for note in &appended.notes {
+        complain(format!("note: {note}"));
+    }
+    let bath = standing(&appended.balance, entry.date);
+    format!("{}  {}\n  bath: {bath}\n", entry.date, told.line)
+}
+
+/// Prints what was made.
+pub fn tell(place: &Place, appended: &Appended, text: &str) -> Result<(), Failure> {
+    print(text).map_err(|Failure(error)| {
+        Failure(format!(
+            "the entry is made, in line {} of {}, but cannot be told of: {error}",
+            appended.line,
+            place.journal.display()
+        ))
+    })
+}
+
+/// An entry as JSON.
+pub fn document(place: &Place, entry: &Entry, appended: &Appended, told: &Told) -> Value {
     let mut cells = Map::new();
     cells.insert("line".to_owned(), json!(appended.line));
     cells.insert("date".to_owned(), json!(entry.date.to_string()));

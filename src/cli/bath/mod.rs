@@ -7,6 +7,7 @@ mod film;
 mod mix;
 mod note;
 mod replenish;
+mod strip;
 mod words;
 
 pub use args::Args;
@@ -19,6 +20,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Act::Mix(args) => mix::run(args),
         Act::Film(args) => film::run(args),
         Act::Replenish(args) => replenish::run(args),
+        Act::Strip(args) => strip::run(args),
         Act::Note(args) => note::run(args),
         Act::Discard(args) => discard::run(args),
     }

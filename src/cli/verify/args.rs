@@ -9,12 +9,25 @@ use std::path::PathBuf;
 /// aim, and whether a longer time restores it.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example:\n  wedgebook verify pairing.toml data/control-march.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook verify pairing.toml data/control.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
 )]
 pub struct Args {
+    #[command(flatten)]
+    pub control: ControlArgs,
+    /// Draw the strip over its aim, and the differences; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub plot: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A control strip and what it is held against.
+#[derive(Debug, clap::Args)]
+pub struct ControlArgs {
     /// The pairing.
     pub pairing: PathBuf,
-    /// The control strip's readings: CSV, ISO 28178 text, .xlsx or .ods; several strips are verified one by one.
+    /// The control strip's readings: CSV, ISO 28178 text, .xlsx or .ods; several strips are taken one by one.
     #[arg(required = true)]
     pub readings: Vec<PathBuf>,
     /// How long the strip was developed, as 9 or 9:30 [default: the readings' own column].
@@ -29,12 +42,6 @@ pub struct Args {
     /// Limits that the strip is held to.
     #[arg(long, value_enum, default_value_t = LimitsArg::Pairing)]
     pub limits: LimitsArg,
-    /// Draw the strip over its aim, and the differences; the extension says SVG or PNG.
-    #[arg(long, value_name = "FILE.svg|.png")]
-    pub plot: Option<PathBuf>,
-    /// Print one JSON document instead of text.
-    #[arg(long)]
-    pub json: bool,
     #[command(flatten)]
     pub reading: ReadingArgs,
 }

@@ -1,13 +1,14 @@
 //! A verification as JSON.
 
-use super::Verified;
+use super::{Controls, Verified};
 use crate::bath::limits::Limits;
-use crate::bath::verify::{Change, Verification, Verifier, Watched};
+use crate::bath::verify::{Change, Verification, Watched};
 use serde_json::{Map, Value, json};
 
 /// One document: that of the strip, or `{"strips":[…]}` of several.
-pub fn document(results: &[Verified], verifier: &Verifier) -> String {
-    let documents: Vec<Value> = results.iter().map(|r| one(r, verifier)).collect();
+pub fn document(controls: &Controls) -> String {
+    let one = |strip| one(strip, &controls.limits);
+    let documents: Vec<Value> = controls.strips.iter().map(one).collect();
     let value = match <[Value; 1]>::try_from(documents) {
         Ok([only]) => only,
         Err(several) => json!({ "strips": several }),
@@ -15,7 +16,7 @@ pub fn document(results: &[Verified], verifier: &Verifier) -> String {
     format!("{value:#}\n")
 }
 
-fn one(verified: &Verified, verifier: &Verifier) -> Value {
+fn one(verified: &Verified, held_to: &Limits) -> Value {
     let v = &verified.verification;
     json!({
         "strip": verified.name,
@@ -25,7 +26,7 @@ fn one(verified: &Verified, verifier: &Verifier) -> Value {
         "in_spec": v.in_spec,
         "deviations": deviations(v),
         "watched": watched(v),
-        "limits": limits(&verifier.limits),
+        "limits": limits(held_to),
         "change": change(&v.change),
         "time_can_restore": v.time_can_restore,
         "minutes_to_restore": v.minutes_to_restore.as_ref().ok().filter(|_| v.time_can_restore),

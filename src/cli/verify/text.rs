@@ -1,8 +1,8 @@
 //! A verification as text.
 
-use super::Verified;
+use super::{Controls, Verified};
 use crate::bath::limits::{Allowed, Verdict};
-use crate::bath::verify::{Action, Verifier, Watched, WatchedReading};
+use crate::bath::verify::{Action, Watched, WatchedReading};
 use crate::cli::inputs::{quantity, time};
 use std::fmt::Write;
 
@@ -11,11 +11,11 @@ const CAUTION: &str =
     "before a bath is poured away: see the maker's safety sheet and the local rules for disposal";
 
 /// The report on one control strip.
-pub fn report(pairing: &str, verified: &Verified, verifier: &Verifier) -> String {
+pub fn report(controls: &Controls, verified: &Verified) -> String {
     let v = &verified.verification;
     let mut out = format!(
-        "{pairing}: control strip {}, {} min at {} °C\n",
-        verified.name, verified.minutes, verified.celsius
+        "{}: control strip {}, {} min at {} °C\n",
+        controls.pairing, verified.name, verified.minutes, verified.celsius
     );
     let _ = writeln!(out, "  activity          {}", quantity(&v.activity, 3));
     let _ = writeln!(
@@ -26,7 +26,7 @@ pub fn report(pairing: &str, verified: &Verified, verifier: &Verifier) -> String
     for w in &v.watched {
         line(&mut out, w);
     }
-    let _ = writeln!(out, "  limits: {}\n", verifier.limits.name);
+    let _ = writeln!(out, "  limits: {}\n", controls.limits.name);
     let _ = writeln!(
         out,
         "  in spec           {}",
