@@ -3,3 +3,4 @@
 pub mod control;
 pub mod forecast;
 pub mod journal;
+pub mod limits;

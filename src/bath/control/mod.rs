@@ -1,1 +1,35 @@
 //! Control charts: whether a bath varies as it always did.
+//!
+//! | module | holds |
+//! |---|---|
+//! | [`constants`] | the constants of control charts, computed |
+//! | [`individuals`] | single values and their moving ranges |
+//! | [`ewma`], [`cusum`] | weighted average and cumulative sums |
+//! | [`run_rules`] | patterns that a bath in control seldom shows |
+//! | [`crossover`] | from one batch of control strips to the next |
+
+mod constants;
+mod crossover;
+mod cusum;
+mod ewma;
+mod individuals;
+mod rules;
+
+pub use constants::{Constants, constants};
+pub use crossover::{Crossover, Uncertainty, crossover};
+pub use cusum::{Cusum, cusum, cusum_restarting};
+pub use ewma::{Ewma, ewma};
+pub use individuals::{Individuals, SETTLED, individuals, individuals_about, individuals_given};
+pub use rules::{Rule, RuleSet, Signal, run_rules};
+
+/// Refuses values that are no finite numbers.
+fn finite(values: &[f64]) -> Result<(), String> {
+    match values.iter().position(|v| !v.is_finite()) {
+        Some(n) => Err(format!(
+            "value {} is {}: a control chart needs finite numbers",
+            n + 1,
+            values[n]
+        )),
+        None => Ok(()),
+    }
+}
