@@ -3,6 +3,8 @@
 
 mod shapes;
 
+mod control_charts;
+mod crossing_over;
 mod hurter_driffield_1890;
 mod iso_6_1993;
 mod jones_condit_1941;
@@ -10,5 +12,7 @@ mod kinetics;
 mod monotone;
 mod nelson_simonds_1956;
 mod niederpruem_nelson_yule_1966;
+mod processor_limits;
+mod run_rules;
 mod strd;
 mod training_handbooks;
