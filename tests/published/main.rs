@@ -9,6 +9,7 @@ mod hurter_driffield_1890;
 mod iso_6_1993;
 mod jones_condit_1941;
 mod kinetics;
+mod local_level;
 mod monotone;
 mod nelson_simonds_1956;
 mod niederpruem_nelson_yule_1966;
