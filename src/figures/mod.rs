@@ -29,10 +29,12 @@
 //! | [`speed_contrast`] | exposure index over contrast, with the ISO speed |
 //! | [`control_strip`] | a control strip over its aim, and the differences |
 //! | [`card`] | the card of times for the wall, on A5 paper |
+//! | [`checklist`] | a checklist with boxes to tick, on A4 paper |
 
 pub mod card;
 pub mod characteristic;
 pub mod chart;
+pub mod checklist;
 mod clock;
 pub mod contrast_time;
 pub mod control_strip;
@@ -45,6 +47,7 @@ pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, IsoTriangle, PlotPoint, StripCurve,
 };
+pub use checklist::{CheckColumn, CheckTable, Checklist, Headline};
 pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
 pub use control_strip::{ControlStep, ControlStripFigure};

@@ -98,6 +98,18 @@ impl Changes {
     }
 }
 
+/// A share as a person reads it: "0.1 %".
+#[must_use]
+pub fn percent(share: f64) -> String {
+    let percent = 100.0 * share;
+    match percent {
+        p if p >= 9.95 => format!("{p:.0} %"),
+        p if p >= 1.0 => format!("{p:.1} %"),
+        p if p >= 0.01 => format!("{} %", (p * 100.0).round() / 100.0),
+        p => format!("{p:.1e} %"),
+    }
+}
+
 fn is_residual(residual: f64) -> bool {
     residual > 0.0 && residual <= 1.0
 }
@@ -140,5 +152,14 @@ mod tests {
         ] {
             assert_eq!(Changes::new(retained, total), None);
         }
+    }
+
+    #[test]
+    fn shares_are_legible() {
+        assert_eq!(percent(1.0 / 32.0), "3.1 %");
+        assert_eq!(
+            [0.5, 0.001, 0.0009, 2e-6].map(percent),
+            ["50 %", "0.1 %", "0.09 %", "2.0e-4 %"]
+        );
     }
 }

@@ -10,7 +10,8 @@ mod replenish;
 mod strip;
 mod words;
 
-pub use args::Args;
+pub use args::{Args, date, rolls, sheets};
+pub use words::{number, standing};
 
 use super::{Failure, Outcome};
 use args::Act;

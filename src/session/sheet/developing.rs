@@ -108,7 +108,7 @@ impl Session<'_> {
         let label = crate::development::aim::development_label(stops);
         let label = label.map_or(String::new(), |l| format!(" ({l})"));
         let range = printing.paper_range;
-        let words = format!("a scene of {stops} stops{label} on paper of range R {range}");
+        let words = format!("a scene of {stops} stops{label} on paper of range R\u{a0}{range}");
         Ok((contrast, Some(words)))
     }
 

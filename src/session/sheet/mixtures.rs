@@ -42,7 +42,7 @@ pub(super) fn mixtures(
         after,
     };
     let mut developer = match &plan.developer.source {
-        Source::Bath { .. } => mixed("developer", None, "back into the bath"),
+        Source::Bath { .. } => mixed("developer", None, "from the bath and back into it"),
         Source::OneShot { dilution, .. } => mixed("developer", Some(*dilution), "used once"),
     };
     if let Source::OneShot {

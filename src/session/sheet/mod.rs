@@ -21,8 +21,8 @@ pub use waiting::Wait;
 use super::activity::BathActivity;
 use super::batches::batches;
 use super::capacity::{Capacity, KEPT, ONE_SHOT};
-use super::fixing::{ClearingTest, replenisher_ml, rolls};
-use super::plan::{Plan, PlanError, Source};
+use super::fixing::{ClearingTest, replenisher_ml};
+use super::plan::{Plan, PlanError, Source, Stated};
 use crate::bath::film::{Films, NOMINAL};
 use crate::bath::journal::{Act, Journal};
 use crate::development::Pairing;
@@ -68,6 +68,8 @@ pub struct Fixing {
     pub test: ClearingTest,
     /// Fixing time over clearing time.
     pub factor: f64,
+    /// Fresh fixer for a roll of 135 film of 36 exposures, in **ml**.
+    pub ml_per_roll: Stated,
     /// Fresh fixer for all films, in **ml**.
     pub replenish_ml: f64,
     /// How many rolls of 135 film of 36 exposures the fresh fixer in hand carries, where that is known.
@@ -133,7 +135,17 @@ impl Session<'_> {
         let usage = self.usage(bath.as_ref(), &made, &developing, &mut notes)?;
         let steps = steps::steps(plan, &developing, &fixing, &mut notes);
         let mixtures = mixtures::mixtures(plan, &developing, made.len(), &mut notes);
-        let lead = developing.wait.map_or(0, |wait| wait.seconds());
+        // The vessel is loaded while the developer is waited for.
+        let load = steps.iter().find(|s| s.kind == StepKind::Load);
+        let load = load.map_or(0, |s| u64::from(s.seconds));
+        let wait = developing.wait.map_or(0, |wait| wait.seconds());
+        let lead = wait.saturating_sub(load);
+        if made.len() > 1 {
+            notes.push(format!(
+                "read the thermometer before every batch: the time is for {:.1} °C",
+                developing.celsius.get()
+            ));
+        }
         let times = timetable::timetable(&steps, made.len(), lead);
         let batches = made.into_iter().zip(times).map(|(films, steps)| Batch {
             area_m2: films.area_m2(),
@@ -222,14 +234,9 @@ impl Session<'_> {
         Ok(Fixing {
             test,
             factor: fix.factor.value,
+            ml_per_roll: fix.ml_per_roll,
             replenish_ml: replenisher_ml(&films, fix.ml_per_roll.value),
             rolls_carried: fix.in_hand_ml.map(|ml| ml / fix.ml_per_roll.value),
         })
-    }
-
-    /// All films in rolls of 135 film of 36 exposures.
-    #[must_use]
-    pub fn rolls(&self) -> f64 {
-        rolls(self.plan.films().area_m2())
     }
 }

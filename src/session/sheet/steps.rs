@@ -150,16 +150,6 @@ pub(super) fn steps(
     ]
 }
 
-/// A share as a person reads it: "0.1 %".
-fn percent(share: f64) -> String {
-    let percent = 100.0 * share;
-    match percent {
-        p if p >= 1.0 => format!("{p:.0} %"),
-        p if p >= 0.01 => format!("{} %", (p * 100.0).round() / 100.0),
-        p => format!("{p:.1e} %"),
-    }
-}
-
 fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
     let residual = plan.wash.residual.value;
     let (minutes, how, source) = match plan.wash.method {
@@ -173,7 +163,7 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
             let source = format!(
                 "half of the fixer leaves in {} min ({from}), down to {}",
                 law.half_time,
-                percent(residual)
+                washing::percent(residual)
             );
             // Half minutes, so that the default is ten and not 9:58.
             (
@@ -190,7 +180,7 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
             } else {
                 "as the plan has it"
             };
-            let left = percent(law.fraction_left(changes));
+            let left = washing::percent(law.fraction_left(changes));
             let source = format!("{changes} changes leave {left}; {each} min each ({from})");
             (
                 f64::from(changes) * each,
@@ -212,18 +202,5 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
         celsius,
         how,
         source,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn shares_are_legible() {
-        assert_eq!(
-            [0.5, 0.001, 0.0009, 2e-6].map(percent),
-            ["50 %", "0.1 %", "0.09 %", "2.0e-4 %"]
-        );
     }
 }
