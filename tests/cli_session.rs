@@ -284,7 +284,7 @@ fn a_faulty_plan_is_told_in_one_line() {
     let desk = Desk::new();
     let one_shot = "[one_shot]\ndilution = \"1+6\"\n";
     let bath = "[bath]\njournal = \"bath.csv\"\nreplenish_ml_per_roll = 90\n";
-    let small = format!("solution_ml = 300\nleast_ml = {{ \"135-36\" = 350 }}");
+    let small = "solution_ml = 300\nleast_ml = { \"135-36\" = 350 }";
     for (from, to, message) in [
         (
             "solution_ml = 1000",
@@ -313,7 +313,7 @@ fn a_faulty_plan_is_told_in_one_line() {
         ),
         (
             "solution_ml = 1000",
-            &small,
+            small,
             "4: one 135-36 needs 350 ml to be covered and the vessel takes 300 ml",
         ),
         (
@@ -401,12 +401,12 @@ fn a_faulty_plan_is_told_in_one_line() {
         (
             "celsius = 20",
             "celsius = 10",
-            "13: temperature.celsius: 10.0 °C is too cold: below 13 °C nothing should be developed",
+            "13: temperature.celsius: 10 °C is too cold: below 13 °C nothing should be developed",
         ),
         (
             "celsius = 20",
             "celsius = 36",
-            "13: temperature.celsius: 36.0 °C is too hot: above 35 °C nothing should be developed",
+            "13: temperature.celsius: 36 °C is too hot: above 35 °C nothing should be developed",
         ),
         (
             "celsius = 20",

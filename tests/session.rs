@@ -55,6 +55,27 @@ proptest! {
         ..ProptestConfig::default()
     })]
 
+    /// Whatever is done to a plan, it is read or refused in one line.
+    #[test]
+    fn a_spoilt_plan_is_read_or_refused(
+        cut in 0_usize..400,
+        length in 0_usize..40,
+        put in "[-a-zé0-9\\[\\]\"'=.,{} \n#]{0,6}",
+    ) {
+        let whole: Vec<char> = BATH.chars().collect();
+        let cut = cut.min(whole.len());
+        let end = (cut + length).min(whole.len());
+        let text: String = whole[..cut].iter().copied().chain(put.chars()).chain(whole[end..].iter().copied()).collect();
+        match sheet_of(&text, Some(&journal("2026-01-05,mix,1.5,,,,,,,,,\n"))) {
+            Ok(sheet) => prop_assert!(!sheet.batches.is_empty()),
+            Err(SessionError::Plan(fault)) => {
+                let message = fault.to_string();
+                prop_assert!(message.starts_with("plan.toml:") && !message.contains('\n'), "{message}");
+            }
+            Err(error) => prop_assert!(!error.to_string().is_empty()),
+        }
+    }
+
     #[test]
     fn no_batch_exceeds_its_limits_and_every_film_is_in_one(
         counts in proptest::collection::vec((0_u32..25, 0_usize..6), 1..7),

@@ -18,13 +18,14 @@ pub const WARMEST: f64 = 35.0;
 /// Why nothing should be developed at a temperature in °C, if that is so.
 #[must_use]
 pub fn refusal(celsius: f64) -> Option<String> {
+    let shown = (100.0 * celsius).round() / 100.0;
     if celsius < COLDEST {
         Some(format!(
-            "{celsius:.1} °C is too cold: below {COLDEST} °C nothing should be developed, for developers hardly work there (common practice, no source); warm it first"
+            "{shown} °C is too cold: below {COLDEST} °C nothing should be developed, for developers hardly work there (common practice, no source); warm it first"
         ))
     } else if celsius > WARMEST {
         Some(format!(
-            "{celsius:.1} °C is too hot: above {WARMEST} °C nothing should be developed, for gelatin grows soft (common practice, no source); cool it first"
+            "{shown} °C is too hot: above {WARMEST} °C nothing should be developed, for gelatin grows soft (common practice, no source); cool it first"
         ))
     } else {
         None

@@ -62,8 +62,10 @@ impl<'a> Section<'a> {
 
     /// A key as a message names it.
     fn called(&self, key: &str) -> String {
+        // A key in quotation marks may hold anything.
+        let key = key.replace(char::is_control, " ");
         match self.name {
-            "" => key.to_owned(),
+            "" => key,
             name => format!("{name}.{key}"),
         }
     }

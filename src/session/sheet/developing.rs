@@ -1,5 +1,6 @@
 //! How long to develop, at what temperature, and whether to wait for it.
 
+use super::waiting::Ready;
 use super::{Session, SessionError, Wait};
 use crate::development::{Measure, Wanted, rounded_seconds};
 use crate::measures::Quantity;
@@ -40,7 +41,11 @@ pub struct Developing {
 impl Session<'_> {
     /// Development, with notes on what is assumed in it.
     pub(super) fn developing(&self, notes: &mut Vec<String>) -> Result<Developing, SessionError> {
-        let (celsius, wait, cooling) = self.celsius(notes)?;
+        let Ready {
+            celsius,
+            wait,
+            cooling,
+        } = self.celsius(notes)?;
         let (contrast, aim) = self.contrast(notes)?;
         let measure = self.plan.aim.measure.unwrap_or(self.file.aims.measure);
         let activity = self.activity(notes);

@@ -19,6 +19,16 @@ pub struct Wait {
     pub minutes: f64,
 }
 
+/// A developer that film can go into.
+pub(super) struct Ready {
+    /// Its temperature then.
+    pub celsius: Celsius,
+    /// What to wait for.
+    pub wait: Option<Wait>,
+    /// How it cools, where two readings tell.
+    pub cooling: Option<Cooling>,
+}
+
 impl Wait {
     /// The wait in whole minutes, rounded up, as **seconds**.
     #[must_use]
@@ -29,16 +39,13 @@ impl Wait {
 
 impl Session<'_> {
     /// The temperature when film goes in, what to wait for, and how the solution cools.
-    #[allow(clippy::type_complexity)]
-    pub(super) fn celsius(
-        &self,
-        notes: &mut Vec<String>,
-    ) -> Result<(Celsius, Option<Wait>, Option<Cooling>), SessionError> {
+    pub(super) fn celsius(&self, notes: &mut Vec<String>) -> Result<Ready, SessionError> {
         let plan = &self.plan.temperature;
         let (now, line) = (plan.celsius.value.get(), plan.celsius.line);
-        let wanted = now.clamp(plan.lowest, plan.highest);
+        let wanted = now.max(plan.lowest).min(plan.highest);
         let called = if now > wanted { "above" } else { "below" };
-        let range = format!("{} to {} °C", plan.lowest, plan.highest);
+        let tenths = |celsius: f64| (10.0 * celsius).round() / 10.0;
+        let range = format!("{} to {} °C", tenths(plan.lowest), tenths(plan.highest));
         let assumed = if plan.assumed {
             ", which is assumed (common practice, no source)"
         } else {
@@ -83,7 +90,11 @@ impl Session<'_> {
             return Err(fault(&why));
         }
         let celsius = Celsius::new(to).map_err(|bounds| fault(&bounds.to_string()))?;
-        Ok((celsius, wait, cooling))
+        Ok(Ready {
+            celsius,
+            wait,
+            cooling,
+        })
     }
 }
 

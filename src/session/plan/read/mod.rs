@@ -58,7 +58,7 @@ pub(super) fn plan(text: Text<'_>) -> Result<Plan, PlanError> {
     ])?;
     let required = |key| {
         let missing = || root.fault(key, "is missing; see wedgebook session --example");
-        Ok(root.section(key)?.ok_or_else(missing)?)
+        root.section(key)?.ok_or_else(missing)
     };
     Ok(Plan {
         file: text.path.to_owned(),

@@ -59,7 +59,7 @@ fn reel(table: &Section<'_>, name: &str, room: &Room) -> Result<u32, PlanError> 
     if room.format.is_sheet() && count > 1 {
         return Err(table.fault(name, "sheets are not on reels; leave it out"));
     }
-    if room.holds % count != 0 {
+    if !room.holds.is_multiple_of(count) {
         let holds = room.holds;
         return Err(table.fault(
             name,
