@@ -112,9 +112,13 @@ pub struct AdjustArgs {
     /// Take temperatures without a unit as °F.
     #[arg(long)]
     pub fahrenheit: bool,
-    /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time.
-    #[arg(long, default_value_t = 1.0, value_parser = activity)]
-    pub activity: f64,
+    /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time
+    /// [default: 1].
+    #[arg(long, value_parser = activity)]
+    pub activity: Option<f64>,
+    /// Take the activity from the journal of the bath.
+    #[arg(long, value_name = "JOURNAL.csv", conflicts_with = "activity")]
+    pub bath: Option<PathBuf>,
     /// Answer also far outside what was calibrated.
     #[arg(long)]
     pub extrapolate: bool,
@@ -292,7 +296,7 @@ pub fn temperature(text: &str) -> Result<Temperature, String> {
     Ok(Temperature { value, fahrenheit })
 }
 
-fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String> {
+pub fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(value) if (low..=high).contains(&value) => Ok(value),
         _ => Err(format!(
@@ -301,7 +305,7 @@ fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String
     }
 }
 
-fn activity(text: &str) -> Result<f64, String> {
+pub fn activity(text: &str) -> Result<f64, String> {
     within(text, (0.1, 3.0), "a bath's activity")
 }
 

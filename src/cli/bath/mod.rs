@@ -1,16 +1,21 @@
 //! `wedgebook bath`: the journal of a bath, one file here for each act.
 
 mod args;
+mod chart;
 mod discard;
 mod enter;
 mod film;
+mod forecast;
+mod journal;
 mod mix;
 mod note;
 mod replenish;
+mod status;
 mod strip;
 mod words;
 
 pub use args::Args;
+pub use journal::activity_now;
 
 use super::{Failure, Outcome};
 use args::Act;
@@ -23,5 +28,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Act::Strip(args) => strip::run(args),
         Act::Note(args) => note::run(args),
         Act::Discard(args) => discard::run(args),
+        Act::Status(args) => status::run(args),
+        Act::Chart(args) => chart::run(args),
+        Act::Forecast(args) => forecast::run(args),
     }
 }
