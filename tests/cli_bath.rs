@@ -109,8 +109,12 @@ fn a_day_that_is_past_is_seen_as_it_was() {
     let desk = Desk::new();
     let fresh = desk.json(&["status", "bath.csv", "--date", "2025-11-18"]);
     assert_eq!(fresh["age_days"], 0);
-    let one = fresh["activity"]["value"].as_f64().unwrap();
-    assert!((one - 1.0).abs() < 0.03, "{one}");
+    // A strip of 1.006 and five films after it, of which nothing is known yet but what is assumed.
+    let a = |k: &str| fresh["activity"][k].as_f64().unwrap();
+    assert!(
+        a("low") < 0.99 && 0.99 < a("high") && a("value") < 1.0,
+        "{fresh}"
+    );
     let (status, out, _) = desk.bath(&["status", "bath.csv", "--date", "2025-11-01"]);
     assert_eq!(status, 1);
     assert!(out.contains("nothing mixed yet"), "{out}");

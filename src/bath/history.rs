@@ -130,9 +130,26 @@ pub fn chart(
     if let Some(allowed) = allowed {
         plan = plan.with_tolerance(0.0, *allowed);
     }
-    let mixed = |e: &&Entry| matches!(e.act, Act::Mix { .. });
-    plan.fresh = entries.iter().filter(mixed).map(|e| e.date).collect();
+    plan.fresh = fresh(entries);
     Chart::new(plan, &samples)
+}
+
+/// The days from which strips are of a fresh bath: that of its mix, or, where that day's strips were
+/// developed in the old bath before, the day after.
+fn fresh(entries: &[Entry]) -> Vec<Date> {
+    let mut days = Vec::new();
+    let mut last_strip = None;
+    for entry in entries {
+        match entry.act {
+            Act::Strip(_) => last_strip = Some(entry.date),
+            Act::Mix { .. } if last_strip == Some(entry.date) => {
+                days.push(entry.date.tomorrow().unwrap_or(entry.date));
+            }
+            Act::Mix { .. } => days.push(entry.date),
+            _ => {}
+        }
+    }
+    days
 }
 
 /// The events of a bath's life, with the day that days are counted from.
