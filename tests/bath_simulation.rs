@@ -213,6 +213,7 @@ struct Table {
     replenishment: Tally,
     by_use: Tally,
     by_age: Tally,
+    contradictions: usize,
 }
 
 impl Table {
@@ -225,6 +226,7 @@ impl Table {
         self.replenishment.print("ln replenishment, 95 %");
         self.by_use.print("ln loss by use, 95 %");
         self.by_age.print("ln loss by age, 95 %");
+        println!("  strips called contradictory: {}", self.contradictions);
     }
 }
 
@@ -285,6 +287,7 @@ fn one(strips: u32, tables: &mut [&mut Table], rng: &mut StdRng) {
     };
     let logs = |value: f64, low: f64, high: f64| (value.ln(), low.ln(), high.ln());
     for table in tables {
+        table.contradictions += bath.contradictions.len();
         table
             .activity
             .add(logs(activity.value, activity.low, activity.high), life.x);

@@ -26,7 +26,7 @@ impl Prior {
 /// What is assumed of a bath: all of it ours, none of it measured.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Assumptions {
-    /// Loss of ln a per m² of film in a litre. A 35 mm film in a litre takes 5 % (1.3 to 20 %):
+    /// Loss of ln a per m² of film in a litre. A film of 36 exposures in a litre takes 5 % (1.3 to 20 %):
     /// common practice, no source.
     pub loss_by_use: Prior,
     /// Loss of ln a per day. A fifth is gone after four months (two weeks to two and a half years):
