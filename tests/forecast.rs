@@ -134,6 +134,16 @@ fn many_exact_strips_give_the_coefficients() {
     assert!(near(c.by_use.quantity.value, 0.3), "{c:?}");
     assert!(near(c.by_age.quantity.value, 0.0009), "{c:?}");
     assert!(!c.by_use.assumed && !c.by_age.assumed && !c.grain.assumed);
+    let roll = c.percent_per_roll().value;
+    assert!(
+        (roll - 100.0 * (1.0 - (-0.3 * ROLL_M2).exp())).abs() < 0.1,
+        "{roll}"
+    );
+    let month = c.percent_per_month().value;
+    assert!(
+        (month - 100.0 * (1.0 - (-0.027_f64).exp())).abs() < 0.15,
+        "{month}"
+    );
     assert!(c.by_use.quantity.low < 0.3 && 0.3 < c.by_use.quantity.high);
 }
 
@@ -233,6 +243,7 @@ fn what_rests_on_assumptions_says_so() {
     for part in [
         "the loss by use rests",
         "the loss by age rests more than half on an assumption",
+        "an activity of 0.80 is taken to be the lowest that is usable (assumed",
         "common practice, no source",
     ] {
         assert!(notes.contains(part), "{part}: {notes}");
@@ -274,10 +285,10 @@ fn what_cannot_be_is_refused() {
         (
             vec![mix(0.0, 0.0)],
             0.0,
-            "the litres must be a positive number, and is 0",
+            "the litres must be between 0.001 and a million, and is 0",
         ),
         (vec![mix(0.0, f64::NAN)], 0.0, "the litres must be"),
-        (vec![mix(f64::NAN, 1.0)], 0.0, "put the events in order"),
+        (vec![mix(f64::NAN, 1.0)], 0.0, "the day must be"),
         (
             vec![mix(5.0, 1.0), at(4.0, FILM)],
             9.0,
@@ -412,6 +423,45 @@ proptest! {
                 prop_assert!(d.low <= d.median && d.median <= d.high, "{:?}", d);
             }
             prop_assert!(left.median <= unused.median + 1e-3);
+        }
+    }
+
+    /// Numbers that can be typed but hardly be meant: no panic, and no number that is none.
+    #[test]
+    fn wild_numbers_are_borne(
+        kinds in proptest::collection::vec(
+            (
+                prop_oneof![Just(0.0), 0.0..1e4_f64],
+                prop_oneof![
+                    (-3.0..6.0_f64).prop_map(|l| EventKind::Mix { litres: 10_f64.powf(l) }),
+                    (-9.0..6.0_f64).prop_map(|l| EventKind::Film { area_m2: 10_f64.powf(l) }),
+                    (-9.0..9.0_f64, -9.0..9.0_f64).prop_map(|(f, r)| EventKind::Replenish {
+                        added_ml: 10_f64.powf(f),
+                        removed_ml: 10_f64.powf(r),
+                    }),
+                    (-5.0..5.0_f64, -4.0..0.6_f64).prop_map(|(ln_activity, l)| EventKind::Strip {
+                        ln_activity,
+                        sd: 10_f64.powf(l),
+                    }),
+                ],
+            ),
+            0..30,
+        ),
+    ) {
+        let mut events = vec![mix(0.0, 1.0)];
+        let mut day = 0.0;
+        for (days, kind) in kinds {
+            day += days;
+            events.push(at(day, kind));
+        }
+        let Ok(bath) = Bath::follow(&events, &Assumptions::default(), day) else {
+            return Ok(());
+        };
+        if let Ok(a) = bath.activity() {
+            prop_assert!(a.low <= a.value && a.value <= a.high, "{:?}", a);
+            prop_assert!(a.low >= 0.0 && a.high < f64::INFINITY, "{:?}", a);
+            let c = bath.films_left(ROLL_M2, Some(0.1), 0.8, 0.9).unwrap();
+            prop_assert!(c.low <= c.median && c.median <= c.high, "{:?}", c);
         }
     }
 }

@@ -11,8 +11,8 @@ use crate::measures::Measured;
 pub struct Question {
     /// Area of one film, in m².
     pub film_m2: f64,
-    /// Lowest usable activity.
-    pub limit: f64,
+    /// Lowest usable activity; if absent, [`LOWEST_ACTIVITY`] is assumed.
+    pub limit: Option<f64>,
     /// Films a day; if absent, the journal's own pace.
     pub films_per_day: Option<f64>,
     /// Probability of the intervals of films and days.
@@ -25,7 +25,7 @@ impl Default for Question {
     fn default() -> Self {
         Self {
             film_m2: ROLL_M2,
-            limit: LOWEST_ACTIVITY,
+            limit: None,
             films_per_day: None,
             level: 0.9,
             hold: None,
@@ -34,7 +34,7 @@ impl Default for Question {
 }
 
 /// All that a forecast tells.
-#[derive(Clone, Debug, PartialEq, serde::Serialize)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Forecast {
     /// Activity now, with its 95 % interval.
     pub activity: Measured,
@@ -78,17 +78,18 @@ impl Bath {
     /// Answers all of a question.
     #[must_use]
     pub fn answer(&self, question: &Question) -> Forecast {
-        let Question {
-            film_m2,
-            limit,
-            level,
-            ..
-        } = *question;
+        let Question { film_m2, level, .. } = *question;
+        let limit = question.limit.unwrap_or(LOWEST_ACTIVITY);
         let pace = match question.films_per_day {
             Some(pace) => check_use(film_m2, Some(pace)).map(|()| pace),
             None => check_use(film_m2, None).and_then(|()| self.usual_films_per_day(film_m2)),
         };
         let mut notes = self.notes();
+        if question.limit.is_none() && self.carried().is_ok() {
+            notes.push(format!(
+                "an activity of {LOWEST_ACTIVITY:.2} is taken to be the lowest that is usable (assumed; common practice, no source)"
+            ));
+        }
         if let (Ok(usual), None, Ok(())) = (&self.pace, question.films_per_day, self.carried()) {
             notes.push(format!(
                 "the usual pace is that of the last {:.0} days, and taken to be certain",
