@@ -19,6 +19,7 @@ struct Told {
     now: f64,
     forecast: Forecast,
     question: Question,
+    limit: f64,
     film: String,
     /// Where the limit comes from.
     limit_from: String,
@@ -35,7 +36,7 @@ pub fn run(args: &ForecastArgs) -> Result<Outcome, Failure> {
     let (life, bath) = opened.follow(&assumptions)?;
     let question = Question {
         film_m2: args.film.area_m2(),
-        limit,
+        limit: Some(limit),
         films_per_day: args.per_week.map(|n| n / WEEK),
         hold: args.hold,
         ..Question::default()
@@ -48,6 +49,7 @@ pub fn run(args: &ForecastArgs) -> Result<Outcome, Failure> {
         opened,
         life,
         question,
+        limit,
         limit_from,
     };
     print(&if args.view.json {
@@ -123,7 +125,7 @@ impl Told {
         row("activity now", f.activity.as_ref().map(|q| quantity(q, 3)));
         row(
             "lowest usable",
-            Ok(format!("{:.3}: {}", self.question.limit, self.limit_from)),
+            Ok(format!("{:.3}: {}", self.limit, self.limit_from)),
         );
         if let Err(why) = &f.activity {
             row("films left", Err(why));
@@ -219,7 +221,7 @@ impl Told {
             "films": balance.films,
             "area_m2": balance.area_m2,
             "age_days": balance.age_days(self.opened.on),
-            "lowest_activity": self.question.limit,
+            "lowest_activity": self.limit,
             "film": self.film,
             "films_per_week": f.films_per_day.as_ref().ok().map(|p| p * WEEK),
             "films_left": count(&f.films_left),
