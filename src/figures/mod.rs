@@ -27,6 +27,7 @@
 //! | [`characteristic`] | the characteristic curves of one strip or several |
 //! | [`contrast_time`] | contrast over development time, with the aims' times |
 //! | [`speed_contrast`] | exposure index over contrast, with the ISO speed |
+//! | [`control_chart`] | the control charts of a bath, one panel a quantity |
 //! | [`card`] | the card of times for the wall, on A5 paper |
 
 pub mod card;
@@ -34,6 +35,7 @@ pub mod characteristic;
 pub mod chart;
 mod clock;
 pub mod contrast_time;
+pub mod control_chart;
 pub mod draw;
 mod error;
 pub mod speed_contrast;
@@ -45,5 +47,6 @@ pub use characteristic::{
 };
 pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
+pub use control_chart::{ControlChartFigure, Mark};
 pub use error::FigureError;
 pub use speed_contrast::{IsoSpeedMark, SpeedAt, SpeedContrastFigure, SpeedCurveAt};
