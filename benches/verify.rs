@@ -15,7 +15,9 @@ use wedgebook::readings::{ReadOptions, read_files};
 use wedgebook::units::Celsius;
 
 fn data(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("data")
+        .join(name)
 }
 
 fn verify(c: &mut Criterion) {

@@ -28,6 +28,7 @@
 //! | [`contrast_time`] | contrast over development time, with the aims' times |
 //! | [`speed_contrast`] | exposure index over contrast, with the ISO speed |
 //! | [`control_strip`] | a control strip over its aim, and the differences |
+//! | [`control_chart`] | the control charts of a bath, one panel a quantity |
 //! | [`card`] | the card of times for the wall, on A5 paper |
 
 pub mod card;
@@ -35,6 +36,7 @@ pub mod characteristic;
 pub mod chart;
 mod clock;
 pub mod contrast_time;
+pub mod control_chart;
 pub mod control_strip;
 pub mod draw;
 mod error;
@@ -47,6 +49,7 @@ pub use characteristic::{
 };
 pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
+pub use control_chart::{ControlChartFigure, Mark};
 pub use control_strip::{ControlStep, ControlStripFigure};
 pub use error::FigureError;
 pub use speed_contrast::{IsoSpeedMark, SpeedAt, SpeedContrastFigure, SpeedCurveAt};

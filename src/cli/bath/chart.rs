@@ -5,6 +5,8 @@ use super::args::{BasisArg, ChartArgs, Quantity};
 use super::journal::Opened;
 use crate::bath::control::{Alphabet, Basis, Chart, Stretch, sparklines};
 use crate::bath::history::{Charted, chart};
+use crate::bath::journal::{Act, Entry};
+use crate::figures::{ControlChartFigure, Mark};
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -36,6 +38,9 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
                 .map(|n| format!("{}: {n}", chart.plan().name)),
         );
     }
+    if let Some(path) = &args.plot {
+        figure(&opened, charts.clone()).scene().save(path)?;
+    }
     print(&if args.view.json {
         format!("{:#}\n", document(&opened, &charts, &notes))
     } else {
@@ -53,6 +58,34 @@ const fn charted(quantity: Quantity) -> Charted {
         Quantity::LowDensity => Charted::LowDensity,
         Quantity::HighDensity => Charted::HighDensity,
         Quantity::DensityDifference => Charted::DensityDifference,
+    }
+}
+
+/// The sheet of charts, with what happened to the bath.
+fn figure(opened: &Opened, charts: Vec<Chart>) -> ControlChartFigure {
+    let mark = |entry: &Entry| {
+        let text = match &entry.act {
+            Act::Mix { .. } => "mixed",
+            Act::Replenish { .. } => "replenished",
+            Act::Discard => "discarded",
+            _ => return None,
+        };
+        let (date, text) = (entry.date, text.to_owned());
+        Some(Mark { date, text })
+    };
+    let name = opened
+        .path
+        .file_stem()
+        .map(|s| s.to_string_lossy().into_owned());
+    let pairing = opened.pairing.as_ref().map(|(file, _)| file.name.clone());
+    ControlChartFigure {
+        title: format!(
+            "Control charts of {}",
+            name.unwrap_or_else(|| "the bath".to_owned())
+        ),
+        subtitle: pairing.ok(),
+        charts,
+        marks: opened.entries.iter().filter_map(mark).collect(),
     }
 }
 
