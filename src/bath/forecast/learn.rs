@@ -9,7 +9,7 @@ use crate::measures::Quantity;
 /// Points of the quadrature to a dimension, at most and at least.
 const POINTS: (usize, usize) = (11, 4);
 /// Steps of filters that the last quadrature may take.
-const BUDGET: f64 = 1.5e6;
+const BUDGET: f64 = 1e6;
 /// Nodes whose weights add up to less than this are left out of the forecast.
 const NEGLIGIBLE: f64 = 1e-4;
 
