@@ -194,7 +194,10 @@ pub(crate) fn misshapen(
     at_end: bool,
 ) -> Option<Misshapen> {
     let several_lines = || raw.trim_end().contains(['\n', '\r']);
-    if (at_end || several_lines()) && quote_left_open(raw, char::from(delimiter)) {
+    if raw.contains('"')
+        && (at_end || several_lines())
+        && quote_left_open(raw, char::from(delimiter))
+    {
         return Some(Misshapen::OpenQuote);
     }
     let found = record.len();
