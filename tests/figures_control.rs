@@ -366,6 +366,37 @@ fn event_labels_stand_free() {
     );
 }
 
+/// Weekly replenishments leave the rare events legible.
+#[test]
+fn what_is_routine_gets_ticks() {
+    let start = date(2026, 1, 6);
+    let mark = |week: i64, text: &str| Mark {
+        date: start.saturating_add(jiff::Span::new().weeks(week)),
+        text: text.to_owned(),
+    };
+    let mut marks: Vec<Mark> = (0..40).map(|n| mark(n, "replenished")).collect();
+    marks.extend([mark(0, "mixed"), mark(19, "discarded"), mark(19, "mixed")]);
+    let samples: Vec<Sample> = (0..40)
+        .map(|n| Sample {
+            date: mark(n, "").date,
+            value: 0.6 + 0.01 * (n % 3) as f64,
+            batch: None,
+        })
+        .collect();
+    let svg = sheet(vec![chart(Plan::new("contrast", 2), &samples)], marks)
+        .scene()
+        .to_svg();
+    let all = words(&svg);
+    for text in ["mixed", "discarded, mixed"] {
+        assert!(all.iter().any(|w| w.text == text), "{text}");
+    }
+    assert!(!all.iter().any(|w| w.text == "replenished"));
+    assert!(
+        all.iter()
+            .any(|w| w.text.contains("short ticks: replenished (40 days)"))
+    );
+}
+
 #[test]
 fn dates_stand_below_the_last_panel() {
     let svg = sixty().scene().to_svg();

@@ -19,6 +19,9 @@ const CLOSEST: f64 = 6.0;
 const SHORT: f64 = 5.0;
 /// Hairlines closer than this are one.
 const SAME: f64 = 0.75;
+/// What happens on more days than this, beside rarer things, is routine: it gets a short tick at the foot of the first panel,
+/// and no words.
+const ROUTINE: usize = 12;
 
 /// One day on which something happened.
 struct Event {
@@ -37,17 +40,21 @@ pub(super) struct Events {
     events: Vec<Event>,
     rows: usize,
     crowded: bool,
+    /// Places in time of what is routine, and what it is called.
+    routine: Vec<f64>,
+    routine_words: Vec<String>,
 }
 
 impl Events {
     pub fn of(figure: &ControlChartFigure, days: (f64, f64)) -> Self {
-        let mut by_day: BTreeMap<_, Vec<&str>> = BTreeMap::new();
+        let mut by_day: BTreeMap<Date, Vec<&str>> = BTreeMap::new();
         for mark in &figure.marks {
             let texts = by_day.entry(mark.date).or_default();
             if !texts.contains(&mark.text.trim()) {
                 texts.push(mark.text.trim());
             }
         }
+        let (routine, routine_words) = take_routine(&mut by_day);
         let event = |(date, texts): (Date, Vec<&str>)| {
             let at = day_number(date) + 0.5;
             let text = shortened(&texts.join(", "), LABEL, WIDEST).into_owned();
@@ -75,6 +82,8 @@ impl Events {
             events,
             rows,
             crowded,
+            routine,
+            routine_words,
         }
     }
 
@@ -89,6 +98,13 @@ impl Events {
     /// The hairlines inside of a panel, or the ticks above the first one.
     pub fn draw_lines(&self, scene: &mut Scene, plot: &Plot, first: bool) {
         let area = plot.area;
+        if first {
+            let mut ticks = Path::default();
+            for x in self.routine.iter().map(|at| plot.x.at(*at)) {
+                ticks.add_line([(x, area.bottom() - SHORT), (x, area.bottom())]);
+            }
+            scene.shape(ticks, EVENT);
+        }
         let (from, to) = match (self.crowded, first) {
             (false, _) => (area.y, area.bottom()),
             (true, true) => (area.y - SHORT, area.y),
@@ -124,14 +140,53 @@ impl Events {
     /// What the hairlines are, for the legend.
     pub fn words(&self) -> Option<String> {
         let labelled = self.events.iter().filter(|e| e.row.is_some()).count();
-        match self.events.len() {
+        let named = match self.events.len() {
             0 => None,
             n if n == labelled => Some("what happened to the bath".to_owned()),
             n => Some(format!(
                 "what happened to the bath ({labelled} of {n} named)"
             )),
+        };
+        let ticks = match self.routine.len() {
+            0 => None,
+            n => Some(format!(
+                "short ticks: {} ({n} days)",
+                self.routine_words.join(", ")
+            )),
+        };
+        match (named, ticks) {
+            (Some(named), Some(ticks)) => Some(format!("{named}; {ticks}")),
+            (named, ticks) => named.or(ticks),
         }
     }
+}
+
+/// Takes what is routine out of the days: where in time it stands, and what it is called.
+fn take_routine(by_day: &mut BTreeMap<Date, Vec<&str>>) -> (Vec<f64>, Vec<String>) {
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    for text in by_day.values().flatten() {
+        *counts.entry(text).or_default() += 1;
+    }
+    // Where all is frequent nothing is routine.
+    if counts.values().all(|n| *n > ROUTINE) {
+        return (Vec::new(), Vec::new());
+    }
+    let mut words: Vec<&str> = counts
+        .into_iter()
+        .filter(|(_, n)| *n > ROUTINE)
+        .map(|(text, _)| text)
+        .collect();
+    words.sort_unstable();
+    let mut at = Vec::new();
+    by_day.retain(|date, texts| {
+        let before = texts.len();
+        texts.retain(|t| !words.contains(t));
+        if texts.len() < before {
+            at.push(day_number(*date) + 0.5);
+        }
+        !texts.is_empty()
+    });
+    (at, words.into_iter().map(str::to_owned).collect())
 }
 
 /// Gives labels their rows. A label begins at its hairline. The hairline of a later event that would
