@@ -168,6 +168,33 @@ fn limits_are_the_pairings_own_or_published() {
 }
 
 #[test]
+fn limits_come_from_the_baths_history() {
+    let desk = Desk::new();
+    let control = data("control.csv");
+    let (status, out, err) = desk.verify(
+        &control,
+        &["--limits", "history", "--bath", &data("bath.csv")],
+    );
+    assert_eq!(status, 1, "{err}");
+    assert!(
+        out.contains("three standard deviations of its first 20 strips, about the aim"),
+        "{out}"
+    );
+    assert!(
+        out.lines()
+            .any(|l| l.contains("contrast index") && l.contains("below")),
+        "{out}"
+    );
+    let (status, _, err) = desk.verify(&control, &["--limits", "history"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("give --bath JOURNAL.csv"), "{err}");
+    desk.write("young.csv", "date,act,litres\n2026-03-03,mix,1.5\n");
+    let (status, _, err) = desk.verify(&control, &["--limits", "history", "--bath", "young.csv"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("young.csv: limits from its history:"), "{err}");
+}
+
+#[test]
 fn what_cannot_be_verified_is_told() {
     let desk = Desk::new();
     let control = data("control.csv");
@@ -269,7 +296,10 @@ fn a_strip_is_entered_in_the_journal() {
     assert!(out.contains("lengthen"), "{out}");
     let journal = desk.read("bath.csv");
     let row = journal.lines().last().unwrap();
-    assert!(row.starts_with("2026-11-17,strip,"), "{row}");
+    assert!(
+        row.replace('"', "").starts_with("2026-11-17,strip,"),
+        "{row}"
+    );
     assert!(
         row.contains(",two,pairing.toml,9,") && row.contains("out of spec: lengthen"),
         "{row}"

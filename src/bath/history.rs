@@ -134,6 +134,53 @@ pub fn chart(
     Chart::new(plan, &samples)
 }
 
+/// Limits from a bath's own strips: three standard deviations of its first 20 strips (moving range), either
+/// way of the aim; base plus fog only above it.
+///
+/// # Errors
+/// In words, where the strips are too few to tell.
+pub fn limits(entries: &[Entry]) -> Result<Limits, String> {
+    let none = Limits::new("none");
+    let mut limits = None;
+    for charted in [
+        Charted::Contrast,
+        Charted::BasePlusFog,
+        Charted::Speed,
+        Charted::LowDensity,
+        Charted::HighDensity,
+        Charted::DensityDifference,
+    ] {
+        let Some(name) = charted.limited() else {
+            continue;
+        };
+        let chart = match chart(entries, charted, &none, Basis::FirstStrips) {
+            Ok(chart) => chart,
+            Err(_) if charted != Charted::Contrast => continue,
+            Err(why) => return Err(why),
+        };
+        let first = &chart.stretches()[0];
+        let control = first.control.as_ref().map_err(Clone::clone)?;
+        let far = 3.0 * control.sigma;
+        let allowed = match charted {
+            Charted::BasePlusFog => Allowed::new(None, Some(far)),
+            _ => Allowed::symmetric(far),
+        }?;
+        let settled = if control.provisional {
+            ", provisional"
+        } else {
+            ""
+        };
+        let named = limits.get_or_insert_with(|| {
+            Limits::new(&format!(
+                "the bath's history: three standard deviations of its first {} strips{settled}, about the aim",
+                control.values
+            ))
+        });
+        named.set(name, allowed);
+    }
+    limits.ok_or_else(|| "no control strip tells them".to_owned())
+}
+
 /// The days from which strips are of a fresh bath: that of its mix, or, where that day's strips were
 /// developed in the old bath before, the day after.
 fn fresh(entries: &[Entry]) -> Vec<Date> {

@@ -13,7 +13,7 @@ pub use text::report;
 use super::{Failure, Outcome, print};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    let controls = Controls::verify(&args.control)?;
+    let controls = Controls::verify(&args.control, args.bath.as_deref())?;
     if let Some(path) = &args.plot {
         plot::save(path, &controls)?;
     }
