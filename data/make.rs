@@ -110,6 +110,29 @@ fn semicolons() -> String {
     out
 }
 
+/// Six frames of an evenly lit wall, read at 5 × 3 places each. The tank is always inverted the same
+/// way and too fast: solution surges along both long edges (0.06, dying away within 4 mm), a little
+/// more along the upper one. An air bell sat on frame 4.
+fn evenness() -> String {
+    let mut rng = seeded(61);
+    let mut out = String::from("frame,x_mm,y_mm,density,film,developer,date\n");
+    for (frame, level) in (1..).zip([0.82, 0.84, 0.83, 0.81, 0.83, 0.82]) {
+        for y in [2.0, 12.0, 22.0] {
+            for x in [2.0, 10.0, 18.0, 26.0, 34.0] {
+                let surge = 0.085 * f64::exp(-y / 4.0) + 0.105 * f64::exp(-(24.0 - y) / 4.0);
+                let bell = if (frame, x, y) == (4, 26.0, 12.0) {
+                    -0.14
+                } else {
+                    0.0
+                };
+                let density = level + surge + bell + noise(&mut rng, SIGMA);
+                let _ = writeln!(out, "{frame},{x},{y},{density:.2},{LABELS},2026-03-17");
+            }
+        }
+    }
+    out
+}
+
 /// A spreadsheet with one sheet, in OpenDocument's minimal form.
 fn spreadsheet() -> Vec<u8> {
     const MIME: &str = "application/vnd.oasis.opendocument.spreadsheet";
@@ -163,6 +186,7 @@ fn main() -> std::io::Result<()> {
         ("family.csv", family()),
         ("camera-test.csv", camera_test()),
         ("strip-semicolon.csv", semicolons()),
+        ("evenness.csv", evenness()),
     ] {
         std::fs::write(folder.join(name), body)?;
     }

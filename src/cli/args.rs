@@ -317,7 +317,7 @@ fn stops(text: &str) -> Result<f64, String> {
     within(text, (2.0, 20.0), "a scene's range in stops")
 }
 
-fn paper_range(text: &str) -> Result<f64, String> {
+pub fn paper_range(text: &str) -> Result<f64, String> {
     within(text, (20.0, 250.0), "a paper's ISO range")
 }
 
@@ -329,7 +329,7 @@ fn flare(text: &str) -> Result<f64, String> {
     within(text, (0.0, 1.5), "a loss to flare in log exposure")
 }
 
-fn sigma(text: &str) -> Result<DensitySigma, String> {
+pub fn sigma(text: &str) -> Result<DensitySigma, String> {
     let value: f64 = text
         .parse()
         .map_err(|_| format!("{text:?} is not a number"))?;

@@ -29,6 +29,7 @@
 //! | [`speed_contrast`] | exposure index over contrast, with the ISO speed |
 //! | [`control_strip`] | a control strip over its aim, and the differences |
 //! | [`control_chart`] | the control charts of a bath, one panel a quantity |
+//! | [`density_map`] | the density over frames, with contours and spots |
 //! | [`card`] | the card of times for the wall, on A5 paper |
 
 pub mod card;
@@ -38,6 +39,7 @@ mod clock;
 pub mod contrast_time;
 pub mod control_chart;
 pub mod control_strip;
+pub mod density_map;
 pub mod draw;
 mod error;
 pub mod speed_contrast;
@@ -51,5 +53,6 @@ pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
 pub use control_chart::{ControlChartFigure, Mark};
 pub use control_strip::{ControlStep, ControlStripFigure};
+pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 pub use error::FigureError;
 pub use speed_contrast::{IsoSpeedMark, SpeedAt, SpeedContrastFigure, SpeedCurveAt};

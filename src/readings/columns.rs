@@ -1,6 +1,8 @@
 //! The columns of a readings file: their names, and which of them a file has.
 
 use super::errors::ReadError;
+use super::gather::Gathered;
+use super::intake::Intake;
 use super::place::{Column, Place};
 use super::table::Header;
 
@@ -242,12 +244,9 @@ fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
         .map(|c| c.heading.clone())
         .filter(|h| !h.trim().is_empty())
         .collect();
-    if !found.is_empty()
-        && found
-            .iter()
-            .all(|heading| heading.trim().replace(',', ".").parse::<f64>().is_ok())
-    {
-        return ReadError::NoHeader { at };
+    if all_numbers(&found) {
+        let example = <Gathered as Intake>::EXAMPLE;
+        return ReadError::NoHeader { at, example };
     }
     let suggestion = unknown_headings(header)
         .into_iter()
@@ -259,6 +258,12 @@ fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
         found,
         suggestion,
     }
+}
+
+/// Whether there are headings and all of them are numbers.
+pub(super) fn all_numbers(headings: &[String]) -> bool {
+    let number = |heading: &String| heading.trim().replace(',', ".").parse::<f64>().is_ok();
+    !headings.is_empty() && headings.iter().all(number)
 }
 
 fn unknown_headings(header: &Header) -> Vec<(String, Option<&'static str>)> {
@@ -283,13 +288,21 @@ fn unknown_headings(header: &Header) -> Vec<(String, Option<&'static str>)> {
 
 /// The column's name that `heading` may stand for: a synonym, or a name with a slip of the pen.
 pub(super) fn near_name(heading: &str) -> Option<&'static str> {
+    nearest(heading, NAMES.iter().map(|(_, name)| *name), &SYNONYMS)
+}
+
+/// The one of `names` that `heading` may stand for.
+pub(super) fn nearest(
+    heading: &str,
+    names: impl Iterator<Item = &'static str>,
+    synonyms: &[(&str, &'static str)],
+) -> Option<&'static str> {
     let wanted = normalised(heading);
-    if let Some((_, name)) = SYNONYMS.iter().find(|(word, _)| *word == wanted) {
+    if let Some((_, name)) = synonyms.iter().find(|(word, _)| *word == wanted) {
         return Some(name);
     }
-    NAMES
-        .iter()
-        .map(|(_, name)| (strsim::damerau_levenshtein(&wanted, name), *name))
+    names
+        .map(|name| (strsim::damerau_levenshtein(&wanted, name), name))
         .filter(|(distance, name)| *distance <= if name.len() > 5 { 2 } else { 1 })
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name)

@@ -235,7 +235,7 @@ pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOption
 }
 
 /// The columns that are not used, with what they may have been meant for.
-fn unknown_columns(unknown: &[(String, Option<&'static str>)]) -> String {
+pub(super) fn unknown_columns(unknown: &[(String, Option<&'static str>)]) -> String {
     const MOST: usize = 12;
     let named = |(heading, near): &(String, Option<&'static str>)| match near {
         Some(name) => format!("{} (did you mean \"{name}\"?)", shown(heading)),

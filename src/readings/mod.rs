@@ -21,6 +21,8 @@
 //!
 //! What can only be another quantity (transmittances, exposures in a column of logarithms, a tablet
 //! read from its other end, °F in a column of °C) is refused with advice, never converted unasked.
+//!
+//! [`read_frames`] reads frames of evenly exposed film, whose densities stand at places.
 
 pub(crate) mod cells;
 mod cgats;
@@ -29,7 +31,9 @@ pub(crate) mod delimited;
 mod draft;
 mod errors;
 mod files;
+mod frames;
 mod gather;
+mod intake;
 mod judge;
 mod place;
 mod plausible;
@@ -41,6 +45,7 @@ pub(crate) mod words;
 
 pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
 pub use files::{read_bytes, read_files};
+pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes, read_frames};
 pub use place::{Column, OpenFault, Place};
 
 use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
