@@ -137,7 +137,7 @@ struct Estimates {
 /// let frames = frames_of_bytes("frame.csv", text.as_bytes(), None)?;
 /// let evenness = measure(&frames, &Options::default())?;
 /// assert!(evenness.uneven());
-/// let long = evenness.frames[0].pattern.long_edges.both.as_ref()?;
+/// let long = evenness.frames[0].pattern.long_edges.both.as_ref().unwrap();
 /// assert!(long.low < 0.06 && 0.06 < long.high);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
