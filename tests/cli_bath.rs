@@ -1,69 +1,30 @@
 //! `bath status`, `chart`, `forecast` and `adjust --bath` as a person meets them, on the
 //! demonstration's year of a bath.
 
-use assert_cmd::Command;
+mod desk;
+
+use desk::Desk;
 use serde_json::Value;
 use std::fmt::Write as _;
-use std::path::Path;
 
-struct Desk(tempfile::TempDir);
-
-impl Desk {
-    /// A desk with the demonstration's pairing and journal on it.
-    fn new() -> Self {
-        let desk = Self(tempfile::tempdir().unwrap());
-        let args = [
-            "calibrate",
-            &data("family.csv"),
-            "--log-exposure-clear",
-            "0",
-            "--out",
-            "pairing.toml",
-        ];
-        assert_eq!(desk.run(&args).0, 0);
-        std::fs::copy(data("bath.csv"), desk.0.path().join("bath.csv")).unwrap();
-        desk
-    }
-
-    fn run(&self, args: &[&str]) -> (i32, String, String) {
-        let output = Command::cargo_bin("wedgebook")
-            .unwrap()
-            .args(args)
-            .current_dir(self.0.path())
-            .output()
-            .unwrap();
-        let text = |bytes| String::from_utf8(bytes).unwrap();
-        (
-            output.status.code().unwrap(),
-            text(output.stdout),
-            text(output.stderr),
-        )
-    }
-
-    fn bath(&self, args: &[&str]) -> (i32, String, String) {
-        let mut all = vec!["bath"];
-        all.extend(args);
-        self.run(&all)
-    }
-
-    fn json(&self, args: &[&str]) -> Value {
-        let mut all = args.to_vec();
-        all.push("--json");
-        let (_, out, err) = self.bath(&all);
-        serde_json::from_str(&out).unwrap_or_else(|_| panic!("{out}{err}"))
-    }
-
-    fn write(&self, name: &str, body: &str) {
-        std::fs::write(self.0.path().join(name), body).unwrap();
-    }
+/// A desk with the demonstration's pairing and journal on it.
+fn desk_with_bath() -> Desk {
+    let desk = Desk::with_pairing();
+    desk.copy("bath.csv");
+    desk
 }
 
-fn data(name: &str) -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(name)
-        .display()
-        .to_string()
+fn bath(desk: &Desk, args: &[&str]) -> (i32, String, String) {
+    let mut all = vec!["bath"];
+    all.extend(args);
+    desk.run(&all)
+}
+
+fn json(desk: &Desk, args: &[&str]) -> Value {
+    let mut all = vec!["bath"];
+    all.extend(args);
+    all.push("--json");
+    desk.json(&all)
 }
 
 /// The day that the demonstration ends on.
@@ -71,8 +32,8 @@ const LAST: [&str; 2] = ["--date", "2026-11-17"];
 
 #[test]
 fn the_year_is_summed_up() {
-    let desk = Desk::new();
-    let (status, out, err) = desk.bath(&["status", "bath.csv", LAST[0], LAST[1]]);
+    let desk = desk_with_bath();
+    let (status, out, err) = bath(&desk, &["status", "bath.csv", LAST[0], LAST[1]]);
     assert_eq!((status, err.as_str()), (1, ""));
     assert!(out.contains("Quillback 1+6, mixed 2026-05-19"), "{out}");
     assert!(out.contains("5 litres, 107 films"), "{out}");
@@ -82,7 +43,7 @@ fn the_year_is_summed_up() {
         "{out}"
     );
     assert!(out.contains("develop today     15."), "{out}");
-    let v = desk.json(&["status", "bath.csv", LAST[0], LAST[1]]);
+    let v = json(&desk, &["status", "bath.csv", LAST[0], LAST[1]]);
     let a = |k: &str| v["activity"][k].as_f64().unwrap();
     // The simulated bath really stands at 0.80 then.
     assert!(a("low") < a("value") && a("value") < a("high"));
@@ -106,8 +67,8 @@ fn the_year_is_summed_up() {
 
 #[test]
 fn a_day_that_is_past_is_seen_as_it_was() {
-    let desk = Desk::new();
-    let fresh = desk.json(&["status", "bath.csv", "--date", "2025-11-18"]);
+    let desk = desk_with_bath();
+    let fresh = json(&desk, &["status", "bath.csv", "--date", "2025-11-18"]);
     assert_eq!(fresh["age_days"], 0);
     // A strip of 1.006 and five films after it, of which nothing is known yet but what is assumed.
     let a = |k: &str| fresh["activity"][k].as_f64().unwrap();
@@ -115,18 +76,18 @@ fn a_day_that_is_past_is_seen_as_it_was() {
         a("low") < 0.99 && 0.99 < a("high") && a("value") < 1.0,
         "{fresh}"
     );
-    let (status, out, _) = desk.bath(&["status", "bath.csv", "--date", "2025-11-01"]);
+    let (status, out, _) = bath(&desk, &["status", "bath.csv", "--date", "2025-11-01"]);
     assert_eq!(status, 1);
     assert!(out.contains("nothing mixed yet"), "{out}");
-    let (status, _, err) = desk.bath(&["status", "bath.csv", "--date", "2999-01-01"]);
+    let (status, _, err) = bath(&desk, &["status", "bath.csv", "--date", "2999-01-01"]);
     assert_eq!(status, 2);
     assert!(err.contains("still to come"), "{err}");
 }
 
 #[test]
 fn the_accident_shows_on_the_chart() {
-    let desk = Desk::new();
-    let (status, out, _) = desk.bath(&["chart", "bath.csv", LAST[0], LAST[1]]);
+    let desk = desk_with_bath();
+    let (status, out, _) = bath(&desk, &["chart", "bath.csv", LAST[0], LAST[1]]);
     assert_eq!(status, 0);
     assert_eq!(
         out.lines().filter(|l| l.contains("centre ")).count(),
@@ -134,14 +95,17 @@ fn the_accident_shows_on_the_chart() {
         "{out}"
     );
     assert!(out.contains('▁'), "{out}");
-    let v = desk.json(&[
-        "chart",
-        "bath.csv",
-        "--only",
-        "base-plus-fog",
-        LAST[0],
-        LAST[1],
-    ]);
+    let v = json(
+        &desk,
+        &[
+            "chart",
+            "bath.csv",
+            "--only",
+            "base-plus-fog",
+            LAST[0],
+            LAST[1],
+        ],
+    );
     let charts = v["charts"].as_array().unwrap();
     assert_eq!(charts.len(), 1);
     let signals = charts[0]["signals"].as_array().unwrap();
@@ -162,7 +126,7 @@ fn the_accident_shows_on_the_chart() {
         signals.iter().all(|s| s["date"] == "2026-05-19"),
         "a fresh bath has nothing of the old one's: {signals:?}"
     );
-    let (_, plain, _) = desk.bath(&["chart", "bath.csv", "--ascii"]);
+    let (_, plain, _) = bath(&desk, &["chart", "bath.csv", "--ascii"]);
     assert!(
         plain
             .lines()
@@ -174,9 +138,9 @@ fn the_accident_shows_on_the_chart() {
 
 #[test]
 fn the_end_is_foreseen() {
-    let desk = Desk::new();
+    let desk = desk_with_bath();
     let args = ["forecast", "bath.csv", "--lowest", "0.7", LAST[0], LAST[1]];
-    let v = desk.json(&args);
+    let v = json(&desk, &args);
     let left = &v["films_left"];
     let (low, median, high) = (&left["low"], &left["value"], &left["high"]);
     assert!(
@@ -199,12 +163,16 @@ fn the_end_is_foreseen() {
         v["replenishment_ml_per_film"]["value"].as_f64() > Some(20.0),
         "{v}"
     );
-    let (status, out, _) =
-        desk.bath(&["forecast", "bath.csv", "--lowest", "0.9", LAST[0], LAST[1]]);
+    let (status, out, _) = bath(
+        &desk,
+        &["forecast", "bath.csv", "--lowest", "0.9", LAST[0], LAST[1]],
+    );
     assert_eq!(status, 1, "the bath is below that: {out}");
     assert!(out.contains("films left          0 (0 to 0)"), "{out}");
-    let (status, out, _) =
-        desk.bath(&["forecast", "bath.csv", "--longest", "18", LAST[0], LAST[1]]);
+    let (status, out, _) = bath(
+        &desk,
+        &["forecast", "bath.csv", "--longest", "18", LAST[0], LAST[1]],
+    );
     assert_eq!(status, 0);
     assert!(
         out.contains("then takes 18.00 minutes instead of 12.52"),
@@ -214,23 +182,23 @@ fn the_end_is_foreseen() {
 
 #[test]
 fn without_strips_it_says_what_it_would_need() {
-    let desk = Desk::new();
+    let desk = desk_with_bath();
     desk.write(
         "young.csv",
         "date,act,litres,films,area_m2\n2026-03-03,mix,1.5,,\n2026-03-10,film,,3 x 135-36,0.168\n",
     );
-    let (status, out, err) = desk.bath(&["forecast", "young.csv"]);
+    let (status, out, err) = bath(&desk, &["forecast", "young.csv"]);
     assert_eq!((status, err.as_str()), (0, ""));
     assert!(
         out.contains("none: no control strip has been read yet: one now and another after about"),
         "{out}"
     );
-    let v = desk.json(&["forecast", "young.csv"]);
+    let v = json(&desk, &["forecast", "young.csv"]);
     assert!(
         v["films_left"].is_null() && v["notes"][0].as_str().unwrap().contains("one now"),
         "{v}"
     );
-    let (_, out, _) = desk.bath(&["status", "young.csv"]);
+    let (_, out, _) = bath(&desk, &["status", "young.csv"]);
     assert!(
         out.contains("activity now      none: no control strip"),
         "{out}"
@@ -246,7 +214,7 @@ fn without_strips_it_says_what_it_would_need() {
 
 #[test]
 fn adjust_takes_the_activity_from_the_journal() {
-    let desk = Desk::new();
+    let desk = desk_with_bath();
     let run = |more: &[&str]| {
         let mut args = vec!["adjust", "pairing.toml", "--json"];
         args.extend(more);
@@ -280,23 +248,23 @@ fn adjust_takes_the_activity_from_the_journal() {
 
 #[test]
 fn a_bath_that_is_gone_is_told() {
-    let desk = Desk::new();
-    let (status, _, err) = desk.bath(&["discard", "bath.csv", "--date", "2026-11-18"]);
+    let desk = desk_with_bath();
+    let (status, _, err) = bath(&desk, &["discard", "bath.csv", "--date", "2026-11-18"]);
     assert_eq!(status, 0, "{err}");
-    let (status, out, _) = desk.bath(&["status", "bath.csv"]);
+    let (status, out, _) = bath(&desk, &["status", "bath.csv"]);
     assert_eq!(status, 1);
     assert!(out.contains("discarded on 2026-11-18"), "{out}");
-    let (status, _, err) = desk.bath(&["forecast", "bath.csv"]);
+    let (status, _, err) = bath(&desk, &["forecast", "bath.csv"]);
     assert_eq!(status, 2);
     assert!(err.contains("there is no bath"), "{err}");
-    let (status, _, err) = desk.bath(&["status", "none.csv"]);
+    let (status, _, err) = bath(&desk, &["status", "none.csv"]);
     assert_eq!(status, 2);
     assert!(err.contains("none.csv"), "{err}");
 }
 
 #[test]
 fn a_journal_of_ten_years_is_read() {
-    let desk = Desk::new();
+    let desk = desk_with_bath();
     let mut text = String::from(
         "date,act,litres,area_m2,added_ml,strip,activity,activity_low,activity_high,contrast_off,verdict\n2016-01-01,mix,5,,,,,,,,\n",
     );
@@ -315,7 +283,10 @@ fn a_journal_of_ten_years_is_read() {
         rows += 3;
     }
     desk.write("old.csv", &text);
-    let (status, out, err) = desk.bath(&["status", "old.csv", "--json", "--date", "2025-12-29"]);
+    let (status, out, err) = bath(
+        &desk,
+        &["status", "old.csv", "--json", "--date", "2025-12-29"],
+    );
     assert!(status < 2, "{err}");
     let v: Value = serde_json::from_str(&out).unwrap();
     assert_eq!(v["balance"]["strips"], 3650, "of {rows} rows");

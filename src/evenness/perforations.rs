@@ -115,7 +115,6 @@ impl Wave {
 
     /// From trough to crest, 2√(a² + b²). The lower end of the interval is 0 unless the wave is found:
     /// an amplitude is never negative, and noise alone has one.
-    #[must_use]
     pub fn height(&self, noise: &Noise) -> Measured {
         let [aa, ab, bb] = self.covariance;
         let amplitude = self.a.hypot(self.b);

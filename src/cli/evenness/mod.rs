@@ -157,7 +157,7 @@ impl Report {
         if let Some(first) = patterns.first() {
             for (k, (name, measured)) in rows(first).into_iter().enumerate() {
                 let same = |p: &&Pattern| rows(p)[k].1 == measured;
-                if let (Err(why), true) = (measured, patterns.iter().all(|p| same(&p))) {
+                if let (Err(why), true) = (measured, patterns.iter().all(same)) {
                     notes.push(format!("{name}: {why}"));
                 }
             }
