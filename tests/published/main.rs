@@ -13,6 +13,7 @@ mod local_level;
 mod monotone;
 mod nelson_simonds_1956;
 mod niederpruem_nelson_yule_1966;
+mod plane_fit;
 mod processor_limits;
 mod run_rules;
 mod strd;
