@@ -33,9 +33,9 @@ fn the_demonstration_has_dense_edges_and_an_air_bell() {
     let v = desk.json(&["evenness", &frames, "--json"]);
     let together = &v["evenness"]["together"];
     let edges = &together["long_edges"];
-    // The demonstration's bands are 0.045 in the mean of both edges.
+    // The places read nearest to the edges are 0.043 and 0.055 denser than those in the middle.
     assert!(
-        edges["low"].as_f64() < Some(0.045) && Some(0.045) < edges["high"].as_f64(),
+        (0.035..0.055).contains(&edges["value"].as_f64().unwrap()),
         "{edges}"
     );
     let along = &together["gradient_along"];
