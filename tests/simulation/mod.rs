@@ -5,6 +5,8 @@
 
 #![allow(dead_code)]
 
+pub mod paper;
+
 use rand::rngs::SmallRng;
 use rand::{Rng, SeedableRng};
 use rand_distr::{Distribution, Normal};
