@@ -218,24 +218,26 @@ fn other_strips_of_paper() {
     }
 }
 
+/// log10 of a second's exposure through clear film, sign reversed.
+const LIGHT: f64 = -0.4;
+
 /// A test strip of a few times in a ratio, from about a fifth of the shadow point's time on.
 fn strip(paper: &Paper, rng: &mut SmallRng) -> (Vec<Exposure>, f64) {
     let shadow = paper.points()[2];
     let n = rng.random_range(6..=10);
     let ratio: f64 = [0.10, 0.15, 0.20][rng.random_range(0..3)];
     let beyond = rng.random_range(0.25..0.6);
-    // The clear film and the lens are such that log seconds are log exposures plus 1.6.
-    let first = shadow + 1.6 + beyond - ratio * (n - 1) as f64;
+    let first = shadow + LIGHT + beyond - ratio * (n - 1) as f64;
     let exposures = (0..n)
         .map(|k| {
             let x = first + ratio * k as f64;
             Exposure {
                 seconds: 10_f64.powf(x),
-                density: paper.density(x - 1.6) + noise(rng, 0.01),
+                density: paper.density(x - LIGHT) + noise(rng, 0.01),
             }
         })
         .collect();
-    (exposures, 10_f64.powf(shadow + 1.6))
+    (exposures, 10_f64.powf(shadow + LIGHT))
 }
 
 #[test]

@@ -76,10 +76,10 @@ pub struct Paper {
 }
 
 impl Paper {
-    /// A random paper of a range R of about 50 to 150, its speed near log H −1.
+    /// A random paper of a range R of about 50 to 150, its speed P near 200.
     pub fn random(kind: PaperKind, rng: &mut SmallRng) -> Self {
         let d_min = rng.random_range(0.03..0.12);
-        let x0 = -0.7 + rng.random_range(-0.3..0.3);
+        let x0 = 1.05 + rng.random_range(-0.3..0.3);
         let dn = rng.random_range(1.6..2.15);
         let shape = match kind {
             PaperKind::Reflected => Shape::Silver {
@@ -135,7 +135,7 @@ impl Paper {
             quanta: 6.0,
             share,
         };
-        let fast = -1.28 + 0.07 * filter;
+        let fast = 0.47 + 0.07 * filter;
         Self {
             d_min: 0.06,
             shape: Shape::Silver {
