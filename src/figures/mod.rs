@@ -28,6 +28,9 @@
 //! | [`contrast_time`] | contrast over development time, with the aims' times |
 //! | [`speed_contrast`] | exposure index over contrast, with the ISO speed |
 //! | [`card`] | the card of times for the wall, on A5 paper |
+//! | [`paper`] | the curves of a printing paper, with the points of ISO 6846 |
+//! | [`proof`] | density over seconds: the contact proof's time |
+//! | [`tone`] | tone reproduction in four quadrants |
 
 pub mod card;
 pub mod characteristic;
@@ -36,8 +39,11 @@ mod clock;
 pub mod contrast_time;
 pub mod draw;
 mod error;
+pub mod paper;
+pub mod proof;
 pub mod speed_contrast;
 mod temperatures;
+pub mod tone;
 
 pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::{
@@ -46,4 +52,7 @@ pub use characteristic::{
 pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
 pub use error::FigureError;
+pub use paper::{PaperCurve, PaperFigure};
+pub use proof::ProofFigure;
 pub use speed_contrast::{IsoSpeedMark, SpeedAt, SpeedContrastFigure, SpeedCurveAt};
+pub use tone::{ToneFigure, TonePoint, Traced};

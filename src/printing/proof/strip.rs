@@ -172,6 +172,12 @@ impl TestStrip {
         Ok(Self { points, white })
     }
 
+    /// What was taken for the paper's white.
+    #[must_use]
+    pub const fn white(&self) -> White {
+        self.white
+    }
+
     /// log10 of each different time with the mean density there.
     pub fn points(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         self.points.iter().map(|p| (p.0, p.1))
