@@ -46,7 +46,7 @@ impl ProofFigure {
     pub fn scene(&self) -> Scene {
         let (x, y) = self.ranges();
         let heading = Heading::new(&self.title, self.subtitle.as_deref());
-        let sheet = Sheet::new(heading, self.legend(), (SIZE, 62.0), x, y);
+        let sheet = Sheet::new(heading, self.legend(), (SIZE, 76.0), x, y);
         let times = seconds_ticks(x, SIZE.0);
         let densities = Ticks::every(y, 0.5, 5);
         let mut scene = Scene::new(sheet.width, sheet.height, &self.title, &self.description());

@@ -128,10 +128,10 @@ impl Paper {
     /// The demonstration's paper behind a filter, 0 soft to 5 hard: the slow layer is of less
     /// speed the softer the filter.
     pub fn stillwater(filter: f64) -> Self {
-        let apart = 0.92 - 0.17 * filter;
+        let apart = 0.75 - 0.13 * filter;
         let layer = |log_h, share| Layer {
             log_h,
-            spacing: 0.14,
+            spacing: 0.12 + 0.025 * (5.0 - filter),
             quanta: 6.0,
             share,
         };

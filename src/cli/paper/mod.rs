@@ -21,7 +21,8 @@ pub struct Asked {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    let papers = papers(&args.readings, &args.reading.options(), args.model.into())?;
+    let options = args.reading.options();
+    let papers = papers(&args.readings, &options, args.model.into(), true)?;
     let unusable = papers.iter().any(|p| p.result.is_err());
     let asked = args.range.map(|range_r| Asked {
         range_r,
@@ -43,14 +44,17 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
 }
 
 /// The strips of a paper with their curves; what the reader noticed and what cannot be fitted goes to
-/// stderr.
+/// stderr; that exposures are relative is told only where `absolute` ones are needed.
 pub fn papers(
     files: &[PathBuf],
     options: &ReadOptions,
     choice: Choice,
+    absolute: bool,
 ) -> Result<Vec<PaperStrip>, Failure> {
     let readings = read_files(files, options)?;
-    for note in &readings.notes {
+    // A range R and a time by a tablet's time need no lux seconds.
+    let matters = |note: &&String| absolute || !note.ends_with("for lux s");
+    for note in readings.notes.iter().filter(matters) {
         complain(format_args!("note: {note}"));
     }
     let papers = analyse_papers(readings.strips, choice);

@@ -9,12 +9,15 @@ use crate::readings::ExposureScale;
 use std::fmt::Write;
 
 pub fn report(papers: &[PaperStrip], asked: Option<&Asked>) -> String {
-    let mut out = match papers {
+    let (mut out, notes) = match papers {
         [only] => one(only),
         several => table(several),
     };
     if let Some(asked) = asked {
         setting(asked, &mut out);
+    }
+    for note in notes {
+        let _ = writeln!(out, "  note: {note}");
     }
     out
 }
@@ -62,7 +65,7 @@ fn heading(paper: &PaperStrip) -> String {
     out
 }
 
-fn one(strip: &PaperStrip) -> String {
+fn one(strip: &PaperStrip) -> (String, Vec<String>) {
     let mut out = heading(strip);
     out.push('\n');
     let mut notes = strip.notes();
@@ -70,10 +73,7 @@ fn one(strip: &PaperStrip) -> String {
         Ok(paper) => measures(strip, paper, &mut out, &mut notes),
         Err(_) => out.push_str("  no curve\n"),
     }
-    for note in notes {
-        let _ = writeln!(out, "  note: {note}");
-    }
-    out
+    (out, notes)
 }
 
 fn measures(strip: &PaperStrip, paper: &Paper, out: &mut String, notes: &mut Vec<String>) {
@@ -154,7 +154,7 @@ fn suspects(strip: &PaperStrip, paper: &Paper) -> Vec<String> {
 }
 
 /// One line a strip.
-fn table(papers: &[PaperStrip]) -> String {
+fn table(papers: &[PaperStrip]) -> (String, Vec<String>) {
     let title = super::name(papers).unwrap_or("paper");
     let mut out = format!("{title}: {} strips\n\n", papers.len());
     let width = papers
@@ -214,10 +214,7 @@ fn table(papers: &[PaperStrip]) -> String {
     if graded {
         notes.push(GRADES_ASSUMED.to_owned());
     }
-    for note in merged(notes) {
-        let _ = writeln!(out, "  note: {note}");
-    }
-    out
+    (out, merged(notes))
 }
 
 /// Notes that differ only in the strip are said once.

@@ -64,7 +64,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
                 density_sigma: args.density_sigma,
                 ..ReadOptions::default()
             };
-            super::paper::papers(std::slice::from_ref(path), &options, Choice::Auto)?
+            super::paper::papers(std::slice::from_ref(path), &options, Choice::Auto, false)?
         }
         None => Vec::new(),
     };

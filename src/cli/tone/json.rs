@@ -2,7 +2,7 @@
 
 use super::{STOP, Told, text};
 use crate::development::Measure;
-use crate::printing::tone::{Cause, Change, Lost, Mend};
+use crate::printing::tone::{Cause, Change, Link, Lost, Mend};
 use serde_json::{Value, json};
 
 pub fn document(told: &Told<'_>) -> String {
@@ -77,7 +77,12 @@ fn lost(lost: &Lost) -> Value {
         "cause": match lost.cause {
             Cause::Black => "black",
             Cause::White => "white",
-            Cause::Flat => "flat",
+            Cause::Flat(_) => "flat",
+        },
+        "where": match lost.cause {
+            Cause::Flat(Link::Flare) => "flare",
+            Cause::Flat(Link::Film) => "film",
+            _ => "paper",
         },
     })
 }

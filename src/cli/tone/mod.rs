@@ -11,7 +11,7 @@ use super::inputs::{celsius, minutes, pairing};
 use super::{Failure, Outcome, complain, print};
 use crate::curve::Choice;
 use crate::development::file::Aims;
-use crate::development::{Measure, Pairing, Wanted};
+use crate::development::{Pairing, Wanted};
 use crate::measures::Quantity;
 use crate::printing::tone::{Bench, Camera, Chain, Film, GREY, Mend, Printed, Reproduction};
 use crate::printing::{Paper, PaperStrip};
@@ -54,7 +54,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         ..ReadOptions::default()
     };
     let files = std::slice::from_ref(&args.paper);
-    let papers = super::paper::papers(files, &options, Choice::Auto)?;
+    let papers = super::paper::papers(files, &options, Choice::Auto, false)?;
     let chosen = super::proof::setting(args.setting.as_deref(), &papers)?;
     let paper = papers[chosen]
         .result
@@ -105,7 +105,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         pairing: &pairing,
         papers: &papers,
         paper,
-        gradient: gradient(&reproduction, &bench, paper),
+        gradient: bench.gradient(&reproduction),
         mends: bench.mends(),
         notes: notes(args, &aims, &reproduction, &pairing),
         bench,
@@ -190,27 +190,6 @@ fn development(
             reason,
         }),
         Err(why) => Err(why.to_string()),
-    })
-}
-
-/// The overall gradient with an interval from the film's contrast and the paper's gradient; what flare
-/// and the shape of the surface may be wrong by is not in it.
-fn gradient(reproduction: &Reproduction, bench: &Bench<'_>, paper: &Paper) -> Option<Quantity> {
-    let value = reproduction.gradient;
-    if !value.is_finite() {
-        return None;
-    }
-    let pairing = bench.film.pairing;
-    let growth = pairing
-        .growth(Measure::AverageGradient)
-        .or_else(|| pairing.growth(Measure::ContrastIndex))?;
-    let contrast = growth.value(bench.film.theta);
-    let film = growth.quantile * growth.value_sd(bench.film.theta) / contrast;
-    let own = paper.measures.average_gradient.as_ref().ok()?;
-    Some(Quantity {
-        value,
-        low: value * (1.0 - film.hypot(1.0 - own.low / own.value)),
-        high: value * (1.0 + film.hypot(own.high / own.value - 1.0)),
     })
 }
 

@@ -3,7 +3,8 @@
 use super::{STOP, Told};
 use crate::cli::inputs::{clock, quantity};
 use crate::development::Measure;
-use crate::printing::tone::{Cause, Change, Lost, Mend, PrintFor};
+use crate::development::SHORTEST;
+use crate::printing::tone::{Cause, Change, Link, Lost, Mend, PrintFor};
 use std::fmt::Write;
 
 pub fn report(told: &Told<'_>) -> String {
@@ -151,7 +152,9 @@ pub fn lost(lost: Option<&Lost>, side: &str) -> String {
     let cause = match lost.cause {
         Cause::Black => "they print black",
         Cause::White => "they print white",
-        Cause::Flat => "they hardly differ: the film's end, or flare",
+        Cause::Flat(Link::Flare) => "they hardly differ, for flare veils them",
+        Cause::Flat(Link::Film) => "they hardly differ in the flat end of the film's curve",
+        Cause::Flat(Link::Paper) => "they hardly differ in the flat end of the paper's curve",
     };
     format!(
         "lost {side} {:+.1} stops ({:.1} stops of the scene): {cause}",
@@ -171,7 +174,9 @@ fn mends(told: &Told<'_>, out: &mut String) {
         return;
     }
     out.push_str("  what would mend it (tried, one change at a time)\n");
-    for mend in &told.mends {
+    let changes: Vec<String> = told.mends.iter().map(|m| change(told, m)).collect();
+    let width = changes.iter().map(|c| c.chars().count()).max().unwrap_or(0);
+    for (mend, change) in told.mends.iter().zip(&changes) {
         let left = if mend.is_whole() {
             "keeps all".to_owned()
         } else {
@@ -179,8 +184,7 @@ fn mends(told: &Told<'_>, out: &mut String) {
         };
         let _ = writeln!(
             out,
-            "    {:<52}{left}, overall gradient {:.2}",
-            change(told, mend),
+            "    {change:<width$}   {left}, overall gradient {:.2}",
             mend.gradient
         );
     }
@@ -192,8 +196,16 @@ pub fn change(told: &Told<'_>, mend: &Mend) -> String {
         Change::Development { theta, contrast } => {
             let minutes = told.development.minutes * theta / told.development.theta;
             let contrast = contrast.map_or(String::new(), |c| format!(", contrast index {c:.2}"));
+            let (low, high) = told.pairing.law().range();
+            let outside = if minutes < SHORTEST {
+                ", too short to be even"
+            } else if (low..=high).contains(theta) {
+                ""
+            } else {
+                ", outside the strips"
+            };
             format!(
-                "develop for {minutes:.1} min ({}){contrast}",
+                "develop for {minutes:.1} min ({}){contrast}{outside}",
                 clock(minutes)
             )
         }

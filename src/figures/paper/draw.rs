@@ -184,7 +184,7 @@ pub(super) fn legend_of_several(papers: &[PaperCurve]) -> Legend {
     if few && papers.iter().any(|p| p.range().is_some()) {
         let sample = vec![(Swatch::Mark(Marker::Diamond, 4.2), Paint::filled(GREY))];
         let entry = Entry::new("highlight and shadow point", sample);
-        entries.push(entry.with_detail("R is 100 × the log exposure between"));
+        entries.push(entry.with_detail("R: 100 × log exposure between"));
     }
     if papers.len() <= MOST_BANDS && papers.iter().any(|p| !p.curve.is_empty()) {
         let samples = vec![(Swatch::Patch, Paint::tinted(GREY, 0.2))];

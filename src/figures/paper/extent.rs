@@ -9,8 +9,8 @@ const LEAST: (f64, f64) = (1.8, 1.6);
 const MOST: (f64, f64) = (540.0, 480.0);
 /// Room at the left edge for the marks of the unexposed paper, in log exposure.
 const UNEXPOSED_ROOM: f64 = 0.15;
-/// Room above the curves for the bar of the range, in density.
-const ABOVE: f64 = 0.32;
+/// Room above the curves, in density; more where the bar of the range stands there.
+const ABOVE: (f64, f64) = (0.12, 0.32);
 
 /// The ranges of both axes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,6 +32,7 @@ impl Extent {
         if papers.iter().any(|p| p.unexposed().next().is_some()) {
             left -= UNEXPOSED_ROOM;
         }
+        let room = if papers.len() == 1 { ABOVE.1 } else { ABOVE.0 };
         let below = |v: f64| (v * 10.0).floor() / 10.0;
         let above = |v: f64| (v * 10.0).ceil() / 10.0;
         let bottom = if lowest < 0.0 {
@@ -43,7 +44,7 @@ impl Extent {
         let lacking = (LEAST.0 - (x.1 - x.0)).max(0.0) / 2.0;
         Self {
             x: (x.0 - lacking, x.1 + lacking),
-            y: (bottom, above(highest + ABOVE).max(bottom + LEAST.1)),
+            y: (bottom, above(highest + room).max(bottom + LEAST.1)),
         }
     }
 

@@ -49,7 +49,10 @@ impl PaperCurve {
             }
         }
         let shown = Self {
-            name: paper.setting().to_owned(),
+            name: match &strip.labels.filter {
+                Some(filter) => format!("setting {filter}"),
+                None => strip.name.clone(),
+            },
             points,
             unexposed: strip.unexposed.iter().map(|r| r.density.get()).collect(),
             ..Self::default()

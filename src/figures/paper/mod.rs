@@ -61,7 +61,7 @@ impl PaperFigure {
             [only] => draw::legend_of_one(only),
             papers => draw::legend_of_several(papers),
         };
-        let sheet = Sheet::new(heading, legend, (extent.size(), 62.0), extent.x, extent.y);
+        let sheet = Sheet::new(heading, legend, (extent.size(), 74.0), extent.x, extent.y);
         let (x, y) = extent.ticks();
         let mut scene = Scene::new(sheet.width, sheet.height, &self.title, &self.description());
         let plot = &sheet.plot;

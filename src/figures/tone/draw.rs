@@ -31,7 +31,7 @@ const CURVE: Stroke = Stroke::solid(BLUE, 2.2);
 /// The part of a curve that the scene does not use.
 const BEYOND: Stroke = Stroke::solid(BLUE, 1.1).dashed(&[4.0, 2.5]);
 const LIMIT: Stroke = Stroke::solid(GREY, 1.0).dashed(&[6.0, 3.5]);
-const ONE: Stroke = Stroke::solid(INK, 1.1).dashed(&[9.0, 3.0, 2.0, 3.0]);
+const ONE: Stroke = Stroke::solid(INK, 1.0);
 const SHADE: Paint = Paint::tinted(GREY, 0.16);
 const CAPTION: f64 = 12.5;
 /// Tones that can be followed and told apart.
@@ -66,7 +66,7 @@ pub(super) fn quadrant(scene: &mut Scene, plot: &Plot, figure: &ToneFigure, quad
             scene.shape(through(|t| (t.luminance, t.print)), CURVE);
         }
     }
-    caption(scene, plot, quadrant);
+    caption(scene, plot, figure, quadrant);
 }
 
 /// The paper's highlight and shadow point, and what lies beyond them.
@@ -95,17 +95,21 @@ fn limits(scene: &mut Scene, plot: &Plot, figure: &ToneFigure) {
 }
 
 /// What the quadrant shows, in the corner that its curve leaves free.
-fn caption(scene: &mut Scene, plot: &Plot, quadrant: Quadrant) {
+fn caption(scene: &mut Scene, plot: &Plot, figure: &ToneFigure, quadrant: Quadrant) {
     let (words, right) = match quadrant {
         Quadrant::Film => ("film", false),
-        Quadrant::Camera => ("camera and flare", true),
+        Quadrant::Camera => ("camera and flare", false),
         Quadrant::Paper => ("paper", false),
         Quadrant::Print => ("tone reproduction", true),
     };
-    // Below the part of the print quadrant that is shaded as black.
     let y = match quadrant {
-        Quadrant::Film | Quadrant::Camera => plot.area.y + 20.0,
-        Quadrant::Paper | Quadrant::Print => plot.area.y + 64.0,
+        Quadrant::Film => plot.area.y + 20.0,
+        Quadrant::Camera => plot.area.bottom() - 10.0,
+        // Below what is shaded as black.
+        Quadrant::Paper | Quadrant::Print => {
+            let black = figure.limits().map_or(plot.area.y, |l| plot.y.at(l.1));
+            black.clamp(plot.area.y, plot.area.bottom() - 40.0) + 20.0
+        }
     };
     let (x, anchor) = if right {
         (plot.area.right() - 8.0, Anchor::End)

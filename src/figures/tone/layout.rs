@@ -43,7 +43,7 @@ impl Layout {
             bounds(tones().map(f)).unwrap_or(otherwise)
         };
         let luminance = tenth(of(|t| t.luminance, (-1.4, 0.7)), 0.12);
-        let exposure = tenth(of(|t| t.film_exposure, (-2.0, 0.0)), 0.15);
+        let exposure = tenth(of(|t| t.film_exposure, (-2.0, 0.0)), 0.22);
         let densest = of(|t| t.negative, (0.1, 1.2)).1;
         let prints = ToneFigure::curve(&figure.paper).map(|p| p.1);
         let darkest = bounds(prints.chain(tones().map(|t| t.print))).map_or(2.0, |b| b.1);
@@ -153,7 +153,11 @@ impl Layout {
             &Self::ticks(self.negative),
             "density of the negative",
         );
-        camera.draw_bottom_axis(scene, &Self::ticks(self.luminance), "scene log luminance");
+        // The first label would stand on the last of the other half.
+        let mut luminances = Self::ticks(self.luminance);
+        let clear = |v: &f64| camera.x.at(*v) - camera.area.x > 34.0;
+        luminances.major.retain(clear);
+        camera.draw_bottom_axis(scene, &luminances, "scene log luminance");
         // The cross is shared: its lowest print density and lowest exposure would stand on one another.
         let inner = |ticks: Ticks, edge: f64, unit: f64| Ticks {
             major: ticks

@@ -4,6 +4,7 @@ use super::camera::Camera;
 use super::chain::{Chain, Film, Printed};
 use super::reproduction::Reproduction;
 use crate::development::Measure;
+use crate::measures::Quantity;
 use crate::printing::paper::PaperStrip;
 
 /// A print that loses fewer stops than this loses nothing that can be seen.
@@ -84,6 +85,30 @@ impl<'a> Bench<'a> {
             .as_ref()
             .map_err(|e| super::ChainError::Paper { why: e.to_string() })?;
         Chain::new(self.camera, self.film, self.printed, paper)
+    }
+
+    /// The overall gradient of what became of the scene, with an interval from the film's contrast and
+    /// the paper's greatest slope, whose relative errors add in quadrature; what flare may be wrong by
+    /// is not in it. `None` where all is lost.
+    #[must_use]
+    pub fn gradient(&self, reproduction: &Reproduction) -> Option<Quantity> {
+        let value = reproduction.gradient;
+        if !value.is_finite() {
+            return None;
+        }
+        let (pairing, theta) = (self.film.pairing, self.film.theta);
+        let growth = pairing
+            .growth(Measure::AverageGradient)
+            .or_else(|| pairing.growth(Measure::ContrastIndex))?;
+        let film = growth.quantile * growth.value_sd(theta) / growth.value(theta);
+        let paper = self.papers[self.paper].result.as_ref().ok()?;
+        let own = paper.measures.gamma.as_ref().ok()?;
+        let (down, up) = (1.0 - own.low / own.value, own.high / own.value - 1.0);
+        Some(Quantity {
+            value,
+            low: value * (1.0 - film.hypot(down)),
+            high: value * (1.0 + film.hypot(up)),
+        })
     }
 
     fn tried(&self) -> Option<Reproduction> {

@@ -16,4 +16,4 @@ mod reproduction;
 pub use camera::{Camera, GREY, METERED};
 pub use chain::{Chain, ChainError, Film, PrintFor, Printed, Tone};
 pub use mend::{Bench, Change, Mend, NOTHING};
-pub use reproduction::{Cause, Lost, Reproduction};
+pub use reproduction::{Cause, Link, Lost, Reproduction};

@@ -19,8 +19,40 @@ pub enum Cause {
     Black,
     /// They print below the paper's highlight point.
     White,
-    /// They print between them, but hardly apart from one another: the film's toe or shoulder, or flare.
-    Flat,
+    /// They print between them, but hardly apart from one another, and this is where most of their
+    /// separation is lost.
+    Flat(Link),
+}
+
+/// A link of the chain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Link {
+    /// The camera: flare veils the shadows.
+    Flare,
+    /// The film: its toe or its shoulder.
+    Film,
+    /// The paper: the flat ends of its curve.
+    Paper,
+}
+
+/// The link that gives the tones at `outer` the smallest share of the slope that it gives the scene
+/// as a whole, from `first` to `last`.
+fn weakest(tones: &[Tone], outer: usize, (first, last): (usize, usize)) -> Link {
+    let slopes = |a: &Tone, b: &Tone| {
+        let film = (b.negative - a.negative) / (b.film_exposure - a.film_exposure);
+        let paper = (b.print - a.print) / (b.paper_exposure - a.paper_exposure);
+        let camera = (b.film_exposure - a.film_exposure) / (b.luminance - a.luminance);
+        [camera, film, paper]
+    };
+    let near = &tones[outer.saturating_sub(1)];
+    let here = slopes(near, &tones[(outer + 1).min(tones.len() - 1)]);
+    let whole = slopes(&tones[first], &tones[last]);
+    let links = [Link::Flare, Link::Film, Link::Paper];
+    let shares = here.iter().zip(whole).map(|(h, w)| h / w);
+    shares
+        .zip(links)
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        .map_or(Link::Film, |(_, link)| link)
 }
 
 /// Tones that are lost at one end of the scene.
@@ -72,20 +104,18 @@ impl Reproduction {
         let (Some(first), Some(last)) = (first, last) else {
             return Self::all_lost(tones, (dark, bright), chain.limits());
         };
-        let end = |k: usize, beyond: Option<usize>, limit: f64, cause: Cause| {
-            let Some(outer) = beyond else {
-                return None;
-            };
-            let (inner, outer) = (&tones[k], &tones[outer]);
+        let end = |k: usize, outer: Option<usize>, limit: f64, cause: Cause| {
+            let outer = outer?;
+            let (inner, beyond) = (&tones[k], &tones[outer]);
             // Where the print passes its limit between the two; else the tones lie too close.
-            let past = (outer.print - limit) * (inner.print - limit) < 0.0;
-            let share = if past {
-                (inner.print - limit) / (inner.print - outer.print)
+            let past = (beyond.print - limit) * (inner.print - limit) < 0.0;
+            let (share, cause) = if past {
+                ((inner.print - limit) / (inner.print - beyond.print), cause)
             } else {
-                0.5
+                (0.5, Cause::Flat(weakest(&tones, outer, (first, last))))
             };
-            let from = inner.luminance + share * (outer.luminance - inner.luminance);
-            Some((from, if past { cause } else { Cause::Flat }))
+            let from = inner.luminance + share * (beyond.luminance - inner.luminance);
+            Some((from, cause))
         };
         let lost = |found: Option<(f64, Cause)>, edge: f64| {
             found.map(|(from, cause)| Lost {
@@ -101,8 +131,11 @@ impl Reproduction {
             white,
             Cause::White,
         );
+        let kept = |found: Option<(f64, Cause)>, k: usize| {
+            found.map_or(tones[k], |(from, _)| chain.tone(from))
+        };
         Self {
-            gradient: gradient(&tones[first], &tones[last]),
+            gradient: gradient(&kept(shadows, first), &kept(highlights, last)),
             middle_gradient: gradient(&chain.tone(-0.05), &chain.tone(0.05)),
             shadows: lost(shadows, dark),
             highlights: lost(highlights, bright),
@@ -129,8 +162,7 @@ impl Reproduction {
         [self.shadows, self.highlights]
             .iter()
             .flatten()
-            .map(|l| l.stops)
-            .sum()
+            .fold(0.0, |sum, l| sum + l.stops)
     }
 }
 
