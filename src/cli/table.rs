@@ -31,7 +31,7 @@ impl Table {
         let file = path.display();
         let bytes = std::fs::read(path).map_err(|e| {
             Failure(match e.kind() {
-                ErrorKind::NotFound => format!("{file}: there is no such file"),
+                ErrorKind::NotFound => format!("{file}: no such file; check the path"),
                 kind => format!("{file}: {kind}"),
             })
         })?;

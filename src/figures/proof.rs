@@ -193,7 +193,12 @@ impl ProofFigure {
             let samples = vec![(Swatch::Patch, SHADE), (Swatch::Line, TIME.into())];
             let entry = Entry::new(format!("shortest black {}", written(value)), samples);
             let interval = format!("{} to {}", written(low), written(high));
-            entries.push(entry.with_detail(interval));
+            let known = !low.is_nan() && !high.is_nan();
+            entries.push(if known {
+                entry.with_detail(interval)
+            } else {
+                entry
+            });
         }
         if entries.is_empty() {
             entries.push(Entry::new("no readings", Vec::new()));
