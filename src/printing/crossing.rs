@@ -29,17 +29,20 @@ impl Crossing {
     pub fn of(curve: &dyn Curve, level: &Estimate, quantile: f64) -> Option<Self> {
         let x = curve.log_exposure_at(level.value)?;
         let (low, high) = curve.range();
-        let mut gradient = vec![0.0; level.gradient.len()];
-        let mut bound = |x: f64, sign: f64| {
+        let bound = |x: f64, sign: f64| {
+            let mut gradient = vec![0.0; level.gradient.len()];
             curve.density_gradient(x, &mut gradient);
             for (g, l) in gradient.iter_mut().zip(&level.gradient) {
                 *g -= l;
             }
             curve.density(x) - level.value + sign * quantile * curve.standard_error(&gradient)
         };
-        let mut root = |from: f64, to: f64, sign: f64| {
-            let cell = std::cell::RefCell::new(&mut bound);
-            scan::root(|x| (cell.borrow_mut())(x, sign), from, to)
+        let root = |from: f64, to: f64, sign: f64| {
+            // Where nothing is uncertain the interval is the point itself.
+            if sign * bound(x, sign) < 1e-12 {
+                return Some(x);
+            }
+            scan::root(|x| bound(x, sign), from, to)
         };
         let quantity = Quantity {
             value: x,

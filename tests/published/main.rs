@@ -3,7 +3,9 @@
 
 mod shapes;
 
+mod ansi_ph2_2_1966;
 mod hurter_driffield_1890;
+mod iso_6846_1992;
 mod iso_6_1993;
 mod jones_condit_1941;
 mod kinetics;
@@ -11,4 +13,5 @@ mod monotone;
 mod nelson_simonds_1956;
 mod niederpruem_nelson_yule_1966;
 mod strd;
+mod tone_reproduction;
 mod training_handbooks;
