@@ -1,6 +1,6 @@
 //! The curves, their points, and the words beside them.
 
-use super::PaperCurve;
+use super::{PaperCurve, Range};
 use crate::figures::chart::{Entry, Legend, Marker, Plot, SeriesStyle, Swatch, interval_bar};
 use crate::figures::draw::{
     Anchor, BLUE, GREY, INK, Paint, Path, Scene, Stroke, Text, VERMILLION, WHITE, number,
@@ -39,7 +39,7 @@ pub(super) fn one(scene: &mut Scene, plot: &Plot, paper: &PaperCurve) {
     for end in paper.ends().into_iter().flatten() {
         scene.shape(plot.line([(left, end), (right, end)]), END);
     }
-    if let Some((_, from, to)) = paper.range() {
+    if let Some(Range { from, to, .. }) = paper.range() {
         let top = plot.area.y + BAR;
         for point in [from, to] {
             let (x, y) = plot.at(point);
@@ -70,9 +70,9 @@ pub(super) fn labels(scene: &mut Scene, plot: &Plot, paper: &PaperCurve) {
             scene.text(words.centred().coloured(GREY));
         }
     }
-    if let Some((range, from, to)) = paper.range() {
+    if let Some(Range { range_r, from, to }) = paper.range() {
         let middle = plot.x.at(0.5 * (from.0 + to.0));
-        let words = format!("R {}", number(range, 0));
+        let words = format!("R {}", number(range_r, 0));
         let text = Text::new(words, (middle, plot.area.y + BAR - 6.0), 12.5);
         scene.text(text.anchored(Anchor::Middle));
     }
@@ -147,8 +147,8 @@ pub(super) fn legend_of_one(paper: &PaperCurve) -> Legend {
             entries.push(entry.with_detail(where_[k]));
         }
     }
-    if let Some((range, ..)) = paper.range() {
-        let words = format!("range R {}", number(range, 0));
+    if let Some(Range { range_r, .. }) = paper.range() {
+        let words = format!("range R {}", number(range_r, 0));
         let entry = Entry::new(words, vec![(Swatch::Line, Stroke::solid(INK, 1.2).into())]);
         entries.push(entry.with_detail("100 × log exposure, T to S"));
     }
@@ -176,7 +176,7 @@ pub(super) fn legend_of_several(papers: &[PaperCurve]) -> Legend {
             samples.push((Swatch::Mark(style.marker, 2.6), style.open_mark(0.8)));
         }
         let words = match paper.range() {
-            Some((range, ..)) => format!("{}: R {}", paper.label(n), number(range, 0)),
+            Some(own) => format!("{}: R {}", paper.label(n), number(own.range_r, 0)),
             None => paper.label(n),
         };
         entries.push(Entry::new(words, samples));

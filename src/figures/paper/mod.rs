@@ -171,11 +171,23 @@ impl PaperCurve {
     }
 
     /// Range R with the two points that it lies between.
-    fn range(&self) -> Option<(f64, (f64, f64), (f64, f64))> {
+    fn range(&self) -> Option<Range> {
         let [from, _, to] = self.marks();
         let range = self.range_r.filter(|r| r.abs() < 1e4)?;
-        Some((range, from?, to?))
+        Some(Range {
+            range_r: range,
+            from: from?,
+            to: to?,
+        })
     }
+}
+
+/// Range R with its highlight and its shadow point.
+#[derive(Clone, Copy, Debug)]
+struct Range {
+    range_r: f64,
+    from: (f64, f64),
+    to: (f64, f64),
 }
 
 /// Ticks for an axis of densities or log exposures.
