@@ -30,6 +30,12 @@ pub enum Command {
     Bath(super::bath::Args),
     /// Measure how even development is over evenly exposed frames.
     Evenness(super::evenness::Args),
+    /// Measure a paper from a print of the step tablet: speed P, range R, grade.
+    Paper(super::paper::Args),
+    /// Find the time of a contact proof, and the paper that each negative needs.
+    Proof(super::proof::Args),
+    /// Follow a scene's tones through film and paper to the print.
+    Tone(super::tone::Args),
 }
 
 /// Fit the characteristic curve of each strip and measure it: base plus fog, gamma, contrast index,
@@ -309,11 +315,11 @@ pub fn activity(text: &str) -> Result<f64, String> {
     within(text, (0.1, 3.0), "a bath's activity")
 }
 
-fn contrast(text: &str) -> Result<f64, String> {
+pub fn contrast(text: &str) -> Result<f64, String> {
     within(text, (0.1, 3.0), "a contrast that film is developed to")
 }
 
-fn stops(text: &str) -> Result<f64, String> {
+pub fn stops(text: &str) -> Result<f64, String> {
     within(text, (2.0, 20.0), "a scene's range in stops")
 }
 
@@ -321,7 +327,7 @@ pub fn paper_range(text: &str) -> Result<f64, String> {
     within(text, (20.0, 250.0), "a paper's ISO range")
 }
 
-fn callier(text: &str) -> Result<f64, String> {
+pub fn callier(text: &str) -> Result<f64, String> {
     within(text, (1.0, 2.0), "a Callier factor")
 }
 

@@ -9,6 +9,11 @@ mod curve;
 mod drift;
 mod evenness;
 mod inputs;
+mod measured;
+mod paper;
+mod proof;
+mod table;
+mod tone;
 mod verify;
 
 use clap::Parser;
@@ -48,6 +53,9 @@ pub fn run() -> ExitCode {
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Bath(args) => bath::run(&args),
         args::Command::Evenness(args) => evenness::run(&args),
+        args::Command::Paper(args) => paper::run(&args),
+        args::Command::Proof(args) => proof::run(&args),
+        args::Command::Tone(args) => tone::run(&args),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

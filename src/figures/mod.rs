@@ -31,6 +31,9 @@
 //! | [`control_chart`] | the control charts of a bath, one panel a quantity |
 //! | [`density_map`] | the density over frames, with contours and spots |
 //! | [`card`] | the card of times for the wall, on A5 paper |
+//! | [`paper`] | the curves of a printing paper, with the points of ISO 6846 |
+//! | [`proof`] | density over seconds: the contact proof's time |
+//! | [`tone`] | tone reproduction in four quadrants |
 
 pub mod card;
 pub mod characteristic;
@@ -42,8 +45,11 @@ pub mod control_strip;
 pub mod density_map;
 pub mod draw;
 mod error;
+pub mod paper;
+pub mod proof;
 pub mod speed_contrast;
 mod temperatures;
+pub mod tone;
 
 pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::{
@@ -55,4 +61,7 @@ pub use control_chart::{ControlChartFigure, Mark};
 pub use control_strip::{ControlStep, ControlStripFigure};
 pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 pub use error::FigureError;
+pub use paper::{PaperCurve, PaperFigure};
+pub use proof::ProofFigure;
 pub use speed_contrast::{IsoSpeedMark, SpeedAt, SpeedContrastFigure, SpeedCurveAt};
+pub use tone::{ToneFigure, TonePoint, Traced};

@@ -3,9 +3,11 @@
 
 mod shapes;
 
+mod ansi_ph2_2_1966;
 mod control_charts;
 mod crossing_over;
 mod hurter_driffield_1890;
+mod iso_6846_1992;
 mod iso_6_1993;
 mod jones_condit_1941;
 mod kinetics;
@@ -17,4 +19,5 @@ mod plane_fit;
 mod processor_limits;
 mod run_rules;
 mod strd;
+mod tone_reproduction;
 mod training_handbooks;
