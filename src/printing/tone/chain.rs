@@ -5,6 +5,7 @@ use super::reproduction::Reproduction;
 use crate::development::Pairing;
 use crate::development::surface::Surface;
 use crate::printing::paper::Paper;
+use std::sync::Arc;
 
 /// What the print is exposed for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,16 +79,16 @@ pub(super) struct PrintTable {
     step: f64,
     density: Vec<f64>,
     /// Densities of highlight and shadow point.
-    pub limits: (f64, f64),
+    limits: (f64, f64),
     /// Log exposures of highlight and shadow point.
-    pub printable: (f64, f64),
-    pub d_min: f64,
+    printable: (f64, f64),
+    d_min: f64,
 }
 
 const PIECES: u32 = 512;
 
 impl PrintTable {
-    fn of(paper: &Paper) -> Result<Self, ChainError> {
+    pub fn of(paper: &Paper) -> Result<Self, ChainError> {
         let m = &paper.measures;
         let missing = [&m.range_r, &m.d_min, &m.shadow_density]
             .into_iter()
@@ -147,7 +148,7 @@ pub struct Chain<'a> {
     /// Log exposure of the metered tone, flare apart.
     metered: f64,
     printed: Printed,
-    pub(super) paper: PrintTable,
+    paper: Arc<PrintTable>,
     /// Log exposure on the paper through no negative at all.
     bare: f64,
 }
@@ -178,6 +179,16 @@ impl<'a> Chain<'a> {
         printed: Printed,
         paper: &Paper,
     ) -> Result<Self, ChainError> {
+        Self::on(camera, film, printed, Arc::new(PrintTable::of(paper)?))
+    }
+
+    /// The same on a paper whose table is at hand.
+    pub(super) fn on(
+        camera: Camera,
+        film: Film<'a>,
+        printed: Printed,
+        paper: Arc<PrintTable>,
+    ) -> Result<Self, ChainError> {
         let veil = camera.veil().ok_or(ChainError::Flare {
             flare: camera.flare,
             stops: camera.stops,
@@ -200,7 +211,7 @@ impl<'a> Chain<'a> {
             theta: film.theta,
             metered,
             printed,
-            paper: PrintTable::of(paper)?,
+            paper,
             bare: 0.0,
         };
         chain.bare = chain.exposed();
@@ -236,7 +247,7 @@ impl<'a> Chain<'a> {
 
     /// Densities of the paper's highlight and shadow point.
     #[must_use]
-    pub const fn limits(&self) -> (f64, f64) {
+    pub fn limits(&self) -> (f64, f64) {
         self.paper.limits
     }
 
