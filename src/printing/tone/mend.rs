@@ -1,7 +1,8 @@
 //! What would mend a print that loses tones: found by trying every change and looking at the print.
 
 use super::camera::Camera;
-use super::chain::{Chain, Film, PrintTable, Printed};
+use super::chain::{Chain, Film, Printed};
+use super::print_table::PrintTable;
 use super::reproduction::Reproduction;
 use crate::development::Measure;
 use crate::measures::Quantity;
