@@ -73,7 +73,7 @@ fn one(strip: &PaperStrip) -> (String, Vec<String>) {
         Ok(paper) => measures(strip, paper, &mut out, &mut notes),
         Err(_) => out.push_str("  no curve\n"),
     }
-    (out, notes)
+    (out, merged(notes))
 }
 
 fn measures(strip: &PaperStrip, paper: &Paper, out: &mut String, notes: &mut Vec<String>) {
@@ -119,7 +119,8 @@ fn measures(strip: &PaperStrip, paper: &Paper, out: &mut String, notes: &mut Vec
                 q.value, q.low, q.high
             ),
             Err(why) => {
-                notes.push(format!("{name}: {why}"));
+                let short = name.split([',', '(']).next().unwrap_or(&name).trim_end();
+                notes.push(format!("{short}: {why}"));
                 writeln!(out, "  {name:<48}{:>9}", "none")
             }
         };
@@ -217,7 +218,7 @@ fn table(papers: &[PaperStrip]) -> (String, Vec<String>) {
     (out, merged(notes))
 }
 
-/// Notes that differ only in the strip are said once.
+/// Notes that differ only in the strip, or in the measure, are said once.
 fn merged(notes: Vec<String>) -> Vec<String> {
     let mut found: Vec<(Vec<String>, String)> = Vec::new();
     for note in notes {

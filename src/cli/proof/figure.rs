@@ -48,9 +48,14 @@ pub fn figure(proof: &Proof) -> Result<ProofFigure, Failure> {
             (Vec::new(), curve, subtitle)
         }
     };
+    let scaled = if time.change.is_none() {
+        ""
+    } else {
+        "; as tested, before scaling"
+    };
     Ok(ProofFigure {
         title: "Contact proof".to_owned(),
-        subtitle: Some(subtitle),
+        subtitle: Some(subtitle + scaled),
         points,
         curve,
         d_max: found.map(|f| f.d_max.value),

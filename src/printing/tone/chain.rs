@@ -1,10 +1,12 @@
 //! From the scene to the print: camera, film, light, paper.
 
 use super::camera::{Camera, METERED};
+use super::print_table::PrintTable;
 use super::reproduction::Reproduction;
 use crate::development::Pairing;
 use crate::development::surface::Surface;
 use crate::printing::paper::Paper;
+use std::sync::Arc;
 
 /// What the print is exposed for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -71,72 +73,6 @@ pub enum ChainError {
     },
 }
 
-/// A paper's curve as a table, for it is asked thousands of times; linear in between, to 0.0001.
-#[derive(Clone, Debug)]
-pub(super) struct PrintTable {
-    low: f64,
-    step: f64,
-    density: Vec<f64>,
-    /// Densities of highlight and shadow point.
-    pub limits: (f64, f64),
-    /// Log exposures of highlight and shadow point.
-    pub printable: (f64, f64),
-    pub d_min: f64,
-}
-
-const PIECES: u32 = 512;
-
-impl PrintTable {
-    fn of(paper: &Paper) -> Result<Self, ChainError> {
-        let m = &paper.measures;
-        let missing = [&m.range_r, &m.d_min, &m.shadow_density]
-            .into_iter()
-            .find_map(|q| q.as_ref().err().cloned());
-        if let Some(why) = missing {
-            return Err(ChainError::Paper { why });
-        }
-        let of = |q: &crate::measures::Measured| q.as_ref().map_or(f64::NAN, |q| q.value);
-        let curve = paper.fit.curve.as_ref();
-        let (low, high) = curve.range();
-        let step = (high - low) / f64::from(PIECES);
-        let d_min = of(&m.d_min);
-        Ok(Self {
-            low,
-            step,
-            density: (0..=PIECES)
-                .map(|k| curve.density(low + step * f64::from(k)))
-                .collect(),
-            limits: (
-                d_min + crate::printing::iso_6846::HIGHLIGHT,
-                of(&m.shadow_density),
-            ),
-            printable: (of(&m.highlight), of(&m.shadow)),
-            d_min,
-        })
-    }
-
-    /// Print density; beyond the strip's ends what it was at them.
-    fn density(&self, x: f64) -> f64 {
-        let last = self.density.len() - 1;
-        let at = ((x - self.low) / self.step).clamp(0.0, last as f64);
-        let k = (at.floor() as usize).min(last - 1);
-        let share = at - k as f64;
-        self.density[k] + share * (self.density[k + 1] - self.density[k])
-    }
-
-    /// Log exposure of a print density between the strip's ends.
-    fn log_exposure(&self, density: f64) -> f64 {
-        let last = self.density.len() - 1;
-        let k = self
-            .density
-            .partition_point(|d| *d < density)
-            .clamp(1, last);
-        let rise = (self.density[k] - self.density[k - 1]).max(1e-12);
-        let share = ((density - self.density[k - 1]) / rise).clamp(0.0, 1.0);
-        self.low + self.step * ((k - 1) as f64 + share)
-    }
-}
-
 /// Everything between the scene and the print.
 #[derive(Clone, Debug)]
 pub struct Chain<'a> {
@@ -147,7 +83,7 @@ pub struct Chain<'a> {
     /// Log exposure of the metered tone, flare apart.
     metered: f64,
     printed: Printed,
-    pub(super) paper: PrintTable,
+    paper: Arc<PrintTable>,
     /// Log exposure on the paper through no negative at all.
     bare: f64,
 }
@@ -178,6 +114,16 @@ impl<'a> Chain<'a> {
         printed: Printed,
         paper: &Paper,
     ) -> Result<Self, ChainError> {
+        Self::on(camera, film, printed, Arc::new(PrintTable::of(paper)?))
+    }
+
+    /// The same on a paper whose table is at hand.
+    pub(super) fn on(
+        camera: Camera,
+        film: Film<'a>,
+        printed: Printed,
+        paper: Arc<PrintTable>,
+    ) -> Result<Self, ChainError> {
         let veil = camera.veil().ok_or(ChainError::Flare {
             flare: camera.flare,
             stops: camera.stops,
@@ -200,7 +146,7 @@ impl<'a> Chain<'a> {
             theta: film.theta,
             metered,
             printed,
-            paper: PrintTable::of(paper)?,
+            paper,
             bare: 0.0,
         };
         chain.bare = chain.exposed();
@@ -236,7 +182,7 @@ impl<'a> Chain<'a> {
 
     /// Densities of the paper's highlight and shadow point.
     #[must_use]
-    pub const fn limits(&self) -> (f64, f64) {
+    pub fn limits(&self) -> (f64, f64) {
         self.paper.limits
     }
 

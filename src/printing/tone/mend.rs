@@ -2,10 +2,12 @@
 
 use super::camera::Camera;
 use super::chain::{Chain, Film, Printed};
+use super::print_table::PrintTable;
 use super::reproduction::Reproduction;
 use crate::development::Measure;
 use crate::measures::Quantity;
 use crate::printing::paper::PaperStrip;
+use std::sync::Arc;
 
 /// A print that loses fewer stops than this loses nothing that can be seen.
 pub const NOTHING: f64 = 0.1;
@@ -111,25 +113,33 @@ impl<'a> Bench<'a> {
         })
     }
 
-    fn tried(&self) -> Option<Reproduction> {
-        Some(self.chain().ok()?.reproduction())
+    /// What becomes of the scene on the paper of this table.
+    fn tried(&self, paper: &Arc<PrintTable>) -> Option<Reproduction> {
+        let chain = Chain::on(self.camera, self.film, self.printed, Arc::clone(paper));
+        Some(chain.ok()?.reproduction())
+    }
+
+    /// The table of one of the papers.
+    fn table(&self, paper: usize) -> Option<Arc<PrintTable>> {
+        let paper = self.papers.get(paper)?.result.as_ref().ok()?;
+        PrintTable::of(paper).ok().map(Arc::new)
     }
 
     /// The best change of each kind: the smallest of those that lose nothing, else the one that loses
     /// least; kinds of which none helps are left out. The best come first.
     #[must_use]
     pub fn mends(&self) -> Vec<Mend> {
-        let Some(now) = self
-            .tried()
-            .map(|r| r.lost_stops())
-            .filter(|l| *l >= NOTHING)
-        else {
+        let Some(paper) = self.table(self.paper) else {
+            return Vec::new();
+        };
+        let lost = self.tried(&paper).map(|r| r.lost_stops());
+        let Some(now) = lost.filter(|l| *l >= NOTHING) else {
             return Vec::new();
         };
         let kinds = [
-            self.developments(),
-            self.exposures(),
-            self.print_exposures(),
+            self.developments(&paper),
+            self.exposures(&paper),
+            self.print_exposures(&paper),
             self.settings(),
         ];
         let mut mends: Vec<Mend> = kinds
@@ -144,7 +154,7 @@ impl<'a> Bench<'a> {
     }
 
     /// Changes of development, each with its size: the log of the factor.
-    fn developments(&self) -> Vec<(f64, Mend)> {
+    fn developments(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Mend)> {
         let growth = self.film.pairing.growth(Measure::ContrastIndex);
         let (low, high) = self.film.pairing.law().range();
         let (low, high) = (low / REACH, high * REACH);
@@ -152,7 +162,7 @@ impl<'a> Bench<'a> {
             .filter_map(|k| {
                 let theta = low * (high / low).powf(f64::from(k) / f64::from(TIMES));
                 let film = Film { theta, ..self.film };
-                let tried = Self { film, ..*self }.tried()?;
+                let tried = Self { film, ..*self }.tried(paper)?;
                 let contrast = growth.map(|g| g.value(theta));
                 let change = Change::Development { theta, contrast };
                 Some(((theta / self.film.theta).ln().abs(), mend(change, &tried)))
@@ -160,23 +170,23 @@ impl<'a> Bench<'a> {
             .collect()
     }
 
-    fn exposures(&self) -> Vec<(f64, Mend)> {
+    fn exposures(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Mend)> {
         thirds()
             .filter_map(|stops| {
                 let mut camera = self.camera;
                 camera.correction += stops;
-                let tried = Self { camera, ..*self }.tried()?;
+                let tried = Self { camera, ..*self }.tried(paper)?;
                 Some((stops.abs(), mend(Change::Exposure(stops), &tried)))
             })
             .collect()
     }
 
-    fn print_exposures(&self) -> Vec<(f64, Mend)> {
+    fn print_exposures(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Mend)> {
         thirds()
             .filter_map(|stops| {
                 let mut printed = self.printed;
                 printed.correction += stops;
-                let tried = Self { printed, ..*self }.tried()?;
+                let tried = Self { printed, ..*self }.tried(paper)?;
                 Some((stops.abs(), mend(Change::PrintExposure(stops), &tried)))
             })
             .collect()
@@ -190,7 +200,7 @@ impl<'a> Bench<'a> {
         (0..self.papers.len())
             .filter(|k| *k != self.paper)
             .filter_map(|paper| {
-                let tried = Self { paper, ..*self }.tried()?;
+                let tried = self.tried(&self.table(paper)?)?;
                 let range_r = range(paper)?;
                 let label = self.papers[paper].setting().to_owned();
                 let size = (range_r - range(self.paper)?).abs();

@@ -11,6 +11,7 @@
 mod camera;
 mod chain;
 mod mend;
+mod print_table;
 mod reproduction;
 
 pub use camera::{Camera, GREY, METERED};
