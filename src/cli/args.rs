@@ -36,6 +36,12 @@ pub enum Command {
     Proof(super::proof::Args),
     /// Follow a scene's tones through film and paper to the print.
     Tone(super::tone::Args),
+    /// Plan a session: batches, volumes, times, and what to enter afterwards.
+    Session(super::session::Args),
+    /// Tell from a clearing test how long to fix, and whether the fixer is spent.
+    Fix(super::fix::Args),
+    /// Tell how long to wash, or how much fixer is left.
+    Wash(super::wash::Args),
 }
 
 /// Fit the characteristic curve of each strip and measure it: base plus fog, gamma, contrast index,

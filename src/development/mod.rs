@@ -5,6 +5,7 @@
 
 mod adjust;
 pub mod aim;
+mod clock;
 pub mod drift;
 mod expectation;
 pub mod file;
@@ -15,6 +16,7 @@ pub mod surface;
 pub mod temperature;
 
 pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
+pub use clock::rounded_seconds;
 pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;

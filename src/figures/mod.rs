@@ -34,10 +34,12 @@
 //! | [`paper`] | the curves of a printing paper, with the points of ISO 6846 |
 //! | [`proof`] | density over seconds: the contact proof's time |
 //! | [`tone`] | tone reproduction in four quadrants |
+//! | [`checklist`] | a checklist with boxes to tick, on A4 paper |
 
 pub mod card;
 pub mod characteristic;
 pub mod chart;
+pub mod checklist;
 mod clock;
 pub mod contrast_time;
 pub mod control_chart;
@@ -55,6 +57,7 @@ pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, IsoTriangle, PlotPoint, StripCurve,
 };
+pub use checklist::{CheckColumn, CheckTable, Checklist, Headline};
 pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
 pub use control_chart::{ControlChartFigure, Mark};

@@ -4,6 +4,8 @@
 mod shapes;
 
 mod ansi_ph2_2_1966;
+mod army_ss0509;
+mod blitzer_precalculus;
 mod control_charts;
 mod crossing_over;
 mod hurter_driffield_1890;
@@ -13,8 +15,10 @@ mod jones_condit_1941;
 mod kinetics;
 mod local_level;
 mod monotone;
+mod navedtra_14209;
 mod nelson_simonds_1956;
 mod niederpruem_nelson_yule_1966;
+mod openstax_college_algebra;
 mod plane_fit;
 mod processor_limits;
 mod run_rules;

@@ -290,7 +290,8 @@ fn strength(text: &str) -> Result<f64, String> {
     super::super::args::within(text, (0.5, 3.0), "the strength of a replenisher")
 }
 
-fn date(text: &str) -> Result<Date, String> {
+/// A date as typed.
+pub fn date(text: &str) -> Result<Date, String> {
     iso_date(text).ok_or_else(|| "write year-month-day, as 2026-03-04".to_owned())
 }
 
@@ -326,7 +327,8 @@ fn count(text: &str) -> Result<u32, String> {
     }
 }
 
-fn rolls(text: &str) -> Result<(u32, Format), String> {
+/// Rolls as typed: how many of 135-36, or FORMAT=N.
+pub fn rolls(text: &str) -> Result<(u32, Format), String> {
     let Some((format, number)) = text.split_once('=') else {
         if let Ok(format) = text.parse::<Format>() {
             return Err(format!("write how many of them, as {format}=2"));
@@ -340,7 +342,8 @@ fn rolls(text: &str) -> Result<(u32, Format), String> {
     }
 }
 
-fn sheets(text: &str) -> Result<(u32, Format), String> {
+/// Sheets as typed: FORMAT=N.
+pub fn sheets(text: &str) -> Result<(u32, Format), String> {
     let Some((format, number)) = text.split_once('=') else {
         return Err("write their size and how many, as 4x5in=6".to_owned());
     };

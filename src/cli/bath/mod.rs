@@ -14,8 +14,9 @@ mod status;
 mod strip;
 mod words;
 
-pub use args::Args;
+pub use args::{Args, date, rolls, sheets};
 pub use journal::activity_now;
+pub use words::{number, standing};
 
 use super::{Failure, Outcome};
 use args::Act;
