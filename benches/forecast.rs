@@ -1,5 +1,5 @@
 //! Following a bath and answering all questions: a bath of fifteen strips, and journals of ten years
-//! with 20,000 events of which 10,000 are control strips.
+//! with 20,000 events of which 10,000 are control strips, or with few strips among 5,000 replenishments.
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use rand::rngs::StdRng;
@@ -11,8 +11,8 @@ use wedgebook::bath::forecast::{
 
 const LITRES: f64 = 5.0;
 
-/// Films over `days`, a strip after each; replenished, or mixed anew when it has fallen to 0.8.
-fn journal(films: usize, days: f64, replenished: bool) -> Vec<Event> {
+/// Films over `days`, a strip after every `nth`; replenished, or mixed anew when it has fallen to 0.8.
+fn journal(films: usize, days: f64, nth: usize, replenished: bool) -> Vec<Event> {
     let mut rng = StdRng::seed_from_u64(11);
     let mix = EventKind::Mix { litres: LITRES };
     let mut events = vec![Event {
@@ -32,10 +32,12 @@ fn journal(films: usize, days: f64, replenished: bool) -> Vec<Event> {
                 removed_ml: 300.0,
             };
         }
-        kinds.push(EventKind::Strip {
-            ln_activity: a.ln() + rng.random_range(-0.017..0.017),
-            sd: 0.01,
-        });
+        if k % nth == 0 {
+            kinds.push(EventKind::Strip {
+                ln_activity: a.ln() + rng.random_range(-0.017..0.017),
+                sd: 0.01,
+            });
+        }
         if !replenished && a < 0.8 {
             kinds.push(mix);
             a = 1.0;
@@ -47,12 +49,16 @@ fn journal(films: usize, days: f64, replenished: bool) -> Vec<Event> {
 
 fn forecast(c: &mut Criterion) {
     for (name, events) in [
-        ("a bath of fifteen strips", journal(15, 60.0, false)),
+        ("a bath of fifteen strips", journal(15, 60.0, 1, false)),
         (
             "ten years, one bath, replenished",
-            journal(10_000, 3650.0, true),
+            journal(10_000, 3650.0, 1, true),
         ),
-        ("ten years, many baths", journal(10_000, 3650.0, false)),
+        (
+            "ten years, one bath, replenished, twenty strips",
+            journal(10_000, 3650.0, 500, true),
+        ),
+        ("ten years, many baths", journal(10_000, 3650.0, 1, false)),
     ] {
         let now = events[events.len() - 1].day;
         let (assumptions, question) = (Assumptions::default(), Question::default());

@@ -76,6 +76,10 @@ quantity! {
     Celsius, "a temperature of a bath in °C", 0.0, 60.0
 }
 quantity! {
+    /// A place on a frame in **millimetres** from its left side or its lower edge.
+    Millimetres, "a place on a frame in mm", -500.0, 500.0
+}
+quantity! {
     /// Standard uncertainty of one density reading.
     DensitySigma, "a standard uncertainty of a density", 0.0001, 1.0
 }

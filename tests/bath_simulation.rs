@@ -43,7 +43,7 @@ impl Truth {
             by_age: flat(a.loss_by_age.median, 1.8),
             film_scatter: flat(0.2, 0.6),
             pause_scatter: flat(0.25, 0.6),
-            replenisher: 1.0 + 0.05 * normal(rng),
+            replenisher: 1.0 + 0.03 * normal(rng),
         }
     }
 
@@ -52,7 +52,7 @@ impl Truth {
         Self {
             by_use: self.by_use * (0.15 * normal(rng)).exp(),
             by_age: self.by_age * (0.3 * normal(rng)).exp(),
-            replenisher: 1.0 + 0.05 * normal(rng),
+            replenisher: 1.0 + 0.03 * normal(rng),
             ..*self
         }
     }
@@ -213,6 +213,7 @@ struct Table {
     replenishment: Tally,
     by_use: Tally,
     by_age: Tally,
+    contradictions: usize,
 }
 
 impl Table {
@@ -225,6 +226,7 @@ impl Table {
         self.replenishment.print("ln replenishment, 95 %");
         self.by_use.print("ln loss by use, 95 %");
         self.by_age.print("ln loss by age, 95 %");
+        println!("  strips called contradictory: {}", self.contradictions);
     }
 }
 
@@ -233,7 +235,8 @@ fn log_films(n: u32) -> f64 {
     (f64::from(n) + 0.5).ln()
 }
 
-fn one(strips: u32, tables: &mut [&mut Table], rng: &mut StdRng) {
+/// The last table is for replenished baths only.
+fn one(strips: u32, tables: [&mut Table; 3], rng: &mut StdRng) {
     let mut life = Life {
         truth: Truth::random(rng),
         litres: rng.random_range(0.6..2.0) * if strips > 6 { 2.0 } else { 1.0 },
@@ -284,7 +287,11 @@ fn one(strips: u32, tables: &mut [&mut Table], rng: &mut StdRng) {
         f64::INFINITY
     };
     let logs = |value: f64, low: f64, high: f64| (value.ln(), low.ln(), high.ln());
-    for table in tables {
+    for table in tables
+        .into_iter()
+        .take(if replenish_ml > 0.0 { 3 } else { 2 })
+    {
+        table.contradictions += bath.contradictions.len();
         table
             .activity
             .add(logs(activity.value, activity.low, activity.high), life.x);
@@ -322,7 +329,7 @@ fn intervals_hold() {
         .and_then(|s| s.parse().ok())
         .unwrap_or(300);
     let mut rng = StdRng::seed_from_u64(20_260_301);
-    let mut all = Table::default();
+    let (mut all, mut replenished) = (Table::default(), Table::default());
     let groups: [(&str, &[u32]); 3] = [
         ("2 or 3 strips", &[2, 3]),
         ("4 to 8 strips", &[4, 6, 8]),
@@ -332,10 +339,11 @@ fn intervals_hold() {
         let mut table = Table::default();
         for k in 0..baths / 3 {
             let strips = counts[k as usize % counts.len()];
-            one(strips, &mut [&mut table, &mut all], &mut rng);
+            one(strips, [&mut table, &mut all, &mut replenished], &mut rng);
         }
         table.print(name);
     }
+    replenished.print("replenished, any number of strips");
     all.print("all");
     // Few baths tell a coverage only roughly.
     let slack = |p: f64| 2.5 * (p * (1.0 - p) / all.films.n).sqrt();

@@ -252,6 +252,24 @@ fn strips_that_read_all_alike_have_limits() {
     assert!(chart.notes().iter().any(|n| n.contains("assumed")));
 }
 
+/// One reading a hundredth lower drags the centre to 0.299; the others are not "on one side" of it.
+#[test]
+fn rounding_is_no_run() {
+    let mut values = vec![0.30; 20];
+    values[1] = 0.29;
+    for rules in [RuleSet::Nelson, RuleSet::WesternElectric] {
+        let plan = Plan {
+            rules,
+            ..Plan::new("base plus fog", 2)
+        };
+        let chart = Chart::new(plan, &strips(&values)).unwrap();
+        assert!(chart.signals().is_empty(), "{:?}", chart.signals());
+    }
+    values.extend([0.31; 9]);
+    let chart = Chart::new(Plan::new("base plus fog", 2), &strips(&values)).unwrap();
+    assert!(!chart.in_control(), "a lasting step of one unit is told");
+}
+
 #[test]
 fn few_strips_have_no_limits_and_say_so() {
     let chart = Chart::new(Plan::new("gamma", 2), &strips(&[0.6, 0.7, 0.65])).unwrap();

@@ -8,6 +8,8 @@ use nalgebra::{Cholesky, DMatrix, DVector};
 const LONGEST_STEP: f64 = 0.3;
 /// Iterations at most.
 const ITERATIONS: usize = 30;
+/// Iterations after which the covariance of the readings is kept.
+const SETTLING: usize = 2;
 /// Steps smaller than this end the search.
 const CLOSE: f64 = 1e-6;
 /// Step of the differences that derivatives are taken from.
@@ -109,8 +111,12 @@ pub fn explain(
         return None;
     }
     let mut p = start.map_or([0.0; 3], |e| [e.ln_activity, e.fog, e.speed_lost]);
-    for _ in 0..ITERATIONS {
-        let factor = strip.covariance(&p)?;
+    let mut factor = strip.covariance(&p)?;
+    for iteration in 0..ITERATIONS {
+        // The covariance hardly moves once the activity is nearly found.
+        if (1..=SETTLING).contains(&iteration) {
+            factor = strip.covariance(&p)?;
+        }
         let whiten = |r: &DVector<f64>| factor.l_dirty().solve_lower_triangular(r);
         let residuals = strip.residuals(&p);
         let mut jacobian = DMatrix::zeros(used.len(), free);

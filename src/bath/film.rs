@@ -145,40 +145,44 @@ impl FromStr for Format {
 
     /// A roll (135-36, 135-24, 120, 220) or a sheet by its sides (4x5in, 9x12cm, 90x120mm).
     fn from_str(text: &str) -> Result<Self, FormatError> {
-        let text = text.trim();
-        let fault = |advice| FormatError {
-            found: text.to_owned(),
+        read(text.trim()).map_err(|advice| FormatError {
+            found: text.trim().to_owned(),
             advice,
-        };
-        let mut rolls = Self::ROLLS.into_iter();
-        if let Some(roll) = rolls.find(|roll| roll.roll_name() == Some(text)) {
-            return Ok(roll);
-        }
-        let known =
-            "rolls are 135-36, 135-24, 120 and 220, sheets are written 4x5in, 9x12cm or 90x120mm";
-        let Some((width, rest)) = text.split_once(is_times) else {
-            return Err(fault(known));
-        };
-        let unit = Unit::ALL.into_iter().find(|u| rest.ends_with(u.name()));
-        let bare = unit.map_or(rest, |u| rest.strip_suffix(u.name()).unwrap_or(rest));
-        let side = |text: &str| text.trim().replace(',', ".").parse::<f64>();
-        let (Ok(width), Ok(height)) = (side(width), side(bare)) else {
-            return Err(fault(known));
-        };
-        let Some(unit) = unit else {
-            return Err(fault("add the unit, as in 4x5in, 9x12cm or 90x120mm"));
-        };
-        if ![width, height]
-            .iter()
-            .all(|s| SIDE.contains(&(s * unit.metres())))
-        {
-            return Err(fault("a sheet's sides lie between 10 mm and 1 m"));
-        }
-        Ok(Self::Sheet {
-            width,
-            height,
-            unit,
         })
+    }
+}
+
+const KNOWN: &str =
+    "rolls are 135-36, 135-24, 120 and 220, sheets are written 4x5in, 9x12cm or 90x120mm";
+
+/// The format that `text` names, or what to write.
+fn read(text: &str) -> Result<Format, &'static str> {
+    let mut rolls = Format::ROLLS.into_iter();
+    if let Some(roll) = rolls.find(|roll| roll.roll_name() == Some(text)) {
+        return Ok(roll);
+    }
+    let (width, rest) = text.split_once(is_times).ok_or(KNOWN)?;
+    let unit = Unit::ALL.into_iter().find(|u| rest.ends_with(u.name()));
+    let bare = unit.map_or(rest, |u| rest.strip_suffix(u.name()).unwrap_or(rest));
+    let (width, height) = (side(width).ok_or(KNOWN)?, side(bare).ok_or(KNOWN)?);
+    let unit = unit.ok_or("add the unit, as in 4x5in, 9x12cm or 90x120mm")?;
+    let fits = |side: f64| SIDE.contains(&(side * unit.metres()));
+    if !(fits(width) && fits(height)) {
+        return Err("a sheet's sides lie between 10 mm and 1 m");
+    }
+    Ok(Format::Sheet {
+        width,
+        height,
+        unit,
+    })
+}
+
+/// A number with a decimal point or comma.
+fn side(text: &str) -> Option<f64> {
+    let text = text.trim();
+    match text.contains(',') {
+        true => text.replace(',', ".").parse().ok(),
+        false => text.parse().ok(),
     }
 }
 
@@ -225,12 +229,13 @@ pub fn counted(words: &str) -> Option<u64> {
 }
 
 fn counted_part(part: &str) -> Option<u64> {
-    if part.parse::<Format>().is_ok() {
-        return Some(1);
-    }
-    let (count, format) = part.split_once(is_times)?;
-    format.parse::<Format>().ok()?;
-    count.trim().parse().ok()
+    let counted = || {
+        let (count, format) = part.split_once(is_times)?;
+        let count = count.trim().parse().ok()?;
+        read(format.trim()).ok().map(|_| count)
+    };
+    // `4x5in` by itself is one sheet, and not four of `5in`, which is no format.
+    counted().or_else(|| read(part).ok().map(|_| 1))
 }
 
 #[cfg(test)]

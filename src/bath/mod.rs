@@ -5,6 +5,7 @@ pub mod control;
 pub mod entered;
 pub mod film;
 pub mod forecast;
+pub mod history;
 pub mod journal;
 pub mod limits;
 pub mod verify;

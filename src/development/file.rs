@@ -338,6 +338,7 @@ impl StripRecord {
                 developer: self.developer.clone(),
                 date: self.date.clone(),
                 note: self.note.clone(),
+                filter: None,
             },
             notes: Vec::new(),
         })

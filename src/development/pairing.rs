@@ -359,17 +359,16 @@ impl Pairing {
         if !self.absolute {
             return None;
         }
-        let (m, sd) = self.speed_point.as_ref()?.at(theta);
+        let m = self.speed_point(theta)?;
         let at = |x: f64| 0.8 / 10_f64.powf(x);
-        let half = self.law().quantile * sd;
         Some(Quantity {
-            value: at(m),
-            low: at(m + half),
-            high: at(m - half),
+            value: at(m.value),
+            low: at(m.high),
+            high: at(m.low),
         })
     }
 
-    /// Log exposure of the speed point after `theta` effective minutes.
+    /// Log exposure of the speed point after `theta` effective minutes, where the strips show it.
     #[must_use]
     pub fn speed_point(&self, theta: f64) -> Option<Quantity> {
         let (value, sd) = self.speed_point.as_ref()?.at(theta);

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::columns::{Known, normalised};
 use super::errors::ReadError;
 use super::gather::{Gathered, Input};
+use super::intake::{Intake, RowTaker};
 use super::place::Place;
 use super::table::{Constant, HeadedColumn, Header, TableRow};
 

@@ -1,6 +1,8 @@
 //! The columns of a readings file: their names, and which of them a file has.
 
 use super::errors::ReadError;
+use super::gather::Gathered;
+use super::intake::Intake;
 use super::place::{Column, Place};
 use super::table::Header;
 
@@ -24,11 +26,12 @@ pub(super) enum Known {
     Developer,
     Date,
     Note,
+    Filter,
 }
 
 use Known as K;
 
-const NAMES: [(Known, &str); 17] = [
+const NAMES: [(Known, &str); 20] = [
     (K::Strip, "strip"),
     (K::Step, "step"),
     (K::LogExposure, "log_exposure"),
@@ -43,9 +46,12 @@ const NAMES: [(Known, &str); 17] = [
     (K::Celsius, "celsius"),
     (K::Fahrenheit, "fahrenheit"),
     (K::Film, "film"),
+    (K::Film, "paper"),
     (K::Developer, "developer"),
     (K::Date, "date"),
     (K::Note, "note"),
+    (K::Filter, "filter"),
+    (K::Filter, "grade"),
 ];
 
 /// Other words that people use for a column, for suggestions only.
@@ -129,8 +135,8 @@ pub(super) struct Layout {
     pub(super) minutes: Option<usize>,
     /// Position, and whether the column's name says °F.
     pub(super) temperature: Option<(usize, bool)>,
-    /// Film, developer, date and note.
-    pub(super) labels: [Option<usize>; 4],
+    /// Film, developer, date, note and filter.
+    pub(super) labels: [Option<usize>; 5],
     /// Headings that name no column, each with a suggestion.
     pub(super) unknown: Vec<(String, Option<&'static str>)>,
 }
@@ -157,7 +163,8 @@ impl Layout {
             .map(|at| (at, false))
             .or(find(K::Fahrenheit).map(|at| (at, true)));
         Ok(Self {
-            strip: find(K::Strip),
+            // Strips that differ in their filter need no other name.
+            strip: find(K::Strip).or(find(K::Filter)),
             step: find(K::Step),
             exposure,
             density,
@@ -169,6 +176,7 @@ impl Layout {
                 find(K::Developer),
                 find(K::Date),
                 find(K::Note),
+                find(K::Filter),
             ],
             unknown: unknown_headings(header),
         })
@@ -242,12 +250,9 @@ fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
         .map(|c| c.heading.clone())
         .filter(|h| !h.trim().is_empty())
         .collect();
-    if !found.is_empty()
-        && found
-            .iter()
-            .all(|heading| heading.trim().replace(',', ".").parse::<f64>().is_ok())
-    {
-        return ReadError::NoHeader { at };
+    if all_numbers(&found) {
+        let example = <Gathered as Intake>::EXAMPLE;
+        return ReadError::NoHeader { at, example };
     }
     let suggestion = unknown_headings(header)
         .into_iter()
@@ -259,6 +264,12 @@ fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
         found,
         suggestion,
     }
+}
+
+/// Whether there are headings and all of them are numbers.
+pub(super) fn all_numbers(headings: &[String]) -> bool {
+    let number = |heading: &String| heading.trim().replace(',', ".").parse::<f64>().is_ok();
+    !headings.is_empty() && headings.iter().all(number)
 }
 
 fn unknown_headings(header: &Header) -> Vec<(String, Option<&'static str>)> {
@@ -283,13 +294,21 @@ fn unknown_headings(header: &Header) -> Vec<(String, Option<&'static str>)> {
 
 /// The column's name that `heading` may stand for: a synonym, or a name with a slip of the pen.
 pub(super) fn near_name(heading: &str) -> Option<&'static str> {
+    nearest(heading, NAMES.iter().map(|(_, name)| *name), &SYNONYMS)
+}
+
+/// The one of `names` that `heading` may stand for.
+pub(super) fn nearest(
+    heading: &str,
+    names: impl Iterator<Item = &'static str>,
+    synonyms: &[(&str, &'static str)],
+) -> Option<&'static str> {
     let wanted = normalised(heading);
-    if let Some((_, name)) = SYNONYMS.iter().find(|(word, _)| *word == wanted) {
+    if let Some((_, name)) = synonyms.iter().find(|(word, _)| *word == wanted) {
         return Some(name);
     }
-    NAMES
-        .iter()
-        .map(|(_, name)| (strsim::damerau_levenshtein(&wanted, name), *name))
+    names
+        .map(|name| (strsim::damerau_levenshtein(&wanted, name), name))
         .filter(|(distance, name)| *distance <= if name.len() > 5 { 2 } else { 1 })
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, name)| name)

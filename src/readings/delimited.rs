@@ -5,31 +5,31 @@ use std::sync::Arc;
 use csv::{ReaderBuilder, StringRecord};
 
 use super::cells::number;
-use super::columns::Known;
 use super::errors::ReadError;
-use super::gather::{Gathered, Input};
+use super::gather::Input;
+use super::intake::{Intake, RowTaker};
 use super::place::Place;
 use super::table::{Header, Row};
 
-/// Reads `text` into `gathered`. Blank lines, and comments that start with `#`, are passed over.
-pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
+/// Reads `text` into `intake`. Blank lines, and comments that start with `#`, are passed over.
+pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
     let (text, lines_before, stated) = without_separator_line(text);
     let first = text
         .lines()
         .find(|line| !line.trim().is_empty() && !line.starts_with('#'));
-    let known = |heading: &str| Known::from_heading(heading).is_some();
-    let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or(""), known));
+    let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or(""), I::knows));
     let mut records = Records::new(text, delimiter, lines_before);
     let Some((line, raw)) = records.next(None) else {
         let file = Arc::clone(&input.file);
-        return gathered.faults.push(ReadError::Empty { file });
+        let example = I::EXAMPLE;
+        return intake.fault(ReadError::Empty { file, example });
     };
     let place = Place::of_line(&input.file, line, first_line(raw));
     let header = Header::new(
         place,
         records.record.iter().map(|cell| cell.trim().to_owned()),
     );
-    gathered.table(input, &header, delimiter != b',', |gatherer| {
+    intake.table(input, &header, delimiter != b',', |taker| {
         let width = header.columns.len();
         while let Some((line, raw)) = records.next(Some(width)) {
             let row = CsvRow {
@@ -38,8 +38,8 @@ pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
                 raw,
             };
             match record_fault(&row, &header, delimiter, records.at_end()) {
-                Some(fault) => gatherer.fault(fault),
-                None => gatherer.row(&row),
+                Some(fault) => taker.fault(fault),
+                None => taker.row(&row),
             }
         }
     });
@@ -194,7 +194,10 @@ pub(crate) fn misshapen(
     at_end: bool,
 ) -> Option<Misshapen> {
     let several_lines = || raw.trim_end().contains(['\n', '\r']);
-    if (at_end || several_lines()) && quote_left_open(raw, char::from(delimiter)) {
+    if raw.contains('"')
+        && (at_end || several_lines())
+        && quote_left_open(raw, char::from(delimiter))
+    {
         return Some(Misshapen::OpenQuote);
     }
     let found = record.len();

@@ -34,12 +34,12 @@ pub enum ReadError {
         fault: OpenFault,
     },
     /// The file holds nothing, or only blank lines.
-    #[error(
-        "{file}: the file is empty; its first row must name the columns, as strip,log_exposure,density"
-    )]
+    #[error("{file}: the file is empty; its first row must name the columns, as {example}")]
     Empty {
         /// The file.
         file: Arc<str>,
+        /// A row of column names.
+        example: &'static str,
     },
     /// The file is neither text nor a workbook.
     #[error("{file}: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods")]
@@ -74,12 +74,12 @@ pub enum ReadError {
         suggestion: Option<(String, &'static str)>,
     },
     /// The first row holds numbers.
-    #[error(
-        "{at}: the first row holds numbers; it must name the columns, as strip,log_exposure,density"
-    )]
+    #[error("{at}: the first row holds numbers; it must name the columns, as {example}")]
     NoHeader {
         /// The first row.
         at: Box<Place>,
+        /// A row of column names.
+        example: &'static str,
     },
     /// Nothing follows the row of column names.
     #[error("{at}: no readings follow the names of the columns; write one row for each reading")]
@@ -253,6 +253,18 @@ pub enum ReadError {
         /// A reversed tablet is ruled out.
         certain: bool,
     },
+    /// Transmittances in percent in the density column of frames.
+    #[error(
+        "{at}: the densities run from {low} to {high} like transmittances in percent; write density = -log10(percent/100)"
+    )]
+    Percentages {
+        /// The first of them.
+        at: Box<Place>,
+        /// The lowest value.
+        low: f64,
+        /// The highest value.
+        high: f64,
+    },
     /// Exposures in lux seconds in a column of logarithms.
     #[error("{at}: strip {}: the values of {} run from {low} to {high} like exposures, not like their logarithms; name the column exposure (lux s)", shown(.strip), shown(.column))]
     NotLogExposures {
@@ -343,7 +355,7 @@ impl ReadError {
             | E::OldWorkbook { .. }
             | E::Workbook { .. }
             | E::NoSheet { .. } => None,
-            E::NoHeader { at }
+            E::NoHeader { at, .. }
             | E::HeaderOnly { at }
             | E::MissingColumns { at, .. }
             | E::ColourDensities { at, .. }
@@ -362,6 +374,7 @@ impl ReadError {
             | E::ReversedTablet { at, .. }
             | E::Transmittances { at, .. }
             | E::NotLogExposures { at, .. }
+            | E::Percentages { at, .. }
             | E::MissingKeyword { at, .. }
             | E::StatedCount { at, .. } => Some(at),
         }
@@ -375,6 +388,11 @@ impl ReadError {
 pub struct ReadErrors(Vec<ReadError>);
 
 impl ReadErrors {
+    /// One fault.
+    pub(super) fn of(fault: ReadError) -> Self {
+        Self(vec![fault])
+    }
+
     /// All faults, or `None` if there are none.
     pub(super) fn from_faults(faults: Vec<ReadError>) -> Option<Self> {
         (!faults.is_empty()).then_some(Self(faults))

@@ -11,6 +11,7 @@ use crate::units::LogExposure;
 
 use super::errors::{ReadError, ReadErrors};
 use super::gather::{Gathered, Input};
+use super::intake::Intake;
 use super::place::OpenFault;
 use super::text::decoded;
 use super::{ReadOptions, Readings, cgats, delimited, sheet};
@@ -111,7 +112,7 @@ fn finished(mut gathered: Gathered) -> Result<Readings, ReadErrors> {
     }
 }
 
-fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
+pub(super) fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
     let fault = |fault: std::io::Error| match fault.kind() {
         ErrorKind::NotFound => OpenFault::NotFound,
         ErrorKind::IsADirectory => OpenFault::IsDirectory,
@@ -137,38 +138,48 @@ fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
 }
 
 fn read_one(name: &str, bytes: &[u8], options: &ReadOptions, gathered: &mut Gathered) {
-    let input = Input {
-        file: name.into(),
-        stem: stem(name),
-        options,
-    };
-    let file = Arc::clone(&input.file);
-    if bytes.starts_with(ARCHIVE) {
-        return sheet::read(&input, bytes, gathered);
-    }
-    if bytes.starts_with(OLD_WORKBOOK) {
-        return gathered.faults.push(ReadError::OldWorkbook { file });
-    }
-    let Some(decoded) = decoded(bytes) else {
-        return gathered.faults.push(ReadError::NotText { file });
-    };
-    if decoded.latin1 {
-        gathered.notes.push(format!(
-            "{file}: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"
-        ));
-    }
-    let mut text = decoded.text;
-    if text.contains('\r') && !text.contains('\n') {
-        text = Cow::Owned(text.replace('\r', "\n"));
-    }
-    match cgats::recognised(&text) {
-        true => cgats::read(&input, &text, gathered),
-        false => delimited::read(&input, &text, gathered),
+    let input = Input::new(name, options);
+    match text_or_sheet(&input, bytes, gathered) {
+        Some(text) if cgats::recognised(&text) => cgats::read(&input, &text, gathered),
+        Some(text) => delimited::read(&input, &text, gathered),
+        None => {}
     }
 }
 
+/// The text of a file, its lines ended by \n; a workbook is read at once, and nothing is left of it
+/// to do, nor of a file that is neither.
+pub(super) fn text_or_sheet<'b, I: Intake>(
+    input: &Input<'_>,
+    bytes: &'b [u8],
+    intake: &mut I,
+) -> Option<Cow<'b, str>> {
+    let file = Arc::clone(&input.file);
+    if bytes.starts_with(ARCHIVE) {
+        sheet::read(input, bytes, intake);
+        return None;
+    }
+    if bytes.starts_with(OLD_WORKBOOK) {
+        intake.fault(ReadError::OldWorkbook { file });
+        return None;
+    }
+    let Some(decoded) = decoded(bytes) else {
+        intake.fault(ReadError::NotText { file });
+        return None;
+    };
+    if decoded.latin1 {
+        intake.note(format!(
+            "{file}: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"
+        ));
+    }
+    let text = decoded.text;
+    if text.contains('\r') && !text.contains('\n') {
+        return Some(Cow::Owned(text.replace('\r', "\n")));
+    }
+    Some(text)
+}
+
 /// The name of a file without its directory and extension.
-fn stem(name: &str) -> String {
+pub(super) fn stem(name: &str) -> String {
     Path::new(name).file_stem().map_or_else(
         || name.to_owned(),
         |stem| stem.to_string_lossy().into_owned(),

@@ -5,16 +5,18 @@ use std::sync::Arc;
 
 use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
-use super::columns::Layout;
+use super::columns::{Known, Layout};
 use super::draft::{Beyond, Draft, Objection, take_once};
 use super::errors::ReadError;
+use super::files::stem;
+use super::intake::{Intake, RowTaker};
 use super::judge::{TableFacts, table_notes};
-use super::rows::{Measured, RowReader};
+use super::rows::{CellReader, Measured, RowReader};
 use super::table::{Header, Row};
 use super::{ReadOptions, Reading, Strip};
 
 /// The standard uncertainty of a reading for which nobody gives one: 0.010.
-fn default_sigma() -> DensitySigma {
+pub(super) fn default_sigma() -> DensitySigma {
     DensitySigma::new(0.010).expect("0.010 lies within the bounds of the type")
 }
 
@@ -28,6 +30,17 @@ pub(super) struct Input<'a> {
     pub(super) options: &'a ReadOptions,
 }
 
+impl<'a> Input<'a> {
+    /// A file of this name.
+    pub(super) fn new(name: &str, options: &'a ReadOptions) -> Self {
+        Self {
+            file: name.into(),
+            stem: stem(name),
+            options,
+        }
+    }
+}
+
 /// What the files gave so far.
 #[derive(Debug, Default)]
 pub(super) struct Gathered {
@@ -36,9 +49,23 @@ pub(super) struct Gathered {
     pub(super) faults: Vec<ReadError>,
 }
 
-impl Gathered {
-    /// Takes in the table under `header`, whose rows `fill` hands over one by one.
-    pub(super) fn table(
+impl Intake for Gathered {
+    type Taker<'t> = Gatherer<'t>;
+    const EXAMPLE: &'static str = "strip,log_exposure,density";
+
+    fn knows(heading: &str) -> bool {
+        Known::from_heading(heading).is_some()
+    }
+
+    fn fault(&mut self, fault: ReadError) {
+        self.faults.push(fault);
+    }
+
+    fn note(&mut self, note: String) {
+        self.notes.push(note);
+    }
+
+    fn table(
         &mut self,
         input: &Input<'_>,
         header: &Header,
@@ -57,10 +84,12 @@ impl Gathered {
         let options = input.options;
         let mut gatherer = Gatherer {
             reader: RowReader {
-                header,
+                cells: CellReader {
+                    header,
+                    comma_allowed,
+                },
                 layout: &layout,
                 options,
-                comma_allowed,
             },
             only_name: &input.stem,
             sigma: options.density_sigma.unwrap_or_else(default_sigma),
@@ -89,17 +118,16 @@ pub(super) struct Gatherer<'a> {
     rows: usize,
 }
 
-impl Gatherer<'_> {
-    /// Takes in a fault that the format found in place of a row.
-    pub(super) fn fault(&mut self, fault: ReadError) {
+impl RowTaker for Gatherer<'_> {
+    fn fault(&mut self, fault: ReadError) {
         self.rows += 1;
         self.faults.push(fault);
     }
 
     /// Takes in one row. A row of blanks is no row.
-    pub(super) fn row(&mut self, row: &impl Row) {
+    fn row(&mut self, row: &impl Row) {
         let blank = |column| row.elsewhere(column).is_some() || row.cell(column).is_empty();
-        if (0..self.reader.header.columns.len()).all(blank) {
+        if (0..self.reader.cells.header.columns.len()).all(blank) {
             return;
         }
         self.rows += 1;
@@ -116,12 +144,14 @@ impl Gatherer<'_> {
         }
         self.reading(index, row);
     }
+}
 
+impl Gatherer<'_> {
     /// The strip to which the row belongs; none, and a fault, where its name is left out.
     fn strip_of(&mut self, row: &impl Row) -> Option<usize> {
         let name = match self.reader.layout.strip {
             Some(column) if row.cell(column).is_empty() => {
-                let at = self.reader.place(row, column);
+                let at = self.reader.cells.place(row, column);
                 let advice = "write the name of the strip in each of its rows";
                 self.faults.push(ReadError::EmptyCell { at, advice });
                 return None;
@@ -167,7 +197,7 @@ impl Gatherer<'_> {
                 Ok(()) => continue,
                 Err(Objection::Fault(fault)) => fault,
                 Err(Objection::Differs { first, first_line }) => ReadError::Disagreement {
-                    at: reader.place(row, column),
+                    at: reader.cells.place(row, column),
                     strip: draft.name.clone(),
                     quantity,
                     found: row.cell(column).into(),
@@ -226,11 +256,11 @@ impl Gatherer<'_> {
     /// Ends the table: its strips and faults go to `gathered`.
     fn finish(mut self, gathered: &mut Gathered) {
         if self.rows == 0 {
-            let at = Box::new(self.reader.header.place.clone());
+            let at = Box::new(self.reader.cells.header.place.clone());
             return gathered.faults.push(ReadError::HeaderOnly { at });
         }
         let table = TableFacts {
-            header: self.reader.header,
+            header: self.reader.cells.header,
             scale: self.reader.scale(),
             exposure: self.reader.layout.exposure,
             density: self.reader.layout.density,

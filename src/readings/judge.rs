@@ -143,7 +143,8 @@ impl TableFacts<'_> {
             notes
                 .push("densities paired with the exposures in reversed order, as asked".to_owned());
         }
-        let [film, developer, date, note] = draft.labels.map(|label| label.map(|(text, _)| text));
+        let [film, developer, date, note, filter] =
+            draft.labels.map(|label| label.map(|(text, _)| text));
         Strip {
             name: draft.name.into(),
             source: self.header.place.file.to_string(),
@@ -158,6 +159,7 @@ impl TableFacts<'_> {
                 developer,
                 date,
                 note,
+                filter,
             },
             notes,
         }
@@ -235,7 +237,7 @@ pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOption
 }
 
 /// The columns that are not used, with what they may have been meant for.
-fn unknown_columns(unknown: &[(String, Option<&'static str>)]) -> String {
+pub(super) fn unknown_columns(unknown: &[(String, Option<&'static str>)]) -> String {
     const MOST: usize = 12;
     let named = |(heading, near): &(String, Option<&'static str>)| match near {
         Some(name) => format!("{} (did you mean \"{name}\"?)", shown(heading)),

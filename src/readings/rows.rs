@@ -39,17 +39,15 @@ pub(super) enum Measured {
     Beyond(f64, ReadError),
 }
 
-/// Reads the cells of rows of one table.
-#[derive(Debug)]
-pub(super) struct RowReader<'a> {
+/// Reads single cells of the rows of one table.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct CellReader<'a> {
     pub(super) header: &'a Header,
-    pub(super) layout: &'a Layout,
-    pub(super) options: &'a ReadOptions,
     /// Whether a decimal comma cannot be taken for a separator.
     pub(super) comma_allowed: bool,
 }
 
-impl RowReader<'_> {
+impl CellReader<'_> {
     /// The place of one cell.
     pub(super) fn place(&self, row: &impl Row, column: usize) -> Box<Place> {
         let (line, excerpt) = row
@@ -60,7 +58,8 @@ impl RowReader<'_> {
         Box::new(place)
     }
 
-    fn number(
+    /// The number of the cell; `None` for an empty one.
+    pub(super) fn number(
         &self,
         row: &impl Row,
         column: usize,
@@ -79,7 +78,8 @@ impl RowReader<'_> {
         })
     }
 
-    fn out_of_range(
+    /// The fault of a number outside its bounds.
+    pub(super) fn out_of_range(
         &self,
         row: &impl Row,
         column: usize,
@@ -95,7 +95,7 @@ impl RowReader<'_> {
     }
 
     /// A number of the cell within `(quantity, low, high)`; `None` for an empty cell.
-    fn bounded(
+    pub(super) fn bounded(
         &self,
         row: &impl Row,
         column: usize,
@@ -118,7 +118,17 @@ impl RowReader<'_> {
             number => Ok(number),
         }
     }
+}
 
+/// Reads the cells of rows of a table of strips.
+#[derive(Debug)]
+pub(super) struct RowReader<'a> {
+    pub(super) cells: CellReader<'a>,
+    pub(super) layout: &'a Layout,
+    pub(super) options: &'a ReadOptions,
+}
+
+impl RowReader<'_> {
     /// A finite number, measured against its bounds.
     fn measured(
         &self,
@@ -131,7 +141,7 @@ impl RowReader<'_> {
         match check {
             Ok(()) => Ok(Measured::Within(value)),
             Err(bounds) => {
-                let fault = self.out_of_range(row, column, bounds, advice);
+                let fault = self.cells.out_of_range(row, column, bounds, advice);
                 if value.is_finite() {
                     Ok(Measured::Beyond(value, fault))
                 } else {
@@ -147,10 +157,10 @@ impl RowReader<'_> {
     /// Where the cell is empty or not a finite number.
     pub(super) fn density(&self, row: &impl Row) -> Result<Measured, ReadError> {
         let column = self.layout.density;
-        let Some(value) = self.number(row, column, WRITE_DENSITY)? else {
+        let Some(value) = self.cells.number(row, column, WRITE_DENSITY)? else {
             let advice = "write the density, or remove the row if the step was not read";
             return Err(ReadError::EmptyCell {
-                at: self.place(row, column),
+                at: self.cells.place(row, column),
                 advice,
             });
         };
@@ -169,18 +179,23 @@ impl RowReader<'_> {
     /// Where a cell is no finite number, or its exposure is out of bounds.
     pub(super) fn log_exposure(&self, row: &impl Row) -> Result<Measured, ReadError> {
         let (column, value, advice) = match self.layout.exposure {
-            ExposureColumns::Log { column, .. } => {
-                (column, self.number(row, column, WRITE_EXPOSURE)?, CHECK_LOG)
-            }
+            ExposureColumns::Log { column, .. } => (
+                column,
+                self.cells.number(row, column, WRITE_EXPOSURE)?,
+                CHECK_LOG,
+            ),
             ExposureColumns::Exposure { column } => {
                 let exposure =
-                    self.bounded(row, column, EXPOSURE, WRITE_EXPOSURE, CHECK_EXPOSURE)?;
+                    self.cells
+                        .bounded(row, column, EXPOSURE, WRITE_EXPOSURE, CHECK_EXPOSURE)?;
                 (column, exposure.map(f64::log10), CHECK)
             }
             ExposureColumns::Tablet { column } => {
                 let clear = self.options.log_exposure_clear.unwrap_or(0.0);
                 let bounds = ("a tablet density", Density::LOWEST, Density::HIGHEST);
-                let density = self.bounded(row, column, bounds, WRITE_EXPOSURE, CHECK)?;
+                let density = self
+                    .cells
+                    .bounded(row, column, bounds, WRITE_EXPOSURE, CHECK)?;
                 (column, density.map(|density| clear - density), CHECK)
             }
             ExposureColumns::Camera { index, stops } => {
@@ -207,13 +222,19 @@ impl RowReader<'_> {
         index: usize,
         stops: usize,
     ) -> Result<Option<f64>, ReadError> {
-        let Some(under) = self.bounded(row, stops, STOPS, WRITE_EXPOSURE, CHECK)? else {
+        let Some(under) = self
+            .cells
+            .bounded(row, stops, STOPS, WRITE_EXPOSURE, CHECK)?
+        else {
             return Ok(None);
         };
-        let Some(setting) = self.bounded(row, index, EXPOSURE_INDEX, WRITE_INDEX, CHECK)? else {
+        let Some(setting) = self
+            .cells
+            .bounded(row, index, EXPOSURE_INDEX, WRITE_INDEX, CHECK)?
+        else {
             let advice = "write the exposure index that the meter was set to";
             return Err(ReadError::EmptyCell {
-                at: self.place(row, index),
+                at: self.cells.place(row, index),
                 advice,
             });
         };
@@ -228,12 +249,12 @@ impl RowReader<'_> {
         let Some(column) = self.layout.sigma else {
             return Ok(None);
         };
-        let Some(value) = self.number(row, column, WRITE_NUMBER)? else {
+        let Some(value) = self.cells.number(row, column, WRITE_NUMBER)? else {
             return Ok(None);
         };
         DensitySigma::new(value)
             .map(Some)
-            .map_err(|bounds| self.out_of_range(row, column, bounds, CHECK))
+            .map_err(|bounds| self.cells.out_of_range(row, column, bounds, CHECK))
     }
 
     /// The time of development, from minutes or `m:ss`, if the row gives one.
@@ -249,25 +270,26 @@ impl RowReader<'_> {
         if text.is_empty() {
             return Ok(None);
         }
-        let value =
-            match minutes_and_seconds(text).map_or_else(|| number(text, self.comma_allowed), Ok) {
-                Ok(value) => value,
-                Err(NumberFault::DecimalComma) => {
-                    return Err(ReadError::DecimalComma {
-                        at: self.place(row, column),
-                        found: text.into(),
-                    });
-                }
-                Err(NumberFault::NotANumber) => {
-                    return Err(ReadError::NotATime {
-                        at: self.place(row, column),
-                        found: text.into(),
-                    });
-                }
-            };
+        let value = match minutes_and_seconds(text)
+            .map_or_else(|| number(text, self.cells.comma_allowed), Ok)
+        {
+            Ok(value) => value,
+            Err(NumberFault::DecimalComma) => {
+                return Err(ReadError::DecimalComma {
+                    at: self.cells.place(row, column),
+                    found: text.into(),
+                });
+            }
+            Err(NumberFault::NotANumber) => {
+                return Err(ReadError::NotATime {
+                    at: self.cells.place(row, column),
+                    found: text.into(),
+                });
+            }
+        };
         Minutes::new(value)
             .map(Some)
-            .map_err(|bounds| self.out_of_range(row, column, bounds, CHECK))
+            .map_err(|bounds| self.cells.out_of_range(row, column, bounds, CHECK))
     }
 
     /// The temperature of development in °C, if the row gives one. The cell's own unit goes before
@@ -287,13 +309,13 @@ impl RowReader<'_> {
         }
         let found = || Box::<str>::from(text);
         let (digits, own_unit) = degrees_and_unit(text);
-        let degrees = number(digits, self.comma_allowed).map_err(|fault| match fault {
+        let degrees = number(digits, self.cells.comma_allowed).map_err(|fault| match fault {
             NumberFault::DecimalComma => ReadError::DecimalComma {
-                at: self.place(row, column),
+                at: self.cells.place(row, column),
                 found: found(),
             },
             NumberFault::NotANumber => ReadError::NotANumber {
-                at: self.place(row, column),
+                at: self.cells.place(row, column),
                 found: found(),
                 write: WRITE_DEGREES,
             },
@@ -312,11 +334,11 @@ impl RowReader<'_> {
                     && Celsius::new(celsius).is_ok();
                 match likely {
                     true => ReadError::Fahrenheit {
-                        at: self.place(row, column),
+                        at: self.cells.place(row, column),
                         found: found(),
                         celsius,
                     },
-                    false => self.out_of_range(row, column, bounds, CHECK),
+                    false => self.cells.out_of_range(row, column, bounds, CHECK),
                 }
             })
     }

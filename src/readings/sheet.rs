@@ -11,7 +11,8 @@ use zip::ZipArchive;
 
 use super::columns::{Known, near_name};
 use super::errors::ReadError;
-use super::gather::{Gathered, Input};
+use super::gather::Input;
+use super::intake::{Intake, RowTaker};
 use super::place::Place;
 use super::table::{Header, TableRow};
 use super::words::{listed, shown};
@@ -32,35 +33,35 @@ const DATES: std::ops::Range<f64> = 1.0..2_958_466.0;
 /// Rows of a sheet: row number from 0, then column from 0 and text of each cell that is not empty.
 type Rows = BTreeMap<u32, Vec<(u32, String)>>;
 
-/// Reads the first sheet that has a row with a heading `density` into `gathered`.
-pub(super) fn read(input: &Input<'_>, bytes: &[u8], gathered: &mut Gathered) {
+/// Reads the first sheet that has a row with a heading `density` into `intake`.
+pub(super) fn read<I: Intake>(input: &Input<'_>, bytes: &[u8], intake: &mut I) {
     let file = Arc::clone(&input.file);
     // A library that meets a damage no check foresaw must not end the program.
     let read = catch_unwind(|| readings_sheet(bytes));
     let sheets = match read.unwrap_or_else(|_| Err("it is damaged".to_owned())) {
         Ok(sheets) => sheets,
-        Err(reason) => return gathered.faults.push(ReadError::Workbook { file, reason }),
+        Err(reason) => return intake.fault(ReadError::Workbook { file, reason }),
     };
     let (names, suggestion) = (
         sheets.names,
         sheets.near.map(|heading| (heading, "density")),
     );
     let Some((name, rows, heading_row)) = sheets.found else {
-        return gathered.faults.push(ReadError::NoSheet {
+        return intake.fault(ReadError::NoSheet {
             file,
             sheets: names,
             suggestion,
         });
     };
     if names.len() > 1 {
-        gathered.notes.push(format!(
+        intake.note(format!(
             "{file}: of the sheets {}, {} is read",
             listed(&names),
             shown(&name)
         ));
     }
     if rows.keys().next().is_some_and(|first| *first < heading_row) {
-        gathered.notes.push(format!(
+        intake.note(format!(
             "{file}: rows above row {} are not used",
             heading_row + 1
         ));
@@ -73,10 +74,10 @@ pub(super) fn read(input: &Input<'_>, bytes: &[u8], gathered: &mut Gathered) {
         excerpt: None,
     };
     let header = Header::new(place, padded(&rows[&heading_row], None));
-    gathered.table(input, &header, true, |gatherer| {
+    intake.table(input, &header, true, |taker| {
         for (row, cells) in rows.range(heading_row + 1..) {
             let cells = padded(cells, Some(header.columns.len()));
-            gatherer.row(&TableRow {
+            taker.row(&TableRow {
                 line: row + 1,
                 cells,
                 ..TableRow::default()

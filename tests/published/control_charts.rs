@@ -82,7 +82,7 @@ fn cumulative_sums() {
         low_printed,
         high,
         low,
-        plain,
+        _,
         signal_high,
         signal_low,
     ] = columns::<8>("spc/nist_cusum.csv", 1);

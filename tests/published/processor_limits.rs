@@ -45,9 +45,10 @@ fn limits_and_readings_on_them() {
 /// The trap itself: 1.35 − 1.20 is more than 0.15 in binary.
 #[test]
 fn binary_fractions_are_no_deviation() {
-    assert!(1.35 - 1.20 > 0.15);
+    let (reading, aim) = (1.35_f64, 1.20);
+    assert!(reading - aim > 0.15);
     let limits = Limits::mammography_processors();
-    let judged = limits.judge("mid density", 1.35, 1.20).unwrap();
+    let judged = limits.judge("mid density", reading, aim).unwrap();
     assert_eq!(judged, Verdict::Within);
 }
 

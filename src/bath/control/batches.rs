@@ -1,6 +1,6 @@
 //! Batches of control strips: which are tied to one another, and what of each is charted.
 
-use super::crossover::{Crossover, of_days};
+use super::crossover::{Crossover, Day, of_days};
 use super::plan::Sample;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, HashMap};
@@ -45,7 +45,7 @@ struct Batch {
 }
 
 /// Old and new readings of the days that two neighbouring batches share.
-type Days = BTreeMap<(usize, usize), Vec<(Vec<f64>, Vec<f64>)>>;
+type Days = BTreeMap<(usize, usize), Vec<Day>>;
 
 /// The values to chart, the changes of batch, and the number of groups.
 ///
@@ -125,11 +125,11 @@ fn shared_days(samples: &[Sample], of: &[usize]) -> Days {
         }
         let present: Vec<(usize, Vec<f64>)> = by_batch.into_iter().collect();
         for pair in present.windows(2) {
-            let readings = (pair[0].1.clone(), pair[1].1.clone());
-            shared
-                .entry((pair[0].0, pair[1].0))
-                .or_default()
-                .push(readings);
+            let day = Day {
+                old: pair[0].1.clone(),
+                new: pair[1].1.clone(),
+            };
+            shared.entry((pair[0].0, pair[1].0)).or_default().push(day);
         }
     }
     shared
@@ -141,9 +141,8 @@ fn tied(names: Vec<String>, shared: &Days) -> (Vec<Batch>, usize) {
     for &(old, new) in shared.keys() {
         candidates[new].push(old);
     }
-    let strips = |days: &[(Vec<f64>, Vec<f64>)]| -> usize {
-        days.iter().map(|(old, new)| old.len().min(new.len())).sum()
-    };
+    let strips =
+        |days: &[Day]| -> usize { days.iter().map(|d| d.old.len().min(d.new.len())).sum() };
     let mut batches: Vec<Batch> = Vec::with_capacity(names.len());
     let mut groups = 0;
     for (b, name) in names.into_iter().enumerate() {

@@ -1,5 +1,6 @@
 //! The chart of one quantity: values, limits, and what fires.
 
+mod check;
 mod judge;
 mod notes;
 mod stretch;
@@ -11,11 +12,6 @@ use jiff::civil::Date;
 use std::ops::Range;
 
 pub use stretch::{Control, LEAST_STRIPS};
-
-/// Farthest from 0 that a value can be charted.
-const FARTHEST: f64 = 1e9;
-/// Most decimals of a quantity.
-const MOST_DECIMALS: usize = 9;
 
 /// A value on the chart.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -126,7 +122,7 @@ impl Chart {
     /// For no strips, strips out of order, values that are no numbers or beyond ±10⁹, and a plan
     /// with impossible numbers.
     pub fn new(plan: Plan, samples: &[Sample]) -> Result<Self, String> {
-        check(&plan, samples)?;
+        check::check(&plan, samples)?;
         let (charted, changes, groups) = charted(samples);
         let limits = stretch::of_groups(&plan, &charted, groups);
         let stretches = stretch::divided(&plan, &charted, &limits);
@@ -244,48 +240,5 @@ impl Chart {
             (since, next) = (Some(signal.date), signal.index);
         }
         since
-    }
-}
-
-fn check(plan: &Plan, samples: &[Sample]) -> Result<(), String> {
-    let name = &plan.name;
-    if samples.is_empty() {
-        return Err(format!("{name}: there are no control strips to chart"));
-    }
-    for sample in samples {
-        if !(sample.value.abs() <= FARTHEST) {
-            return Err(format!(
-                "{name}: the control strip of {} reads {}, which cannot be charted",
-                sample.date, sample.value
-            ));
-        }
-    }
-    if plan.decimals > MOST_DECIMALS {
-        return Err(format!(
-            "{name}: {} decimals are more than anything is read to; at most {MOST_DECIMALS}",
-            plan.decimals
-        ));
-    }
-    if let Some(pair) = samples.windows(2).find(|w| w[1].date < w[0].date) {
-        return Err(format!(
-            "{name}: control strips must be in the order of time; that of {} comes after that of {}",
-            pair[1].date, pair[0].date
-        ));
-    }
-    if let Some(t) = plan.tolerance.filter(|t| !(t.aim.abs() <= FARTHEST)) {
-        return Err(format!("{name}: an aim of {} cannot be charted", t.aim));
-    }
-    match plan.basis {
-        Basis::Given { centre, sigma }
-            if !(centre.abs() <= FARTHEST && sigma > 0.0 && sigma <= FARTHEST) =>
-        {
-            Err(format!(
-                "{name}: a centre and a standard deviation above 0 are needed; found {centre} and {sigma}"
-            ))
-        }
-        Basis::Tolerances if plan.tolerance.is_none() => Err(format!(
-            "{name}: a chart that is judged by tolerances needs an aim and tolerances"
-        )),
-        _ => Ok(()),
     }
 }

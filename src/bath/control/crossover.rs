@@ -42,18 +42,29 @@ pub struct Crossover {
 /// # Errors
 /// For fewer than two strips of a batch, and readings that are no finite numbers.
 pub fn crossover(old: &[f64], new: &[f64]) -> Result<Crossover, String> {
-    of_days(&[(old.to_vec(), new.to_vec())])
+    of_days(&[Day {
+        old: old.to_vec(),
+        new: new.to_vec(),
+    }])
 }
 
-/// [`crossover`] over several days on which strips of both batches were developed, each with its old
-/// and its new readings. The shift is the least-squares one with a level for each day: days count by
-/// n₁·n₂/(n₁ + n₂), and the scatter is what the levels and the shift leave.
-pub(super) fn of_days(days: &[(Vec<f64>, Vec<f64>)]) -> Result<Crossover, String> {
-    let count = |side: fn(&(Vec<f64>, Vec<f64>)) -> &Vec<f64>| -> Result<usize, String> {
-        days.iter().try_for_each(|d| finite(side(d)))?;
-        Ok(days.iter().map(|d| side(d).len()).sum())
-    };
-    let (old_strips, new_strips) = (count(|d| &d.0)?, count(|d| &d.1)?);
+/// Readings of one day on which strips of both batches were developed; neither is empty, unless
+/// there are fewer than two strips of a batch in all.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub(super) struct Day {
+    pub old: Vec<f64>,
+    pub new: Vec<f64>,
+}
+
+/// [`crossover`] over several days. The shift is the least-squares one with a level for each day:
+/// days count by n₁·n₂/(n₁ + n₂), and the scatter is what the levels and the shift leave.
+pub(super) fn of_days(days: &[Day]) -> Result<Crossover, String> {
+    for day in days {
+        finite(&day.old)?;
+        finite(&day.new)?;
+    }
+    let old_strips: usize = days.iter().map(|d| d.old.len()).sum();
+    let new_strips: usize = days.iter().map(|d| d.new.len()).sum();
     if old_strips < 2 || new_strips < 2 {
         return Err(format!(
             "{old_strips} of the old batch and {new_strips} of the new were developed together: crossing over needs at least two of each, five are usual"
@@ -62,8 +73,7 @@ pub(super) fn of_days(days: &[(Vec<f64>, Vec<f64>)]) -> Result<Crossover, String
     // Averages by day: old, new, weight, sum of squares within.
     let days: Vec<(f64, f64, f64, f64)> = days
         .iter()
-        .filter(|(old, new)| !old.is_empty() && !new.is_empty())
-        .map(|(old, new)| {
+        .map(|Day { old, new }| {
             let (a, b) = (mean(old), mean(new));
             let (n, m) = (old.len() as f64, new.len() as f64);
             (a, b, n * m / (n + m), squares(old, a) + squares(new, b))
@@ -131,7 +141,10 @@ mod tests {
     #[test]
     fn days_have_levels_of_their_own() {
         // One strip of each on three days whose levels differ: shifts 0.05, 0.06, 0.07.
-        let days = [(0.6, 0.65), (0.7, 0.76), (0.5, 0.57)].map(|(a, b)| (vec![a], vec![b]));
+        let days = [(0.6, 0.65), (0.7, 0.76), (0.5, 0.57)].map(|(a, b)| Day {
+            old: vec![a],
+            new: vec![b],
+        });
         let c = of_days(&days).unwrap();
         let u = c.uncertainty.unwrap();
         assert!((c.shift - 0.06).abs() < 1e-12);

@@ -1,7 +1,8 @@
 //! The cumulative sum: small lasting shifts.
 
 use super::finite;
-use super::rules::{FUZZ, Rule, Signal};
+use super::rules::{Rule, Signal};
+use super::runs::FUZZ;
 
 /// The two sums after each value.
 #[derive(Clone, Debug, PartialEq)]

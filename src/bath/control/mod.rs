@@ -19,6 +19,7 @@ mod ewma;
 mod individuals;
 mod plan;
 mod rules;
+mod runs;
 mod sparkline;
 
 pub use batches::BatchChange;
@@ -29,7 +30,8 @@ pub use cusum::{Cusum, cusum, cusum_restarting};
 pub use ewma::{Ewma, ewma};
 pub use individuals::{Individuals, SETTLED, individuals, individuals_about, individuals_given};
 pub use plan::{Basis, Plan, Sample, Tolerance};
-pub use rules::{Rule, RuleSet, Signal, run_rules};
+pub use rules::{Rule, RuleSet, Signal};
+pub use runs::run_rules;
 pub use sparkline::{Alphabet, sparkline, sparklines, standing};
 
 /// Refuses values that are no finite numbers.

@@ -1,7 +1,6 @@
 //! A control chart in one line of text.
 
 use super::chart::{Chart, Standing};
-use super::plan::Basis;
 use super::shown;
 
 /// What a sparkline is made of, from low to high.
@@ -81,8 +80,8 @@ pub fn sparkline(values: &[f64], (low, high): (f64, f64), width: usize, a: Alpha
 /// One line a chart, in columns: name, sparkline of the last `width` values, last value, centre,
 /// limits, and how the bath stands.
 ///
-/// The sparkline runs from limit to limit (those of the last stretch; the tolerances where these
-/// are all there is), else from the lowest to the highest value shown. Values are on the scale of
+/// The sparkline runs from limit to limit of each stretch (the tolerances where these are all there
+/// is), else from the lowest to the highest value. Numbers are of the last stretch. Values are on the scale of
 /// the first batch of strips, as on the chart.
 #[must_use]
 pub fn sparklines(charts: &[Chart], width: usize, alphabet: Alphabet) -> String {
@@ -116,52 +115,64 @@ pub fn sparklines(charts: &[Chart], width: usize, alphabet: Alphabet) -> String 
 }
 
 fn row(chart: &Chart, width: usize, alphabet: Alphabet) -> [String; 5] {
-    let points = chart.points();
-    let first = points.len().saturating_sub(width);
-    let values: Vec<f64> = points[first..].iter().map(|p| p.value).collect();
-    let number = |v: f64| shown(v, chart.plan().decimals);
-    let stretch = chart.last_stretch();
-    let lowest = values.iter().copied().fold(f64::INFINITY, f64::min);
-    let highest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let (range, limits) = match (&stretch.control, &stretch.tolerance) {
-        (Ok(c), _) => {
-            let kind = match (c.provisional, chart.plan().basis) {
-                (true, _) => "provisional limits",
-                (false, Basis::Given { .. }) => "given limits",
-                _ => "limits",
-            };
-            // Limits are finer than readings.
-            let fine = |v| shown(v, chart.plan().decimals + 1);
-            (
-                (c.lower, c.upper),
-                format!(
-                    "centre {}, {kind} {} to {}",
-                    fine(c.centre),
-                    fine(c.lower),
-                    fine(c.upper)
-                ),
-            )
-        }
-        (Err(_), Some(t)) => {
-            let words = match (t.lower(), t.upper()) {
-                (Some(low), Some(high)) => format!("{} to {}", number(low), number(high)),
-                (Some(low), None) => format!("from {}", number(low)),
-                (None, high) => format!("to {}", number(high.unwrap_or(f64::NAN))),
-            };
-            (
-                (t.lower().unwrap_or(lowest), t.upper().unwrap_or(highest)),
-                format!("aim {}, tolerance {words}", number(t.aim)),
-            )
-        }
-        (Err(_), None) => ((lowest, highest), "no limits yet".to_owned()),
-    };
+    let last = format!("last {}", shown(chart.last().value, chart.plan().decimals));
     [
         chart.plan().name.clone(),
-        sparkline(&values, range, width, alphabet),
-        format!("last {}", number(chart.last().value)),
-        limits,
+        drawn(chart, width, alphabet),
+        last,
+        limits(chart),
         standing(chart),
     ]
+}
+
+/// The sparkline of the last points, each by the limits of its own stretch.
+fn drawn(chart: &Chart, width: usize, alphabet: Alphabet) -> String {
+    let first = chart.points().len().saturating_sub(width);
+    let value = |n: usize| chart.points()[n].value;
+    let stretches = chart.stretches().iter().filter(|s| s.points.end > first);
+    stretches
+        .map(|stretch| {
+            let places = stretch.points.start.max(first)..stretch.points.end;
+            let values: Vec<f64> = places.map(value).collect();
+            let lowest = values.iter().copied().fold(f64::INFINITY, f64::min);
+            let highest = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let range = match (&stretch.control, &stretch.tolerance) {
+                (Ok(control), _) => (control.lower, control.upper),
+                (Err(_), Some(t)) => (t.lower().unwrap_or(lowest), t.upper().unwrap_or(highest)),
+                (Err(_), None) => (lowest, highest),
+            };
+            sparkline(&values, range, values.len(), alphabet)
+        })
+        .collect()
+}
+
+/// Centre and limits of the last stretch in words.
+fn limits(chart: &Chart) -> String {
+    let stretch = chart.last_stretch();
+    let decimals = chart.plan().decimals;
+    let number = |v: f64| shown(v, decimals);
+    // Limits are finer than readings.
+    let fine = |v: f64| shown(v, decimals + 1);
+    match (&stretch.control, &stretch.tolerance) {
+        (Ok(c), _) => {
+            let kind = match (c.provisional, c.values) {
+                (true, _) => "provisional limits",
+                (false, 0) => "given limits",
+                (false, _) => "limits",
+            };
+            let [centre, lower, upper] = [c.centre, c.lower, c.upper].map(fine);
+            format!("centre {centre}, {kind} {lower} to {upper}")
+        }
+        (Err(_), Some(t)) => {
+            let words = match (t.lower().map(number), t.upper().map(number)) {
+                (Some(low), Some(high)) => format!("{low} to {high}"),
+                (Some(low), None) => format!("from {low}"),
+                (None, high) => format!("to {}", high.unwrap_or_default()),
+            };
+            format!("aim {}, tolerance {words}", number(t.aim))
+        }
+        (Err(_), None) => "no limits yet".to_owned(),
+    }
 }
 
 /// How the bath stands, in words: "steady", or "watch" or "out" with the gravest rule that fires at

@@ -26,7 +26,7 @@ impl Prior {
 /// What is assumed of a bath: all of it ours, none of it measured.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct Assumptions {
-    /// Loss of ln a per m² of film in a litre. A 35 mm film in a litre takes 5 % (1.3 to 20 %):
+    /// Loss of ln a per m² of film in a litre. A film of 36 exposures in a litre takes 5 % (1.3 to 20 %):
     /// common practice, no source.
     pub loss_by_use: Prior,
     /// Loss of ln a per day. A fifth is gone after four months (two weeks to two and a half years):
@@ -39,7 +39,8 @@ pub struct Assumptions {
     pub mixing_sd: f64,
     /// Strength of the replenisher, relative to a new bath.
     pub replenisher: f64,
-    /// Standard deviation of the replenisher's strength; at least 0.005.
+    /// Standard deviation of the replenisher's strength, at least 0.005: the error of mixing it. Common
+    /// practice, no source.
     pub replenisher_sd: f64,
     /// Standard deviation by which ln c_use differs from bath to bath. Common practice, no source.
     pub wander_use: f64,
@@ -65,7 +66,7 @@ impl Default for Assumptions {
             },
             mixing_sd: 0.03,
             replenisher: 1.0,
-            replenisher_sd: 0.05,
+            replenisher_sd: 0.03,
             wander_use: 0.15,
             wander_age: 0.3,
         }

@@ -1,5 +1,6 @@
 //! The coefficients of loss: their values, and what the strips said of them.
 
+use super::ROLL_M2;
 use crate::measures::Quantity;
 use nalgebra::Vector3;
 
@@ -51,4 +52,28 @@ pub struct Coefficients {
     pub by_age: Coefficient,
     /// Variance of a loss over its mean.
     pub grain: Coefficient,
+}
+
+impl Coefficients {
+    /// Per cent of the activity that a film of 36 exposures takes in a litre.
+    #[must_use]
+    pub fn percent_per_roll(&self) -> Quantity {
+        percent(self.by_use.quantity, ROLL_M2)
+    }
+
+    /// Per cent of the activity that 30 days take.
+    #[must_use]
+    pub fn percent_per_month(&self) -> Quantity {
+        percent(self.by_age.quantity, 30.0)
+    }
+}
+
+/// 100·(1 − exp(−c·times)).
+fn percent(c: Quantity, times: f64) -> Quantity {
+    let of = |c: f64| -100.0 * (-c * times).exp_m1();
+    Quantity {
+        value: of(c.value),
+        low: of(c.low),
+        high: of(c.high),
+    }
 }

@@ -55,12 +55,17 @@ impl EventKind {
 
     /// The first number that cannot be: its name, its value, and what it must be.
     fn fault(&self) -> Option<(&'static str, f64, &'static str)> {
-        let positive = |name, value: f64, most: f64| {
-            (!(value > 0.0 && value <= most)).then_some((name, value, "a positive number"))
-        };
         match *self {
-            Self::Mix { litres } => positive("the litres", litres, 1e6),
-            Self::Film { area_m2 } => positive("the area in m²", area_m2, 1e6),
+            Self::Mix { litres } => (!(1e-3..=1e6).contains(&litres)).then_some((
+                "the litres",
+                litres,
+                "between 0.001 and a million",
+            )),
+            Self::Film { area_m2 } => (!(area_m2 > 0.0 && area_m2 <= 1e6)).then_some((
+                "the area in m²",
+                area_m2,
+                "positive, and a million at most",
+            )),
             Self::Replenish {
                 added_ml,
                 removed_ml,
@@ -70,12 +75,14 @@ impl EventKind {
             ]
             .into_iter()
             .find(|(_, v)| !(0.0..=1e9).contains(v))
-            .map(|(name, value)| (name, value, "zero or a positive number")),
+            .map(|(name, value)| (name, value, "zero or more")),
             Self::Strip { ln_activity, sd } => {
                 if !(ln_activity.abs() <= 5.0) {
                     Some(("the log activity", ln_activity, "between -5 and 5"))
+                } else if !(1e-4..=5.0).contains(&sd) {
+                    Some(("the standard deviation", sd, "between 0.0001 and 5"))
                 } else {
-                    positive("its standard deviation", sd, 5.0)
+                    None
                 }
             }
             Self::Discard => None,
@@ -154,12 +161,17 @@ pub enum ForecastError {
     Assumption(&'static str),
 }
 
+/// Days farther from their origin than this are a slip.
+const FARTHEST_DAY: f64 = 1e7;
+
 /// Refuses events with impossible numbers or out of order.
 pub(super) fn check(events: &[Event], now: f64) -> Result<(), ForecastError> {
     let mut before = f64::NEG_INFINITY;
     for (index, event) in events.iter().enumerate() {
         let (day, what) = (event.day, event.kind.name());
-        if let Some((name, found, must)) = event.kind.fault() {
+        let dated = day.abs() <= FARTHEST_DAY;
+        let of_day = (!dated).then_some(("the day", day, "between -10 million and 10 million"));
+        if let Some((name, found, must)) = of_day.or_else(|| event.kind.fault()) {
             return Err(ForecastError::Number {
                 index,
                 day,
@@ -169,7 +181,7 @@ pub(super) fn check(events: &[Event], now: f64) -> Result<(), ForecastError> {
                 found,
             });
         }
-        if !day.is_finite() || day < before {
+        if day < before {
             return Err(ForecastError::Order {
                 index,
                 day,
@@ -179,7 +191,7 @@ pub(super) fn check(events: &[Event], now: f64) -> Result<(), ForecastError> {
         }
         before = day;
     }
-    if !(now >= before && now.is_finite()) {
+    if !(now >= before && now <= FARTHEST_DAY) {
         return Err(if events.is_empty() {
             ForecastError::NothingNow("nothing has happened yet")
         } else {

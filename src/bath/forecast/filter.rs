@@ -1,9 +1,7 @@
 //! The Kalman filter for ln a and the replenisher's strength, for several coefficients at once.
 
 use super::Values;
-use super::stretch::Step;
-use super::stretch::{Then, stretches};
-use super::{Assumptions, Event, ForecastError};
+use super::stretch::{Step, Then};
 use std::f64::consts::TAU;
 
 /// What is known of ln a and of the replenisher's strength: a normal distribution of two.
@@ -142,60 +140,94 @@ pub(super) fn run<const N: usize>(
     }
 }
 
-/// A strip as the filter passed it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Passed {
-    /// Its day.
-    pub day: f64,
-    /// ln a expected before it was read, and the standard deviation expected of the reading.
-    pub expected: (f64, f64),
-    /// ln a once it was read, and its standard deviation.
-    pub filtered: (f64, f64),
-    /// Its log-likelihood.
-    pub log_likelihood: f64,
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bath::forecast::mixed;
+    use crate::bath::forecast::passed::pass;
 
-/// Follows the events with given coefficients and tells of every strip what was expected of it.
-///
-/// # Errors
-/// [`ForecastError`] where the events cannot be followed.
-pub fn passed(
-    events: &[Event],
-    assumptions: &Assumptions,
-    values: &Values,
-) -> Result<Vec<Passed>, ForecastError> {
-    let now = events.last().map_or(0.0, |e| e.day);
-    let history = stretches(events, assumptions, now)?;
-    let mut list = Vec::new();
-    let mut state = history.fresh;
-    for stretch in &history.stretches {
-        if stretch.new_bath {
-            state = history.fresh;
+    const VALUES: Values = Values {
+        by_use: 0.9,
+        by_age: 0.002,
+        grain: 0.003,
+    };
+
+    fn step(then: Then) -> Step {
+        Step {
+            m2_per_litre: 0.02,
+            days: 2.0,
+            day: 0.0,
+            then,
         }
-        state = pass(&stretch.steps, values, state, &mut list);
     }
-    Ok(list)
-}
 
-/// The same for one stretch.
-pub(super) fn pass(steps: &[Step], values: &Values, start: State, list: &mut Vec<Passed>) -> State {
-    let mut state = start;
-    for step in steps {
-        let Then::Strip { ln_activity, .. } = step.then else {
-            state = run(std::slice::from_ref(step), &[*values], &state, |_, _| ()).states[0];
-            continue;
+    const START: State = State {
+        x: -0.1,
+        s: 1.05,
+        xx: 0.05 * 0.05,
+        xs: -0.0003,
+        ss: 0.04 * 0.04,
+    };
+
+    #[test]
+    fn lanes_agree_with_one_filter_strip_by_strip() {
+        let steps: Vec<Step> = (0..70)
+            .map(|k| {
+                step(if k % 4 == 3 {
+                    Then::Mix {
+                        keep: 0.95,
+                        fresh: 0.05,
+                    }
+                } else {
+                    Then::Strip {
+                        ln_activity: -0.02 * f64::from(k % 7),
+                        sd: 0.01,
+                    }
+                })
+            })
+            .collect();
+        let other = Values {
+            by_use: 0.5,
+            ..VALUES
         };
-        let mut expected = (0.0, 0.0);
-        let one = run(std::slice::from_ref(step), &[*values], &state, |v, f| {
-            expected = (ln_activity - v[0], f[0].sqrt());
-        });
-        state = one.states[0];
-        list.push(Passed {
-            day: step.day,
-            expected,
-            filtered: (state.x, state.xx.sqrt()),
-            log_likelihood: one.log_likelihood[0],
-        });
+        let both = run(&steps, &[VALUES, other], &START, |_, _| ());
+        for (i, values) in [VALUES, other].iter().enumerate() {
+            let mut list = Vec::new();
+            let state = pass(&steps, values, START, &mut list);
+            let sum: f64 = list.iter().map(|p| p.log_likelihood).sum();
+            assert!((sum - both.log_likelihood[i]).abs() < 1e-10 * sum.abs());
+            assert_eq!(state, both.states[i]);
+        }
     }
-    state
+
+    /// The law of mixing is not linear in ln a; how far linearising it is off, against the exact
+    /// moments by summing over both normal variables.
+    #[test]
+    fn mixing_is_linear_enough() {
+        let (keep, fresh) = (0.8, 0.2);
+        let mut lanes = Lanes::<1>::new(&START);
+        lanes.mix(keep, fresh);
+        let found = lanes.state(0);
+        let (mut weights, mut sum_x, mut sum_xx, mut sum_xs) = (0.0, 0.0, 0.0, 0.0);
+        let slope = START.xs / START.ss;
+        let rest = (START.xx - slope * START.xs).sqrt();
+        for i in -60..=60 {
+            for j in -60..=60 {
+                let (u, v) = (0.1 * f64::from(i), 0.1 * f64::from(j));
+                let weight = (-0.5 * (u * u + v * v)).exp();
+                let off = u * START.ss.sqrt();
+                let a = (START.x + slope * off + rest * v).exp();
+                let x = mixed(a, 1.0, fresh, fresh, START.s + off).ln();
+                weights += weight;
+                sum_x += weight * x;
+                sum_xx += weight * x * x;
+                sum_xs += weight * x * off;
+            }
+        }
+        let mean = sum_x / weights;
+        let variance = sum_xx / weights - mean * mean;
+        assert!((found.x - mean).abs() < 2.5e-4, "{} {mean}", found.x);
+        assert!((found.xx / variance - 1.0).abs() < 0.01);
+        assert!((found.xs * weights / sum_xs - 1.0).abs() < 0.02);
+    }
 }

@@ -18,7 +18,7 @@
 //! pieces, and has one number only, which is all that a few strips can tell.
 //!
 //! Given c_use, c_age and g, x and s are followed by a Kalman filter (R. E. Kalman 1960); the law of
-//! mixing is linearised about the mean, which is exact to 2e-4 in x while x is known to 0.05. The
+//! mixing is linearised about the mean, which is exact to 3e-4 in x while x is known to 0.05. The
 //! coefficients are integrated over by Gauss and Hermite's rule about their posterior's mean
 //! (J. C. Naylor and A. F. M. Smith 1982), so that every interval carries their uncertainty. Weak
 //! log-normal priors stand in where strips are few: see [`Assumptions`].
@@ -27,22 +27,32 @@
 //! bath to bath (and from one hundred strips to the next of a bath that goes on for years) they
 //! wander. Work grows in proportion to the number of events. Nothing here is random.
 
+mod answer;
 mod assumptions;
 mod bath;
+mod belief;
 mod coefficients;
+mod contradiction;
 mod event;
 mod filter;
+mod frame;
+mod gauss_hermite;
+mod learn;
 mod mixture;
 mod outlook;
+mod pace;
+mod passed;
 mod posterior;
 mod replenish;
 mod stretch;
 mod words;
 
+pub use answer::{Forecast, Question};
 pub use assumptions::{Assumptions, LOWEST_ACTIVITY, Prior, ROLL_M2};
 pub use bath::{Bath, Strips};
 pub use coefficients::{Coefficient, Coefficients, Values};
+pub use contradiction::Contradiction;
 pub use event::{Event, EventKind, ForecastError};
-pub use filter::{Passed, passed};
-pub use outlook::{Count, Forecast, LONGEST_DAYS, MOST_FILMS, Question, Span};
+pub use outlook::{Count, LONGEST_DAYS, MOST_FILMS, Span};
+pub use passed::{Passed, passed};
 pub use replenish::mixed;

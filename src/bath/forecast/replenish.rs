@@ -65,10 +65,8 @@ impl Bath {
                 |a| format!("an activity of {a:.2}"),
             );
             return Err(format!(
-                "{level} cannot be held for certain: it is too near the replenisher's own strength, {:.2} ± {:.2}{}",
-                self.assumptions.replenisher,
-                self.assumptions.replenisher_sd,
-                " (assumed); choose a lower one"
+                "{level} cannot be held for certain: it is too near the replenisher's own strength, {:.2} ± {:.2} (assumed); choose a lower one",
+                self.assumptions.replenisher, self.assumptions.replenisher_sd,
             ));
         }
         let at = |probability: f64| {

@@ -217,13 +217,3 @@ fn check_assumptions(a: &Assumptions) -> Result<(), ForecastError> {
     };
     Err(ForecastError::Assumption(fault))
 }
-
-impl Stretch {
-    /// ln a of its strips.
-    pub fn seen(&self) -> impl Iterator<Item = f64> + '_ {
-        self.steps.iter().filter_map(|s| match s.then {
-            Then::Strip { ln_activity, .. } => Some(ln_activity),
-            _ => None,
-        })
-    }
-}

@@ -1,5 +1,6 @@
 //! What a forecast rests on, in words.
 
+use super::contradiction::Contradiction;
 use super::outlook::{Count, Span};
 use super::{Bath, LONGEST_DAYS, MOST_FILMS, ROLL_M2};
 use std::fmt;
@@ -73,7 +74,7 @@ impl Bath {
             let mostly = |said: f64| if said < 0.1 { "" } else { "more than half " };
             if c.by_use.assumed {
                 notes.push(format!(
-                    "the loss by use rests {}on an assumption: {:.1} % for a 35 mm film in a litre, within a factor of {:.1} (common practice, no source)",
+                    "the loss by use rests {}on an assumption: {:.1} % for a film of 36 exposures in a litre, within a factor of {:.1} (common practice, no source)",
                     mostly(c.by_use.said),
                     percent(a.loss_by_use.median * ROLL_M2),
                     a.loss_by_use.factor()
@@ -121,7 +122,7 @@ impl Bath {
                 100.0 * self.assumptions.wander_age
             ));
         }
-        for (day, off) in &self.contradictions {
+        for Contradiction { day, off } in &self.contradictions {
             notes.push(format!(
                 "the strip of {} lies {:.1} standard deviations {} what the other events let expect: read it again, or look for an event that is missing",
                 ago(self.now - day),
@@ -140,9 +141,9 @@ fn percent(loss: f64) -> f64 {
 
 fn films(n: f64) -> String {
     if n == 1.0 {
-        "one 35 mm film".to_owned()
+        "one film of 36 exposures".to_owned()
     } else {
-        format!("{n:.0} 35 mm films")
+        format!("{n:.0} films of 36 exposures")
     }
 }
 

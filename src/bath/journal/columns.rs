@@ -51,8 +51,8 @@ columns! {
     LowDensityOff "low_density_off",
     HighDensity "high_density",
     HighDensityOff "high_density_off",
-    Verdict "verdict",
     Note "note",
+    Verdict "verdict",
 }
 
 /// What a number may be: its quantity with its article, and its bounds.

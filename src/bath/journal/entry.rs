@@ -208,6 +208,7 @@ impl Entry {
             Act::Note | Act::Discard => Vec::new(),
         };
         cells.push((C::Note, text(self.note.as_deref())));
+        cells.sort_by_key(|(column, _)| *column as usize);
         let filled = cells.into_iter();
         filled
             .filter_map(|(column, cell)| Some((column, cell?)))

@@ -45,7 +45,7 @@ pub enum JournalError {
         /// What the operating system said.
         reason: String,
         /// How the file stands now.
-        state: &'static str,
+        state: String,
     },
 }
 

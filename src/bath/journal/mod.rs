@@ -26,12 +26,13 @@
 //! **Crashes.** An entry is checked, written in one call and on the disk before
 //! [`Journal::append`] returns, all under one lock of the file. If a crash cuts an entry short, the
 //! next append moves what is left of it to a file beside, `JOURNAL.torn`, and says so; a last line
-//! that is whole and only lacks its line end is an entry. If the disk is full the file is cut back
-//! to what it was.
+//! that is whole and only lacks its line end is an entry, and that is said too. If the disk is full
+//! the file is cut back to what it was.
 
 mod balance;
 mod check;
 mod columns;
+mod commit;
 mod entry;
 mod errors;
 mod layout;
@@ -93,7 +94,7 @@ impl Journal {
         let name = store::name(path);
         let mut journal = Self::parse(&name, &bytes, today())?;
         if let Some(torn) = &journal.torn {
-            let beside = store::beside(path);
+            let beside = commit::beside(path);
             journal.notes.push(format!(
                 "{name}: the last line was cut short by a crash and is left out; the next entry moves it to {}: {torn}",
                 beside.display()

@@ -92,8 +92,13 @@ fn shape_of(head: &str) -> Option<(Shape, u32)> {
     let delimiter = stated.unwrap_or_else(|| delimiter_of(first, known));
     let mut records = Records::new(text, delimiter, lines_before);
     records.next(None)?;
-    let width = records.record.len();
-    Some((Shape { delimiter, width }, lines_before))
+    let names = |heading| Column::from_heading(heading) == Some(Column::Date);
+    let shape = Shape {
+        delimiter,
+        width: records.record.len(),
+        date: records.record.iter().position(names),
+    };
+    Some((shape, lines_before))
 }
 
 /// The text of `bytes`, and whether it had to be read as Latin-1. What follows the last line end, at
@@ -122,7 +127,9 @@ fn read_table(
     parsed: &mut Parsed,
 ) -> Result<(), JournalError> {
     let (table, _, _) = without_separator_line(text);
-    let Shape { delimiter, width } = shape;
+    let Shape {
+        delimiter, width, ..
+    } = shape;
     let mut records = Records::new(table, delimiter, lines_before);
     let Some((line, _)) = records.next(None) else {
         return Ok(());

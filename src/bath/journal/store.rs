@@ -1,5 +1,4 @@
-//! A journal's file: locked while it is read or written, one write for an entry, on the disk before
-//! success is told.
+//! A journal's file: opened and locked while it is read or written.
 //!
 //! The lock is on the journal itself. Entries are added in place and the file is never renamed, so
 //! that whoever waits for the lock gets the file that has its name; where a spreadsheet has put
@@ -7,9 +6,8 @@
 //! that may only be read can be read.
 
 use super::errors::JournalError;
-use std::ffi::OsString;
 use std::fs::File;
-use std::io::{Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
+use std::io::{Error, ErrorKind, Read, Result};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -20,12 +18,12 @@ const TRIES: usize = 100;
 
 /// A journal that nobody else writes to while this lives.
 pub(super) struct Locked {
-    path: PathBuf,
-    file: File,
+    pub(super) path: PathBuf,
+    pub(super) file: File,
     /// What it holds.
     pub(super) bytes: Vec<u8>,
     /// Whether it was not there before.
-    created: bool,
+    pub(super) created: bool,
 }
 
 /// The bytes of the journal at `path`, under a shared lock.
@@ -35,7 +33,7 @@ pub(super) fn read(path: &Path) -> std::result::Result<Vec<u8>, JournalError> {
         let mut file = File::open(path)?;
         match again(|| file.lock_shared()) {
             // Reading does no harm where there are no locks.
-            Err(error) if error.kind() != ErrorKind::Unsupported => return Err(error),
+            Err(error) if error.kind() != ErrorKind::Unsupported => Err(error),
             _ => contents(&mut file),
         }
     };
@@ -112,7 +110,7 @@ fn contents(file: &mut File) -> Result<Vec<u8>> {
 
 /// Whether the file that `path` names is still the open one.
 #[cfg(unix)]
-fn is_at(path: &Path, file: &File) -> Result<bool> {
+pub(super) fn is_at(path: &Path, file: &File) -> Result<bool> {
     use std::os::unix::fs::MetadataExt;
     let open = file.metadata()?;
     Ok(std::fs::metadata(path)
@@ -120,131 +118,8 @@ fn is_at(path: &Path, file: &File) -> Result<bool> {
 }
 
 #[cfg(not(unix))]
-fn is_at(path: &Path, _: &File) -> Result<bool> {
+pub(super) fn is_at(path: &Path, _: &File) -> Result<bool> {
     Ok(path.exists())
-}
-
-impl Locked {
-    /// Puts `line` after the first `end` bytes, which are good, and waits until it is on the disk.
-    /// What follows them is first kept in a file beside; its path is returned.
-    pub(super) fn append(
-        mut self,
-        end: usize,
-        line: &[u8],
-    ) -> std::result::Result<Option<PathBuf>, JournalError> {
-        let end_at = end as u64;
-        let kept = match self.set_aside(end) {
-            Ok(kept) => kept,
-            Err(error) => return Err(self.not_written(&error, true)),
-        };
-        let outcome = self.put(end_at, line);
-        match outcome {
-            Ok(()) => Ok(kept),
-            Err(error) => {
-                let undone = self.undo(end_at).is_ok();
-                Err(self.not_written(&error, undone))
-            }
-        }
-    }
-
-    fn put(&mut self, at: u64, line: &[u8]) -> Result<()> {
-        self.file.seek(SeekFrom::Start(at))?;
-        write_at_once(&mut self.file, line)?;
-        if self.created {
-            self.file.sync_all()?;
-            sync_folder(&self.path)
-        } else {
-            self.file.sync_data()
-        }
-    }
-
-    fn undo(&mut self, end: u64) -> Result<()> {
-        if self.created {
-            return std::fs::remove_file(&self.path);
-        }
-        self.file.set_len(end)?;
-        self.file.sync_data()
-    }
-
-    /// Moves what follows the first `end` bytes to the end of the file beside.
-    fn set_aside(&mut self, end: usize) -> Result<Option<PathBuf>> {
-        let torn = &self.bytes[end..];
-        if torn.is_empty() {
-            return Ok(None);
-        }
-        let beside = beside(&self.path);
-        let mut options = File::options();
-        let mut file = options.append(true).create(true).open(&beside)?;
-        let mut line = torn.to_vec();
-        line.push(b'\n');
-        file.write_all(&line)?;
-        file.sync_all()?;
-        sync_folder(&beside)?;
-        self.file.set_len(end as u64)?;
-        Ok(Some(beside))
-    }
-
-    fn not_written(&self, error: &Error, undone: bool) -> JournalError {
-        JournalError::NotWritten {
-            file: name(&self.path),
-            reason: error.to_string(),
-            state: if undone {
-                "the journal is as before"
-            } else {
-                "what was written of it will be moved aside when the next entry is made"
-            },
-        }
-    }
-}
-
-/// Writes all of `bytes` in one call; a second one could leave a part of a line behind.
-fn write_at_once(file: &mut File, bytes: &[u8]) -> Result<()> {
-    let written = loop {
-        match file.write(bytes) {
-            Err(error) if error.kind() == ErrorKind::Interrupted => {}
-            outcome => break outcome?,
-        }
-    };
-    match written == bytes.len() {
-        true => Ok(()),
-        false => Err(Error::new(
-            ErrorKind::StorageFull,
-            format!("only {written} of its {} bytes found room", bytes.len()),
-        )),
-    }
-}
-
-/// Where what is torn off `path` is kept.
-pub(super) fn beside(path: &Path) -> PathBuf {
-    let mut name = OsString::from(path);
-    name.push(".torn");
-    name.into()
-}
-
-/// Makes the name of a new file last, where the system can.
-fn sync_folder(path: &Path) -> Result<()> {
-    #[cfg(unix)]
-    {
-        let folder = path.parent().filter(|p| !p.as_os_str().is_empty());
-        let folder = File::open(folder.unwrap_or(Path::new(".")))?;
-        match folder.sync_all() {
-            // Some file systems cannot, and need not.
-            Err(error)
-                if !matches!(
-                    error.kind(),
-                    ErrorKind::InvalidInput | ErrorKind::Unsupported
-                ) =>
-            {
-                Err(error)
-            }
-            _ => Ok(()),
-        }
-    }
-    #[cfg(not(unix))]
-    {
-        let _ = path;
-        Ok(())
-    }
 }
 
 /// A path as messages name it.
@@ -264,4 +139,29 @@ fn unusable(path: &Path, error: &Error, done: &str) -> JournalError {
         _ => format!("it cannot be {done} ({error})"),
     };
     JournalError::Unusable { file, reason }
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use super::*;
+
+    /// Whoever waits for the lock gets the file that has the name when the lock is free.
+    #[test]
+    fn a_file_that_was_replaced_while_it_was_waited_for_is_opened_again() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, other) = (
+            folder.path().join("bath.csv"),
+            folder.path().join("new.csv"),
+        );
+        std::fs::write(&path, "old\n").unwrap();
+        std::fs::write(&other, "new\n").unwrap();
+        let held = lock(&path, false).unwrap();
+        std::thread::scope(|scope| {
+            let waiting = scope.spawn(|| lock(&path, false).unwrap().bytes);
+            std::thread::sleep(std::time::Duration::from_millis(50));
+            std::fs::rename(&other, &path).unwrap();
+            drop(held);
+            assert_eq!(waiting.join().unwrap(), b"new\n");
+        });
+    }
 }

@@ -26,6 +26,9 @@ impl Strays {
         act: &'static str,
     ) {
         for (cell, column) in record.iter().zip(&layout.columns) {
+            if cell.is_empty() {
+                continue;
+            }
             let Some(column) = column.filter(|c| c.act().is_some_and(|a| a != act)) else {
                 continue;
             };

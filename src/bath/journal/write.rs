@@ -27,15 +27,20 @@ impl Default for Style {
 }
 
 /// What a new journal starts with. The byte order mark tells spreadsheets that it is UTF-8.
-pub(super) const START: &str = "\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,removed_ml,strip,batch,pairing,minutes,celsius,activity,activity_low,activity_high,contrast,contrast_off,base_plus_fog,base_plus_fog_off,speed_log_h,speed_off,low_density,low_density_off,high_density,high_density_off,verdict,note\n";
+pub(super) const START: &str = "\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,removed_ml,strip,batch,pairing,minutes,celsius,activity,activity_low,activity_high,contrast,contrast_off,base_plus_fog,base_plus_fog_off,speed_log_h,speed_off,low_density,low_density_off,high_density,high_density_off,note,verdict\n";
 
 /// The line of an entry, with its line end.
 ///
-/// The last cell of a line is always quoted if it holds anything, so that a line that is cut short
-/// is never a whole row: see [`super::tail`].
+/// If its last cell holds anything, that cell and the date are quoted, so that a line that is cut
+/// short does not pass for a whole row: see [`super::tail`]. (In a journal begun here the last column
+/// is the verdict of a strip.)
 pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
     let cells = entry.cells();
     let mut line = String::with_capacity(128);
+    let last = layout.columns.last().copied().flatten();
+    let ends_filled = last.is_some_and(|last| {
+        matches!(last, Column::Date | Column::Act) || cells.iter().any(|(c, _)| *c == last)
+    });
     for (index, column) in layout.columns.iter().enumerate() {
         if index > 0 {
             line.push(char::from(style.delimiter));
@@ -45,7 +50,12 @@ pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
             Some(Column::Date) => {
                 let date = entry.date;
                 let (y, m, d) = (date.year(), date.month(), date.day());
-                put(&mut line, &format!("{y:04}-{m:02}-{d:02}"), style, is_last);
+                put(
+                    &mut line,
+                    &format!("{y:04}-{m:02}-{d:02}"),
+                    style,
+                    ends_filled,
+                );
             }
             Some(Column::Act) => put(&mut line, entry.act.name(), style, is_last),
             Some(column) => match cells.iter().find(|(filled, _)| filled == column) {

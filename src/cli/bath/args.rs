@@ -1,9 +1,10 @@
 //! What a person types for a bath.
 
-use super::super::verify::ControlArgs;
+use super::super::args::{AimArgs, TargetArgs, Temperature, activity, temperature};
+use super::super::verify::{ControlArgs, minutes};
 use crate::bath::film::Format;
 use crate::bath::journal::{Column, iso_date};
-use clap::{Args as Group, Subcommand};
+use clap::{Args as Group, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use std::path::PathBuf;
 
@@ -27,6 +28,9 @@ pub enum Act {
     Strip(StripArgs),
     Note(NoteArgs),
     Discard(DiscardArgs),
+    Status(StatusArgs),
+    Chart(ChartArgs),
+    Forecast(ForecastArgs),
 }
 
 /// Where and when.
@@ -161,6 +165,129 @@ pub struct DiscardArgs {
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
+}
+
+/// A journal that is looked at.
+#[derive(Debug, Group)]
+pub struct View {
+    /// The journal of the bath.
+    #[arg(value_name = "JOURNAL.csv")]
+    pub journal: PathBuf,
+    /// Look at it as it was on this day [default: today].
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub date: Option<Date>,
+    /// The pairing [default: that of the last strip, where it is found].
+    #[arg(long, value_name = "PAIRING.toml")]
+    pub pairing: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Tell how the bath stands: its activity now, what went through it, whether it is in control, and
+/// how long to develop in it today.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Example:\n  wedgebook bath status data/bath.csv --celsius 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
+)]
+pub struct StatusArgs {
+    #[command(flatten)]
+    pub view: View,
+    /// Temperature of the bath, as 20 or 68F [default: that of the pairing].
+    #[arg(long, value_name = "T", value_parser = temperature)]
+    pub celsius: Option<Temperature>,
+    /// Take temperatures without a unit as °F.
+    #[arg(long)]
+    pub fahrenheit: bool,
+    #[command(flatten)]
+    pub target: TargetArgs,
+    #[command(flatten)]
+    pub aims: AimArgs,
+}
+
+/// Draw the control charts of the bath: activity, contrast, base plus fog, speed, and the densities of
+/// fixed steps.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Example:\n  wedgebook bath chart data/bath.csv --plot chart.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
+)]
+pub struct ChartArgs {
+    #[command(flatten)]
+    pub view: View,
+    /// Only these quantities.
+    #[arg(long, value_enum, value_delimiter = ',')]
+    pub only: Vec<Quantity>,
+    /// Where centre and control limits come from.
+    #[arg(long, value_enum, default_value_t = BasisArg::FirstStrips)]
+    pub basis: BasisArg,
+    /// Draw the charts; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub plot: Option<PathBuf>,
+    /// Draw the lines of the text with plain characters.
+    #[arg(long)]
+    pub ascii: bool,
+}
+
+/// What can be charted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Quantity {
+    Activity,
+    Contrast,
+    BasePlusFog,
+    Speed,
+    LowDensity,
+    HighDensity,
+    DensityDifference,
+}
+
+/// Where control limits come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum BasisArg {
+    /// The first 20 strips, or all there are below that: provisional.
+    FirstStrips,
+    /// The tolerances alone.
+    Tolerances,
+}
+
+/// Foresee the end of the bath: films left, days left, and the replenishment that would hold it.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --lowest 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
+)]
+pub struct ForecastArgs {
+    #[command(flatten)]
+    pub view: View,
+    /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
+    #[arg(long, value_name = "A", value_parser = activity, conflicts_with = "longest")]
+    pub lowest: Option<f64>,
+    /// Longest time that you will develop for, as 12 or 12:30; the lowest activity follows from it,
+    /// the pairing and its aim at the pairing's temperature.
+    #[arg(long, value_name = "MIN", value_parser = minutes)]
+    pub longest: Option<f64>,
+    /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
+    #[arg(long, value_name = "FORMAT", default_value = "135-36")]
+    pub film: Format,
+    /// Films a week [default: as in the journal].
+    #[arg(long, value_name = "N", value_parser = weekly)]
+    pub per_week: Option<f64>,
+    /// Activity that replenishment is to hold [default: the present one].
+    #[arg(long, value_name = "A", value_parser = activity)]
+    pub hold: Option<f64>,
+    /// Strength of the replenisher, 1 being a fresh bath's [default: 1 (assumed)].
+    #[arg(long, value_name = "S", value_parser = strength)]
+    pub replenisher: Option<f64>,
+    #[command(flatten)]
+    pub target: TargetArgs,
+    #[command(flatten)]
+    pub aims: AimArgs,
+}
+
+fn weekly(text: &str) -> Result<f64, String> {
+    super::super::args::within(text, (0.01, 1000.0), "a number of films a week")
+}
+
+fn strength(text: &str) -> Result<f64, String> {
+    super::super::args::within(text, (0.5, 3.0), "the strength of a replenisher")
 }
 
 /// A date as typed.

@@ -1,16 +1,21 @@
 //! `wedgebook bath`: the journal of a bath, one file here for each act.
 
 mod args;
+mod chart;
 mod discard;
 mod enter;
 mod film;
+mod forecast;
+mod journal;
 mod mix;
 mod note;
 mod replenish;
+mod status;
 mod strip;
 mod words;
 
 pub use args::{Args, date, rolls, sheets};
+pub use journal::activity_now;
 pub use words::{number, standing};
 
 use super::{Failure, Outcome};
@@ -24,5 +29,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Act::Strip(args) => strip::run(args),
         Act::Note(args) => note::run(args),
         Act::Discard(args) => discard::run(args),
+        Act::Status(args) => status::run(args),
+        Act::Chart(args) => chart::run(args),
+        Act::Forecast(args) => forecast::run(args),
     }
 }

@@ -10,7 +10,7 @@ use serde_json::json;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &StripArgs) -> Result<Outcome, Failure> {
-    let controls = Controls::verify(&args.control)?;
+    let controls = Controls::verify(&args.control, Some(&args.place.journal))?;
     let pairing = from_journal(&args.place.journal, &args.control.pairing);
     let mut documents = Vec::new();
     for strip in &controls.strips {

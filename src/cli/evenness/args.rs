@@ -1,3 +1,100 @@
-/// To come.
+//! What a person types for `wedgebook evenness`.
+
+use crate::evenness::{Options, Printing};
+use crate::units::DensitySigma;
+use std::path::PathBuf;
+
+/// Measure how even development is over evenly exposed frames: gradients, edge zones, a wave with the
+/// perforations, spots; whether it is seen in a print, and what it fits with.
+///
+/// Photograph an evenly lit, blank surface, develop, and read each frame at a grid of places: x_mm
+/// along the film from the frame's left side (x grows as the frame numbers rise), y_mm across it from
+/// its lower edge (the long edge that was lowest in the bath). Rows of one place are repeats, and tell
+/// the noise of reading.
 #[derive(Debug, clap::Args)]
-pub struct Args {}
+#[command(
+    after_help = "Example:\n  wedgebook evenness data/evenness.csv --plot evenness.svg\n\nExit status: 0 nothing is seen in a print, 1 unevenness is seen, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// Readings with columns `x_mm`, `y_mm`, `density`, and `frame` where there are several: CSV,
+    /// .xlsx or .ods.
+    pub readings: PathBuf,
+    /// Standard uncertainty of a density reading [default: 0.010 (assumed), and the scatter about
+    /// smooth fields has its say].
+    #[arg(long, value_name = "SIGMA", value_parser = crate::cli::args::sigma)]
+    pub density_sigma: Option<DensitySigma>,
+    /// Length along the film and width across it of a frame in mm [default: 36x24 if all places fit
+    /// in (assumed), else as far as was read].
+    #[arg(long, value_name = "LxW", value_parser = frame)]
+    pub frame: Option<(f64, f64)>,
+    /// Depth of the edge zones from the frame's edges in mm [default: a sixth of what was read].
+    #[arg(long, value_name = "MM", value_parser = edge)]
+    pub edge_mm: Option<f64>,
+    /// Distance of the perforations in mm [default: 4.75, for frames no wider than those of 135 film].
+    #[arg(long, value_name = "MM", value_parser = pitch)]
+    pub pitch: Option<f64>,
+    /// Slope of the paper's curve, print density over negative density [default: that of the straight
+    /// part of a paper of this ISO range (assumed)].
+    #[arg(long, value_name = "G", value_parser = gradient)]
+    pub paper_gradient: Option<f64>,
+    /// ISO range R of the paper, 100 times its log exposure range [default: 105].
+    #[arg(long, value_name = "R", value_parser = crate::cli::args::paper_range, conflicts_with = "paper_gradient")]
+    pub paper_range: Option<f64>,
+    /// Density difference that is seen in a print where it has an edge [default: 0.02 (assumed)].
+    #[arg(long, value_name = "D", value_parser = visible)]
+    pub visible: Option<f64>,
+    /// Density difference over a print that is seen where it changes gradually [default: 0.05].
+    #[arg(long, value_name = "D", value_parser = visible)]
+    pub visible_gradual: Option<f64>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+    /// Draw a map of density; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub plot: Option<PathBuf>,
+}
+
+impl Args {
+    /// How the frames are to be judged.
+    pub fn options(&self) -> Options {
+        Options {
+            frame: self.frame,
+            edge_mm: self.edge_mm,
+            pitch: self.pitch,
+            printing: Printing {
+                gradient: self.paper_gradient,
+                paper_range: self.paper_range,
+                visible: self.visible,
+                visible_gradual: self.visible_gradual,
+            },
+        }
+    }
+}
+
+fn frame(text: &str) -> Result<(f64, f64), String> {
+    let side = |side: &str| {
+        let value: f64 = side.trim().parse().ok()?;
+        (1.0..=500.0).contains(&value).then_some(value)
+    };
+    text.split_once(['x', 'X', '×'])
+        .and_then(|(length, width)| Some((side(length)?, side(width)?)))
+        .ok_or_else(|| {
+            format!("{text:?} is not a frame's size; write length by width in mm, as 36x24")
+        })
+}
+
+fn edge(text: &str) -> Result<f64, String> {
+    crate::cli::args::within(text, (0.1, 250.0), "a depth of edge zones in mm")
+}
+
+fn pitch(text: &str) -> Result<f64, String> {
+    crate::cli::args::within(text, (0.5, 50.0), "a distance of perforations in mm")
+}
+
+fn gradient(text: &str) -> Result<f64, String> {
+    crate::cli::args::within(text, (0.1, 20.0), "a paper's gradient")
+}
+
+fn visible(text: &str) -> Result<f64, String> {
+    crate::cli::args::within(text, (0.001, 1.0), "a visible density difference")
+}

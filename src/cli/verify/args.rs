@@ -14,6 +14,9 @@ use std::path::PathBuf;
 pub struct Args {
     #[command(flatten)]
     pub control: ControlArgs,
+    /// The journal of the bath, for --limits history.
+    #[arg(long, value_name = "JOURNAL.csv")]
+    pub bath: Option<PathBuf>,
     /// Draw the strip over its aim, and the differences; the extension says SVG or PNG.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
@@ -51,6 +54,8 @@ pub struct ControlArgs {
 pub enum LimitsArg {
     /// The pairing's own, or those that are assumed where it has none.
     Pairing,
+    /// Three standard deviations of the bath's own first strips, from its journal.
+    History,
     /// 21 CFR 900.12(e)(1): made for the processors of mammography films, not for pictorial film.
     Radiography,
 }

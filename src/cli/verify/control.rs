@@ -1,6 +1,8 @@
 //! Control strips as typed, verified one by one.
 
 use super::args::{ControlArgs, LimitsArg};
+use crate::bath::history::limits;
+use crate::bath::journal::Journal;
 use crate::bath::limits::Limits;
 use crate::bath::verify::{ControlStrip, Verification, Verifier, pairing_limits};
 use crate::cli::inputs::{self, celsius};
@@ -9,6 +11,7 @@ use crate::curve::Choice;
 use crate::measures::{StripAnalysis, analyse};
 use crate::readings::read_files;
 use crate::units::{Celsius, Minutes};
+use std::path::Path;
 
 /// A typed time and a column's that differ by more are a contradiction.
 const SAME_MINUTES: f64 = 0.02;
@@ -38,12 +41,13 @@ pub struct Verified {
 }
 
 impl Controls {
-    /// Reads and verifies all strips, or none where one is unusable.
-    pub fn verify(args: &ControlArgs) -> Result<Self, Failure> {
+    /// Reads and verifies all strips, or none where one is unusable; `journal` is that of the bath.
+    pub fn verify(args: &ControlArgs, journal: Option<&Path>) -> Result<Self, Failure> {
         let (file, pairing) = inputs::pairing(&args.pairing)?;
         let limits = match args.limits {
             LimitsArg::Pairing => pairing_limits(file.limits)
                 .map_err(|why| Failure(format!("{}: {why}", args.pairing.display())))?,
+            LimitsArg::History => history(journal)?,
             LimitsArg::Radiography => Limits::mammography_processors(),
         };
         let verifier = Verifier {
@@ -89,6 +93,20 @@ impl Controls {
             false => Outcome::No,
         }
     }
+}
+
+/// The limits that a bath's own strips have set.
+fn history(journal: Option<&Path>) -> Result<Limits, Failure> {
+    let Some(path) = journal else {
+        let why = "--limits history needs the journal of the bath: give --bath JOURNAL.csv";
+        return Err(Failure(why.to_owned()));
+    };
+    limits(&Journal::read(path)?.entries).map_err(|why| {
+        Failure(format!(
+            "{}: limits from its history: {why}",
+            path.display()
+        ))
+    })
 }
 
 fn place(analysis: &StripAnalysis) -> String {

@@ -6,14 +6,14 @@ mod json;
 mod plot;
 mod text;
 
-pub use args::{Args, ControlArgs};
+pub use args::{Args, ControlArgs, minutes};
 pub use control::{Controls, Verified};
 pub use text::report;
 
 use super::{Failure, Outcome, print};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    let controls = Controls::verify(&args.control)?;
+    let controls = Controls::verify(&args.control, args.bath.as_deref())?;
     if let Some(path) = &args.plot {
         plot::save(path, &controls)?;
     }

@@ -20,7 +20,7 @@ pub fn report(controls: &Controls, verified: &Verified) -> String {
     let _ = writeln!(out, "  activity          {}", quantity(&v.activity, 3));
     let _ = writeln!(
         out,
-        "\n  {:<32}{:>8}{:>8}   {:<28}limits",
+        "\n  {:<36}{:>8}{:>8}   {:<28}limits",
         "", "strip", "aim", "off its aim"
     );
     for w in &v.watched {
@@ -70,7 +70,7 @@ fn line(out: &mut String, w: &WatchedReading) {
         deviation.value, deviation.low, deviation.high
     );
     let row = format!(
-        "  {:<32}{:>8}{:>8}   {off:<28}{verdict}",
+        "  {:<36}{:>8}{:>8}   {off:<28}{verdict}",
         w.name,
         number(w.reading.as_ref().ok().map(|q| q.value)),
         number(w.aim)

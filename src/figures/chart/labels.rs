@@ -69,6 +69,20 @@ impl Room {
         Some(Text::new(name, free, size))
     }
 
+    /// Takes a place, free or not.
+    pub fn take(&mut self, place: Rect) {
+        self.taken.push(place);
+    }
+
+    /// Takes a place if it is free; whether it was.
+    pub fn take_if_free(&mut self, place: Rect) -> bool {
+        let free = self.is_free(&place);
+        if free {
+            self.taken.push(place);
+        }
+        free
+    }
+
     fn is_free(&self, place: &Rect) -> bool {
         let inside = self.area.contains((place.x, place.y))
             && self.area.contains((place.right(), place.bottom()));

@@ -1,5 +1,6 @@
 //! What every chart is made of: scales with ticks, a plot area with axes, markers, a legend.
 
+mod dates;
 mod heading;
 mod labels;
 mod legend;
@@ -10,6 +11,7 @@ mod scale;
 mod sheet;
 mod spread;
 
+pub use dates::{DateTicks, day_number};
 pub use heading::Heading;
 pub use labels::Room;
 pub use legend::{Entry, Legend, Swatch};

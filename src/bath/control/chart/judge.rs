@@ -1,10 +1,11 @@
 //! Every rule over every stretch.
 
-use super::{Basis, ChartSignal, Plan, Point, Stretch};
+use super::{Basis, ChartSignal, Control, Plan, Point, Stretch};
 use crate::bath::control::batches::Charted;
 use crate::bath::control::cusum::cusum_restarting;
 use crate::bath::control::ewma::ewma;
-use crate::bath::control::rules::{FUZZ, Rule, watch};
+use crate::bath::control::rules::Rule;
+use crate::bath::control::runs::{FUZZ, watch};
 use crate::bath::limits::Verdict;
 
 /// The run rules that need neither centre nor standard deviation.
@@ -85,12 +86,7 @@ fn over(
         }
     }
     if let Ok(control) = &stretch.control {
-        let scaled: Vec<f64> = values
-            .iter()
-            .map(|v| (v - control.centre) / control.sigma)
-            .collect();
-        let runs = watch(&scaled, plan.rules.rules());
-        fired.extend(runs.iter().map(|s| (s.at, s.rule)));
+        fired.extend(run_rules_of(plan, control, &values));
         let limit = control.range_upper * (1.0 + FUZZ);
         let steps = points.iter().enumerate();
         fired.extend(
@@ -117,4 +113,21 @@ fn over(
     }
     fired.sort_unstable();
     Ok(fired)
+}
+
+/// The run rules. Where σ is that of rounding, readings within it are on the centre, and that they
+/// keep close to it says nothing.
+fn run_rules_of(plan: &Plan, control: &Control, values: &[f64]) -> Vec<(usize, Rule)> {
+    let scaled = values.iter().map(|v| (v - control.centre) / control.sigma);
+    let mut rules = plan.rules.rules().to_vec();
+    let scaled: Vec<f64> = if control.rounded {
+        rules.retain(|r| *r != Rule::FifteenWithinOne);
+        scaled
+            .map(|z| if z.abs() > 1.0 + FUZZ { z } else { 0.0 })
+            .collect()
+    } else {
+        scaled.collect()
+    };
+    let signals = watch(&scaled, &rules);
+    signals.into_iter().map(|s| (s.at, s.rule)).collect()
 }

@@ -27,7 +27,7 @@ pub struct Control {
     /// Whether these are fewer than 20.
     pub provisional: bool,
     /// Whether σ is assumed to be half a unit of the last decimal, because the first values vary by
-    /// less.
+    /// less. Run rules then take values within that of the centre as on it.
     pub rounded: bool,
 }
 

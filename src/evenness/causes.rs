@@ -1,0 +1,373 @@
+//! What unevenness of a form fits with, in the trade's words. The film cannot tell a cause: the table
+//! only says what to look at first.
+
+use super::findings::{Finding, Form};
+
+/// Where a line of the table comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CauseSource {
+    /// What the trade says; nothing published was read.
+    CommonPractice,
+    /// A source that was read.
+    Published(&'static str),
+}
+
+impl CauseSource {
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::CommonPractice => "common practice, no source",
+            Self::Published(source) => source,
+        }
+    }
+}
+
+/// A line of the table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cause {
+    /// The unevenness that it fits with.
+    pub sign: Sign,
+    /// The cause.
+    pub cause: &'static str,
+    /// What to try.
+    pub remedy: &'static str,
+    /// Where the line comes from.
+    pub source: CauseSource,
+}
+
+/// An unevenness as the table knows it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sign {
+    /// Both long edges, or one alone, denser than the middle.
+    LongEdgesDenser,
+    /// One long edge denser, the other like the middle.
+    OneEdgeDenser,
+    /// Both long edges less dense, the sides like the middle.
+    LongEdgesThinner,
+    /// All four edges less dense than the middle.
+    AllEdgesThinner,
+    /// The upper edge less dense: alone, or by a gradient across.
+    UpperThinner,
+    /// The lower edge less dense: alone, or by a gradient across.
+    LowerThinner,
+    /// A gradient along the film.
+    Along,
+    /// One side or both against the middle.
+    Sides,
+    /// A wave with the perforations.
+    Perforations,
+    /// Light spots.
+    LightSpots,
+    /// Dense spots.
+    DenseSpots,
+    /// Spots at the same place of several frames.
+    SamePlace,
+    /// Scatter from place to place.
+    Scatter,
+    /// A smooth field without a simple form.
+    Field,
+    /// Some frames differ from the others.
+    FramesDiffer,
+}
+
+impl Sign {
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::LongEdgesDenser => "both long edges denser",
+            Self::OneEdgeDenser => "one long edge denser",
+            Self::LongEdgesThinner => "both long edges less dense",
+            Self::AllEdgesThinner => "all four edges less dense",
+            Self::UpperThinner => "upper edge less dense",
+            Self::LowerThinner => "lower edge less dense",
+            Self::Along => "a gradient along the film",
+            Self::Sides => "the sides unlike the middle",
+            Self::Perforations => "a wave with the perforations",
+            Self::LightSpots => "light spots",
+            Self::DenseSpots => "dense spots",
+            Self::SamePlace => "spots at one place in several frames",
+            Self::Scatter => "scatter from place to place",
+            Self::Field => "no simple form",
+            Self::FramesDiffer => "some frames unlike the others",
+        }
+    }
+}
+
+use CauseSource::{CommonPractice, Published};
+
+const NAVY: CauseSource = Published("US Navy, NAVEDTRA 14209, 1993, table 10-1");
+
+/// The table, the likeliest line of a sign first.
+const TABLE: [Cause; 22] = [
+    line(
+        Sign::LongEdgesDenser,
+        "surge: solution rushes along the edges, from too vigorous or too regular agitation",
+        "agitate more gently, and turn as well as invert",
+        CommonPractice,
+    ),
+    line(
+        Sign::LongEdgesDenser,
+        "film bowed in a tray, its middle out of the solution",
+        "keep the film under, or use a reel",
+        Published("US Army, subcourse SS0509, lesson 3"),
+    ),
+    line(
+        Sign::OneEdgeDenser,
+        "surge past one edge: the reel always moves the same way",
+        "change the direction of agitation each time",
+        CommonPractice,
+    ),
+    line(
+        Sign::LongEdgesThinner,
+        "solution is not renewed at the edges: film tight in its spiral, or too little agitation",
+        "agitate more, in fresh directions",
+        CommonPractice,
+    ),
+    line(
+        Sign::AllEdgesThinner,
+        "not development but exposure: lens or lamp falls off towards the corners",
+        "turn the camera about for half of the frames; what turns with it is exposure",
+        CommonPractice,
+    ),
+    line(
+        Sign::UpperThinner,
+        "too little solution: the upper edge stood out of it, or in foam",
+        "fill the tank until the film is covered",
+        Published("Photography: Theory and Practice, on failures in negatives"),
+    ),
+    line(
+        Sign::UpperThinner,
+        "stratified bath: stock or replenisher sank and was not stirred in",
+        "stir before use, bottom to top",
+        CommonPractice,
+    ),
+    line(
+        Sign::LowerThinner,
+        "bromide streaks: used developer sinks along the film, from too little agitation",
+        "agitate more often, above all in long or dilute development",
+        CommonPractice,
+    ),
+    line(
+        Sign::LowerThinner,
+        "sludge or cold solution at the bottom of the tank",
+        "filter the bath, bring all of it to temperature",
+        CommonPractice,
+    ),
+    line(
+        Sign::Along,
+        "slow pouring in or out: one end had developer longer",
+        "fill and empty faster, or lower the reel into a full tank",
+        CommonPractice,
+    ),
+    line(
+        Sign::Along,
+        "not development but exposure: a lamp or a shutter that is uneven along the frame",
+        "turn the camera about for half of the frames; what turns with it is exposure",
+        CommonPractice,
+    ),
+    line(
+        Sign::Sides,
+        "exposure uneven along the frame (shutter, lamp), or solution held back where film lies on film",
+        "turn the camera about; see that the film lies free in its spiral",
+        CommonPractice,
+    ),
+    line(
+        Sign::Perforations,
+        "flow through the perforations: jets from too vigorous agitation",
+        "agitate more gently and less regularly",
+        CommonPractice,
+    ),
+    line(
+        Sign::LightSpots,
+        "air bells: bubbles kept the developer off",
+        "knock the tank after filling and after each agitation; wet the film before",
+        NAVY,
+    ),
+    line(
+        Sign::DenseSpots,
+        "splashes of developer before development, or grains of it undissolved",
+        "keep splashes off dry film, dissolve and filter",
+        NAVY,
+    ),
+    line(
+        Sign::SamePlace,
+        "not development: dust or a mark in the light's path, on lamp, lens or glass",
+        "clean them, expose again",
+        CommonPractice,
+    ),
+    line(
+        Sign::Scatter,
+        "mottle: streaks and patches from too little agitation",
+        "agitate at once and steadily in the first half minute",
+        NAVY,
+    ),
+    line(
+        Sign::Scatter,
+        "exhausted bath, or a time too short to even out",
+        "replenish or renew; choose a dilution that needs five minutes or more",
+        CommonPractice,
+    ),
+    line(
+        Sign::Scatter,
+        "not the film: a densitometer aperture so small that grain scatters the readings",
+        "read places twice; read with a larger aperture",
+        CommonPractice,
+    ),
+    line(
+        Sign::Field,
+        "irregular agitation, or a bath that was not mixed",
+        "stir the bath, agitate by the clock",
+        CommonPractice,
+    ),
+    line(
+        Sign::FramesDiffer,
+        "place in the reel: film touched film or reel, or one end of the roll stood otherwise in the bath",
+        "see which frames lay at the core and which outside",
+        CommonPractice,
+    ),
+    line(
+        Sign::FramesDiffer,
+        "not development but exposure: the light or the shutter changed between frames",
+        "expose one frame several times over",
+        CommonPractice,
+    ),
+];
+
+const fn line(sign: Sign, cause: &'static str, remedy: &'static str, source: CauseSource) -> Cause {
+    Cause {
+        sign,
+        cause,
+        remedy,
+        source,
+    }
+}
+
+/// The lines that fit with what was found.
+#[must_use]
+pub fn causes(findings: &[Finding], frames_differ: bool) -> Vec<Cause> {
+    let signs = signs(findings, frames_differ);
+    let fits = |cause: &&Cause| signs.contains(&cause.sign);
+    TABLE.iter().filter(fits).copied().collect()
+}
+
+/// The signs of what was found.
+fn signs(findings: &[Finding], frames_differ: bool) -> Vec<Sign> {
+    let mut signs = Vec::new();
+    for finding in findings {
+        let denser = finding.size.value > 0.0;
+        let with = |form: Form| {
+            findings.iter().any(|other| {
+                other.frame == finding.frame && other.form == form && other.size.value < 0.0
+            })
+        };
+        signs.push(match finding.form {
+            Form::LongEdges if denser => Sign::LongEdgesDenser,
+            Form::LongEdges | Form::Sides
+                if !denser && with(Form::Sides) && with(Form::LongEdges) =>
+            {
+                Sign::AllEdgesThinner
+            }
+            Form::LongEdges => Sign::LongEdgesThinner,
+            Form::LowerEdge | Form::UpperEdge if denser => Sign::OneEdgeDenser,
+            Form::LowerEdge => Sign::LowerThinner,
+            Form::UpperEdge => Sign::UpperThinner,
+            Form::Across if denser => Sign::LowerThinner,
+            Form::Across => Sign::UpperThinner,
+            Form::Along => Sign::Along,
+            Form::Sides | Form::LeftSide | Form::RightSide => Sign::Sides,
+            Form::Perforations => Sign::Perforations,
+            Form::Field => Sign::Field,
+            Form::Scatter => Sign::Scatter,
+            Form::Spot(x, y) => {
+                let again = |other: &&Finding| other.form == Form::Spot(x, y);
+                if findings.iter().filter(again).count() > 1 {
+                    Sign::SamePlace
+                } else if denser {
+                    Sign::DenseSpots
+                } else {
+                    Sign::LightSpots
+                }
+            }
+        });
+    }
+    signs.extend(frames_differ.then_some(Sign::FramesDiffer));
+    signs
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measures::Quantity;
+
+    fn finding(frame: Option<&str>, form: Form, value: f64) -> Finding {
+        Finding {
+            frame: frame.map(str::to_owned),
+            form,
+            size: Quantity {
+                value,
+                low: value - 0.01,
+                high: value + 0.01,
+            },
+            in_print: 2.3 * value.abs(),
+            seen_from: 0.02,
+        }
+    }
+
+    #[test]
+    fn every_sign_has_a_line() {
+        use Sign::*;
+        for sign in [
+            LongEdgesDenser,
+            OneEdgeDenser,
+            LongEdgesThinner,
+            AllEdgesThinner,
+            UpperThinner,
+            LowerThinner,
+            Along,
+            Sides,
+            Perforations,
+            LightSpots,
+            DenseSpots,
+            SamePlace,
+            Scatter,
+            Field,
+            FramesDiffer,
+        ] {
+            assert!(TABLE.iter().any(|cause| cause.sign == sign), "{sign:?}");
+        }
+    }
+
+    #[test]
+    fn forms_have_their_signs() {
+        let of = |findings: &[Finding]| signs(findings, false);
+        assert_eq!(
+            of(&[finding(None, Form::LongEdges, 0.05)]),
+            [Sign::LongEdgesDenser]
+        );
+        assert_eq!(
+            of(&[finding(None, Form::UpperEdge, -0.05)]),
+            [Sign::UpperThinner]
+        );
+        assert_eq!(
+            of(&[finding(None, Form::Across, -0.05)]),
+            [Sign::UpperThinner]
+        );
+        let falloff = [
+            finding(None, Form::LongEdges, -0.05),
+            finding(None, Form::Sides, -0.04),
+        ];
+        assert_eq!(of(&falloff), [Sign::AllEdgesThinner; 2]);
+        let bell = finding(Some("3"), Form::Spot(18.0, 12.0), -0.1);
+        assert_eq!(of(std::slice::from_ref(&bell)), [Sign::LightSpots]);
+        let again = finding(Some("5"), Form::Spot(18.0, 12.0), -0.1);
+        assert_eq!(of(&[bell, again]), [Sign::SamePlace; 2]);
+    }
+
+    #[test]
+    fn nothing_found_fits_with_nothing() {
+        assert!(causes(&[], false).is_empty());
+        assert_eq!(causes(&[], true)[0].sign, Sign::FramesDiffer);
+    }
+}

@@ -1,0 +1,314 @@
+//! What stands out: of the numbers of a pattern those that are not noise, and what they are in a print.
+
+use super::analysis::{Evenness, FrameEvenness, Together};
+use super::noise::Noise;
+use super::pattern::{Band, Pattern};
+use super::print::{Printing, Transition};
+use super::test::LEVEL;
+use crate::measures::{Measured, Quantity};
+use crate::numerics::chance::{holm, student_quantile, student_two_sided};
+
+/// One edge of two stands out alone where it departs more than this many times as much as the other.
+const ALONE: f64 = 3.0;
+/// Share of the level that scatter has in the verdict.
+const SCATTER_LEVEL: f64 = 0.1 * LEVEL;
+
+/// The form of what stands out.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Form {
+    /// A gradient along the film, over the length of the frame.
+    Along,
+    /// A gradient across the film, over the width of the frame.
+    Across,
+    /// Both long edges against the middle.
+    LongEdges,
+    /// The lower long edge alone.
+    LowerEdge,
+    /// The upper long edge alone.
+    UpperEdge,
+    /// Both sides of the frame against the middle.
+    Sides,
+    /// The left side alone.
+    LeftSide,
+    /// The right side alone.
+    RightSide,
+    /// A pattern that repeats with the perforations.
+    Perforations,
+    /// A smooth field without any of these forms: its whole range.
+    Field,
+    /// Scatter from place to place.
+    Scatter,
+    /// A single place, in mm along and across.
+    Spot(f64, f64),
+}
+
+impl Form {
+    /// How the difference lies on the frame.
+    #[must_use]
+    pub const fn transition(self) -> Transition {
+        match self {
+            Self::Along | Self::Across | Self::Field => Transition::Gradual,
+            _ => Transition::Edge,
+        }
+    }
+
+    /// Its name in JSON.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Along => "gradient_along",
+            Self::Across => "gradient_across",
+            Self::LongEdges => "long_edges",
+            Self::LowerEdge => "lower_edge",
+            Self::UpperEdge => "upper_edge",
+            Self::Sides => "sides",
+            Self::LeftSide => "left_side",
+            Self::RightSide => "right_side",
+            Self::Perforations => "perforations",
+            Self::Field => "smooth_field",
+            Self::Scatter => "scatter",
+            Self::Spot(..) => "spot",
+        }
+    }
+}
+
+/// One thing that stands out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// The frame; `None` for what all frames have in common.
+    pub frame: Option<String>,
+    /// Its form.
+    pub form: Form,
+    /// The density difference on the negative.
+    pub size: Quantity,
+    /// The density difference in the print, without its sign.
+    pub in_print: f64,
+    /// From which difference on it is seen there.
+    pub seen_from: f64,
+}
+
+impl Finding {
+    fn new(frame: Option<&str>, form: Form, size: Quantity, printing: &Printing) -> Self {
+        Self {
+            frame: frame.map(str::to_owned),
+            form,
+            size,
+            in_print: size.value.abs() * printing.slope(),
+            seen_from: printing.threshold(form.transition()),
+        }
+    }
+
+    /// Whether it is seen in the print.
+    #[must_use]
+    pub fn is_seen(&self) -> bool {
+        self.in_print >= self.seen_from
+    }
+
+    /// The interval of the size that [`Self::words`] give: without a sign, but for a spot.
+    #[must_use]
+    pub fn interval(&self) -> (f64, f64) {
+        let Quantity { value, low, high } = self.size;
+        match self.form {
+            Form::Spot(..) => (low, high),
+            _ if value < 0.0 => (-high, -low),
+            _ => (low, high),
+        }
+    }
+
+    /// What it is, in words: "both long edges are 0.060 denser than the middle".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let (size, value) = (self.size.value.abs(), self.size.value);
+        let denser = if value > 0.0 { "denser" } else { "less dense" };
+        match self.form {
+            Form::Along => {
+                let side = if value > 0.0 { "right" } else { "left" };
+                format!("density rises by {size:.3} along the film, to the {side}")
+            }
+            Form::Across => {
+                let edge = if value > 0.0 { "upper" } else { "lower" };
+                format!("density rises by {size:.3} across the film, to the {edge} edge")
+            }
+            Form::LongEdges => format!("both long edges are {size:.3} {denser} than the middle"),
+            Form::LowerEdge => format!("the lower edge is {size:.3} {denser} than the middle"),
+            Form::UpperEdge => format!("the upper edge is {size:.3} {denser} than the middle"),
+            Form::Sides => format!("both sides are {size:.3} {denser} than the middle"),
+            Form::LeftSide => format!("the left side is {size:.3} {denser} than the middle"),
+            Form::RightSide => format!("the right side is {size:.3} {denser} than the middle"),
+            Form::Perforations => {
+                format!("the edges wave by {size:.3} with the perforations")
+            }
+            Form::Field => {
+                format!("density varies smoothly by {size:.3} over the frame, in no simple form")
+            }
+            Form::Scatter => format!(
+                "density scatters from place to place; two places differ by {size:.3} in the mean"
+            ),
+            Form::Spot(x, y) => {
+                let kind = if value > 0.0 { "dense" } else { "light" };
+                format!("a {kind} spot of {value:+.3} at x {x}, y {y} mm")
+            }
+        }
+    }
+}
+
+impl Evenness {
+    /// What stands out, in the order of all frames, then each; spots last in each.
+    #[must_use]
+    pub fn findings(&self, printing: &Printing) -> Vec<Finding> {
+        let mut found = Vec::new();
+        if let Some(together) = self.together.as_ref().filter(|t| t.uneven) {
+            let forms = standing_out(&together.pattern, &self.noise, true);
+            found.extend(
+                forms
+                    .into_iter()
+                    .map(|(f, q)| Finding::new(None, f, q, printing)),
+            );
+        }
+        for frame in &self.frames {
+            let forms = self.of_frame(frame);
+            let finding = |(form, size)| Finding::new(Some(&frame.name), form, size, printing);
+            found.extend(forms.into_iter().map(finding));
+        }
+        found
+    }
+
+    /// What stands out of a frame beside what all have in common.
+    fn of_frame(&self, frame: &FrameEvenness) -> Vec<(Form, Quantity)> {
+        let mut forms = Vec::new();
+        if frame.uneven {
+            match self.together.as_ref().filter(|t| t.uneven) {
+                Some(together) if together.different => {
+                    forms.extend(self.departing(frame, together));
+                }
+                Some(_) => {}
+                None => {
+                    let smooth = frame.test.is_some_and(|t| t.field < LEVEL);
+                    forms.extend(standing_out(&frame.pattern, &self.noise, smooth));
+                }
+            }
+            let scatters = frame.test.is_some_and(|t| t.scatter < SCATTER_LEVEL);
+            if let (true, Ok(scatter)) = (scatters, &frame.pattern.scatter) {
+                let times = |v: f64| v * std::f64::consts::SQRT_2;
+                let difference = Quantity {
+                    value: times(scatter.value),
+                    low: times(scatter.low),
+                    high: times(scatter.high),
+                };
+                forms.push((Form::Scatter, difference));
+            }
+        }
+        forms.extend(frame.spots.iter().map(|s| (Form::Spot(s.x, s.y), s.size)));
+        forms
+    }
+
+    /// The forms in which a frame departs from the mean of all, by more than noise allows anywhere on
+    /// the roll.
+    fn departing(&self, frame: &FrameEvenness, together: &Together) -> Vec<(Form, Quantity)> {
+        let count = self.frames.len() as f64;
+        let own = contrasts(&frame.pattern);
+        let common = contrasts(&together.pattern);
+        own.into_iter()
+            .zip(common)
+            .filter_map(|((form, own), (_, common))| {
+                let (own, common) = (own.as_ref().ok()?, common.as_ref().ok()?);
+                let difference = Quantity {
+                    value: own.value - common.value,
+                    ..*own
+                };
+                let raised = chance_of(&difference, &self.noise) * count * 4.0;
+                (raised < LEVEL).then_some((form, *own))
+            })
+            .collect()
+    }
+}
+
+/// The contrasts that are looked at, each with its form.
+fn contrasts(pattern: &Pattern) -> [(Form, &Measured); 4] {
+    [
+        (Form::Along, &pattern.along),
+        (Form::Across, &pattern.across),
+        (Form::LongEdges, &pattern.long_edges.both),
+        (Form::Sides, &pattern.sides.both),
+    ]
+}
+
+/// The chance of a quantity as far from 0, from the width of its interval.
+fn chance_of(quantity: &Quantity, noise: &Noise) -> f64 {
+    let half = 0.5 * (quantity.high - quantity.low);
+    let quantile = student_quantile(0.025, noise.degrees_of_freedom);
+    student_two_sided(quantity.value * quantile / half, noise.degrees_of_freedom)
+}
+
+/// The forms whose chance is below the level of all of them together; where none is, and the field is
+/// uneven all the same, its range.
+fn standing_out(pattern: &Pattern, noise: &Noise, smooth: bool) -> Vec<(Form, Quantity)> {
+    let mut forms: Vec<(Form, Quantity, f64)> = contrasts(pattern)
+        .into_iter()
+        .filter_map(|(form, measured)| {
+            let quantity = measured.as_ref().ok()?;
+            Some((form, *quantity, chance_of(quantity, noise)))
+        })
+        .collect();
+    if let (Ok(height), Some(chance)) = (&pattern.perforations, pattern.perforations_chance) {
+        forms.push((Form::Perforations, *height, chance));
+    }
+    let raised = holm(&forms.iter().map(|f| f.2).collect::<Vec<_>>());
+    let mut found: Vec<(Form, Quantity)> = forms
+        .iter()
+        .zip(raised)
+        .filter(|(_, chance)| *chance < LEVEL)
+        .map(|((form, quantity, _), _)| (*form, *quantity))
+        .collect();
+    one_edge(
+        &mut found,
+        (Form::Across, Form::LongEdges),
+        &pattern.long_edges,
+        (Form::LowerEdge, Form::UpperEdge),
+    );
+    one_edge(
+        &mut found,
+        (Form::Along, Form::Sides),
+        &pattern.sides,
+        (Form::LeftSide, Form::RightSide),
+    );
+    if let (true, true, Ok(range)) = (found.is_empty(), smooth, &pattern.range) {
+        found.push((Form::Field, *range));
+    }
+    found
+}
+
+/// Whether 0 lies outside the interval.
+fn is_clear(q: &Quantity) -> bool {
+    q.low > 0.0 || q.high < 0.0
+}
+
+/// Where both edges stand out but only because of one of them, that one takes the place of both; in
+/// either case the gradient that the edges make is no finding of its own.
+fn one_edge(
+    found: &mut Vec<(Form, Quantity)>,
+    (gradient, both): (Form, Form),
+    band: &Band,
+    (first, second): (Form, Form),
+) {
+    let (Ok(a), Ok(b)) = (&band.first, &band.second) else {
+        return;
+    };
+    let Some(at) = found.iter().position(|(form, _)| *form == both) else {
+        return;
+    };
+    // Two edges of one sign, one more than the other: the gradient is what sets them apart.
+    if a.value * b.value > 0.0 && is_clear(a) && is_clear(b) {
+        found.retain(|(form, _)| *form != gradient);
+        return;
+    }
+    let (form, large, small) = if a.value.abs() > b.value.abs() {
+        (first, a, b)
+    } else {
+        (second, b, a)
+    };
+    if !is_clear(small) && large.value.abs() > ALONE * small.value.abs() {
+        found[at] = (form, *large);
+        found.retain(|(form, _)| *form != gradient);
+    }
+}

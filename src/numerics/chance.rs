@@ -1,0 +1,88 @@
+//! Quantiles and tail chances of Student's, Fisher's and Pearson's distributions; infinitely many
+//! degrees of freedom are allowed where a variance is known.
+
+use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor, Normal, StudentsT};
+
+/// More degrees of freedom than this are taken for infinitely many.
+const MANY: f64 = 1e6;
+
+/// The value that Student's t exceeds with chance `upper`; NaN for an impossible distribution.
+#[must_use]
+pub fn student_quantile(upper: f64, degrees: f64) -> f64 {
+    if degrees > MANY {
+        return Normal::standard().inverse_cdf(1.0 - upper);
+    }
+    StudentsT::new(0.0, 1.0, degrees).map_or(f64::NAN, |t| t.inverse_cdf(1.0 - upper))
+}
+
+/// The chance that |t| is exceeded; 1 for an impossible distribution.
+#[must_use]
+pub fn student_two_sided(t: f64, degrees: f64) -> f64 {
+    let below = -t.abs();
+    if degrees > MANY {
+        return 2.0 * Normal::standard().cdf(below);
+    }
+    StudentsT::new(0.0, 1.0, degrees).map_or(1.0, |d| 2.0 * d.cdf(below))
+}
+
+/// The chance that Fisher's F exceeds `f`; 1 for an impossible distribution.
+#[must_use]
+pub fn fisher_upper(f: f64, first: f64, second: f64) -> f64 {
+    if !(f > 0.0) {
+        return 1.0;
+    }
+    if second > MANY {
+        return ChiSquared::new(first).map_or(1.0, |d| d.sf(f * first));
+    }
+    FisherSnedecor::new(first, second).map_or(1.0, |d| d.sf(f))
+}
+
+/// The value that F exceeds with chance `upper`; NaN for an impossible distribution.
+#[must_use]
+pub fn fisher_quantile(upper: f64, first: f64, second: f64) -> f64 {
+    if second > MANY {
+        return ChiSquared::new(first).map_or(f64::NAN, |d| d.inverse_cdf(1.0 - upper) / first);
+    }
+    FisherSnedecor::new(first, second).map_or(f64::NAN, |d| d.inverse_cdf(1.0 - upper))
+}
+
+/// The chances of several tests, each raised so that all of them together keep the level of one
+/// (S. Holm 1979, from memory): the k-th smallest of n is multiplied by n − k + 1.
+#[must_use]
+pub fn holm(chances: &[f64]) -> Vec<f64> {
+    let mut order: Vec<usize> = (0..chances.len()).collect();
+    order.sort_by(|a, b| chances[*a].total_cmp(&chances[*b]));
+    let mut raised = vec![0.0; chances.len()];
+    let mut least = 0.0_f64;
+    for (before, &at) in order.iter().enumerate() {
+        least = least.max(chances[at] * (chances.len() - before) as f64);
+        raised[at] = least.min(1.0);
+    }
+    raised
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_of_the_usual_tables() {
+        // Tables of any textbook.
+        let near = |a: f64, b: f64| assert!((a - b).abs() < 5e-4 * b.abs().max(0.1), "{a} {b}");
+        near(student_quantile(0.025, 9.0), 2.2622);
+        near(student_quantile(0.025, f64::INFINITY), 1.95996);
+        near(student_two_sided(2.2622, 9.0), 0.05);
+        near(fisher_upper(3.4817, 5.0, 9.0), 0.05);
+        near(fisher_upper(11.0705 / 5.0, 5.0, f64::INFINITY), 0.05);
+        near(fisher_quantile(0.05, 5.0, 9.0), 3.4817);
+        near(fisher_quantile(0.05, 5.0, f64::INFINITY), 2.2141);
+        assert_eq!(fisher_upper(-1.0, 5.0, 9.0), 1.0);
+    }
+
+    #[test]
+    fn chances_are_raised_in_their_order() {
+        let raised = holm(&[0.01, 0.04, 0.03]);
+        assert_eq!(raised, [0.03, 0.06, 0.06]);
+        assert!(holm(&[]).is_empty());
+    }
+}

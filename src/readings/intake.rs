@@ -1,0 +1,37 @@
+//! What takes the tables of a file: the formats hand over headers and rows without knowing what
+//! they are rows of.
+
+use super::errors::ReadError;
+use super::gather::Input;
+use super::table::{Header, Row};
+
+/// Takes in the tables of files of one kind: strips, or frames read at places.
+pub(super) trait Intake {
+    /// Takes in the rows of one table.
+    type Taker<'t>: RowTaker;
+    /// A row of column names, for messages.
+    const EXAMPLE: &'static str;
+
+    /// Whether a heading names a column that files of this kind have.
+    fn knows(heading: &str) -> bool;
+    /// Takes in a fault of the file as a whole.
+    fn fault(&mut self, fault: ReadError);
+    /// Takes in a note for the user.
+    fn note(&mut self, note: String);
+    /// Takes in the table under `header`, whose rows `fill` hands over one by one.
+    fn table(
+        &mut self,
+        input: &Input<'_>,
+        header: &Header,
+        comma_allowed: bool,
+        fill: impl FnOnce(&mut Self::Taker<'_>),
+    );
+}
+
+/// Takes in rows.
+pub(super) trait RowTaker {
+    /// Takes in a fault that the format found in place of a row.
+    fn fault(&mut self, fault: ReadError);
+    /// Takes in one row.
+    fn row(&mut self, row: &impl Row);
+}
