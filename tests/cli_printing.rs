@@ -1,76 +1,18 @@
 //! `paper`, `proof` and `tone` as a person meets them.
 
-use assert_cmd::Command;
+mod desk;
+
+use desk::{Desk, data};
 use serde_json::Value;
-use std::path::Path;
 
-struct Desk(tempfile::TempDir);
-
-impl Desk {
-    fn new() -> Self {
-        Self(tempfile::tempdir().unwrap())
-    }
-
-    /// A desk with the demonstration's pairing on it.
-    fn with_pairing() -> Self {
-        let desk = Self::new();
-        let (status, _, err) = desk.run(&[
-            "calibrate",
-            &data("family.csv"),
-            "--log-exposure-clear",
-            "0",
-            "--out",
-            "pairing.toml",
-        ]);
-        assert_eq!((status, err.as_str()), (0, ""));
-        desk
-    }
-
-    fn run(&self, args: &[&str]) -> (i32, String, String) {
-        let output = Command::cargo_bin("wedgebook")
-            .unwrap()
-            .args(args)
-            .current_dir(self.0.path())
-            .output()
-            .unwrap();
-        let text = |bytes| String::from_utf8(bytes).unwrap();
-        (
-            output.status.code().unwrap(),
-            text(output.stdout),
-            text(output.stderr),
-        )
-    }
-
-    fn json(&self, args: &[&str]) -> Value {
-        let (_, out, err) = self.run(args);
-        serde_json::from_str(&out).unwrap_or_else(|e| panic!("{e}: {out}{err}"))
-    }
-
-    fn read(&self, name: &str) -> String {
-        std::fs::read_to_string(self.0.path().join(name)).unwrap()
-    }
-
-    fn write(&self, name: &str, body: &str) {
-        std::fs::write(self.0.path().join(name), body).unwrap();
-    }
-
-    /// The demonstration's paper behind one filter only.
-    fn filter(&self, filter: &str) -> String {
-        let whole = std::fs::read_to_string(data("paper.csv")).unwrap();
-        let own = |l: &&str| l.starts_with("filter") || l.starts_with(&format!("{filter},"));
-        let lines: Vec<&str> = whole.lines().filter(own).collect();
-        let name = format!("filter-{filter}.csv");
-        self.write(&name, &lines.join("\n"));
-        name
-    }
-}
-
-fn data(name: &str) -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(name)
-        .display()
-        .to_string()
+/// The demonstration's paper behind one filter only: a file on the desk.
+fn one_filter(desk: &Desk, filter: &str) -> String {
+    let whole = std::fs::read_to_string(data("paper.csv")).unwrap();
+    let own = |l: &&str| l.starts_with("filter") || l.starts_with(&format!("{filter},"));
+    let lines: Vec<&str> = whole.lines().filter(own).collect();
+    let name = format!("filter-{filter}.csv");
+    desk.write(&name, &lines.join("\n"));
+    name
 }
 
 fn value(q: &Value) -> f64 {
@@ -87,8 +29,8 @@ fn keys(value: &Value) -> Vec<&str> {
 
 #[test]
 fn one_paper_has_all_its_measures() {
-    let desk = Desk::new();
-    let file = desk.filter("2");
+    let desk = Desk::empty();
+    let file = one_filter(&desk, "2");
     let clear = ["--log-exposure-clear", "2.0"];
     let plot = [&["paper", &file, "--plot", "p.svg"][..], &clear].concat();
     let (status, out, err) = desk.run(&plot);
@@ -140,8 +82,8 @@ fn one_paper_has_all_its_measures() {
 
 #[test]
 fn relative_exposures_give_a_range_and_no_speed() {
-    let desk = Desk::new();
-    let file = desk.filter("2");
+    let desk = Desk::empty();
+    let file = one_filter(&desk, "2");
     let (status, out, err) = desk.run(&["paper", &file]);
     assert_eq!(status, 0);
     assert!(err.contains("give --log-exposure-clear for lux s"), "{err}");
@@ -156,8 +98,8 @@ fn relative_exposures_give_a_range_and_no_speed() {
 
 #[test]
 fn a_strip_that_never_reaches_black_says_so() {
-    let desk = Desk::new();
-    let whole = desk.read(&desk.filter("2"));
+    let desk = Desk::empty();
+    let whole = desk.read(&one_filter(&desk, "2"));
     // Only the lighter half of the tablet.
     let light = |l: &&str| {
         let step = l.split(',').nth(1).and_then(|s| s.parse::<u32>().ok());
@@ -186,7 +128,7 @@ fn a_strip_that_never_reaches_black_says_so() {
 
 #[test]
 fn settings_and_the_one_for_a_range() {
-    let desk = Desk::new();
+    let desk = Desk::empty();
     let paper = data("paper.csv");
     let (status, out, _) = desk.run(&["paper", &paper, "--range", "95", "--plot", "all.png"]);
     assert_eq!(status, 0);
@@ -221,7 +163,7 @@ fn settings_and_the_one_for_a_range() {
 
 #[test]
 fn a_proof_from_a_test_strip() {
-    let desk = Desk::new();
+    let desk = Desk::empty();
     let strip = data("proof-strip.csv");
     let (status, out, err) = desk.run(&["proof", &strip, "--plot", "proof.svg"]);
     assert_eq!((status, err.as_str()), (0, ""));
@@ -261,7 +203,7 @@ fn a_proof_from_a_test_strip() {
 
 #[test]
 fn a_proof_is_scaled() {
-    let desk = Desk::new();
+    let desk = Desk::empty();
     let strip = data("proof-strip.csv");
     let plain = value(&desk.json(&["proof", &strip, "--json"])["seconds"]);
     let scaled = desk.json(&[
@@ -289,7 +231,7 @@ fn a_proof_is_scaled() {
 
 #[test]
 fn a_proof_from_a_papers_curve() {
-    let desk = Desk::new();
+    let desk = Desk::empty();
     let paper = data("paper.csv");
     let seconds = |args: &[&str]| {
         let fixed = ["proof", "--paper", &paper, "--setting", "2", "--json"];
@@ -324,7 +266,7 @@ fn a_proof_from_a_papers_curve() {
 
 #[test]
 fn negatives_and_the_paper_that_they_need() {
-    let desk = Desk::new();
+    let desk = Desk::empty();
     let (paper, negatives) = (data("paper.csv"), data("negatives.csv"));
     let (status, out, _) = desk.run(&["proof", "--negative", &negatives, "--paper", &paper]);
     assert_eq!(status, 0);
@@ -370,7 +312,7 @@ fn negatives_and_the_paper_that_they_need() {
 
 #[test]
 fn numbers_that_a_test_strip_cannot_carry_are_absent() {
-    let desk = Desk::new();
+    let desk = Desk::empty();
     for (pairs, why) in [
         (
             &["2=0.5", "4=0.9", "8=1.4"][..],
@@ -541,8 +483,7 @@ fn wrong_usage_is_told_in_one_line() {
     desk.write("cells.csv", "seconds,density\n4,1.2\n8\n");
     desk.write("crossed.csv", "negative,low,high\nquay,1.2,0.4\n");
     desk.write("high.csv", "seconds,density\n4,1.2\n8,17\n");
-    desk.write("bytes.csv", "");
-    std::fs::write(desk.0.path().join("bytes.csv"), [0xff, 0xfe, 0x00]).unwrap();
+    desk.write("bytes.csv", "\u{0}");
     for (args, message) in [
         (
             &["proof", "order.csv"][..],
@@ -566,7 +507,7 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["proof", "cells.csv"],
-            "cells.csv:3: 1 cells for 2 columns; keep the separator of an empty cell",
+            "cells.csv:3: 1 cell for 2 columns; keep the separator of an empty cell",
         ),
         (
             &["proof", "high.csv"],
@@ -736,12 +677,12 @@ fn wrong_usage_is_told_in_one_line() {
         assert_eq!(status, 2);
         assert!(err.contains(message), "{err}");
     }
-    assert!(!desk.0.path().join("x.svg").exists());
+    assert!(!desk.has("x.svg"));
 }
 
 #[test]
 fn strips_that_carry_no_curve_are_named() {
-    let desk = Desk::new();
+    let desk = Desk::empty();
     desk.write(
         "few.csv",
         "filter,relative_log_exposure,density\n1,0,0.1\n1,1,1.0\n2,0,0.1\n2,1,1.1\n",

@@ -36,7 +36,9 @@ impl Table {
             })
         })?;
         let text = String::from_utf8(bytes)
-            .map_err(|_| Failure(format!("{file}: this is not text; save it as CSV in UTF-8")))?;
+            .ok()
+            .filter(|text| !text.contains('\0'))
+            .ok_or_else(|| Failure(format!("{file}: this is not text; save it as CSV in UTF-8")))?;
         let text = text.trim_start_matches('\u{feff}');
         let first = text
             .lines()
@@ -80,8 +82,9 @@ impl Table {
             }
             if record.len() != header.len() {
                 return Err(Failure(format!(
-                    "{place}: {} cells for {} columns; keep the separator of an empty cell",
+                    "{place}: {} cell{} for {} columns; keep the separator of an empty cell",
                     record.len(),
+                    if record.len() == 1 { "" } else { "s" },
                     header.len()
                 )));
             }

@@ -1,5 +1,7 @@
 //! What is known of a bath's activity today.
 
+use crate::bath::forecast::{Assumptions, Bath};
+use crate::bath::history::{Life, until};
 use crate::bath::journal::{Act, Journal};
 use jiff::civil::Date;
 
@@ -33,6 +35,8 @@ pub enum ActivitySource {
         pairing: Option<String>,
         /// Film that was developed since, in **m²**.
         area_since_m2: f64,
+        /// Whether the whole journal was followed from it until today.
+        followed: bool,
     },
     /// Somebody else's estimate, in words.
     Estimate(String),
@@ -61,7 +65,7 @@ impl BathActivity {
 /// The activity by the latest control strip of the present bath; `None` where it has none that
 /// tells one.
 ///
-/// [`super::Session`] takes any other estimate in its place: a filter over all strips, for one.
+/// [`super::Session`] takes any other estimate in its place: [`followed`], for one.
 #[must_use]
 pub fn latest_strip(journal: &Journal) -> Option<BathActivity> {
     let mut area_since_m2 = 0.0;
@@ -83,6 +87,7 @@ pub fn latest_strip(journal: &Journal) -> Option<BathActivity> {
                         verdict: strip.verdict.clone(),
                         pairing: strip.pairing.clone(),
                         area_since_m2,
+                        followed: false,
                     },
                 });
             }
@@ -90,6 +95,46 @@ pub fn latest_strip(journal: &Journal) -> Option<BathActivity> {
         }
     }
     None
+}
+
+/// The activity on a day by the whole journal: its strips, and what went through the bath since
+/// (see [`Bath`]); `None` where no strip of any bath tells one.
+#[must_use]
+pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
+    let strip = latest_strip(journal);
+    let follow = || {
+        let life = Life::of(until(journal, on))?;
+        let bath = Bath::follow(&life.events, &Assumptions::default(), life.day(on)).ok()?;
+        bath.activity().ok()
+    };
+    let Some(now) = follow() else { return strip };
+    let source = match strip.map(|s| s.source) {
+        Some(ActivitySource::Strip {
+            name,
+            date,
+            line,
+            verdict,
+            pairing,
+            area_since_m2,
+            ..
+        }) => ActivitySource::Strip {
+            name,
+            date,
+            line,
+            verdict,
+            pairing,
+            area_since_m2,
+            followed: true,
+        },
+        _ => ActivitySource::Estimate(
+            "by the strips of earlier baths: this one has none yet".to_owned(),
+        ),
+    };
+    Some(BathActivity {
+        value: now.value,
+        interval: Some((now.low, now.high)),
+        source,
+    })
 }
 
 #[cfg(test)]

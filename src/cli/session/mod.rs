@@ -12,7 +12,7 @@ pub use args::Args;
 use super::{Failure, Outcome, complain, inputs, print};
 use crate::bath::journal::{Journal, today};
 use crate::session::plan::{Source, example};
-use crate::session::{Plan, Session, SessionError, Sheet, latest_strip};
+use crate::session::{Plan, Session, SessionError, Sheet, followed};
 use jiff::civil::Date;
 use std::path::Path;
 
@@ -34,7 +34,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         plan: &plan,
         file: &file,
         pairing: &pairing,
-        activity: journal.as_ref().and_then(latest_strip),
+        activity: journal
+            .as_ref()
+            .and_then(|j| followed(j, args.date.unwrap_or_else(today))),
         journal: journal.as_ref(),
         extrapolate: args.extrapolate,
     };

@@ -58,16 +58,18 @@ pub fn activity(sheet: &Sheet) -> String {
             name,
             date,
             area_since_m2,
+            followed,
             ..
         } => {
+            let by = if *followed { "followed from" } else { "by" };
             let since = match *area_since_m2 {
                 0.0 => "no film since".to_owned(),
                 area => format!("{} m² of film since", number(area, 4)),
             };
             // Strips are often named by their day.
             match name.contains(&date.to_string()) {
-                true => format!("by strip {name}, {since}"),
-                false => format!("by strip {name} of {date}, {since}"),
+                true => format!("{by} strip {name}, {since}"),
+                false => format!("{by} strip {name} of {date}, {since}"),
             }
         }
         ActivitySource::Estimate(words) => words.clone(),
