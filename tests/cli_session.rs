@@ -87,8 +87,9 @@ fn the_sheet_in_words() {
         "  caution: Pour acid into water, never water into acid.\n",
         "bath              bath.csv: 1.5 litres, no film so far, 8 days old\n",
         "that 1.5 litres develop, at 0.5 m² a litre (assumed)",
-        "activity          0.92, by strip a of 2024-03-05, no film since\n",
-        "develop for       13:30 (13.6",
+        "activity          0.9",
+        ", followed from strip a of 2024-03-05, no film since\n",
+        "develop for       13:",
         "whether it is spent cannot be told",
         "2 batches in a tank of 1000 ml\n    1  4 × 135-36, 0.224 m², 100 % full\n    2  2 × 135-36",
         "2 times the clearing time of 50 s, NAVEDTRA 14209, 1993",
@@ -132,16 +133,24 @@ fn the_sheet_as_json() {
     let developer = &sheet["developer"];
     assert_eq!(developer["activity"]["strip"]["line"], 3);
     assert_eq!(developer["capacity"]["assumed"], true);
+    let activity = developer["activity"]["value"].as_f64().unwrap();
+    assert!((0.85..0.96).contains(&activity), "{activity}");
     let adjusted = desk.json(&[
         "adjust",
         "pairing.toml",
         "--scene-stops",
         "7",
         "--activity",
-        "0.92",
+        &activity.to_string(),
         "--json",
     ]);
-    assert_eq!(developer["minutes"], adjusted["minutes"]);
+    let minutes = |of: &Value, which: &str| of["minutes"][which].as_f64().unwrap();
+    let own = minutes(developer, "value");
+    assert!((own - minutes(&adjusted, "value")).abs() < 1e-9);
+    assert!(
+        minutes(developer, "low") < minutes(&adjusted, "low"),
+        "activity is uncertain too"
+    );
     assert_eq!(developer["exposure_index"], adjusted["exposure_index"]);
     let seconds = |step: usize| sheet["steps"][step]["seconds"].as_u64().unwrap();
     let steps = sheet["batches"][1]["steps"].as_array().unwrap();
@@ -154,6 +163,10 @@ fn the_sheet_as_json() {
 #[test]
 fn the_page() {
     let desk = Desk::new();
+    desk.write(
+        "plan.toml",
+        &BATH.replace("[bath]", "[bath]\nactivity = 0.92"),
+    );
     for page in ["page.svg", "page.png"] {
         let (status, _, err) = desk.run(&["session", "plan.toml", "--page", page]);
         assert_eq!((status, err.as_str()), (0, ""));
@@ -194,14 +207,39 @@ fn a_session_is_entered_once() {
         "{out}"
     );
     let journal = desk.read("bath.csv");
-    let rows: Vec<&str> = journal.lines().skip(3).collect();
+    // Whatever the journal puts in quotation marks.
+    let mut rows = csv::Reader::from_reader(journal.as_bytes());
+    let rows: Vec<Vec<String>> = rows
+        .records()
+        .skip(2)
+        .map(|row| row.unwrap().iter().map(str::to_owned).collect())
+        .collect();
+    let row = |act: &str, cells: [&str; 4], batch: u32| {
+        let [films, area, added, removed] = cells;
+        let note = format!("Tuesday, batch {batch} of 2");
+        [
+            "2024-03-12",
+            act,
+            "",
+            films,
+            area,
+            added,
+            removed,
+            "",
+            "",
+            "",
+            &note,
+        ]
+        .map(str::to_owned)
+        .to_vec()
+    };
     assert_eq!(
         rows,
         [
-            "2024-03-12,film,,4 × 135-36,0.224,,,,,,\"Tuesday, batch 1 of 2\"",
-            "2024-03-12,replenish,,,,360,360,,,,\"Tuesday, batch 1 of 2\"",
-            "2024-03-12,film,,2 × 135-36,0.112,,,,,,\"Tuesday, batch 2 of 2\"",
-            "2024-03-12,replenish,,,,180,180,,,,\"Tuesday, batch 2 of 2\"",
+            row("film", ["4 × 135-36", "0.224", "", ""], 1),
+            row("replenish", ["", "", "360", "360"], 1),
+            row("film", ["2 × 135-36", "0.112", "", ""], 2),
+            row("replenish", ["", "", "180", "180"], 2),
         ]
     );
     let (status, _, err) = desk.run(&enter);
