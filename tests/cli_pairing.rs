@@ -276,7 +276,7 @@ fn wrong_usage_is_told_in_one_line() {
     for (args, message) in [
         (
             &["adjust", "none.toml"][..],
-            "none.toml: entity not found; name a pairing file that `wedgebook calibrate` has written",
+            "none.toml: no such file; name a pairing file that `wedgebook calibrate` has written",
         ),
         (
             &["adjust", "newer.toml"],

@@ -609,7 +609,7 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["tone", "none.toml", &paper],
-            "none.toml: entity not found; name a pairing file that `wedgebook calibrate` has written",
+            "none.toml: no such file; name a pairing file that `wedgebook calibrate` has written",
         ),
         (
             &["tone", "pairing.toml", &paper],

@@ -423,7 +423,7 @@ fn a_faulty_plan_is_told_in_one_line() {
         (
             "pairing = \"pairing.toml\"",
             "pairing = \"none.toml\"",
-            "none.toml: entity not found",
+            "none.toml: no such file",
         ),
         ("pairing = \"pairing.toml\"\n", "", "1: pairing: is missing"),
         (
@@ -521,7 +521,7 @@ fn a_faulty_plan_is_told_in_one_line() {
     }
     let (status, _, err) = desk.run(&["session", "nowhere.toml"]);
     assert!(
-        status == 2 && err.contains("nowhere.toml: entity not found; name a plan"),
+        status == 2 && err.contains("nowhere.toml: no such file; name a plan"),
         "{err}"
     );
     std::fs::write(desk.0.path().join("latin.toml"), b"title = \"\xE9\"\n").unwrap();

@@ -212,7 +212,7 @@ impl PairingFile {
         }
         let text = std::fs::read_to_string(path).map_err(|e| FileError::Unreadable {
             path: path.to_owned(),
-            reason: e.kind().to_string(),
+            reason: crate::files::reason(&e),
         })?;
         // A later format may look different in every other way: its number is asked for first.
         if let Ok(Version { format }) = toml::from_str(&text)

@@ -237,7 +237,7 @@ impl Plan {
             path: path.to_owned(),
             reason,
         };
-        let text = std::fs::read(path).map_err(|e| unreadable(e.kind().to_string()))?;
+        let text = std::fs::read(path).map_err(|e| unreadable(crate::files::reason(&e)))?;
         let text =
             String::from_utf8(text).map_err(|_| unreadable("this is not UTF-8".to_owned()))?;
         Self::parse(path, &text)
