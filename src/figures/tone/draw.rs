@@ -46,7 +46,8 @@ pub(super) fn quadrant(scene: &mut Scene, plot: &Plot, figure: &ToneFigure, quad
     let through = |f: fn(&TonePoint) -> (f64, f64)| plot.line(figure.drawn().map(f));
     match quadrant {
         Quadrant::Film => {
-            let swapped = ToneFigure::curve(&figure.film).map(|(x, d)| (d, x));
+            let swapped =
+                ToneFigure::curve(&figure.film).map(|(exposure, density)| (density, exposure));
             scene.shape(plot.line(swapped), BEYOND);
             scene.shape(through(|t| (t.negative, t.film_exposure)), CURVE);
         }
