@@ -3,6 +3,18 @@
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+/// Why a file cannot be opened, in words.
+#[must_use]
+pub fn reason(error: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    match error.kind() {
+        ErrorKind::NotFound => "no such file".to_owned(),
+        ErrorKind::PermissionDenied => "its permissions do not allow it".to_owned(),
+        ErrorKind::IsADirectory => "this is a directory".to_owned(),
+        other => other.to_string(),
+    }
+}
+
 /// Writes `bytes` to a new file beside `path`, then renames it over `path`.
 ///
 /// # Errors

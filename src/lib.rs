@@ -16,6 +16,8 @@
 //! | [`development`] | contrast against time and temperature, for a film in a developer |
 //! | [`bath`] | a bath's activity, journal, control charts and forecast |
 //! | [`evenness`] | how even development is over a frame |
+//! | [`printing`] | paper speed and range, contact proofs, tone reproduction |
+//! | [`session`] | one session: volumes, batches, times, fixing and washing |
 //! | [`figures`] | one file per figure on one small drawing layer |
 //! | [`cli`] | one file per command: arguments in, domain call, text or JSON out |
 
@@ -31,5 +33,7 @@ pub mod figures;
 pub mod files;
 pub mod measures;
 pub mod numerics;
+pub mod printing;
 pub mod readings;
+pub mod session;
 pub mod units;

@@ -1,66 +1,12 @@
 //! `calibrate`, `adjust` and `drift` as a person meets them.
 
-use assert_cmd::Command;
-use std::path::Path;
+mod desk;
 
-struct Desk(tempfile::TempDir);
-
-impl Desk {
-    /// A desk with the demonstration's pairing on it.
-    fn new() -> Self {
-        let desk = Self(tempfile::tempdir().unwrap());
-        let (status, _, err) = desk.run(&[
-            "calibrate",
-            &data("family.csv"),
-            "--log-exposure-clear",
-            "0",
-            "--out",
-            "pairing.toml",
-        ]);
-        assert_eq!((status, err.as_str()), (0, ""));
-        desk
-    }
-
-    fn run(&self, args: &[&str]) -> (i32, String, String) {
-        let output = Command::cargo_bin("wedgebook")
-            .unwrap()
-            .args(args)
-            .current_dir(self.0.path())
-            .output()
-            .unwrap();
-        let text = |bytes| String::from_utf8(bytes).unwrap();
-        (
-            output.status.code().unwrap(),
-            text(output.stdout),
-            text(output.stderr),
-        )
-    }
-
-    fn json(&self, args: &[&str]) -> serde_json::Value {
-        let (_, out, _) = self.run(args);
-        serde_json::from_str(&out).unwrap()
-    }
-
-    fn read(&self, name: &str) -> String {
-        std::fs::read_to_string(self.0.path().join(name)).unwrap()
-    }
-
-    fn write(&self, name: &str, body: &str) {
-        std::fs::write(self.0.path().join(name), body).unwrap();
-    }
-}
-
-fn data(name: &str) -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(name)
-        .display()
-        .to_string()
-}
+use desk::{Desk, data};
 
 #[test]
 fn from_the_family_to_the_card() {
-    let desk = Desk::new();
+    let desk = Desk::with_pairing();
     let (status, out, _) = desk.run(&[
         "calibrate",
         &data("family.csv"),
@@ -114,7 +60,7 @@ fn from_the_family_to_the_card() {
 
 #[test]
 fn json_keeps_its_keys() {
-    let desk = Desk::new();
+    let desk = Desk::with_pairing();
     let adjust = desk.json(&["adjust", "pairing.toml", "--contrast", "0.56", "--json"]);
     let keys: Vec<&str> = adjust
         .as_object()
@@ -180,7 +126,7 @@ fn json_keeps_its_keys() {
 
 #[test]
 fn temperatures_and_times_in_their_units() {
-    let desk = Desk::new();
+    let desk = Desk::with_pairing();
     let minutes = |args: &[&str]| desk.json(args)["minutes"]["value"].as_f64().unwrap();
     let plain = minutes(&["adjust", "pairing.toml", "--contrast", "0.56", "--json"]);
     for celsius in ["20", "20C", "68F", "68°F"] {
@@ -266,7 +212,7 @@ fn temperatures_and_times_in_their_units() {
 
 #[test]
 fn the_answer_may_be_no() {
-    let desk = Desk::new();
+    let desk = Desk::with_pairing();
     let (status, out, err) = desk.run(&["adjust", "pairing.toml", "--contrast", "1.5"]);
     assert_eq!((status, out.as_str()), (1, ""));
     assert!(
@@ -318,7 +264,7 @@ fn the_answer_may_be_no() {
 
 #[test]
 fn wrong_usage_is_told_in_one_line() {
-    let desk = Desk::new();
+    let desk = Desk::with_pairing();
     let whole = desk.read("pairing.toml");
     desk.write("cut.toml", &whole[..whole.len() / 2]);
     desk.write("newer.toml", &whole.replace("format = 1", "format = 9"));
@@ -330,7 +276,7 @@ fn wrong_usage_is_told_in_one_line() {
     for (args, message) in [
         (
             &["adjust", "none.toml"][..],
-            "none.toml: entity not found; name a pairing file that `wedgebook calibrate` has written",
+            "none.toml: no such file; name a pairing file that `wedgebook calibrate` has written",
         ),
         (
             &["adjust", "newer.toml"],
@@ -379,12 +325,12 @@ fn wrong_usage_is_told_in_one_line() {
         err.contains("zero.csv:24, column \"minutes\": 0 is not a development time"),
         "{err}"
     );
-    assert!(!desk.0.path().join("x.toml").exists());
+    assert!(!desk.has("x.toml"));
 }
 
 #[test]
 fn edited_aims_are_respected() {
-    let desk = Desk::new();
+    let desk = Desk::with_pairing();
     let contrast = |name: &str| {
         desk.json(&["adjust", name, "--scene-stops", "7", "--json"])["contrast"]
             .as_f64()
@@ -420,7 +366,7 @@ fn edited_aims_are_respected() {
 /// The examples in the commands' help run as printed, in their order.
 #[test]
 fn the_examples_of_the_help_run() {
-    let desk = Desk::new();
+    let desk = Desk::with_pairing();
     for command in ["calibrate", "adjust", "drift"] {
         let (_, help, _) = desk.run(&[command, "--help"]);
         let examples: Vec<String> = help

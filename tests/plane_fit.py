@@ -1,44 +1,52 @@
-"""Weighted fits of planes and edge zones by a general-purpose package, for tests/published/plane.rs.
+"""Lines, planes and curved surfaces through weighted readings, by numpy alone.
 
-Needs numpy and statsmodels; prints what is kept in tests/published/data/plane_fit.csv:
+python3 tests/plane_fit.py > tests/published/data/plane_fit.csv
 
-    python3 tests/plane_fit.py > tests/published/data/plane_fit.csv
+Prints the readings that it makes (a linear congruence, no random numbers), and for each design the
+coefficients and standard errors of numpy.linalg.lstsq on rows scaled by the root of their weights.
 """
 
-import numpy
-import statsmodels
-import statsmodels.api as sm
+import numpy as np
 
-# Twelve places of a frame, none on a common grid, and densities with their standard uncertainties.
-x = numpy.array([1.5, 9.0, 17.5, 26.0, 34.5, 3.0, 12.0, 20.0, 33.0, 2.0, 18.5, 30.0])
-y = numpy.array([2.0, 1.0, 3.0, 2.5, 1.5, 12.0, 10.5, 13.0, 11.0, 22.0, 23.0, 21.5])
-d = numpy.array([0.873, 0.861, 0.859, 0.852, 0.84, 0.812, 0.809, 0.797, 0.788, 0.871, 0.868, 0.85])
-s = numpy.array([0.01, 0.01, 0.008, 0.008, 0.01, 0.012, 0.01, 0.01, 0.008, 0.01, 0.012, 0.01])
 
-# scale=1: the standard uncertainties are known, not up to a factor.
-def fit(columns):
-    model = sm.WLS(d, numpy.column_stack(columns), weights=1 / s**2)
-    return model.fit(cov_type="fixed scale")
+def readings():
+    state, rows = 7, []
+    for k in range(24):
+        state = (1103515245 * state + 12345) % 2**31
+        noise = state / 2**31 - 0.5
+        x, y = 2.0 + 6.4 * (k % 6), 2.0 + 6.6 * (k // 6)
+        weight = [1.0, 4.0, 2.5][k % 3]
+        rows.append((x, y, round(0.85 + 0.0021 * x - 0.0034 * y + 0.02 * noise, 4), weight))
+    return np.array(rows)
 
-one = numpy.ones_like(x)
-plane = fit([one, x, y])
-# Zones of a sixth of what was read, from the outermost readings.
-depth = (y.max() - y.min()) / 6
-lower, upper = (y <= y.min() + depth).astype(float), (y >= y.max() - depth).astype(float)
-edges = fit([one, x, lower, upper])
-both = edges.t_test([0, 0, 0.5, 0.5])
-mean = fit([one])
 
-print(f"# statsmodels {statsmodels.__version__}, numpy {numpy.__version__}; made by tests/plane_fit.py")
-print("kind,name,value,error")
-for place in zip(x, y, d, s):
-    print("reading,{} {},{},{}".format(*place))
-for name, value, error in [
-    ("mean", mean.params[0], mean.bse[0]),
-    ("along", plane.params[1], plane.bse[1]),
-    ("across", plane.params[2], plane.bse[2]),
-    ("lower", edges.params[2], edges.bse[2]),
-    ("upper", edges.params[3], edges.bse[3]),
-    ("long", both.effect[0], both.sd[0, 0]),
-]:
-    print(f"number,{name},{value:.15g},{error:.15g}")
+def fit(columns, d, w):
+    root = np.sqrt(w)
+    a = np.column_stack(columns) * root[:, None]
+    beta = np.linalg.lstsq(a, d * root, rcond=None)[0]
+    covariance = np.linalg.inv(a.T @ a)
+    rest = float(np.sum((d * root - a @ beta) ** 2))
+    return beta, np.sqrt(np.diag(covariance)), rest
+
+
+def main():
+    r = readings()
+    x, y, d, w = r.T
+    one = np.ones_like(x)
+    print(f"# computed by tests/plane_fit.py with numpy {np.__version__}")
+    print("design,kind,index,first,second,third,fourth")
+    for k, row in enumerate(r):
+        print(f"readings,reading,{k},{row[0]!r},{row[1]!r},{row[2]!r},{row[3]!r}".replace("np.float64(", "").replace(")", ""))
+    designs = {
+        "line": [one, x],
+        "plane": [one, x, y],
+        "curved": [one, x, y, x * x, x * y, y * y],
+    }
+    for name, columns in designs.items():
+        beta, error, rest = fit(columns, d, w)
+        for k, (b, e) in enumerate(zip(beta, error)):
+            print(f"{name},coefficient,{k},{b:.15e},{e:.15e},,")
+        print(f"{name},sum_of_squares,0,{rest:.15e},,,")
+
+
+main()

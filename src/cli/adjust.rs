@@ -7,6 +7,7 @@ use crate::development::aim::development_label;
 use crate::development::file::{Aims, PairingFile};
 use crate::development::{Adjusted, Pairing, SHORTEST, Wanted};
 use crate::figures::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
+use crate::measures::Quantity;
 use crate::units::Celsius;
 use serde_json::json;
 use std::fmt::Write;
@@ -19,11 +20,16 @@ pub fn run(args: &AdjustArgs) -> Result<Outcome, Failure> {
         Some(typed) => celsius(typed, args.fahrenheit)?,
         None => pairing.reference,
     };
+    let known = match &args.bath {
+        Some(journal) => Some(super::bath::activity_now(journal)?),
+        None => None,
+    };
+    let measured = known.as_ref().map(|k| rounded(&k.activity));
     let wanted = Wanted {
         measure: aims.measure,
         contrast: target.contrast,
         celsius: bath,
-        activity: args.activity,
+        activity: measured.map_or(args.activity.unwrap_or(1.0), |q| q.value),
         extrapolate: args.extrapolate,
     };
     if let Some(path) = &args.card {
@@ -36,6 +42,10 @@ pub fn run(args: &AdjustArgs) -> Result<Outcome, Failure> {
             return Ok(Outcome::No);
         }
     };
+    if let (Some(activity), Some(known)) = (&measured, known) {
+        adjusted = adjusted.allowing_for(activity);
+        adjusted.notes.extend(known.notes);
+    }
     adjusted.notes.extend(target.assumptions);
     let text = if args.json {
         format!("{:#}\n", document(&adjusted, &wanted))
@@ -44,6 +54,16 @@ pub fn run(args: &AdjustArgs) -> Result<Outcome, Failure> {
     };
     print(&text)?;
     Ok(Outcome::Done)
+}
+
+/// An activity as it is written on a card: to three decimals.
+fn rounded(q: &Quantity) -> Quantity {
+    let to = |v: f64| (v * 1e3).round() / 1e3;
+    Quantity {
+        value: to(q.value),
+        low: to(q.low),
+        high: to(q.high),
+    }
 }
 
 fn document(adjusted: &Adjusted, wanted: &Wanted) -> serde_json::Value {

@@ -1,8 +1,7 @@
 //! What is wanted of the negative, from the pairing's aims and from what was typed.
 
 use super::Failure;
-use super::args::{AimArgs, LightArg, MeasureArg, TargetArgs};
-use crate::development::Measure;
+use super::args::{AimArgs, LightArg, TargetArgs};
 use crate::development::aim::{Light, development_label};
 use crate::development::file::Aims;
 
@@ -10,11 +9,7 @@ use crate::development::file::Aims;
 pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
     let mut aims = kept.clone();
     if let Some(measure) = args.measure {
-        aims.measure = match measure {
-            MeasureArg::ContrastIndex => Measure::ContrastIndex,
-            MeasureArg::AverageGradient => Measure::AverageGradient,
-            MeasureArg::Gamma => Measure::Gamma,
-        };
+        aims.measure = measure.into();
     }
     if let Some(light) = args.light {
         let light = match light {

@@ -30,6 +30,18 @@ pub enum Command {
     Bath(super::bath::Args),
     /// Measure how even development is over evenly exposed frames.
     Evenness(super::evenness::Args),
+    /// Measure a paper from a print of the step tablet: speed P, range R, grade.
+    Paper(super::paper::Args),
+    /// Find the time of a contact proof, and the paper that each negative needs.
+    Proof(super::proof::Args),
+    /// Follow a scene's tones through film and paper to the print.
+    Tone(super::tone::Args),
+    /// Plan a session: batches, volumes, times, and what to enter afterwards.
+    Session(super::session::Args),
+    /// Tell from a clearing test how long to fix, and whether the fixer is spent.
+    Fix(super::fix::Args),
+    /// Tell how long to wash, or how much fixer is left.
+    Wash(super::wash::Args),
 }
 
 /// Fit the characteristic curve of each strip and measure it: base plus fog, gamma, contrast index,
@@ -112,9 +124,13 @@ pub struct AdjustArgs {
     /// Take temperatures without a unit as °F.
     #[arg(long)]
     pub fahrenheit: bool,
-    /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time.
-    #[arg(long, default_value_t = 1.0, value_parser = activity)]
-    pub activity: f64,
+    /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time
+    /// [default: 1].
+    #[arg(long, value_parser = activity)]
+    pub activity: Option<f64>,
+    /// Take the activity from the journal of the bath.
+    #[arg(long, value_name = "JOURNAL.csv", conflicts_with = "activity")]
+    pub bath: Option<PathBuf>,
     /// Answer also far outside what was calibrated.
     #[arg(long)]
     pub extrapolate: bool,
@@ -204,6 +220,16 @@ pub enum MeasureArg {
     Gamma,
 }
 
+impl From<MeasureArg> for crate::development::Measure {
+    fn from(measure: MeasureArg) -> Self {
+        match measure {
+            MeasureArg::ContrastIndex => Self::ContrastIndex,
+            MeasureArg::AverageGradient => Self::AverageGradient,
+            MeasureArg::Gamma => Self::Gamma,
+        }
+    }
+}
+
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub enum LightArg {
     /// Diffuse light, or a contact print.
@@ -291,15 +317,15 @@ pub fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, St
     }
 }
 
-fn activity(text: &str) -> Result<f64, String> {
+pub fn activity(text: &str) -> Result<f64, String> {
     within(text, (0.1, 3.0), "a bath's activity")
 }
 
-fn contrast(text: &str) -> Result<f64, String> {
+pub fn contrast(text: &str) -> Result<f64, String> {
     within(text, (0.1, 3.0), "a contrast that film is developed to")
 }
 
-fn stops(text: &str) -> Result<f64, String> {
+pub fn stops(text: &str) -> Result<f64, String> {
     within(text, (2.0, 20.0), "a scene's range in stops")
 }
 
@@ -307,7 +333,7 @@ pub fn paper_range(text: &str) -> Result<f64, String> {
     within(text, (20.0, 250.0), "a paper's ISO range")
 }
 
-fn callier(text: &str) -> Result<f64, String> {
+pub fn callier(text: &str) -> Result<f64, String> {
     within(text, (1.0, 2.0), "a Callier factor")
 }
 

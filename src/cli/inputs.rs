@@ -6,7 +6,7 @@ use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::measures::Quantity;
 use crate::units::Celsius;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// A temperature as typed, in °C; `fahrenheit` says what a number without a unit is.
 pub fn celsius(typed: Temperature, fahrenheit: bool) -> Result<Celsius, Failure> {
@@ -61,6 +61,17 @@ pub fn quantity(q: &Quantity, decimals: usize) -> String {
         "{:.decimals$} ({:.decimals$} to {:.decimals$})",
         q.value, q.low, q.high
     )
+}
+
+/// `pairing.svg` → `pairing-family.svg`.
+pub fn beside(path: &Path, what: &str) -> PathBuf {
+    let stem = path
+        .file_stem()
+        .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+    let extension = path
+        .extension()
+        .map_or_else(String::new, |e| e.to_string_lossy().into_owned());
+    path.with_file_name(format!("{stem}-{what}.{extension}"))
 }
 
 /// The pairing in a file.

@@ -8,8 +8,16 @@ mod calibrate;
 mod curve;
 mod drift;
 mod evenness;
+mod fix;
 mod inputs;
+mod measured;
+mod paper;
+mod proof;
+mod session;
+mod table;
+mod tone;
 mod verify;
+mod wash;
 
 use clap::Parser;
 use std::fmt::Display;
@@ -48,6 +56,12 @@ pub fn run() -> ExitCode {
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Bath(args) => bath::run(&args),
         args::Command::Evenness(args) => evenness::run(&args),
+        args::Command::Paper(args) => paper::run(&args),
+        args::Command::Proof(args) => proof::run(&args),
+        args::Command::Tone(args) => tone::run(&args),
+        args::Command::Session(args) => session::run(&args),
+        args::Command::Fix(args) => fix::run(&args),
+        args::Command::Wash(args) => wash::run(&args),
     };
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,

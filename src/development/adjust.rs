@@ -46,6 +46,18 @@ pub struct Adjusted {
     pub notes: Vec<String>,
 }
 
+impl Adjusted {
+    /// The same with minutes that allow for an activity that is known only so well: its 95 % interval
+    /// is about the one that was wanted.
+    #[must_use]
+    pub fn allowing_for(mut self, activity: &Quantity) -> Self {
+        let half = |q: &Quantity| 0.5 * (q.high / q.low).ln();
+        let both = half(&self.minutes).hypot(half(activity));
+        self.minutes = log_interval(self.minutes.value, both);
+        self
+    }
+}
+
 /// Why there is no time.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Unreachable {

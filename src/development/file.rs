@@ -29,6 +29,9 @@ pub struct PairingFile {
     pub note: Option<String>,
     /// What the negatives are for.
     pub aims: Aims,
+    /// How far a bath may stray from the pairing; assumed where the file does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub limits: Option<SpecLimits>,
     /// The strips.
     #[serde(rename = "strip")]
     pub strips: Vec<StripRecord>,
@@ -52,6 +55,33 @@ impl Default for Aims {
             measure: Measure::default(),
             scene_stops: vec![5.0, 6.0, 7.0, 8.0, 9.0, 10.0],
             printing: Printing::default(),
+        }
+    }
+}
+
+/// How far the control strips of a bath may lie from what the pairing gives.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct SpecLimits {
+    /// Contrast, either way.
+    pub contrast: f64,
+    /// Base plus fog, above.
+    pub base_plus_fog: f64,
+    /// Speed, either way, in log exposure.
+    pub speed_log_h: f64,
+}
+
+impl Default for SpecLimits {
+    /// Contrast ± 0.05, base plus fog + 0.05, speed ± 0.10 (a third of a stop).
+    ///
+    /// # Source
+    /// Contrast: the tolerance of gamma in US Navy, Photography (Advanced), NAVEDTRA 14208, 1995. The
+    /// others: common practice, no source.
+    fn default() -> Self {
+        Self {
+            contrast: 0.05,
+            base_plus_fog: 0.05,
+            speed_log_h: 0.10,
         }
     }
 }
@@ -149,6 +179,7 @@ impl PairingFile {
             reference_celsius: reference.get(),
             note,
             aims,
+            limits: None,
             strips,
         }
     }
@@ -181,7 +212,7 @@ impl PairingFile {
         }
         let text = std::fs::read_to_string(path).map_err(|e| FileError::Unreadable {
             path: path.to_owned(),
-            reason: e.kind().to_string(),
+            reason: crate::files::reason(&e),
         })?;
         // A later format may look different in every other way: its number is asked for first.
         if let Ok(Version { format }) = toml::from_str(&text)
@@ -307,6 +338,7 @@ impl StripRecord {
                 developer: self.developer.clone(),
                 date: self.date.clone(),
                 note: self.note.clone(),
+                filter: None,
             },
             notes: Vec::new(),
         })

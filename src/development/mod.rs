@@ -5,7 +5,9 @@
 
 mod adjust;
 pub mod aim;
+mod clock;
 pub mod drift;
+mod expectation;
 pub mod file;
 mod growth;
 mod line;
@@ -14,6 +16,8 @@ pub mod surface;
 pub mod temperature;
 
 pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
+pub use clock::rounded_seconds;
+pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
 pub use pairing::{Measure, Pairing, PairingError, PairingSpeed};

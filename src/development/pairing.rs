@@ -1,12 +1,14 @@
 //! A pairing: one film in one developer, calibrated by a family of strips.
 
+use super::expectation::Development;
 use super::growth::{Growth, Point};
 use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
+use super::temperature::log_rate_per_energy;
 use crate::curve::Choice;
 use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
 use crate::readings::{ExposureScale, Strip};
-use crate::units::Celsius;
+use crate::units::{Celsius, Minutes};
 use std::sync::OnceLock;
 
 /// A measure of contrast.
@@ -334,6 +336,15 @@ impl Pairing {
             .expect("a pairing has a growth: checked when it was made")
     }
 
+    /// What `minutes` at `celsius` do in a bath of full strength.
+    #[must_use]
+    pub fn development(&self, minutes: Minutes, celsius: Celsius) -> Development {
+        Development {
+            theta: minutes.get() * self.law().rate(celsius),
+            by_energy: log_rate_per_energy(celsius, self.reference),
+        }
+    }
+
     /// The development surface through all readings at once, where one is found.
     #[must_use]
     pub fn surface(&self) -> Option<&Surface> {
@@ -348,13 +359,24 @@ impl Pairing {
         if !self.absolute {
             return None;
         }
-        let (m, sd) = self.speed_point.as_ref()?.at(theta);
+        let m = self.speed_point(theta)?;
         let at = |x: f64| 0.8 / 10_f64.powf(x);
+        Some(Quantity {
+            value: at(m.value),
+            low: at(m.high),
+            high: at(m.low),
+        })
+    }
+
+    /// Log exposure of the speed point after `theta` effective minutes, where the strips show it.
+    #[must_use]
+    pub fn speed_point(&self, theta: f64) -> Option<Quantity> {
+        let (value, sd) = self.speed_point.as_ref()?.at(theta);
         let half = self.law().quantile * sd;
         Some(Quantity {
-            value: at(m),
-            low: at(m + half),
-            high: at(m - half),
+            value,
+            low: value - half,
+            high: value + half,
         })
     }
 

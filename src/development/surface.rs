@@ -234,7 +234,20 @@ impl Surface {
     /// Density at log exposure `x` after `theta` effective minutes.
     #[must_use]
     pub fn density(&self, x: f64, theta: f64) -> f64 {
-        at(&self.parameters, self.middle, x, theta).0
+        self.with_gradient(x, theta).0
+    }
+
+    /// ∂D/∂ln θ, by a difference.
+    #[must_use]
+    pub fn by_log_theta(&self, x: f64, theta: f64) -> f64 {
+        const H: f64 = 1e-4;
+        (self.density(x, theta * (1.0 + H)) - self.density(x, theta * (1.0 - H))) / (2.0 * H)
+    }
+
+    /// Density with its derivatives by the parameters.
+    #[must_use]
+    pub fn with_gradient(&self, x: f64, theta: f64) -> (f64, [f64; PARAMETERS]) {
+        at(&self.parameters, self.middle, x, theta)
     }
 }
 

@@ -27,26 +27,44 @@
 //! | [`characteristic`] | the characteristic curves of one strip or several |
 //! | [`contrast_time`] | contrast over development time, with the aims' times |
 //! | [`speed_contrast`] | exposure index over contrast, with the ISO speed |
+//! | [`control_strip`] | a control strip over its aim, and the differences |
+//! | [`control_chart`] | the control charts of a bath, one panel a quantity |
 //! | [`density_map`] | the density over frames, with contours and spots |
 //! | [`card`] | the card of times for the wall, on A5 paper |
+//! | [`paper`] | the curves of a printing paper, with the points of ISO 6846 |
+//! | [`proof`] | density over seconds: the contact proof's time |
+//! | [`tone`] | tone reproduction in four quadrants |
+//! | [`checklist`] | a checklist with boxes to tick, on A4 paper |
 
 pub mod card;
 pub mod characteristic;
 pub mod chart;
+pub mod checklist;
 mod clock;
 pub mod contrast_time;
+pub mod control_chart;
+pub mod control_strip;
 pub mod density_map;
 pub mod draw;
 mod error;
+pub mod paper;
+pub mod proof;
 pub mod speed_contrast;
 mod temperatures;
+pub mod tone;
 
 pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, IsoTriangle, PlotPoint, StripCurve,
 };
+pub use checklist::{CheckColumn, CheckTable, Checklist, Headline};
 pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
+pub use control_chart::{ControlChartFigure, Mark};
+pub use control_strip::{ControlStep, ControlStripFigure};
 pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 pub use error::FigureError;
+pub use paper::{PaperCurve, PaperFigure};
+pub use proof::ProofFigure;
 pub use speed_contrast::{IsoSpeedMark, SpeedAt, SpeedContrastFigure, SpeedCurveAt};
+pub use tone::{ToneFigure, TonePoint, Traced};

@@ -15,11 +15,42 @@ const LEVEL: f64 = 0.1;
 
 /// Where base plus fog comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Base {
+pub(crate) enum Base {
     /// The unexposed film was read.
     Read,
     /// Steps run along it; the toe may still fall a little below them.
     Unsettled,
+}
+
+/// Why it comes from nowhere: no unexposed film was read, and
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum NotCarried {
+    /// only so many steps run along it,
+    FewSteps(usize),
+    /// or those that do leave it uncertain.
+    Uncertain,
+}
+
+impl NotCarried {
+    /// The reason in words, of film.
+    pub fn of_film(self) -> String {
+        self.words("base plus fog", "film")
+    }
+
+    /// The reason in words, for what the end is called and the material.
+    pub fn words(self, end: &str, material: &str) -> String {
+        let why = match self {
+            Self::FewSteps(along) => format!(
+                "only {along} of the steps lie within {ALONG:.2} of where it seems to be ({STEPS_ALONG} are needed)"
+            ),
+            Self::Uncertain => {
+                format!("the steps in the toe leave it uncertain by more than {WIDEST:.2}")
+            }
+        };
+        format!(
+            "{end} is not carried: no unexposed {material} was read, and {why}; read a patch of unexposed {material} (empty exposure cell)"
+        )
+    }
 }
 
 /// Whether and how the readings carry base plus fog: the unexposed film was read, or the toe is in
@@ -27,7 +58,7 @@ pub(super) enum Base {
 ///
 /// # Errors
 /// The reason why not.
-pub(super) fn carried(fit: &FittedCurve) -> Result<Base, String> {
+pub(crate) fn carried(fit: &FittedCurve) -> Result<Base, NotCarried> {
     let observations = &fit.observations;
     let read = (0..observations.unexposed()).any(|i| observations.weight[i] > 0.0);
     if read {
@@ -39,16 +70,14 @@ pub(super) fn carried(fit: &FittedCurve) -> Result<Base, String> {
         .filter(|&i| observations.weight[i] > 0.0 && observations.density[i] <= level)
         .count();
     if along < STEPS_ALONG {
-        return Err(format!(
-            "base plus fog is not carried: no unexposed film was read, and only {along} of the steps lie within {ALONG:.2} of where it seems to be ({STEPS_ALONG} are needed); read a patch of unexposed film (empty exposure cell)"
-        ));
+        return Err(NotCarried::FewSteps(along));
     }
     let mut gradient = vec![0.0; curve.parameters().len()];
     gradient[0] = 1.0;
     if curve.standard_error(&gradient) <= WIDEST {
         Ok(Base::Unsettled)
     } else {
-        Err("base plus fog is not carried: no unexposed film was read, and the steps in the toe leave it uncertain by more than 0.02; read a patch of unexposed film (empty exposure cell)".to_owned())
+        Err(NotCarried::Uncertain)
     }
 }
 

@@ -14,15 +14,16 @@ mod speed;
 mod toe_end;
 
 pub use analysis::{Analysed, StripAnalysis, analyse};
+pub(crate) use base::{Base, carried};
 pub use contrast::{ContrastIndexChord, contrast_index};
 pub use gradient::{average_gradient, gamma};
 pub use iso::{CONDITION as CONTRAST_CONDITION, ContrastCondition, IsoSpeed, StandardSpeed};
+pub(crate) use speed::passing;
 pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_point};
 
 use crate::curve::{Curve, FittedCurve};
 use crate::readings::ExposureScale;
-use base::Base;
-use toe_end::UnsettledBase;
+pub(crate) use toe_end::UnsettledBase;
 
 /// A number with its 95 % interval.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
@@ -49,7 +50,7 @@ pub struct Estimate {
 
 impl Estimate {
     /// Base plus fog, which is parameter 0 of every curve.
-    fn base_plus_fog(curve: &dyn Curve) -> Self {
+    pub(crate) fn base_plus_fog(curve: &dyn Curve) -> Self {
         let mut gradient = vec![0.0; curve.parameters().len()];
         gradient[0] = 1.0;
         Self {
@@ -73,8 +74,14 @@ impl Estimate {
         }
     }
 
+    /// `self` and a constant.
+    pub(crate) fn raised(mut self, by: f64) -> Self {
+        self.value += by;
+        self
+    }
+
     /// `self·a + other·b`.
-    fn combined(&self, a: f64, other: &Self, b: f64) -> Self {
+    pub(crate) fn combined(&self, a: f64, other: &Self, b: f64) -> Self {
         let gradient = self
             .gradient
             .iter()
@@ -117,7 +124,7 @@ impl Measures {
     /// Measures a fitted curve. Absolute quantities need exposures in lux seconds.
     #[must_use]
     pub fn of(fit: &FittedCurve, scale: ExposureScale) -> Self {
-        let carried = base::carried(fit);
+        let carried = carried(fit).map_err(|why| why.of_film());
         let unsettled;
         let curve: &dyn Curve = if carried == Ok(Base::Unsettled) {
             unsettled = UnsettledBase::new(fit.curve.as_ref(), fit.variance);
@@ -155,7 +162,7 @@ impl Measures {
 }
 
 /// An estimate with its 95 % interval.
-fn around(curve: &dyn Curve, quantile: f64, estimate: &Estimate) -> Measured {
+pub(crate) fn around(curve: &dyn Curve, quantile: f64, estimate: &Estimate) -> Measured {
     let half = quantile * curve.standard_error(&estimate.gradient);
     let (low, high) = (estimate.value - half, estimate.value + half);
     if !low.is_finite() || !high.is_finite() {
@@ -169,7 +176,7 @@ fn around(curve: &dyn Curve, quantile: f64, estimate: &Estimate) -> Measured {
 }
 
 /// Gamma with its interval, from draws of the parameters: see [`draws`].
-fn gamma_interval(fit: &FittedCurve) -> Measured {
+pub(crate) fn gamma_interval(fit: &FittedCurve) -> Measured {
     let curve = fit.curve.as_ref();
     let (low, high) = curve.range();
     let at: Vec<f64> = (0..=32)

@@ -34,14 +34,20 @@ pub fn speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
             )
         });
     };
-    let mut gradient = vec![0.0; curve.parameters().len()];
+    let level = Estimate::base_plus_fog(curve).raised(SPEED_DENSITY);
+    Ok(passing(curve, x, &level))
+}
+
+/// The log exposure `x` where the curve passes `level`, which itself depends on the parameters:
+/// ∂x/∂p = (∂level/∂p − ∂D/∂p)/(dD/dx).
+pub(crate) fn passing(curve: &dyn Curve, x: f64, level: &Estimate) -> Estimate {
+    let mut gradient = vec![0.0; level.gradient.len()];
     curve.density_gradient(x, &mut gradient);
-    gradient[0] -= 1.0;
     let slope = curve.slope(x);
-    for g in &mut gradient {
-        *g /= -slope;
+    for (g, l) in gradient.iter_mut().zip(&level.gradient) {
+        *g = (l - *g) / slope;
     }
-    Ok(Estimate { value: x, gradient })
+    Estimate { value: x, gradient }
 }
 
 /// The fractional-gradient speed point: the log exposure x where the slope is 0.3 of the slope of

@@ -10,7 +10,7 @@ const UNSETTLED: f64 = 0.01;
 /// model thinks: one parameter more, c, of mean 0 and standard deviation 0.01, by which base plus
 /// fog differs from the model's while the curve stays where the readings have it.
 #[derive(Debug)]
-pub(super) struct UnsettledBase<'a> {
+pub(crate) struct UnsettledBase<'a> {
     curve: &'a dyn Curve,
     parameters: Vec<f64>,
     covariance: Vec<f64>,

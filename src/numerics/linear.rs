@@ -81,8 +81,8 @@ mod tests {
         // are 9b + 6s = 22 and 6b + 8s = 24 for y = (1, 3, 6).
         let columns = [vec![1.0; 3], vec![0.0, 1.0, 2.0]];
         let fit = Linear::fit(&columns, &[1.0, 3.0, 6.0], &[4.0, 4.0, 1.0]).unwrap();
-        assert!((fit.coefficients[0] - 32.0 / 36.0).abs() < 1e-13);
-        assert!((fit.coefficients[1] - 84.0 / 36.0).abs() < 1e-13);
+        assert!((fit.coefficients[0] - 32.0 / 36.0).abs() < 1e-14 * 10.0);
+        assert!((fit.coefficients[1] - 84.0 / 36.0).abs() < 1e-14 * 10.0);
         assert!((fit.covariance[3] - 9.0 / 36.0).abs() < 1e-14);
         assert_eq!(fit.degrees_of_freedom, 1);
         let (sum, error) = fit.combination(&[1.0, 1.0]);

@@ -4,7 +4,7 @@ use std::borrow::Cow;
 
 /// Why a cell holds no number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum NumberFault {
+pub(crate) enum NumberFault {
     /// It is other text.
     NotANumber,
     /// It would be one with a decimal point in place of its comma, which is not allowed here.
@@ -13,7 +13,7 @@ pub(super) enum NumberFault {
 
 /// A number with a decimal point, or with a decimal comma where `comma_allowed`; the minus may be a
 /// hyphen or U+2212. A number too great for a machine is infinite: bounds refuse it later.
-pub(super) fn number(text: &str, comma_allowed: bool) -> Result<f64, NumberFault> {
+pub(crate) fn number(text: &str, comma_allowed: bool) -> Result<f64, NumberFault> {
     let numeric = |c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '.' | 'e' | 'E');
     if text.chars().all(numeric) {
         return text.parse().map_err(|_| NumberFault::NotANumber);
@@ -50,7 +50,7 @@ pub(super) fn minutes_and_seconds(text: &str) -> Option<f64> {
 
 /// The unit of a temperature.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum TemperatureUnit {
+pub(crate) enum TemperatureUnit {
     /// Degrees Celsius.
     Celsius,
     /// Degrees Fahrenheit.
@@ -59,7 +59,7 @@ pub(super) enum TemperatureUnit {
 
 impl TemperatureUnit {
     /// `degrees` of this unit in **degrees Celsius**: itself, or (degrees - 32)/1.8.
-    pub(super) fn to_celsius(self, degrees: f64) -> f64 {
+    pub(crate) fn to_celsius(self, degrees: f64) -> f64 {
         match self {
             Self::Celsius => degrees,
             Self::Fahrenheit => (degrees - 32.0) / 1.8,
@@ -69,7 +69,7 @@ impl TemperatureUnit {
 
 /// The number of a temperature cell and the unit that the cell itself names, if any: `20`, `68F`,
 /// `68 °F`.
-pub(super) fn degrees_and_unit(text: &str) -> (&str, Option<TemperatureUnit>) {
+pub(crate) fn degrees_and_unit(text: &str) -> (&str, Option<TemperatureUnit>) {
     let (rest, unit) = match text.char_indices().next_back() {
         Some((end, 'C' | 'c')) => (&text[..end], Some(TemperatureUnit::Celsius)),
         Some((end, 'F' | 'f')) => (&text[..end], Some(TemperatureUnit::Fahrenheit)),

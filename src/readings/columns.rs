@@ -26,11 +26,12 @@ pub(super) enum Known {
     Developer,
     Date,
     Note,
+    Filter,
 }
 
 use Known as K;
 
-const NAMES: [(Known, &str); 17] = [
+const NAMES: [(Known, &str); 20] = [
     (K::Strip, "strip"),
     (K::Step, "step"),
     (K::LogExposure, "log_exposure"),
@@ -45,9 +46,12 @@ const NAMES: [(Known, &str); 17] = [
     (K::Celsius, "celsius"),
     (K::Fahrenheit, "fahrenheit"),
     (K::Film, "film"),
+    (K::Film, "paper"),
     (K::Developer, "developer"),
     (K::Date, "date"),
     (K::Note, "note"),
+    (K::Filter, "filter"),
+    (K::Filter, "grade"),
 ];
 
 /// Other words that people use for a column, for suggestions only.
@@ -131,8 +135,8 @@ pub(super) struct Layout {
     pub(super) minutes: Option<usize>,
     /// Position, and whether the column's name says °F.
     pub(super) temperature: Option<(usize, bool)>,
-    /// Film, developer, date and note.
-    pub(super) labels: [Option<usize>; 4],
+    /// Film, developer, date, note and filter.
+    pub(super) labels: [Option<usize>; 5],
     /// Headings that name no column, each with a suggestion.
     pub(super) unknown: Vec<(String, Option<&'static str>)>,
 }
@@ -159,7 +163,8 @@ impl Layout {
             .map(|at| (at, false))
             .or(find(K::Fahrenheit).map(|at| (at, true)));
         Ok(Self {
-            strip: find(K::Strip),
+            // Strips that differ in their filter need no other name.
+            strip: find(K::Strip).or(find(K::Filter)),
             step: find(K::Step),
             exposure,
             density,
@@ -171,6 +176,7 @@ impl Layout {
                 find(K::Developer),
                 find(K::Date),
                 find(K::Note),
+                find(K::Filter),
             ],
             unknown: unknown_headings(header),
         })

@@ -46,7 +46,7 @@ pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
 }
 
 /// The text after a first line `sep=X`, by which some spreadsheets state the separator.
-fn without_separator_line(text: &str) -> (&str, u32, Option<u8>) {
+pub(crate) fn without_separator_line(text: &str) -> (&str, u32, Option<u8>) {
     let line = first_line(text);
     match line.trim_end().strip_prefix("sep=").map(str::as_bytes) {
         Some([separator @ (b',' | b';' | b'\t')]) => {
@@ -57,15 +57,16 @@ fn without_separator_line(text: &str) -> (&str, u32, Option<u8>) {
     }
 }
 
-fn first_line(text: &str) -> &str {
+pub(crate) fn first_line(text: &str) -> &str {
     text.split(['\n', '\r']).next().unwrap_or(text)
 }
 
-/// The separator by which the row of headings names the most columns, then the most cells.
-fn delimiter_of(headings: &str, knows: fn(&str) -> bool) -> u8 {
+/// The separator by which the row of headings names the most columns that are `known`, then the most
+/// cells.
+pub(crate) fn delimiter_of(headings: &str, known: impl Fn(&str) -> bool) -> u8 {
     let score = |delimiter: char| {
         let cells = || headings.split(delimiter);
-        let known = cells().filter(|cell| knows(cell.trim().trim_matches('"')));
+        let known = cells().filter(|cell| known(cell.trim().trim_matches('"')));
         (known.count(), cells().count())
     };
     let best = [';', '\t', ',']
@@ -75,17 +76,18 @@ fn delimiter_of(headings: &str, knows: fn(&str) -> bool) -> u8 {
 }
 
 /// The records of a text with the lines on which they start.
-struct Records<'t> {
+pub(crate) struct Records<'t> {
     text: &'t str,
     reader: csv::Reader<&'t [u8]>,
-    record: StringRecord,
+    /// The cells of the record read last.
+    pub(crate) record: StringRecord,
     line: u32,
     /// Up to where lines have been counted.
     counted: usize,
 }
 
 impl<'t> Records<'t> {
-    fn new(text: &'t str, delimiter: u8, lines_before: u32) -> Self {
+    pub(crate) fn new(text: &'t str, delimiter: u8, lines_before: u32) -> Self {
         let reader = ReaderBuilder::new()
             .delimiter(delimiter)
             .has_headers(false)
@@ -102,7 +104,7 @@ impl<'t> Records<'t> {
 
     /// Reads the next record that is neither blank nor a comment; its line and its text. A line that
     /// starts with `#` is a comment unless it has exactly `width` cells and a number in one of them.
-    fn next(&mut self, width: Option<usize>) -> Option<(u32, &'t str)> {
+    pub(crate) fn next(&mut self, width: Option<usize>) -> Option<(u32, &'t str)> {
         loop {
             let before = self.position();
             // The text is UTF-8 and the number of cells is free, so that no record can be at fault.
@@ -134,12 +136,17 @@ impl<'t> Records<'t> {
             .any(|cell| number(cell.trim(), true).is_ok())
     }
 
+    /// Where the record read last starts in the text, in bytes.
+    pub(crate) fn start(&self) -> usize {
+        self.counted
+    }
+
     fn position(&self) -> usize {
         usize::try_from(self.reader.position().byte())
             .map_or(self.text.len(), |byte| byte.min(self.text.len()))
     }
 
-    fn at_end(&self) -> bool {
+    pub(crate) fn at_end(&self) -> bool {
         self.position() >= self.text.len()
     }
 }
@@ -151,16 +158,52 @@ fn record_fault(
     delimiter: u8,
     at_end: bool,
 ) -> Option<ReadError> {
-    let at = || Box::new(header.row_place(row.line, row.excerpt()));
-    let several_lines = || row.raw.trim_end().contains(['\n', '\r']);
-    if (at_end || several_lines()) && quote_left_open(row.raw, char::from(delimiter)) {
-        return Some(ReadError::UnclosedQuote { at: at() });
+    let expected = header.columns.len();
+    let misshapen = misshapen(row.record, row.raw, expected, delimiter, at_end)?;
+    let at = Box::new(header.row_place(row.line, row.excerpt()));
+    Some(match misshapen {
+        Misshapen::OpenQuote => ReadError::UnclosedQuote { at },
+        Misshapen::Cells { found, advice } => ReadError::FieldCount {
+            at,
+            found,
+            expected,
+            advice,
+        },
+    })
+}
+
+/// What is wrong with the form of a record.
+pub(crate) enum Misshapen {
+    /// A quotation mark is left open.
+    OpenQuote,
+    /// It has too many or too few cells.
+    Cells {
+        /// How many it has.
+        found: usize,
+        /// What to do.
+        advice: &'static str,
+    },
+}
+
+/// What is wrong with a record of `raw` text in a table of `expected` columns, if anything is.
+pub(crate) fn misshapen(
+    record: &StringRecord,
+    raw: &str,
+    expected: usize,
+    delimiter: u8,
+    at_end: bool,
+) -> Option<Misshapen> {
+    let several_lines = || raw.trim_end().contains(['\n', '\r']);
+    if raw.contains('"')
+        && (at_end || several_lines())
+        && quote_left_open(raw, char::from(delimiter))
+    {
+        return Some(Misshapen::OpenQuote);
     }
-    let (found, expected) = (row.record.len(), header.columns.len());
+    let found = record.len();
     let surplus_is_blank = || {
         found > expected
-            && row
-                .record
+            && record
                 .iter()
                 .skip(expected)
                 .all(|cell| cell.trim().is_empty())
@@ -175,12 +218,7 @@ fn record_fault(
         (true, _) => "put a text with a separator in quotation marks",
         (false, _) => "leave an empty cell empty, but keep its separator",
     };
-    Some(ReadError::FieldCount {
-        at: at(),
-        found,
-        expected,
-        advice,
-    })
+    Some(Misshapen::Cells { found, advice })
 }
 
 /// Whether a record has a cell that starts with a quotation mark, and an odd number of them in all.

@@ -9,7 +9,7 @@ use super::table::Row;
 use super::words::shown;
 
 /// What the labels are called, in the order of [`Draft::labels`].
-const LABELS: [&str; 4] = ["film", "developer", "date", "note"];
+const LABELS: [&str; 5] = ["film", "developer", "date", "note", "filter"];
 /// Differences of times in minutes, or of temperatures in °C, that are rounding of a conversion.
 const SAME: f64 = 1e-6;
 
@@ -30,8 +30,8 @@ pub(super) struct Draft {
     pub(super) sigmas_given: usize,
     pub(super) minutes: Once<Minutes>,
     pub(super) celsius: Once<Celsius>,
-    pub(super) labels: [Once<String>; 4],
-    pub(super) label_notes: [Option<String>; 4],
+    pub(super) labels: [Once<String>; 5],
+    pub(super) label_notes: [Option<String>; 5],
     /// Texts of times and temperatures already complained of.
     refused: Vec<Box<str>>,
     pub(super) has_faults: bool,
@@ -79,8 +79,8 @@ impl Draft {
             sigmas_given: 0,
             minutes: None,
             celsius: None,
-            labels: [const { None }; 4],
-            label_notes: [const { None }; 4],
+            labels: [const { None }; 5],
+            label_notes: [const { None }; 5],
             refused: Vec::new(),
             has_faults: false,
         }

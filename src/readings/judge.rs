@@ -143,7 +143,8 @@ impl TableFacts<'_> {
             notes
                 .push("densities paired with the exposures in reversed order, as asked".to_owned());
         }
-        let [film, developer, date, note] = draft.labels.map(|label| label.map(|(text, _)| text));
+        let [film, developer, date, note, filter] =
+            draft.labels.map(|label| label.map(|(text, _)| text));
         Strip {
             name: draft.name.into(),
             source: self.header.place.file.to_string(),
@@ -158,6 +159,7 @@ impl TableFacts<'_> {
                 developer,
                 date,
                 note,
+                filter,
             },
             notes,
         }

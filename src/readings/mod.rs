@@ -17,17 +17,18 @@
 //! | `sigma` | standard uncertainty of the density |
 //! | `minutes` | time of development, as 6.5 or 6:30 |
 //! | `celsius` or `fahrenheit` | temperature of development; a cell may name its own unit, as 68F |
-//! | `film`, `developer`, `date`, `note` | free text |
+//! | `film` or `paper`, `developer`, `date`, `note` | free text |
+//! | `filter` or `grade` | of a paper: free text; names the strips where no column `strip` does |
 //!
 //! What can only be another quantity (transmittances, exposures in a column of logarithms, a tablet
 //! read from its other end, °F in a column of °C) is refused with advice, never converted unasked.
 //!
 //! [`read_frames`] reads frames of evenly exposed film, whose densities stand at places.
 
-mod cells;
+pub(crate) mod cells;
 mod cgats;
 mod columns;
-mod delimited;
+pub(crate) mod delimited;
 mod draft;
 mod errors;
 mod files;
@@ -41,7 +42,7 @@ mod rows;
 mod sheet;
 mod table;
 mod text;
-mod words;
+pub(crate) mod words;
 
 pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
 pub use files::{read_bytes, read_files};
@@ -78,7 +79,7 @@ pub struct Strip {
 /// Free text of a strip, carried to the output.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Labels {
-    /// The film.
+    /// The film, or the paper.
     pub film: Option<String>,
     /// The developer.
     pub developer: Option<String>,
@@ -86,6 +87,8 @@ pub struct Labels {
     pub date: Option<String>,
     /// A remark.
     pub note: Option<String>,
+    /// Filter, grade or setting that a paper was exposed through.
+    pub filter: Option<String>,
 }
 
 /// Whether a log exposure is log10 of lux seconds, or relative to an unnamed exposure.

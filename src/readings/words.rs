@@ -6,7 +6,7 @@ const LONGEST: usize = 40;
 const MOST: usize = 12;
 
 /// `text` in quotation marks, without control characters, cut where it is long.
-pub(super) fn shown(text: &str) -> String {
+pub(crate) fn shown(text: &str) -> String {
     let mut cut: String = text
         .chars()
         .take(LONGEST)
@@ -19,12 +19,12 @@ pub(super) fn shown(text: &str) -> String {
 }
 
 /// "1 cell", "2 cells".
-pub(super) fn counted(count: usize, noun: &str) -> String {
+pub(crate) fn counted(count: usize, noun: &str) -> String {
     format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
 }
 
 /// "a, b and c", cut where it is long; "nothing" where it is empty.
-pub(super) fn listed(items: &[String]) -> String {
+pub(crate) fn listed(items: &[String]) -> String {
     let bare = |text: &String| {
         let quoted = shown(text);
         quoted[1..quoted.len() - 1].to_owned()

@@ -2,6 +2,7 @@
 //! and printed logarithms of exposures, as far as the product has a routine for them.
 
 use crate::shapes::{StraightLine, as_fitted, number, table};
+use wedgebook::bath::limits::{Allowed, Verdict};
 use wedgebook::curve::{Curve, Observations};
 use wedgebook::measures::{Measures, speed_point};
 use wedgebook::readings::ExposureScale;
@@ -87,5 +88,27 @@ fn printed_logarithms_of_exposures() {
             (found / exposure).log10().abs() <= half_unit,
             "{found} for {exposure}"
         );
+    }
+}
+
+/// H07 and H08: limits of a control chart from an aim and its tolerance. Both limits still pass, a
+/// hundredth beyond them does not.
+#[test]
+fn control_limits_about_an_aim() {
+    for id in ["H07", "H08"] {
+        let (aim, tolerance) = (input(id, "aim"), input(id, "tolerance"));
+        let allowed = Allowed::symmetric(tolerance).unwrap();
+        let limit = |name: &str| -> f64 {
+            let row = row(id);
+            let found = row[3]
+                .split(';')
+                .find_map(|pair| pair.split_once('=').filter(|p| p.0 == name));
+            found.unwrap().1.parse().unwrap()
+        };
+        let (low, high) = (limit("low"), limit("high"));
+        let judged = |reading: f64| allowed.judge(reading - aim);
+        assert_eq!([judged(low), judged(high)], [Verdict::Within; 2], "{id}");
+        assert_eq!(judged(low - 0.01), Verdict::Below, "{id}");
+        assert_eq!(judged(high + 0.01), Verdict::Above, "{id}");
     }
 }

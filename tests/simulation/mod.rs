@@ -5,6 +5,8 @@
 
 #![allow(dead_code)]
 
+pub mod paper;
+
 use rand::rngs::SmallRng;
 use rand::{Rng, SeedableRng};
 use rand_distr::{Distribution, Normal};
@@ -264,7 +266,7 @@ impl Emulsion {
 }
 
 /// Root of a function that rises through zero between `low` and `high`.
-fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
+pub fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..44 {
         let middle = 0.5 * (low + high);
         if f(middle) < 0.0 {

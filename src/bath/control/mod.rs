@@ -1,1 +1,58 @@
 //! Control charts: whether a bath varies as it always did.
+//!
+//! | module | holds |
+//! |---|---|
+//! | [`constants`] | the constants of control charts, computed |
+//! | [`individuals`] | single values and their moving ranges |
+//! | [`ewma`], [`cusum`] | weighted average and cumulative sums |
+//! | [`run_rules`] | patterns that a bath in control seldom shows |
+//! | [`crossover`] | from one batch of control strips to the next |
+//! | [`Plan`], [`Chart`] | the chart of one quantity, over batches of strips and fresh baths |
+//! | [`sparklines`] | charts as text, one line each |
+
+mod batches;
+mod chart;
+mod constants;
+mod crossover;
+mod cusum;
+mod ewma;
+mod individuals;
+mod plan;
+mod rules;
+mod runs;
+mod sparkline;
+
+pub use batches::BatchChange;
+pub use chart::{Chart, ChartSignal, Control, LEAST_STRIPS, Point, Standing, Stretch};
+pub use constants::{Constants, constants};
+pub use crossover::{Crossover, Uncertainty, crossover};
+pub use cusum::{Cusum, cusum, cusum_restarting};
+pub use ewma::{Ewma, ewma};
+pub use individuals::{Individuals, SETTLED, individuals, individuals_about, individuals_given};
+pub use plan::{Basis, Plan, Sample, Tolerance};
+pub use rules::{Rule, RuleSet, Signal};
+pub use runs::run_rules;
+pub use sparkline::{Alphabet, sparkline, sparklines, standing};
+
+/// Refuses values that are no finite numbers.
+fn finite(values: &[f64]) -> Result<(), String> {
+    match values.iter().position(|v| !v.is_finite()) {
+        Some(n) => Err(format!(
+            "value {} is {}: a control chart needs finite numbers",
+            n + 1,
+            values[n]
+        )),
+        None => Ok(()),
+    }
+}
+
+/// A number with a fixed count of decimals and a true minus sign; −0 is written 0.
+fn shown(value: f64, decimals: usize) -> String {
+    let written = format!("{:.decimals$}", value.abs());
+    let is_zero = written.bytes().all(|b| matches!(b, b'0' | b'.'));
+    if value < 0.0 && !is_zero {
+        format!("−{written}")
+    } else {
+        written
+    }
+}

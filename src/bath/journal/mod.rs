@@ -1,1 +1,250 @@
-//! The journal of one bath.
+//! The journal of one bath: what was mixed, developed, replenished, measured and thrown away.
+//!
+//! A journal is one CSV file that opens in any spreadsheet. Its first row names the columns; every
+//! other row is an entry, and entries are only ever added:
+//!
+//! | act | columns, besides `date` (2026-03-04) and `note` |
+//! |---|---|
+//! | `mix` | `litres`, `what`, `dilution` |
+//! | `film` | `films` (words, as 3 × 135-36), `area_m2` |
+//! | `replenish` | `added_ml`, `removed_ml` (empty: as much as was added) |
+//! | `strip` | `strip`, `batch`, `pairing`, `minutes`, `celsius`, `activity` with `activity_low` and `activity_high`, `contrast`, `base_plus_fog`, `speed_log_h`, `low_density`, `high_density`, each with its deviation from aim, `verdict` |
+//! | `note`, `discard` | |
+//!
+//! It may be edited by hand: columns in any order, commas, semicolons or tabs, decimal commas where
+//! commas do not separate, further columns. New entries follow the file's own style. Close it in the
+//! spreadsheet before entries are made: a spreadsheet that saves later overwrites them.
+//!
+//! **Volume.** A mix begins a bath of so many litres. A replenishment takes out `removed_ml`, then
+//! puts in `added_ml`; if only what was added is known, as much was removed, so that the bath keeps
+//! its level. Taking out less than is put in raises it.
+//!
+//! **What may follow what.** Dates never go back, and none is later than today. Film, replenishment,
+//! strip and discard need a bath that was mixed and not discarded; nobody takes out more than there
+//! is.
+//!
+//! **Crashes.** An entry is checked, written in one call and on the disk before
+//! [`Journal::append`] returns, all under one lock of the file. If a crash cuts an entry short, the
+//! next append moves what is left of it to a file beside, `JOURNAL.torn`, and says so; a last line
+//! that is whole and only lacks its line end is an entry, and that is said too. If the disk is full
+//! the file is cut back to what it was.
+
+mod balance;
+mod check;
+mod columns;
+mod commit;
+mod entry;
+mod errors;
+mod layout;
+mod parse;
+mod rows;
+mod store;
+mod strays;
+mod tail;
+mod write;
+mod wrong;
+
+pub use balance::Balance;
+pub use check::iso_date;
+pub use columns::{Bounds, Column};
+pub use entry::{Act, Cell, Entry, StripResult};
+pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
+pub use wrong::Wrong;
+
+use jiff::civil::Date;
+use layout::Layout;
+use parse::{Parsed, parse};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// The journal of one bath.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Journal {
+    /// The file, as the user wrote it.
+    pub file: Arc<str>,
+    /// Its entries, in the order of the file and of their dates.
+    pub entries: Vec<Entry>,
+    /// What was noticed, in words for the user.
+    pub notes: Vec<String>,
+    /// What stands at its end and is no entry, because a crash cut it short; on one line, and cut
+    /// where it is long.
+    pub torn: Option<String>,
+}
+
+/// What became of an entry that was made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Appended {
+    /// The line where it stands, from 1.
+    pub line: u64,
+    /// How the bath stands after it.
+    pub balance: Balance,
+    /// What was noticed, in words for the user.
+    pub notes: Vec<String>,
+    /// What a crash had cut short at the end of the journal, and the file that it was moved to.
+    pub torn: Option<(String, PathBuf)>,
+}
+
+impl Journal {
+    /// Reads the journal at `path`. The file is left as it is, even if its end is torn.
+    ///
+    /// # Errors
+    /// [`JournalError`], with every faulty row.
+    pub fn read(path: &Path) -> Result<Self, JournalError> {
+        let bytes = store::read(path)?;
+        let name = store::name(path);
+        let mut journal = Self::parse(&name, &bytes, today())?;
+        if let Some(torn) = &journal.torn {
+            let beside = commit::beside(path);
+            journal.notes.push(format!(
+                "{name}: the last line was cut short by a crash and is left out; the next entry moves it to {}: {torn}",
+                beside.display()
+            ));
+        }
+        Ok(journal)
+    }
+
+    /// Reads a journal's `bytes` as of the day `today`; `name` stands for the file in messages.
+    ///
+    /// # Errors
+    /// [`JournalError`], with every faulty row.
+    ///
+    /// # Example
+    /// ```
+    /// use jiff::civil::date;
+    /// use wedgebook::bath::journal::Journal;
+    ///
+    /// let text = b"date;act;litres;films;area_m2\n2026-03-03;mix;1,5;;\n2026-03-05;film;;3 x 135-36;0,168\n";
+    /// let journal = Journal::parse("tray.csv", text, date(2026, 3, 31))?;
+    /// let bath = journal.balance();
+    /// assert_eq!((bath.litres, bath.films, bath.area_m2), (1.5, 3, 0.168));
+    /// assert_eq!(bath.age_days(date(2026, 3, 31)), Some(28));
+    ///
+    /// let text = b"date,act,area_m2\n2026-03-05,flim,0.168\n";
+    /// assert_eq!(
+    ///     Journal::parse("tray.csv", text, date(2026, 3, 31)).unwrap_err().to_string(),
+    ///     "tray.csv:2, column \"act\": \"flim\" is no act; did you mean \"film\"?"
+    /// );
+    /// # Ok::<(), wedgebook::bath::journal::JournalError>(())
+    /// ```
+    pub fn parse(name: &str, bytes: &[u8], today: Date) -> Result<Self, JournalError> {
+        let file: Arc<str> = name.into();
+        let parsed = parse(&file, bytes, today)?;
+        match parsed.layout {
+            Some(_) => Ok(parsed.journal),
+            None => Err(JournalError::Empty { file }),
+        }
+    }
+
+    /// Adds an entry to the journal at `path`, after all rules are checked against how the bath
+    /// stands. A mix begins a journal that is not there. On success the entry is on the disk;
+    /// on an error the journal is as it was.
+    ///
+    /// # Errors
+    /// [`JournalError`]: the entry's faults, or those of the journal as it stands.
+    pub fn append(path: &Path, entry: &Entry) -> Result<Appended, JournalError> {
+        let is_mix = matches!(entry.act, Act::Mix { .. });
+        let (file, today) = (store::name(path), today());
+        // An entry that can never be is refused before a file is made for it.
+        let mut flaws = check::flaws(entry);
+        flaws.extend(check::several_lines(entry));
+        flaws.extend(check::date(entry.date, None, today));
+        refuse(&file, flaws)?;
+        let locked = store::lock(path, is_mix)?;
+        let parsed = parse(&file, &locked.bytes, today)?;
+        if parsed.layout.is_none() && !is_mix {
+            return Err(JournalError::Empty { file });
+        }
+        let bytes = line_after(&file, &parsed, entry, today)?;
+        let beside = locked.append(parsed.end, &bytes)?;
+        let Parsed {
+            journal,
+            mut balance,
+            layout,
+            next_line,
+            ..
+        } = parsed;
+        balance.enter(entry);
+        Ok(Appended {
+            line: next_line + u64::from(layout.is_none()),
+            balance,
+            notes: journal.notes,
+            torn: journal.torn.zip(beside),
+        })
+    }
+
+    /// How the bath stands after the last entry.
+    #[must_use]
+    pub fn balance(&self) -> Balance {
+        self.balances()
+            .last()
+            .map_or_else(Balance::default, |(_, balance)| balance)
+    }
+
+    /// Each entry with how the bath stands after it.
+    pub fn balances(&self) -> impl Iterator<Item = (&Entry, Balance)> {
+        self.entries
+            .iter()
+            .scan(Balance::default(), |balance, entry| {
+                balance.enter(entry);
+                Some((entry, *balance))
+            })
+    }
+}
+
+/// Today, by this computer's clock and time zone.
+#[must_use]
+pub fn today() -> Date {
+    jiff::ZonedDateTime::now().date()
+}
+
+/// The bytes that make `entry` the next of a journal.
+fn line_after(
+    file: &Arc<str>,
+    parsed: &Parsed,
+    entry: &Entry,
+    today: Date,
+) -> Result<Vec<u8>, JournalError> {
+    let mut flaws = Vec::new();
+    flaws.extend(check::date(entry.date, parsed.balance.last, today));
+    flaws.extend(parsed.balance.refusal(entry));
+    let standard = Layout::standard();
+    let layout = parsed.layout.as_ref().unwrap_or(&standard);
+    flaws.extend(parse::no_columns(entry, layout));
+    refuse(file, flaws)?;
+    let start = match (&parsed.layout, parsed.end) {
+        (Some(_), _) => "",
+        (None, 0) => write::START,
+        (None, _) => write::START.trim_start_matches('\u{FEFF}'),
+    };
+    let line = write::line(entry, layout, &parsed.style);
+    let text = format!("{}{start}{line}", parsed.lacks);
+    write::encoded(&text, &parsed.style).map_err(|found| {
+        let column = letter_in(entry, found);
+        faulty(file, vec![(column, Wrong::NoLetter { found })])
+    })
+}
+
+fn refuse(file: &Arc<str>, flaws: Vec<check::Flaw>) -> Result<(), JournalError> {
+    match flaws.is_empty() {
+        true => Ok(()),
+        false => Err(faulty(file, flaws)),
+    }
+}
+
+/// The faults of a new entry.
+fn faulty(file: &Arc<str>, flaws: Vec<check::Flaw>) -> JournalError {
+    let fault = |(column, what): check::Flaw| Fault {
+        file: Arc::clone(file),
+        line: None,
+        column: Some(column.name().into()),
+        what,
+    };
+    Faults(flaws.into_iter().map(fault).collect()).into()
+}
+
+/// The column whose text has this letter.
+fn letter_in(entry: &Entry, letter: char) -> Column {
+    let cells = entry.cells().into_iter();
+    let mut holding = cells.filter(|(_, cell)| matches!(cell, Cell::Text(t) if t.contains(letter)));
+    holding.next().map_or(Column::Note, |(column, _)| column)
+}

@@ -1,12 +1,13 @@
 //! The three figures of a pairing.
 
 use super::Calibrated;
+use crate::cli::inputs::beside;
 use crate::figures::{
     Aim, CharacteristicFigure, ContrastAt, ContrastTimeFigure, CurveAt, FigureError, IsoSpeedMark,
     SpeedAt, SpeedContrastFigure, SpeedCurveAt,
 };
 use crate::measures::{CONTRAST_CONDITION, Measured};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Points along a curve.
 const POINTS: u32 = 120;
@@ -23,17 +24,6 @@ pub fn save(calibrated: &Calibrated, path: &Path) -> Result<(), FigureError> {
             .save(&beside(path, "speed"))?;
     }
     Ok(())
-}
-
-/// `pairing.svg` → `pairing-family.svg`.
-fn beside(path: &Path, what: &str) -> PathBuf {
-    let stem = path
-        .file_stem()
-        .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let extension = path
-        .extension()
-        .map_or_else(String::new, |e| e.to_string_lossy().into_owned());
-    path.with_file_name(format!("{stem}-{what}.{extension}"))
 }
 
 fn contrast_time(

@@ -30,6 +30,7 @@ pub fn strip(analysis: &StripAnalysis) -> Value {
         ("developer", &strip.labels.developer),
         ("date", &strip.labels.date),
         ("note", &strip.labels.note),
+        ("filter", &strip.labels.filter),
     ] {
         if let Some(text) = text {
             object.insert(name.into(), json!(text));

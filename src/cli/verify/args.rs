@@ -1,3 +1,68 @@
-/// To come.
+//! What `wedgebook verify` takes.
+
+use crate::cli::args::{MeasureArg, ReadingArgs, Temperature, temperature};
+use crate::cli::inputs;
+use clap::ValueEnum;
+use std::path::PathBuf;
+
+/// Verify from a control strip that a bath still develops to spec: its activity, what lies off its
+/// aim, and whether a longer time restores it.
 #[derive(Debug, clap::Args)]
-pub struct Args {}
+#[command(
+    after_help = "Example:\n  wedgebook verify pairing.toml data/control.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    #[command(flatten)]
+    pub control: ControlArgs,
+    /// The journal of the bath, for --limits history.
+    #[arg(long, value_name = "JOURNAL.csv")]
+    pub bath: Option<PathBuf>,
+    /// Draw the strip over its aim, and the differences; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub plot: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// A control strip and what it is held against.
+#[derive(Debug, clap::Args)]
+pub struct ControlArgs {
+    /// The pairing.
+    pub pairing: PathBuf,
+    /// The control strip's readings: CSV, ISO 28178 text, .xlsx or .ods; several strips are taken one by one.
+    #[arg(required = true)]
+    pub readings: Vec<PathBuf>,
+    /// How long the strip was developed, as 9 or 9:30 [default: the readings' own column].
+    #[arg(long, value_name = "MIN", value_parser = minutes)]
+    pub minutes: Option<f64>,
+    /// Temperature of the bath, as 20 or 68F [default: the readings' own column].
+    #[arg(long, value_name = "T", value_parser = temperature)]
+    pub celsius: Option<Temperature>,
+    /// Measure of contrast [default: the pairing's].
+    #[arg(long, value_enum)]
+    pub measure: Option<MeasureArg>,
+    /// Limits that the strip is held to.
+    #[arg(long, value_enum, default_value_t = LimitsArg::Pairing)]
+    pub limits: LimitsArg,
+    #[command(flatten)]
+    pub reading: ReadingArgs,
+}
+
+/// Where limits come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum LimitsArg {
+    /// The pairing's own, or those that are assumed where it has none.
+    Pairing,
+    /// Three standard deviations of the bath's own first strips, from its journal.
+    History,
+    /// 21 CFR 900.12(e)(1): made for the processors of mammography films, not for pictorial film.
+    Radiography,
+}
+
+/// A time of development.
+pub fn minutes(text: &str) -> Result<f64, String> {
+    inputs::minutes(text)
+        .filter(|m| *m > 0.0)
+        .ok_or_else(|| format!("{text:?} is not a time of development; write 9, 9.5 or 9:30"))
+}

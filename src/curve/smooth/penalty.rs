@@ -5,9 +5,13 @@ use super::basis::{COEFFICIENTS, Knots};
 use super::problem::{PARAMETERS, ROUGHNESS, SmoothProblem, THIRD, third_difference};
 use crate::curve::{Curve, Observations};
 use crate::numerics::least_squares::{Solution, Stopping, Workspace, minimise};
+use crate::numerics::scan;
 
-/// ln λ·h⁵ where the search starts, h being the knots' spacing: what emulsions mostly ask for.
+/// ln λ·h⁵ where the search starts, h being the knots' spacing over the [`breadth`] of the curve's
+/// features: what emulsions mostly ask for.
 const TYPICAL: f64 = -6.0;
+/// Slope above which a curve is steeper than those that [`TYPICAL`] is typical of; film stays below.
+const STEEP: f64 = 1.2;
 /// Standard deviation of the prior on ln λ about [`TYPICAL`].
 const SPREAD: f64 = 3.0;
 /// A change of ln λ too small to matter.
@@ -33,6 +37,13 @@ fn foot(start: &dyn Curve, low: f64, high: f64) -> f64 {
     x - 0.15
 }
 
+/// How much of the log exposure axis a feature of the curve takes: 1 for a curve no steeper than
+/// film, less for a paper, whose toe and shoulder lie closer together in proportion to its slope.
+fn breadth(start: &dyn Curve, range: (f64, f64)) -> f64 {
+    let (_, steepest) = scan::greatest(|x| start.slope(x), range, 20);
+    (STEEP / steepest).clamp(0.1, 1.0)
+}
+
 /// Spline coefficients that follow the log slope of `start`.
 fn coefficients(start: &dyn Curve, knots: Knots) -> Vec<f64> {
     let mut p = vec![start.base_plus_fog()];
@@ -48,7 +59,7 @@ pub(crate) fn fit(
 ) -> Option<Smooth> {
     let (low, high) = observations.range()?;
     let knots = Knots::between(foot(start, low, high), high);
-    let offset = -5.0 * knots.width.ln();
+    let offset = -5.0 * (knots.width / breadth(start, (low, high))).ln();
     let mut log_lambda = TYPICAL + offset;
     let p = coefficients(start, knots);
     let mut problem = SmoothProblem::new(observations, knots, p.clone(), (0.5 * log_lambda).exp());

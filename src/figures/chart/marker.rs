@@ -79,7 +79,14 @@ const CAP: f64 = 3.0;
 /// A bar between two points of the page, with a cap across each end.
 #[must_use]
 pub fn interval_bar(from: (f64, f64), to: (f64, f64)) -> Path {
-    let mut bar = Path::line([from, to]);
+    let mut bar = Path::default();
+    add_interval_bar(&mut bar, from, to);
+    bar
+}
+
+/// Adds such a bar to a path.
+pub fn add_interval_bar(bar: &mut Path, from: (f64, f64), to: (f64, f64)) {
+    bar.add_line([from, to]);
     let length = (to.0 - from.0).hypot(to.1 - from.1);
     if length > 0.0 {
         let across = (
@@ -90,7 +97,6 @@ pub fn interval_bar(from: (f64, f64), to: (f64, f64)) -> Path {
             bar.add_line([(x - across.0, y + across.1), (x + across.0, y - across.1)]);
         }
     }
-    bar
 }
 
 /// How one of several series is drawn: by colour, by dashes, by the shape of its marks.

@@ -1,5 +1,6 @@
 //! What every chart is made of: scales with ticks, a plot area with axes, markers, a legend.
 
+mod dates;
 mod heading;
 mod labels;
 mod legend;
@@ -10,10 +11,11 @@ mod scale;
 mod sheet;
 mod spread;
 
+pub use dates::{DateTicks, day_number};
 pub use heading::Heading;
 pub use labels::Room;
 pub use legend::{Entry, Legend, Swatch};
-pub use marker::{Marker, SeriesStyle, interval_bar};
+pub use marker::{Marker, SeriesStyle, add_interval_bar, interval_bar};
 pub use plot::{Plot, TICK_TEXT, TITLE_TEXT};
 pub use range::{bounds, round_range};
 pub use scale::{Scale, Ticks};

@@ -3,7 +3,7 @@
 use super::marker::Marker;
 use super::scale::{Scale, Ticks};
 use crate::figures::draw::{
-    Anchor, GREY, GRID, INK, Path, RULE, Rect, Scene, Stroke, Text, shortened,
+    Anchor, GREY, GRID, INK, Path, RULE, Rect, Scene, Stroke, Text, shortened, text_width,
 };
 
 /// Font size of tick labels.
@@ -146,7 +146,15 @@ impl Plot {
         draw_labels(scene, ticks, Anchor::End, |v| {
             (end, self.y.at(v) + 0.36 * TICK_TEXT)
         });
-        let middle = (end - 2.9 * TICK_TEXT, self.area.y + self.area.height / 2.0);
+        let labels = ticks
+            .major
+            .iter()
+            .map(|v| text_width(&ticks.label(*v), TICK_TEXT));
+        let widest = labels.fold(2.3 * TICK_TEXT, f64::max);
+        let middle = (
+            end - widest - 0.6 * TICK_TEXT,
+            self.area.y + self.area.height / 2.0,
+        );
         let title = shortened(title, TITLE_TEXT, self.area.height);
         let text = Text::new(title, middle, TITLE_TEXT)
             .anchored(Anchor::Middle)

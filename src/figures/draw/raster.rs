@@ -159,14 +159,21 @@ fn skia_path(path: &Path) -> Option<tiny_skia::Path> {
 
 fn encode(pixmap: &Pixmap, per_metre: u32, title: &str) -> Result<Vec<u8>, FigureError> {
     // The paper is opaque white, so every pixel is opaque and its colour needs no division.
-    let rgb: Vec<u8> = pixmap
-        .pixels()
+    let pixels = pixmap.pixels();
+    // A page in black and white has a third of the bytes.
+    let is_grey = pixels
         .iter()
-        .flat_map(|p| [p.red(), p.green(), p.blue()])
-        .collect();
+        .all(|p| p.red() == p.green() && p.green() == p.blue());
+    let (colours, data): (_, Vec<u8>) = if is_grey {
+        let grey = pixels.iter().map(|p| p.red()).collect();
+        (ColorType::Grayscale, grey)
+    } else {
+        let rgb = pixels.iter().flat_map(|p| [p.red(), p.green(), p.blue()]);
+        (ColorType::Rgb, rgb.collect())
+    };
     let mut bytes = Vec::new();
     let mut encoder = Encoder::new(&mut bytes, pixmap.width(), pixmap.height());
-    encoder.set_color(ColorType::Rgb);
+    encoder.set_color(colours);
     encoder.set_depth(BitDepth::Eight);
     encoder.set_compression(Compression::Balanced);
     let unit = Unit::Meter;
@@ -177,7 +184,7 @@ fn encode(pixmap: &Pixmap, per_metre: u32, title: &str) -> Result<Vec<u8>, Figur
     }));
     encoder.add_itxt_chunk("Title".to_owned(), title.to_owned())?;
     let mut writer = encoder.write_header()?;
-    writer.write_image_data(&rgb)?;
+    writer.write_image_data(&data)?;
     writer.finish()?;
     Ok(bytes)
 }

@@ -68,6 +68,7 @@ impl FrameIntake {
                 developer,
                 date,
                 note,
+                filter: None,
             },
             sigma_is_assumed: self.sigmas_given < rows && self.sigma.is_none(),
             notes: self.notes,

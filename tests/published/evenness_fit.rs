@@ -1,7 +1,7 @@
 //! Gradients and edge zones of a frame against weighted least squares of a general-purpose package.
 //!
-//! Source: statsmodels 0.15.0 `WLS` with known scale, on constructed readings; `tests/plane_fit.py`
-//! makes `data/plane_fit.csv`.
+//! Source: statsmodels 0.15.0 `WLS` with known scale, on constructed readings; `tests/evenness_fit.py`
+//! makes `data/evenness_fit.csv`.
 
 use std::path::Path;
 use wedgebook::evenness::{Options, measure};
@@ -13,7 +13,7 @@ const QUANTILE: f64 = 1.959_963_984_540_054;
 
 #[test]
 fn weighted_least_squares() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/data/plane_fit.csv");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/data/evenness_fit.csv");
     let mut reader = csv::ReaderBuilder::new()
         .comment(Some(b'#'))
         .from_path(path)

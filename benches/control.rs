@@ -1,0 +1,85 @@
+//! Control charts of 10 000 strips: one quantity, seven of them, their figure.
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use jiff::ToSpan;
+use jiff::civil::date;
+use rand::rngs::StdRng;
+use rand::{Rng, SeedableRng};
+use rand_distr::StandardNormal;
+use std::hint::black_box;
+use wedgebook::bath::control::{Chart, Plan, RuleSet, Sample, constants, run_rules};
+use wedgebook::bath::limits::Allowed;
+use wedgebook::figures::{ControlChartFigure, Mark};
+
+const STRIPS: usize = 10_000;
+
+/// Strips of 27 years, with a year out of control.
+fn strips(seed: u64) -> Vec<Sample> {
+    let mut rng = StdRng::seed_from_u64(seed);
+    let sample = |n: usize| {
+        let off = if (6000..6360).contains(&n) { 2.5 } else { 0.0 };
+        Sample {
+            date: date(1999, 1, 4) + (n as i64).days(),
+            value: 0.6 + 0.01 * (rng.sample::<f64, _>(StandardNormal) + off),
+            batch: None,
+        }
+    };
+    (0..STRIPS).map(sample).collect()
+}
+
+fn plan(n: usize) -> Plan {
+    let allowed = Allowed::symmetric(0.04).unwrap();
+    Plan::new(&format!("quantity {n}"), 3).with_tolerance(0.6, allowed)
+}
+
+fn control(c: &mut Criterion) {
+    constants(2).unwrap();
+    let strips: Vec<Vec<Sample>> = (0..7).map(strips).collect();
+    let z: Vec<f64> = strips[0].iter().map(|s| (s.value - 0.6) / 0.01).collect();
+    c.bench_function("run rules over 10000 values", |b| {
+        b.iter(|| run_rules(black_box(&z), RuleSet::Nelson).len());
+    });
+    c.bench_function("control chart of 10000 strips", |b| {
+        b.iter(|| Chart::new(plan(0), black_box(&strips[0])).unwrap());
+    });
+    let charts = || -> Vec<Chart> {
+        let all = strips.iter().enumerate();
+        all.map(|(n, s)| Chart::new(plan(n), s).unwrap()).collect()
+    };
+    let marks = (0..300).map(|n| Mark {
+        date: date(1999, 1, 4) + (33 * n).days(),
+        text: ["mixed", "replenished", "replenished"][n as usize % 3].to_owned(),
+    });
+    let figure = ControlChartFigure {
+        title: "Quillback 1+6".to_owned(),
+        subtitle: None,
+        charts: charts(),
+        marks: marks.collect(),
+    };
+    let one = ControlChartFigure {
+        charts: figure.charts[..1].to_vec(),
+        ..figure.clone()
+    };
+    c.bench_function("control chart svg, 10000 strips", |b| {
+        b.iter(|| black_box(&one).scene().to_svg());
+    });
+    c.bench_function("control charts and svg, 7 times 10000 strips", |b| {
+        b.iter(|| {
+            let figure = ControlChartFigure {
+                charts: charts(),
+                ..figure.clone()
+            };
+            figure.scene().to_svg()
+        });
+    });
+    c.bench_function("control charts png, 7 times 10000 strips", |b| {
+        b.iter(|| black_box(&figure).scene().to_png());
+    });
+}
+
+criterion_group! {
+    name = benches;
+    config = Criterion::default().sample_size(10);
+    targets = control
+}
+criterion_main!(benches);

@@ -1,0 +1,133 @@
+//! Run rules: patterns that a bath in control seldom shows.
+
+/// What may be wrong with a series of control strips. z is (value − centre)/σ.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rule {
+    /// Above the tolerance.
+    AboveTolerance,
+    /// Below the tolerance.
+    BelowTolerance,
+    /// A value farther than 3 from the centre.
+    BeyondThree,
+    /// Nine successive values on one side of the centre.
+    NineOnOneSide,
+    /// Eight successive values on one side of the centre.
+    EightOnOneSide,
+    /// Six successive values that only rise or only fall.
+    SixTrending,
+    /// Fourteen successive values that go up and down in turn.
+    FourteenAlternating,
+    /// Two of three successive values farther than 2 on one side.
+    TwoOfThreeBeyondTwo,
+    /// Four of five successive values farther than 1 on one side.
+    FourOfFiveBeyondOne,
+    /// Fifteen successive values closer than 1 to the centre.
+    FifteenWithinOne,
+    /// Eight successive values farther than 1 from the centre, on both sides.
+    EightBeyondOne,
+    /// The step from the value before is beyond the limit of the moving range.
+    Step,
+    /// The weighted average is beyond its limits.
+    WeightedAverage,
+    /// The cumulative sum of what lies above the centre is beyond its limit.
+    CusumHigh,
+    /// The cumulative sum of what lies below the centre is beyond its limit.
+    CusumLow,
+}
+
+impl Rule {
+    /// The rule in words, as messages have it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::AboveTolerance => "above the tolerance",
+            Self::BelowTolerance => "below the tolerance",
+            Self::BeyondThree => "farther than three standard deviations from the centre",
+            Self::NineOnOneSide => "nine in a row on one side of the centre",
+            Self::EightOnOneSide => "eight in a row on one side of the centre",
+            Self::SixTrending => "six in a row that only rise or only fall",
+            Self::FourteenAlternating => "fourteen in a row that go up and down in turn",
+            Self::TwoOfThreeBeyondTwo => {
+                "two of three farther than two standard deviations on one side"
+            }
+            Self::FourOfFiveBeyondOne => {
+                "four of five farther than one standard deviation on one side"
+            }
+            Self::FifteenWithinOne => {
+                "fifteen in a row closer than one standard deviation to the centre"
+            }
+            Self::EightBeyondOne => {
+                "eight in a row farther than one standard deviation, on both sides"
+            }
+            Self::Step => "the step from the strip before is beyond its limit",
+            Self::WeightedAverage => "the weighted average is beyond its limits",
+            Self::CusumHigh => "lately too high, by the cumulative sum",
+            Self::CusumLow => "lately too low, by the cumulative sum",
+        }
+    }
+
+    /// A name short enough for a label on a chart.
+    #[must_use]
+    pub const fn short(self) -> &'static str {
+        match self {
+            Self::AboveTolerance | Self::BelowTolerance => "tolerance",
+            Self::BeyondThree => "limit",
+            Self::NineOnOneSide => "9 on one side",
+            Self::EightOnOneSide => "8 on one side",
+            Self::SixTrending => "6 trending",
+            Self::FourteenAlternating => "14 alternating",
+            Self::TwoOfThreeBeyondTwo => "2 of 3",
+            Self::FourOfFiveBeyondOne => "4 of 5",
+            Self::FifteenWithinOne => "15 close",
+            Self::EightBeyondOne => "8 far",
+            Self::Step => "step",
+            Self::WeightedAverage => "average",
+            Self::CusumHigh | Self::CusumLow => "sum",
+        }
+    }
+}
+
+/// A set of run rules that belong together.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum RuleSet {
+    /// The eight tests of Nelson, L. S., Journal of Quality Technology 16(4), 1984, 237-239.
+    Nelson,
+    /// The four of the Western Electric Co., Statistical Quality Control Handbook, 1956: fewer false
+    /// alarms.
+    #[default]
+    WesternElectric,
+}
+
+impl RuleSet {
+    /// The rules of the set.
+    #[must_use]
+    pub const fn rules(self) -> &'static [Rule] {
+        match self {
+            Self::Nelson => &[
+                Rule::BeyondThree,
+                Rule::NineOnOneSide,
+                Rule::SixTrending,
+                Rule::FourteenAlternating,
+                Rule::TwoOfThreeBeyondTwo,
+                Rule::FourOfFiveBeyondOne,
+                Rule::FifteenWithinOne,
+                Rule::EightBeyondOne,
+            ],
+            Self::WesternElectric => &[
+                Rule::BeyondThree,
+                Rule::EightOnOneSide,
+                Rule::TwoOfThreeBeyondTwo,
+                Rule::FourOfFiveBeyondOne,
+            ],
+        }
+    }
+}
+
+/// A rule that is broken, and the value (from 0) at which the pattern is complete.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Signal {
+    /// The rule.
+    pub rule: Rule,
+    /// Place of the value in the series, from 0.
+    pub at: usize,
+}

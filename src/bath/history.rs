@@ -1,0 +1,284 @@
+//! From a journal to its control charts and to the events that a forecast follows.
+
+use super::control::{Basis, Chart, Plan, Sample};
+use super::forecast::{Event, EventKind};
+use super::journal::{Act, Entry, Journal, StripResult};
+use super::limits::{Allowed, Limits};
+use jiff::civil::Date;
+
+/// Standard deviation of ln a from strip to strip, of timing and agitation by hand, beside what a
+/// strip's own interval tells (assumed; common practice, no source).
+pub const HAND: f64 = 0.01;
+/// Standard deviation of ln a of a strip that was entered without an interval (assumed).
+pub const UNSTATED: f64 = 0.03;
+/// Half the width of a 95 % interval of the normal distribution.
+const NORMAL: f64 = 1.96;
+
+/// A quantity of control strips that is charted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Charted {
+    /// Activity of the bath.
+    Activity,
+    /// Contrast off its aim.
+    Contrast,
+    /// Base plus fog off its aim.
+    BasePlusFog,
+    /// Speed off its aim, in log exposure; more is faster.
+    Speed,
+    /// Low density off its aim.
+    LowDensity,
+    /// High density off its aim.
+    HighDensity,
+    /// High less low density, off its aim.
+    DensityDifference,
+}
+
+impl Charted {
+    /// All of them, in the order of a sheet.
+    pub const ALL: [Self; 7] = [
+        Self::Activity,
+        Self::Contrast,
+        Self::BasePlusFog,
+        Self::Speed,
+        Self::LowDensity,
+        Self::HighDensity,
+        Self::DensityDifference,
+    ];
+
+    /// Its name on a chart.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Activity => "activity",
+            Self::Contrast => "contrast off aim",
+            Self::BasePlusFog => "base plus fog off aim",
+            Self::Speed => "speed off aim",
+            Self::LowDensity => "low density off aim",
+            Self::HighDensity => "high density off aim",
+            Self::DensityDifference => "high less low off aim",
+        }
+    }
+
+    /// The name that limits know it by.
+    const fn limited(self) -> Option<&'static str> {
+        match self {
+            Self::Activity => None,
+            Self::Contrast => Some("contrast"),
+            Self::BasePlusFog => Some("base plus fog"),
+            Self::Speed => Some("speed"),
+            Self::LowDensity => Some("low density"),
+            Self::HighDensity => Some("high density"),
+            Self::DensityDifference => Some("density difference"),
+        }
+    }
+
+    /// What a strip has of it.
+    fn of(self, strip: &StripResult) -> Option<f64> {
+        match self {
+            Self::Activity => strip.activity,
+            Self::Contrast => strip.contrast_off,
+            Self::BasePlusFog => strip.base_plus_fog_off,
+            // No minus in front of a zero.
+            Self::Speed => strip.speed_off.map(|off| 0.0 - off),
+            Self::LowDensity => strip.low_density_off,
+            Self::HighDensity => strip.high_density_off,
+            Self::DensityDifference => Some(strip.high_density_off? - strip.low_density_off?),
+        }
+    }
+}
+
+/// The strips of some entries that have a quantity: place among the entries, and sample.
+fn samples(entries: &[Entry], charted: Charted) -> Vec<(usize, Sample)> {
+    let one = |(at, entry): (usize, &Entry)| {
+        let Act::Strip(strip) = &entry.act else {
+            return None;
+        };
+        let sample = Sample {
+            date: entry.date,
+            value: charted.of(strip)?,
+            batch: strip.batch.clone(),
+        };
+        Some((at, sample))
+    };
+    entries.iter().enumerate().filter_map(one).collect()
+}
+
+/// The entries of a journal up to a day.
+#[must_use]
+pub fn until(journal: &Journal, day: Date) -> &[Entry] {
+    let count = journal.entries.partition_point(|e| e.date <= day);
+    &journal.entries[..count]
+}
+
+/// The control chart of a quantity: deviations from aim about 0 with the tolerances of `limits`, so
+/// that strips of different times and temperatures stand on one chart; activity by itself.
+///
+/// # Errors
+/// In words, where no strip has it or no chart can be made of it.
+pub fn chart(
+    entries: &[Entry],
+    charted: Charted,
+    limits: &Limits,
+    basis: Basis,
+) -> Result<Chart, String> {
+    let samples: Vec<Sample> = samples(entries, charted).into_iter().map(|s| s.1).collect();
+    if samples.is_empty() {
+        return Err(format!("{}: no control strip has it", charted.name()));
+    }
+    let mut plan = Plan::new(charted.name(), 3).based_on(basis);
+    let allowed: Option<&Allowed> = charted.limited().and_then(|name| limits.of(name));
+    if let Some(allowed) = allowed {
+        plan = plan.with_tolerance(0.0, *allowed);
+    }
+    plan.fresh = fresh(entries);
+    Chart::new(plan, &samples)
+}
+
+/// Limits from a bath's own strips: three standard deviations of its first 20 strips (moving range), either
+/// way of the aim; base plus fog only above it.
+///
+/// # Errors
+/// In words, where the strips are too few to tell.
+pub fn limits(entries: &[Entry]) -> Result<Limits, String> {
+    let none = Limits::new("none");
+    let mut limits = None;
+    for charted in [
+        Charted::Contrast,
+        Charted::BasePlusFog,
+        Charted::Speed,
+        Charted::LowDensity,
+        Charted::HighDensity,
+        Charted::DensityDifference,
+    ] {
+        let Some(name) = charted.limited() else {
+            continue;
+        };
+        let chart = match chart(entries, charted, &none, Basis::FirstStrips) {
+            Ok(chart) => chart,
+            Err(_) if charted != Charted::Contrast => continue,
+            Err(why) => return Err(why),
+        };
+        let first = &chart.stretches()[0];
+        let control = first.control.as_ref().map_err(Clone::clone)?;
+        let far = 3.0 * control.sigma;
+        let allowed = match charted {
+            Charted::BasePlusFog => Allowed::new(None, Some(far)),
+            _ => Allowed::symmetric(far),
+        }?;
+        let settled = if control.provisional {
+            ", provisional"
+        } else {
+            ""
+        };
+        let named = limits.get_or_insert_with(|| {
+            Limits::new(&format!(
+                "the bath's history: three standard deviations of its first {} strips{settled}, about the aim",
+                control.values
+            ))
+        });
+        named.set(name, allowed);
+    }
+    limits.ok_or_else(|| "no control strip tells them".to_owned())
+}
+
+/// The days from which strips are of a fresh bath: that of its mix, or, where that day's strips were
+/// developed in the old bath before, the day after.
+fn fresh(entries: &[Entry]) -> Vec<Date> {
+    let mut days = Vec::new();
+    let mut last_strip = None;
+    for entry in entries {
+        match entry.act {
+            Act::Strip(_) => last_strip = Some(entry.date),
+            Act::Mix { .. } if last_strip == Some(entry.date) => {
+                days.push(entry.date.tomorrow().unwrap_or(entry.date));
+            }
+            Act::Mix { .. } => days.push(entry.date),
+            _ => {}
+        }
+    }
+    days
+}
+
+/// The events of a bath's life, with the day that days are counted from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Life {
+    /// The events, in their order.
+    pub events: Vec<Event>,
+    origin: Date,
+}
+
+impl Life {
+    /// The events of some entries. Strips of one batch are corrected by the step from the batch
+    /// before, where strips of both were developed together.
+    #[must_use]
+    pub fn of(entries: &[Entry]) -> Option<Self> {
+        let origin = entries.first()?.date;
+        let mut strips = strips(entries).into_iter().peekable();
+        let mut events = Vec::with_capacity(entries.len());
+        for (at, entry) in entries.iter().enumerate() {
+            let day = days(origin, entry.date);
+            let kind = match &entry.act {
+                Act::Mix { litres, .. } => EventKind::Mix { litres: *litres },
+                Act::Film { area_m2, .. } => EventKind::Film { area_m2: *area_m2 },
+                Act::Replenish {
+                    added_ml,
+                    removed_ml,
+                } => EventKind::Replenish {
+                    added_ml: *added_ml,
+                    removed_ml: *removed_ml,
+                },
+                Act::Strip(_) => match strips.next_if(|(place, ..)| *place == at) {
+                    Some((_, ln_activity, sd)) => EventKind::Strip { ln_activity, sd },
+                    None => continue,
+                },
+                Act::Note => continue,
+                Act::Discard => EventKind::Discard,
+            };
+            events.push(Event { day, kind });
+        }
+        Some(Self { events, origin })
+    }
+
+    /// A date as a day of this life.
+    #[must_use]
+    pub fn day(&self, date: Date) -> f64 {
+        days(self.origin, date)
+    }
+
+    /// The date of a day of this life.
+    #[must_use]
+    pub fn date(&self, day: f64) -> Date {
+        let span = jiff::Span::new().days(day.clamp(0.0, 1e6).floor() as i64);
+        self.origin.saturating_add(span)
+    }
+}
+
+fn days(from: Date, to: Date) -> f64 {
+    f64::from((to - from).get_days())
+}
+
+/// Place among the entries, ln a and its standard deviation of each strip. Strips of two batches
+/// that were developed for crossing over are one, their average.
+fn strips(entries: &[Entry]) -> Vec<(usize, f64, f64)> {
+    let samples = samples(entries, Charted::Activity);
+    let plain: Vec<Sample> = samples.iter().map(|s| s.1.clone()).collect();
+    let Ok(chart) = Chart::new(Plan::new(Charted::Activity.name(), 3), &plain) else {
+        return Vec::new();
+    };
+    let points = chart.points().iter();
+    points
+        .filter(|p| p.value > 0.0)
+        .map(|p| {
+            let at = samples[p.sample].0;
+            let Act::Strip(strip) = &entries[at].act else {
+                return (at, p.value.ln(), UNSTATED);
+            };
+            let own = match (strip.activity_low, strip.activity_high) {
+                (Some(low), Some(high)) if low > 0.0 => (high / low).ln() / (2.0 * NORMAL),
+                _ => UNSTATED,
+            };
+            let sd = own.hypot(HAND) / (p.strips.max(1) as f64).sqrt();
+            (at, p.value.ln(), sd)
+        })
+        .collect()
+}

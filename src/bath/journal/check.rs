@@ -1,0 +1,120 @@
+//! What an entry must be, typed or read: numbers within bounds, texts that say something, dates in order.
+
+use super::columns::Column;
+use super::entry::{Act, Cell, Entry};
+use super::wrong::Wrong;
+use jiff::civil::Date;
+
+/// A column and what is wrong in it.
+pub(super) type Flaw = (Column, Wrong);
+
+/// The flaws of an entry by itself, wherever it comes from.
+pub(super) fn flaws(entry: &Entry) -> Vec<Flaw> {
+    let cells = entry.cells();
+    let mut flaws: Vec<Flaw> = cells.iter().filter_map(out_of_bounds).collect();
+    for (column, write) in needed(&entry.act) {
+        if !cells.iter().any(|(filled, _)| filled == column) {
+            flaws.push((*column, empty(&entry.act, write)));
+        }
+    }
+    if let Act::Strip(strip) = &entry.act
+        && let (Some(low), Some(found), Some(high)) =
+            (strip.activity_low, strip.activity, strip.activity_high)
+        && !(low..=high).contains(&found)
+    {
+        flaws.push((
+            Column::Activity,
+            Wrong::OutsideInterval { found, low, high },
+        ));
+    }
+    flaws
+}
+
+fn out_of_bounds((column, cell): &(Column, Cell<'_>)) -> Option<Flaw> {
+    let bounds = column.bounds();
+    match *cell {
+        Cell::Number(found) if !bounds.contains(found) => {
+            Some((*column, Wrong::OutOfBounds { found, bounds }))
+        }
+        _ => None,
+    }
+}
+
+/// The texts without which an act says nothing, and what to write there.
+const fn needed(act: &Act) -> &'static [(Column, &'static str)] {
+    match act {
+        Act::Strip(_) => &[
+            (Column::Strip, "the strip's name"),
+            (Column::Verdict, "a verdict in words, as in spec"),
+        ],
+        Act::Note => &[(Column::Note, "a remark")],
+        _ => &[],
+    }
+}
+
+/// What an empty cell is told.
+pub(super) fn empty(act: &Act, write: &str) -> Wrong {
+    Wrong::Empty {
+        act: act.name(),
+        write: write.to_owned(),
+    }
+}
+
+/// The flaws of a typed entry's texts: each must be one line.
+pub(super) fn several_lines(entry: &Entry) -> Vec<Flaw> {
+    let found = |(column, cell)| match cell {
+        Cell::Text(text) if text.contains(char::is_control) => {
+            Some((column, Wrong::NotOneLine { found: text.into() }))
+        }
+        _ => None,
+    };
+    entry.cells().into_iter().filter_map(found).collect()
+}
+
+/// What is wrong with a date after an entry of `last`.
+pub(super) fn date(found: Date, last: Option<Date>, today: Date) -> Option<Flaw> {
+    let wrong = match last {
+        _ if found > today => Wrong::Future { found, today },
+        Some(last) if found < last => Wrong::OutOfOrder { found, last },
+        _ => return None,
+    };
+    Some((Column::Date, wrong))
+}
+
+/// The date that `text` writes as year-month-day, as 2026-03-04.
+#[must_use]
+pub fn iso_date(text: &str) -> Option<Date> {
+    let form = |(at, byte): (usize, u8)| match at {
+        4 | 7 => byte == b'-',
+        _ => byte.is_ascii_digit(),
+    };
+    let is_formed = text.len() == 10 && text.bytes().enumerate().all(form);
+    let part = |range: std::ops::Range<usize>| text.get(range)?.parse().ok();
+    if !is_formed {
+        return None;
+    }
+    let month = i8::try_from(part(5..7)?).ok()?;
+    let day = i8::try_from(part(8..10)?).ok()?;
+    Date::new(part(0..4)?, month, day).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_iso_dates_are_dates() {
+        assert_eq!(iso_date("2026-03-04"), Some(jiff::civil::date(2026, 3, 4)));
+        for bad in [
+            "2026-3-4",
+            "04.03.2026",
+            "2026-02-30",
+            "20260304",
+            "2026-03-04T10",
+            "",
+            "+026-03-04",
+        ] {
+            assert_eq!(iso_date(bad), None, "{bad}");
+        }
+    }
+}

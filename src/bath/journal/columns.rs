@@ -1,0 +1,206 @@
+//! The columns of a journal: their names and what they may hold.
+
+use super::wrong::Wrong;
+use crate::readings::cells::{NumberFault, number};
+use crate::units::{Celsius, Density, LogExposure, Minutes};
+
+macro_rules! columns {
+    ($($column:ident $name:literal,)+) => {
+        /// A column of a journal.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+        pub enum Column { $(#[doc = concat!("`", $name, "`")] $column,)+ }
+
+        impl Column {
+            /// All of them, in the order of a new journal.
+            pub const ALL: [Self; 29] = [$(Self::$column),+];
+
+            /// Its heading.
+            #[must_use]
+            pub const fn name(self) -> &'static str {
+                match self { $(Self::$column => $name),+ }
+            }
+        }
+    };
+}
+
+columns! {
+    Date "date",
+    Act "act",
+    Litres "litres",
+    What "what",
+    Dilution "dilution",
+    Films "films",
+    AreaM2 "area_m2",
+    AddedMl "added_ml",
+    RemovedMl "removed_ml",
+    Strip "strip",
+    Batch "batch",
+    Pairing "pairing",
+    Minutes "minutes",
+    Celsius "celsius",
+    Activity "activity",
+    ActivityLow "activity_low",
+    ActivityHigh "activity_high",
+    Contrast "contrast",
+    ContrastOff "contrast_off",
+    BasePlusFog "base_plus_fog",
+    BasePlusFogOff "base_plus_fog_off",
+    SpeedLogH "speed_log_h",
+    SpeedOff "speed_off",
+    LowDensity "low_density",
+    LowDensityOff "low_density_off",
+    HighDensity "high_density",
+    HighDensityOff "high_density_off",
+    Note "note",
+    Verdict "verdict",
+}
+
+/// What a number may be: its quantity with its article, and its bounds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bounds {
+    /// The quantity, as "a volume in ml".
+    pub quantity: &'static str,
+    /// The lowest value.
+    pub low: f64,
+    /// Whether `low` itself is refused.
+    pub above: bool,
+    /// The highest value.
+    pub high: f64,
+}
+
+impl Bounds {
+    /// Whether `value` lies within; never for one that is not a number.
+    #[must_use]
+    pub fn contains(&self, value: f64) -> bool {
+        (self.low..=self.high).contains(&value) && !(self.above && value == self.low)
+    }
+}
+
+impl Column {
+    /// The column that `heading` names, in any case, with blanks or hyphens for `_`.
+    pub(super) fn from_heading(heading: &str) -> Option<Self> {
+        let name = heading.trim().to_lowercase().replace([' ', '-'], "_");
+        Self::ALL.into_iter().find(|c| c.name() == name)
+    }
+
+    /// The bounds of its numbers.
+    pub(super) const fn bounds(self) -> Bounds {
+        let (quantity, low, above, high) = match self {
+            Self::Litres => ("a volume in litres", 0.0, true, 1e4),
+            Self::AddedMl => ("a volume in ml", 0.0, true, 1e7),
+            Self::RemovedMl => ("a volume in ml", 0.0, false, 1e7),
+            Self::AreaM2 => ("an area in m²", 0.0, true, 1e4),
+            Self::Minutes => (
+                "a development time in minutes",
+                Minutes::LOWEST,
+                false,
+                Minutes::HIGHEST,
+            ),
+            Self::Celsius => (
+                "a temperature of a bath in °C",
+                Celsius::LOWEST,
+                false,
+                Celsius::HIGHEST,
+            ),
+            Self::Activity => ("an activity", 0.0, true, 100.0),
+            Self::ActivityLow | Self::ActivityHigh => ("an activity", -100.0, false, 100.0),
+            Self::Contrast => ("a contrast", 0.0, false, 10.0),
+            Self::BasePlusFog | Self::LowDensity | Self::HighDensity => {
+                ("a density", Density::LOWEST, false, Density::HIGHEST)
+            }
+            Self::SpeedLogH => (
+                "a log exposure",
+                LogExposure::LOWEST,
+                false,
+                LogExposure::HIGHEST,
+            ),
+            _ => ("a deviation", -100.0, false, 100.0),
+        };
+        Bounds {
+            quantity,
+            low,
+            above,
+            high,
+        }
+    }
+
+    /// A number that could stand in it.
+    pub(super) const fn example(self) -> &'static str {
+        match self {
+            Self::Litres => "1.5",
+            Self::AddedMl | Self::RemovedMl => "125",
+            Self::AreaM2 => "0.056",
+            Self::Minutes => "9.5",
+            Self::Celsius => "20",
+            Self::Activity | Self::ActivityLow | Self::ActivityHigh => "0.95",
+            Self::Contrast => "0.58",
+            Self::BasePlusFog | Self::LowDensity | Self::HighDensity => "0.31",
+            Self::SpeedLogH => "-2.1",
+            _ => "-0.02",
+        }
+    }
+
+    /// The one act that fills it, if it is not for all.
+    pub(super) const fn act(self) -> Option<&'static str> {
+        match self {
+            Self::Date | Self::Act | Self::Note => None,
+            Self::Litres | Self::What | Self::Dilution => Some("mix"),
+            Self::Films | Self::AreaM2 => Some("film"),
+            Self::AddedMl | Self::RemovedMl => Some("replenish"),
+            _ => Some("strip"),
+        }
+    }
+
+    /// The number that `text` writes in this column; a decimal comma only where `comma_allowed`.
+    pub(super) fn number(self, text: &str, comma_allowed: bool) -> Result<f64, Wrong> {
+        number(text, comma_allowed).map_err(|fault| {
+            let found = text.into();
+            match fault {
+                NumberFault::DecimalComma => Wrong::DecimalComma { found },
+                NumberFault::NotANumber => Wrong::NotANumber {
+                    found,
+                    bounds: self.bounds(),
+                    example: self.example(),
+                },
+            }
+        })
+    }
+
+    /// The number that a person types for this column, with a decimal point or comma.
+    ///
+    /// # Errors
+    /// [`Wrong`], for other text and for a number out of bounds.
+    pub fn typed(self, text: &str) -> Result<f64, Wrong> {
+        let (found, bounds) = (self.number(text.trim(), true)?, self.bounds());
+        match bounds.contains(found) {
+            true => Ok(found),
+            false => Err(Wrong::OutOfBounds { found, bounds }),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn headings_in_any_case() {
+        assert_eq!(Column::from_heading(" Added ML "), Some(Column::AddedMl));
+        assert_eq!(Column::from_heading("added"), None);
+    }
+
+    #[test]
+    fn a_bound_that_is_refused_itself() {
+        let ml = Column::AddedMl.bounds();
+        assert!(ml.contains(0.001) && !ml.contains(0.0) && !ml.contains(f64::NAN));
+        assert!(Column::RemovedMl.bounds().contains(0.0));
+        assert!(!Column::RemovedMl.bounds().contains(-1.0));
+    }
+
+    #[test]
+    fn examples_can_stand_in_their_columns() {
+        for column in Column::ALL {
+            assert!(column.typed(column.example()).is_ok(), "{column:?}");
+        }
+    }
+}

@@ -1,0 +1,223 @@
+//! What a journal holds: entries, one act each.
+
+use super::columns::Column;
+use jiff::civil::Date;
+
+/// One entry of a journal: what was done to the bath, and when.
+///
+/// Texts are one line each, without blanks at their ends; an empty one is as good as none.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// The day.
+    pub date: Date,
+    /// What was done.
+    pub act: Act,
+    /// A remark; a [`Act::Note`] needs one.
+    pub note: Option<String>,
+    /// Line of the file where it starts, from 1; 0 while it is not yet in a file.
+    pub line: u64,
+}
+
+/// What was done to a bath.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Act {
+    /// A fresh bath was mixed; whatever was before it is over.
+    Mix {
+        /// Its volume in **litres**, above 0.
+        litres: f64,
+        /// The developer.
+        what: Option<String>,
+        /// Its dilution, as 1+6.
+        dilution: Option<String>,
+    },
+    /// Film was developed.
+    Film {
+        /// Which, in words as `3 × 135-36`; may be empty.
+        films: String,
+        /// Its area in **m²**, above 0.
+        area_m2: f64,
+    },
+    /// Replenisher was added.
+    Replenish {
+        /// What was added, in **ml**, above 0.
+        added_ml: f64,
+        /// What was taken out before, in **ml**. In a file an empty cell means as much as was
+        /// added, so that the bath keeps its level.
+        removed_ml: f64,
+    },
+    /// A control strip was developed and measured.
+    Strip(Box<StripResult>),
+    /// Only a remark.
+    Note,
+    /// The bath was thrown away.
+    Discard,
+}
+
+impl Act {
+    /// The names of all acts, as they stand in a file.
+    pub const NAMES: [&'static str; 6] = ["mix", "film", "replenish", "strip", "note", "discard"];
+
+    /// Its name in a file.
+    #[must_use]
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Mix { .. } => "mix",
+            Self::Film { .. } => "film",
+            Self::Replenish { .. } => "replenish",
+            Self::Strip(_) => "strip",
+            Self::Note => "note",
+            Self::Discard => "discard",
+        }
+    }
+}
+
+/// What a control strip told of the bath. Deviations, `_off`, are found less aim.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StripResult {
+    /// The strip's name; not empty.
+    pub name: String,
+    /// The batch of film that it was cut from.
+    pub batch: Option<String>,
+    /// Path of the pairing that it was held against.
+    pub pairing: Option<String>,
+    /// Time of development in **minutes**.
+    pub minutes: Option<f64>,
+    /// Temperature of development in **degrees Celsius**.
+    pub celsius: Option<f64>,
+    /// Activity of the bath: 1 as calibrated.
+    pub activity: Option<f64>,
+    /// Lower end of its 95 % interval.
+    pub activity_low: Option<f64>,
+    /// Upper end of its 95 % interval.
+    pub activity_high: Option<f64>,
+    /// Contrast, in the pairing's measure.
+    pub contrast: Option<f64>,
+    /// Its deviation.
+    pub contrast_off: Option<f64>,
+    /// Base plus fog.
+    pub base_plus_fog: Option<f64>,
+    /// Its deviation.
+    pub base_plus_fog_off: Option<f64>,
+    /// Speed point, log10 of the exposure.
+    pub speed_log_h: Option<f64>,
+    /// Its deviation.
+    pub speed_off: Option<f64>,
+    /// Density of the low patch.
+    pub low_density: Option<f64>,
+    /// Its deviation.
+    pub low_density_off: Option<f64>,
+    /// Density of the high patch.
+    pub high_density: Option<f64>,
+    /// Its deviation.
+    pub high_density_off: Option<f64>,
+    /// The verdict in words, as `in spec` or `out of spec: lengthen`; not empty.
+    pub verdict: String,
+}
+
+macro_rules! numbers {
+    ($($column:ident $field:ident,)+) => {
+        impl StripResult {
+            /// Every number with its column.
+            pub(super) const fn numbers(&self) -> [(Column, Option<f64>); 15] {
+                [$((Column::$column, self.$field)),+]
+            }
+
+            /// Every number to be set.
+            pub(super) const fn numbers_mut(&mut self) -> [(Column, &mut Option<f64>); 15] {
+                [$((Column::$column, &mut self.$field)),+]
+            }
+        }
+    };
+}
+
+numbers! {
+    Minutes minutes,
+    Celsius celsius,
+    Activity activity,
+    ActivityLow activity_low,
+    ActivityHigh activity_high,
+    Contrast contrast,
+    ContrastOff contrast_off,
+    BasePlusFog base_plus_fog,
+    BasePlusFogOff base_plus_fog_off,
+    SpeedLogH speed_log_h,
+    SpeedOff speed_off,
+    LowDensity low_density,
+    LowDensityOff low_density_off,
+    HighDensity high_density,
+    HighDensityOff high_density_off,
+}
+
+/// What a cell of an entry holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Cell<'a> {
+    /// A text, not empty.
+    Text(&'a str),
+    /// A number.
+    Number(f64),
+}
+
+impl Entry {
+    /// An entry that is not yet in a file.
+    #[must_use]
+    pub const fn new(date: Date, act: Act, note: Option<String>) -> Self {
+        Self {
+            date,
+            act,
+            note,
+            line: 0,
+        }
+    }
+
+    /// The cells that the entry fills besides its date and act, in the order of [`Column::ALL`].
+    #[must_use]
+    pub fn cells(&self) -> Vec<(Column, Cell<'_>)> {
+        use Column as C;
+        let mut cells = match &self.act {
+            Act::Mix {
+                litres,
+                what,
+                dilution,
+            } => vec![
+                (C::Litres, Some(Cell::Number(*litres))),
+                (C::What, text(what.as_deref())),
+                (C::Dilution, text(dilution.as_deref())),
+            ],
+            Act::Film { films, area_m2 } => vec![
+                (C::Films, text(Some(films))),
+                (C::AreaM2, Some(Cell::Number(*area_m2))),
+            ],
+            Act::Replenish {
+                added_ml,
+                removed_ml,
+            } => vec![
+                (C::AddedMl, Some(Cell::Number(*added_ml))),
+                (C::RemovedMl, Some(Cell::Number(*removed_ml))),
+            ],
+            Act::Strip(strip) => {
+                let mut cells = vec![
+                    (C::Strip, text(Some(&strip.name))),
+                    (C::Batch, text(strip.batch.as_deref())),
+                    (C::Pairing, text(strip.pairing.as_deref())),
+                ];
+                let numbers = strip.numbers().into_iter();
+                cells.extend(numbers.map(|(column, n)| (column, n.map(Cell::Number))));
+                cells.push((C::Verdict, text(Some(&strip.verdict))));
+                cells
+            }
+            Act::Note | Act::Discard => Vec::new(),
+        };
+        cells.push((C::Note, text(self.note.as_deref())));
+        cells.sort_by_key(|(column, _)| *column as usize);
+        let filled = cells.into_iter();
+        filled
+            .filter_map(|(column, cell)| Some((column, cell?)))
+            .collect()
+    }
+}
+
+fn text(text: Option<&str>) -> Option<Cell<'_>> {
+    text.map(str::trim)
+        .filter(|t| !t.is_empty())
+        .map(Cell::Text)
+}

@@ -1,0 +1,261 @@
+//! The bytes of a journal to its entries, and how a further entry is to be written.
+
+use super::columns::Column;
+use super::entry::Entry;
+use super::errors::{Fault, Faults, JournalError};
+use super::layout::Layout;
+use super::rows::Rows;
+use super::tail::{Shape, garbage, is_control, is_torn};
+use super::write::{START, Style};
+use super::wrong::Wrong;
+use super::{Balance, Journal};
+use crate::readings::delimited::{
+    Misshapen, Records, delimiter_of, misshapen, without_separator_line,
+};
+use jiff::civil::Date;
+use std::borrow::Cow;
+use std::sync::Arc;
+
+const BOM: &[u8] = b"\xEF\xBB\xBF";
+/// Bytes at the start of a file in which its headings are looked for.
+const HEAD: usize = 64 * 1024;
+/// Longest torn text that is shown, in characters.
+const SHOWN: usize = 300;
+
+/// A journal as it stands in a file.
+pub(super) struct Parsed {
+    pub(super) journal: Journal,
+    pub(super) balance: Balance,
+    /// `None` while the file names no columns.
+    pub(super) layout: Option<Layout>,
+    pub(super) style: Style,
+    /// How many of its bytes are good; what follows is torn.
+    pub(super) end: usize,
+    /// The line end that the last good line lacks, or nothing.
+    pub(super) lacks: &'static str,
+    /// Line of a further entry.
+    pub(super) next_line: u64,
+}
+
+/// Reads `bytes`; `file` stands for them in messages.
+pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed, JournalError> {
+    let unusable = |reason: &str| JournalError::Unusable {
+        file: Arc::clone(file),
+        reason: reason.to_owned(),
+    };
+    if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
+        return Err(unusable("this is UTF-16; save it as CSV in UTF-8"));
+    }
+    let mark = if bytes.starts_with(BOM) { BOM.len() } else { 0 };
+    if !bytes.is_empty() && (START.as_bytes().starts_with(bytes) || bytes.iter().all(|b| *b == 0)) {
+        return Ok(Parsed::empty(file, bytes, 0));
+    }
+    let head = String::from_utf8_lossy(&bytes[mark..bytes.len().min(mark + HEAD)]);
+    let Some((shape, lines_before)) = shape_of(&head) else {
+        return Ok(Parsed::empty(file, bytes, bytes.len()));
+    };
+    let mut end = garbage(bytes, shape).unwrap_or(bytes.len());
+    let tail = bytes[mark..end]
+        .iter()
+        .rposition(|b| *b == b'\n')
+        .map_or(0, |at| at + 1);
+    let (mut text, mut latin1) = decoded(&bytes[mark..end], tail);
+    if text.trim_end_matches('\r').contains('\r') && !text.contains('\n') {
+        return Err(unusable(
+            "its lines end in an old way (CR alone); save it again as CSV",
+        ));
+    }
+    let start = text.rfind('\n').map_or(0, |at| at + 1);
+    if start < text.len() && is_torn(&text, start, shape) {
+        end = mark + tail;
+        (text, latin1) = decoded(&bytes[mark..end], tail);
+    }
+    let mut parsed = Parsed::empty(file, bytes, end);
+    read_table(file, &text, shape, lines_before, today, &mut parsed)?;
+    if latin1 {
+        parsed.journal.notes.insert(
+            0,
+            format!("{file}: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"),
+        );
+    }
+    parsed.style.latin1 = latin1;
+    Ok(parsed)
+}
+
+/// The form of the rows by the row of headings, and the lines before it; `None` without one.
+fn shape_of(head: &str) -> Option<(Shape, u32)> {
+    let (text, lines_before, stated) = without_separator_line(head);
+    let first = text
+        .lines()
+        .find(|line| !line.trim().is_empty() && !line.starts_with('#'))?;
+    let known = |heading: &str| Column::from_heading(heading).is_some();
+    let delimiter = stated.unwrap_or_else(|| delimiter_of(first, known));
+    let mut records = Records::new(text, delimiter, lines_before);
+    records.next(None)?;
+    let names = |heading| Column::from_heading(heading) == Some(Column::Date);
+    let shape = Shape {
+        delimiter,
+        width: records.record.len(),
+        date: records.record.iter().position(names),
+    };
+    Some((shape, lines_before))
+}
+
+/// The text of `bytes`, and whether it had to be read as Latin-1. What follows the last line end, at
+/// `tail`, may be torn inside a letter: it does not decide.
+fn decoded(bytes: &[u8], tail: usize) -> (Cow<'_, str>, bool) {
+    let latin1 = |bytes: &[u8]| bytes.iter().map(|b| char::from(*b)).collect::<String>();
+    match (
+        std::str::from_utf8(bytes),
+        std::str::from_utf8(&bytes[..tail]),
+    ) {
+        (Ok(text), _) => (Cow::Borrowed(text), false),
+        (Err(_), Ok(text)) if !text.is_ascii() => (
+            Cow::Owned(format!("{text}{}", latin1(&bytes[tail..]))),
+            false,
+        ),
+        _ => (Cow::Owned(latin1(bytes)), true),
+    }
+}
+
+fn read_table(
+    file: &Arc<str>,
+    text: &str,
+    shape: Shape,
+    lines_before: u32,
+    today: Date,
+    parsed: &mut Parsed,
+) -> Result<(), JournalError> {
+    let (table, _, _) = without_separator_line(text);
+    let Shape {
+        delimiter, width, ..
+    } = shape;
+    let mut records = Records::new(table, delimiter, lines_before);
+    let Some((line, _)) = records.next(None) else {
+        return Ok(());
+    };
+    let (layout, notes) =
+        Layout::read(file, line.into(), &records.record).map_err(|fault| Faults(vec![fault]))?;
+    let mut rows = Rows::new(file, &layout, delimiter != b',', today);
+    while let Some((line, raw)) = records.next(Some(width)) {
+        let line = u64::from(line);
+        let wrong = if raw.bytes().any(is_control) {
+            Some(Wrong::NotText)
+        } else {
+            misshapen(&records.record, raw, width, delimiter, records.at_end())
+                .map(|misshapen| wrong_form(misshapen, width))
+        };
+        if let Some(wrong) = wrong {
+            rows.faults.push(Fault::of_line(file, line, wrong));
+            continue;
+        }
+        let Some(entry) = rows.entry(&records.record, line) else {
+            continue;
+        };
+        // After a faulty row nobody knows how the bath stands.
+        if rows.faults.is_empty() {
+            match parsed.balance.refusal(&entry) {
+                Some(flaw) => {
+                    rows.fault(line, flaw);
+                }
+                None => parsed.balance.enter(&entry),
+            }
+        }
+        parsed.journal.entries.push(entry);
+    }
+    parsed.journal.notes.extend(notes);
+    parsed.journal.notes.extend(rows.strays.notes(file));
+    let comma = rows.decimal_comma.unwrap_or(delimiter == b';');
+    parsed.style = Style {
+        delimiter,
+        line_end: line_end(text),
+        latin1: false,
+        decimal_comma: comma && delimiter != b',',
+    };
+    if !rows.faults.is_empty() {
+        return Err(Faults(rows.faults).into());
+    }
+    parsed.lacks = match text.as_bytes().last() {
+        None | Some(b'\n') => "",
+        Some(b'\r') => "\n",
+        Some(_) => parsed.style.line_end,
+    };
+    if !parsed.lacks.is_empty() {
+        let line = parsed.next_line - 1;
+        parsed.journal.notes.push(format!(
+            "{file}:{line}: the last line has no line end; it is taken as whole"
+        ));
+    }
+    parsed.layout = Some(layout);
+    Ok(())
+}
+
+fn wrong_form(misshapen: Misshapen, expected: usize) -> Wrong {
+    match misshapen {
+        Misshapen::OpenQuote => Wrong::OpenQuote,
+        Misshapen::Cells { found, advice } => Wrong::CellCount {
+            found,
+            expected,
+            advice,
+        },
+    }
+}
+
+/// The line end of the first line.
+fn line_end(text: &str) -> &'static str {
+    match text.split_once('\n') {
+        Some((first, _)) if first.ends_with('\r') => "\r\n",
+        _ => "\n",
+    }
+}
+
+impl Parsed {
+    /// A journal without columns or entries, of whose bytes the first `end` are good.
+    fn empty(file: &Arc<str>, bytes: &[u8], end: usize) -> Self {
+        let good = &bytes[..end];
+        let lacks = match good.last() {
+            None | Some(b'\n') => "",
+            Some(_) => "\n",
+        };
+        let lines = good.iter().filter(|b| **b == b'\n').count() + usize::from(!lacks.is_empty());
+        Self {
+            journal: Journal {
+                file: Arc::clone(file),
+                entries: Vec::new(),
+                notes: Vec::new(),
+                torn: torn_text(&bytes[end..]),
+            },
+            balance: Balance::default(),
+            layout: None,
+            style: Style::default(),
+            end,
+            lacks,
+            next_line: lines as u64 + 1,
+        }
+    }
+}
+
+/// Torn bytes as a text to show: one line, cut where it is long; `None` if there is nothing to see.
+fn torn_text(bytes: &[u8]) -> Option<String> {
+    if bytes.is_empty() || bytes == BOM {
+        return None;
+    }
+    let text = String::from_utf8_lossy(bytes);
+    let text = text.strip_prefix('\u{FEFF}').unwrap_or(&text);
+    let seen = |c: char| if c.is_control() { '\u{FFFD}' } else { c };
+    let mut shown: String = text.chars().take(SHOWN).map(seen).collect();
+    let left = text.chars().count().saturating_sub(SHOWN);
+    if left > 0 {
+        shown.push_str(&format!("… and {left} more"));
+    }
+    Some(shown)
+}
+
+/// An entry is no use without a place for it.
+pub(super) fn no_columns(entry: &Entry, layout: &Layout) -> Vec<(Column, Wrong)> {
+    let columns = entry.cells().into_iter().map(|(column, _)| column);
+    columns
+        .filter(|column| layout.position(*column).is_none())
+        .map(|column| (column, Wrong::NoColumn))
+        .collect()
+}

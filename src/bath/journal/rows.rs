@@ -1,0 +1,208 @@
+//! One row of text cells to one entry, with every fault of the row.
+
+use super::check::{self, Flaw};
+use super::columns::Column;
+use super::entry::{Act, Entry, StripResult};
+use super::errors::Fault;
+use super::layout::Layout;
+use super::strays::Strays;
+use super::wrong::Wrong;
+use csv::StringRecord;
+use jiff::civil::Date;
+use std::sync::Arc;
+
+/// Reads the rows of one journal.
+pub(super) struct Rows<'a> {
+    pub(super) file: &'a Arc<str>,
+    pub(super) layout: &'a Layout,
+    pub(super) today: Date,
+    /// Whether a decimal comma cannot be taken for a separator.
+    pub(super) comma_allowed: bool,
+    /// Date of the row before, if it had one.
+    pub(super) last: Option<Date>,
+    /// Whether the last number with a fraction had a decimal comma.
+    pub(super) decimal_comma: Option<bool>,
+    pub(super) faults: Vec<Fault>,
+    pub(super) strays: Strays,
+}
+
+/// The cells of one row.
+struct Row<'a> {
+    record: &'a StringRecord,
+    line: u64,
+}
+
+/// A fault has been noted, and there is no value.
+pub(super) struct Noted;
+
+impl<'a> Rows<'a> {
+    pub(super) fn new(
+        file: &'a Arc<str>,
+        layout: &'a Layout,
+        comma_allowed: bool,
+        today: Date,
+    ) -> Self {
+        Self {
+            file,
+            layout,
+            today,
+            comma_allowed,
+            last: None,
+            decimal_comma: None,
+            faults: Vec::new(),
+            strays: Strays::default(),
+        }
+    }
+
+    /// The entry of a row; `None` if it has faults, which are then noted.
+    pub(super) fn entry(&mut self, record: &StringRecord, line: u64) -> Option<Entry> {
+        let row = Row { record, line };
+        let before = self.faults.len();
+        let (date, act) = (self.date(&row), self.act(&row));
+        let (Ok(date), Ok(act)) = (date, act) else {
+            return None;
+        };
+        let note = self.text(&row, Column::Note);
+        let entry = Entry {
+            date,
+            act,
+            note,
+            line,
+        };
+        for flaw in check::flaws(&entry) {
+            self.fault(line, flaw);
+        }
+        (self.faults.len() == before).then_some(entry)
+    }
+
+    /// Notes a fault of a cell.
+    pub(super) fn fault(&mut self, line: u64, (column, what): Flaw) -> Noted {
+        let heading = self.layout.position(column);
+        let heading = heading.map_or(column.name(), |at| &*self.layout.headings[at]);
+        self.faults.push(Fault {
+            column: Some(heading.into()),
+            ..Fault::of_line(self.file, line, what)
+        });
+        Noted
+    }
+
+    fn cell<'r>(&self, row: &Row<'r>, column: Column) -> &'r str {
+        let position = self.layout.position(column);
+        position
+            .and_then(|at| row.record.get(at))
+            .unwrap_or("")
+            .trim()
+    }
+
+    fn text(&self, row: &Row<'_>, column: Column) -> Option<String> {
+        let text = self.cell(row, column);
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+
+    fn date(&mut self, row: &Row<'_>) -> Result<Date, Noted> {
+        let text = self.cell(row, Column::Date);
+        let Some(date) = check::iso_date(text) else {
+            let found = text.into();
+            return Err(self.fault(row.line, (Column::Date, Wrong::NotADate { found })));
+        };
+        let flaw = check::date(date, self.last, self.today);
+        // One wrong date is one fault: the rows after it are held against it, whatever it is.
+        self.last = Some(date);
+        match flaw {
+            Some(flaw) => Err(self.fault(row.line, flaw)),
+            None => Ok(date),
+        }
+    }
+
+    fn number(&mut self, row: &Row<'_>, column: Column) -> Result<Option<f64>, Noted> {
+        let text = self.cell(row, column);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        if text.contains(['.', ',']) {
+            self.decimal_comma = Some(text.contains(','));
+        }
+        let number = column.number(text, self.comma_allowed);
+        number
+            .map(Some)
+            .map_err(|wrong| self.fault(row.line, (column, wrong)))
+    }
+
+    fn needed(&mut self, row: &Row<'_>, act: &'static str, column: Column) -> Result<f64, Noted> {
+        self.number(row, column)?.ok_or_else(|| {
+            let write = format!("{}, as {}", column.bounds().quantity, column.example());
+            self.fault(row.line, (column, Wrong::Empty { act, write }))
+        })
+    }
+
+    fn act(&mut self, row: &Row<'_>) -> Result<Act, Noted> {
+        let text = self.cell(row, Column::Act);
+        let Some(name) = act_name(text) else {
+            let wrong = Wrong::UnknownAct {
+                found: text.into(),
+                near: near_act(text),
+            };
+            return Err(self.fault(row.line, (Column::Act, wrong)));
+        };
+        self.strays.look(row.record, row.line, self.layout, name);
+        Ok(match name {
+            "mix" => Act::Mix {
+                litres: self.needed(row, name, Column::Litres)?,
+                what: self.text(row, Column::What),
+                dilution: self.text(row, Column::Dilution),
+            },
+            "film" => Act::Film {
+                films: self.text(row, Column::Films).unwrap_or_default(),
+                area_m2: self.needed(row, name, Column::AreaM2)?,
+            },
+            "replenish" => {
+                let added = self.needed(row, name, Column::AddedMl);
+                let removed = self.number(row, Column::RemovedMl)?;
+                let added_ml = added?;
+                Act::Replenish {
+                    added_ml,
+                    removed_ml: removed.unwrap_or(added_ml),
+                }
+            }
+            "strip" => Act::Strip(Box::new(self.strip(row)?)),
+            "discard" => Act::Discard,
+            _ => Act::Note,
+        })
+    }
+
+    fn strip(&mut self, row: &Row<'_>) -> Result<StripResult, Noted> {
+        let mut strip = StripResult {
+            name: self.text(row, Column::Strip).unwrap_or_default(),
+            batch: self.text(row, Column::Batch),
+            pairing: self.text(row, Column::Pairing),
+            verdict: self.text(row, Column::Verdict).unwrap_or_default(),
+            ..StripResult::default()
+        };
+        let mut outcome = Ok(());
+        for (column, slot) in strip.numbers_mut() {
+            match self.number(row, column) {
+                Ok(number) => *slot = number,
+                Err(noted) => outcome = Err(noted),
+            }
+        }
+        outcome.map(|()| strip)
+    }
+}
+
+fn act_name(text: &str) -> Option<&'static str> {
+    Act::NAMES
+        .into_iter()
+        .find(|name| name.eq_ignore_ascii_case(text))
+}
+
+/// The act that `text` may stand for.
+fn near_act(text: &str) -> Option<&'static str> {
+    let text = text.to_lowercase();
+    Act::NAMES
+        .into_iter()
+        .map(|name| (strsim::damerau_levenshtein(&text, name), name))
+        .filter(|(distance, name)| *distance <= if name.len() > 5 { 3 } else { 2 })
+        .filter(|(distance, name)| *distance < name.len().min(text.len()))
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, name)| name)
+}

@@ -1,0 +1,65 @@
+//! Cells that are filled and that their act has no use for.
+
+use super::columns::Column;
+use super::layout::Layout;
+use csv::StringRecord;
+use std::fmt::Display;
+
+/// All that were met, one for each act and column.
+#[derive(Default)]
+pub(super) struct Strays(Vec<Stray>);
+
+struct Stray {
+    column: Column,
+    act: &'static str,
+    line: u64,
+    count: u64,
+}
+
+impl Strays {
+    /// Looks for them in a row.
+    pub(super) fn look(
+        &mut self,
+        record: &StringRecord,
+        line: u64,
+        layout: &Layout,
+        act: &'static str,
+    ) {
+        for (cell, column) in record.iter().zip(&layout.columns) {
+            if cell.is_empty() {
+                continue;
+            }
+            let Some(column) = column.filter(|c| c.act().is_some_and(|a| a != act)) else {
+                continue;
+            };
+            if cell.trim().is_empty() {
+                continue;
+            }
+            let mut known = self.0.iter_mut();
+            match known.find(|s| s.column == column && s.act == act) {
+                Some(stray) => stray.count += 1,
+                None => self.0.push(Stray {
+                    column,
+                    act,
+                    line,
+                    count: 1,
+                }),
+            }
+        }
+    }
+
+    /// A note on each.
+    pub(super) fn notes(&self, file: impl Display) -> Vec<String> {
+        let note = |stray: &Stray| {
+            let more = match stray.count {
+                1 => String::new(),
+                count => format!(" and {} more", count - 1),
+            };
+            let (line, column, act) = (stray.line, stray.column.name(), stray.act);
+            format!(
+                "{file}:{line}{more}, column \"{column}\": the act {act} has no use for it; it is left aside"
+            )
+        };
+        self.0.iter().map(note).collect()
+    }
+}

@@ -1,0 +1,26 @@
+//! `wedgebook bath film`: film that was developed.
+
+use super::super::{Failure, Outcome};
+use super::args::FilmArgs;
+use super::enter::{Told, enter};
+use super::words::number;
+use crate::bath::film::{Films, NOMINAL};
+use crate::bath::journal::Act;
+
+pub fn run(args: &FilmArgs) -> Result<Outcome, Failure> {
+    let films = Films(args.rolls.iter().chain(&args.sheets).copied().collect());
+    let area_m2 = args.area.unwrap_or_else(|| films.area_m2());
+    let area = format!("{} m²", number(area_m2, 4));
+    let told = match args.area {
+        Some(_) => Told::line(format!("film, {area}")),
+        None => Told {
+            line: format!("{films}, {area} ({NOMINAL})"),
+            notes: vec![NOMINAL],
+        },
+    };
+    let act = Act::Film {
+        films: films.to_string(),
+        area_m2,
+    };
+    enter(&args.place, act, args.note.clone(), told)
+}

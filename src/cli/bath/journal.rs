@@ -1,0 +1,113 @@
+//! A journal that is looked at, and the pairing that goes with it.
+
+use super::super::{Failure, complain};
+use super::args::View;
+use crate::bath::forecast::{Assumptions, Bath};
+use crate::bath::history::{Life, until};
+use crate::bath::journal::{Act, Balance, Entry, Journal, today};
+use crate::bath::limits::Limits;
+use crate::bath::verify::pairing_limits;
+use crate::cli::inputs;
+use crate::development::Pairing;
+use crate::development::file::PairingFile;
+use crate::measures::Quantity;
+use jiff::civil::Date;
+use std::path::{Path, PathBuf};
+
+/// A journal as it was on a day.
+pub struct Opened {
+    pub path: PathBuf,
+    pub on: Date,
+    pub entries: Vec<Entry>,
+    pub balance: Balance,
+    /// The pairing, or why it is not at hand.
+    pub pairing: Result<(PairingFile, Pairing), String>,
+}
+
+impl Opened {
+    /// Reads the journal that a person named, and its pairing if that is found.
+    pub fn view(view: &View) -> Result<Self, Failure> {
+        let on = view.date.unwrap_or_else(today);
+        if on > today() {
+            return Err(Failure(format!(
+                "--date {on} is still to come; what the bath will be like is told by forecast"
+            )));
+        }
+        Self::open(&view.journal, on, view.pairing.as_deref())
+    }
+
+    fn open(path: &Path, on: Date, pairing: Option<&Path>) -> Result<Self, Failure> {
+        let journal = Journal::read(path)?;
+        for note in &journal.notes {
+            complain(format_args!("note: {note}"));
+        }
+        let entries = until(&journal, on).to_vec();
+        let mut balance = Balance::default();
+        entries.iter().for_each(|e| balance.enter(e));
+        let pairing = match pairing {
+            Some(typed) => Ok(inputs::pairing(typed)?),
+            None => recorded(path, &entries),
+        };
+        Ok(Self {
+            path: path.to_owned(),
+            on,
+            entries,
+            balance,
+            pairing,
+        })
+    }
+
+    /// The limits of the pairing, or those that are assumed.
+    pub fn limits(&self) -> Result<Limits, Failure> {
+        let own = self.pairing.as_ref().ok().and_then(|(file, _)| file.limits);
+        Ok(pairing_limits(own)?)
+    }
+
+    /// The bath followed until the day.
+    pub fn follow(&self, assumptions: &Assumptions) -> Result<(Life, Bath), Failure> {
+        let life = Life::of(&self.entries).ok_or_else(|| self.failure("it has no entry yet"))?;
+        let bath = Bath::follow(&life.events, assumptions, life.day(self.on))
+            .map_err(|why| self.failure(&why.to_string()))?;
+        Ok((life, bath))
+    }
+
+    fn failure(&self, why: &str) -> Failure {
+        Failure(format!("{}: {why}", self.path.display()))
+    }
+}
+
+/// The pairing of the last strip: seen from the journal's folder, or from here.
+fn recorded(journal: &Path, entries: &[Entry]) -> Result<(PairingFile, Pairing), String> {
+    let named = entries.iter().rev().find_map(|e| match &e.act {
+        Act::Strip(strip) => strip.pairing.clone(),
+        _ => None,
+    });
+    let Some(named) = named else {
+        return Err("no strip of the journal names a pairing: give --pairing".to_owned());
+    };
+    let beside = journal.parent().unwrap_or(Path::new("")).join(&named);
+    let here = PathBuf::from(&named);
+    let Some(path) = [beside, here].into_iter().find(|p| p.exists()) else {
+        return Err(format!(
+            "the pairing {named} that the journal names is not found: give --pairing"
+        ));
+    };
+    inputs::pairing(&path).map_err(|Failure(why)| why)
+}
+
+/// The activity of a bath, and what is assumed in it.
+pub struct Known {
+    pub activity: Quantity,
+    pub notes: Vec<String>,
+}
+
+/// The activity that a journal tells for today.
+pub fn activity_now(journal: &Path) -> Result<Known, Failure> {
+    let opened = Opened::open(journal, today(), None)?;
+    let (_, bath) = opened.follow(&Assumptions::default())?;
+    let activity = bath.activity().map_err(|why| opened.failure(&why))?;
+    Ok(Known {
+        activity,
+        notes: bath.notes(),
+    })
+}

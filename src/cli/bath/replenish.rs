@@ -1,0 +1,18 @@
+//! `wedgebook bath replenish`: replenisher that was added.
+
+use super::super::{Failure, Outcome};
+use super::args::ReplenishArgs;
+use super::enter::{Told, enter};
+use super::words::number;
+use crate::bath::journal::Act;
+
+pub fn run(args: &ReplenishArgs) -> Result<Outcome, Failure> {
+    let (added_ml, removed_ml) = (args.added_ml, args.removed_ml.unwrap_or(args.added_ml));
+    let (added, removed) = (number(added_ml, 3), number(removed_ml, 3));
+    let line = format!("added {added} ml, removed {removed} ml");
+    let act = Act::Replenish {
+        added_ml,
+        removed_ml,
+    };
+    enter(&args.place, act, args.note.clone(), Told::line(line))
+}

@@ -1,0 +1,95 @@
+use crate::cli::args::{LightArg, callier, sigma, within};
+use crate::units::DensitySigma;
+use std::path::PathBuf;
+
+/// Find the time of a contact proof, the shortest that prints clear film as black, and the paper that
+/// each negative needs.
+///
+/// The time comes from a test strip (paper exposed through clear film for several times), or from a
+/// paper's curve. "Black" is 0.90 of the net maximum density, the shadow point of ISO 6846.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  wedgebook proof data/proof-strip.csv --plot proof.svg\n  wedgebook proof 4=1.28 5.6=1.53 8=1.77 11=1.95 16=2.05 22=2.05 --white 0.06\n  wedgebook proof --paper data/paper.csv --setting 2 --paper-seconds 30 --base-plus-fog 0.30\n  wedgebook proof --negative 0.42:1.21 --paper data/paper.csv\n\nExit status: 0 done, 1 something asked for cannot be told, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// A test strip: a CSV file with columns `seconds` and `density` (0 s is the unexposed paper), or
+    /// pairs SECONDS=DENSITY.
+    #[arg(value_name = "STRIP.csv|SECONDS=DENSITY")]
+    pub strip: Vec<String>,
+    /// Density of the unexposed paper, where the strip has none [default: 0.06 ± 0.03 (assumed)].
+    #[arg(long, value_name = "D", value_parser = density)]
+    pub white: Option<f64>,
+    /// Readings of the paper, as for `wedgebook paper`: for the time, and for the settings that
+    /// negatives need.
+    #[arg(long, value_name = "PAPER.csv")]
+    pub paper: Option<PathBuf>,
+    /// Setting (filter, grade or strip) of the paper that the proof is printed on.
+    #[arg(long, value_name = "NAME")]
+    pub setting: Option<String>,
+    /// Seconds for which the paper's step tablet was exposed, by the light of the proof.
+    #[arg(long, value_name = "S", value_parser = seconds, conflicts_with_all = ["strip", "lux"], requires = "paper")]
+    pub paper_seconds: Option<f64>,
+    /// Light of the proof in lux at the paper, where the paper's exposures are in lux·s.
+    #[arg(long, value_name = "E", value_parser = lux, conflicts_with = "strip", requires = "paper")]
+    pub lux: Option<f64>,
+    /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
+    #[arg(long, value_name = "X", allow_negative_numbers = true)]
+    pub log_exposure_clear: Option<f64>,
+    /// Base plus fog of the film: of the test strip's, or, with a paper's curve, of the proof's.
+    #[arg(long, value_name = "D", value_parser = density)]
+    pub base_plus_fog: Option<f64>,
+    /// Scale the time to film of this base plus fog.
+    #[arg(long, value_name = "D", value_parser = density, requires = "base_plus_fog")]
+    pub to_base_plus_fog: Option<f64>,
+    /// f-number of the test.
+    #[arg(long, value_name = "N", value_parser = aperture)]
+    pub aperture: Option<f64>,
+    /// Scale the time to this f-number.
+    #[arg(long, value_name = "N", value_parser = aperture, requires = "aperture")]
+    pub to_aperture: Option<f64>,
+    /// Speed P of the test's paper.
+    #[arg(long, value_name = "P", value_parser = speed)]
+    pub paper_speed: Option<f64>,
+    /// Scale the time to paper of this speed P.
+    #[arg(long, value_name = "P", value_parser = speed, requires = "paper_speed")]
+    pub to_paper_speed: Option<f64>,
+    /// A negative by its lowest and highest densities that are to print with detail, or a CSV file
+    /// with columns `negative`, `low`, `high`.
+    #[arg(long, value_name = "LOW:HIGH|FILE.csv")]
+    pub negative: Vec<String>,
+    /// Light that the negatives are printed with.
+    #[arg(long, value_enum, default_value_t = LightArg::Diffuse)]
+    pub light: LightArg,
+    /// Callier factor of that light [default: 1 diffuse, 1.3 condenser (assumed)].
+    #[arg(long, value_name = "Q", value_parser = callier)]
+    pub callier: Option<f64>,
+    /// Standard uncertainty of a density reading [default: 0.010].
+    #[arg(long, value_name = "SIGMA", value_parser = sigma)]
+    pub density_sigma: Option<DensitySigma>,
+    /// Draw the density over the seconds; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub plot: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn density(text: &str) -> Result<f64, String> {
+    within(text, (-0.5, 6.0), "a density")
+}
+
+fn seconds(text: &str) -> Result<f64, String> {
+    within(text, (0.01, 1e5), "an exposure time in seconds")
+}
+
+fn lux(text: &str) -> Result<f64, String> {
+    within(text, (1e-4, 1e6), "an illuminance in lux")
+}
+
+fn aperture(text: &str) -> Result<f64, String> {
+    within(text, (0.5, 512.0), "an f-number")
+}
+
+fn speed(text: &str) -> Result<f64, String> {
+    within(text, (0.01, 1e6), "a paper speed")
+}

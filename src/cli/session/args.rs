@@ -1,0 +1,38 @@
+//! What `wedgebook session` takes.
+
+use crate::cli::bath::date;
+use jiff::civil::Date;
+use std::path::PathBuf;
+
+/// Plan a session: which films go in together, how much of what is mixed, how long each step takes
+/// and when it comes, and what is to be entered in the bath's journal afterwards.
+///
+/// The plan is a TOML file; --example writes one to begin with.
+#[derive(Debug, clap::Args)]
+#[command(
+    arg_required_else_help = true,
+    after_help = "Examples:\n  wedgebook session --example > session.toml\n  wedgebook session session.toml --page session.svg\n\nThe example's pairing is made by:\n  wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml\n\nExit status: 0 done, 1 the answer is no (not reachable, or the bath or the fixer is spent), 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// The plan.
+    #[arg(value_name = "PLAN.toml", required_unless_present = "example")]
+    pub plan: Option<PathBuf>,
+    /// Write a plan with every key explained, and nothing else.
+    #[arg(long, exclusive = true)]
+    pub example: bool,
+    /// Write a page with boxes to tick, A4; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub page: Option<PathBuf>,
+    /// After the session: enter its film and replenishment in the bath's journal.
+    #[arg(long, conflicts_with = "page")]
+    pub enter: bool,
+    /// Day of the session [default: today].
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub date: Option<Date>,
+    /// Answer also far outside what was calibrated.
+    #[arg(long)]
+    pub extrapolate: bool,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}

@@ -1,0 +1,102 @@
+use crate::cli::args::{AimArgs, Temperature, activity, contrast, stops, temperature, within};
+use crate::printing::tone::PrintFor;
+use std::path::PathBuf;
+
+/// Follow a scene's tones through flare, film, light and paper to the print: the table and the diagram
+/// of tone reproduction, what is lost at either end, and what would mend it.
+///
+/// Without --contrast and --minutes the film is developed for the scene and this paper.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples (the pairing is made by `wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml`):\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --plot tone.svg\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --scene-stops 9 --minutes 12\n\nExit status: 0 done, 1 not reachable, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// The pairing.
+    pub pairing: PathBuf,
+    /// Readings of the paper, as for `wedgebook paper`.
+    #[arg(value_name = "PAPER.csv")]
+    pub paper: PathBuf,
+    /// Setting (filter, grade or strip) of the paper; needed where it has several.
+    #[arg(long, value_name = "NAME")]
+    pub setting: Option<String>,
+    /// Range of the scene in stops.
+    #[arg(long, value_name = "N", default_value_t = 7.0, value_parser = stops)]
+    pub scene_stops: f64,
+    /// Contrast that the film is developed to [default: what the scene and the paper ask for].
+    #[arg(long, value_name = "G", value_parser = contrast, conflicts_with = "minutes")]
+    pub contrast: Option<f64>,
+    /// Time that the film is developed for, as 7.5 or 7:30.
+    #[arg(long, value_name = "M")]
+    pub minutes: Option<String>,
+    /// Temperature of the bath, as 21.5 or 70.5F [default: that of the pairing].
+    #[arg(long, value_name = "T", value_parser = temperature)]
+    pub celsius: Option<Temperature>,
+    /// Take temperatures without a unit as °F.
+    #[arg(long)]
+    pub fahrenheit: bool,
+    /// Activity of the bath: 1 as calibrated.
+    #[arg(long, default_value_t = 1.0, value_parser = activity)]
+    pub activity: f64,
+    #[command(flatten)]
+    pub aims: AimArgs,
+    /// Exposure index that the meter is set to [default: the pairing's own for this development].
+    #[arg(long, value_name = "EI", value_parser = index)]
+    pub exposure_index: Option<f64>,
+    /// Stops of exposure given over what the meter says.
+    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_negative_numbers = true, value_parser = correction)]
+    pub over: f64,
+    /// How far the metered tone lies below the brightest, in stops [default: 2.5, an 18 % grey under
+    /// white (assumed)].
+    #[arg(long, value_name = "STOPS", value_parser = below)]
+    pub metered_below: Option<f64>,
+    /// What the print is exposed for.
+    #[arg(long, value_enum, default_value_t = PrintForArg::Middle)]
+    pub print_for: PrintForArg,
+    /// Stops of print exposure over that.
+    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_negative_numbers = true, value_parser = correction)]
+    pub print_over: f64,
+    /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
+    #[arg(long, value_name = "X", allow_negative_numbers = true)]
+    pub log_exposure_clear: Option<f64>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+    /// Draw the diagram in four quadrants; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    pub plot: Option<PathBuf>,
+}
+
+#[derive(Clone, Copy, Debug, clap::ValueEnum)]
+pub enum PrintForArg {
+    /// The metered tone prints as a grey of 18 % of the paper's white.
+    Middle,
+    /// The brightest tone prints at the highlight point.
+    Highlight,
+    /// The darkest tone prints at the shadow point.
+    Shadow,
+    /// The clear film prints as black, as in a contact proof.
+    Proof,
+}
+
+impl From<PrintForArg> for PrintFor {
+    fn from(arg: PrintForArg) -> Self {
+        match arg {
+            PrintForArg::Middle => Self::Middle,
+            PrintForArg::Highlight => Self::Highlight,
+            PrintForArg::Shadow => Self::Shadow,
+            PrintForArg::Proof => Self::Proof,
+        }
+    }
+}
+
+fn index(text: &str) -> Result<f64, String> {
+    within(text, (0.01, 1e6), "an exposure index")
+}
+
+fn correction(text: &str) -> Result<f64, String> {
+    within(text, (-10.0, 10.0), "a change of exposure in stops")
+}
+
+fn below(text: &str) -> Result<f64, String> {
+    within(text, (0.0, 10.0), "a distance in stops")
+}

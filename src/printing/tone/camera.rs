@@ -1,0 +1,89 @@
+//! From the scene to the film: luminance, metering, flare.
+
+/// log10 of one stop.
+pub(super) const STOP: f64 = std::f64::consts::LOG10_2;
+/// How far a metered grey of 18 % lies below white, in log luminance (common practice, no source).
+pub const GREY: f64 = 0.745;
+/// Exposure of the metered tone over that of the speed point: 10/EI over 0.8/EI.
+///
+/// # Source
+/// H = 10/S at the film for the metered tone, log10 1.0969 above the speed point 0.8/S: forum text,
+/// attributed to ISO 2721.
+pub const METERED: f64 = 12.5;
+
+/// A camera before a scene. Luminances are log10, relative to the metered tone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Camera {
+    /// Range of the scene in stops.
+    pub stops: f64,
+    /// Log exposure that flare takes from that range.
+    pub flare: f64,
+    /// How far the metered tone lies below the brightest, in log luminance.
+    pub grey: f64,
+    /// Stops of exposure given over what the meter says.
+    pub correction: f64,
+}
+
+impl Camera {
+    /// Luminance of the brightest tone.
+    #[must_use]
+    pub const fn brightest(&self) -> f64 {
+        self.grey
+    }
+
+    /// Luminance of the darkest tone.
+    #[must_use]
+    pub fn darkest(&self) -> f64 {
+        self.grey - STOP * self.stops
+    }
+
+    /// The veil of flare over the whole image, as a share of the brightest tone's light: what makes
+    /// the image's range shorter than the scene's range S by the flare f.
+    ///
+    /// ```text
+    /// (1 + v)/(10^−S + v) = 10^(S − f)     so     v = (1 − 10^−f)/(10^(S − f) − 1)
+    /// ```
+    ///
+    /// `None` where flare leaves nothing of the scene.
+    #[must_use]
+    pub fn veil(&self) -> Option<f64> {
+        let left = STOP * self.stops - self.flare;
+        (left > 0.05).then(|| (1.0 - 10_f64.powf(-self.flare)) / (10_f64.powf(left) - 1.0))
+    }
+
+    /// log10 of the film's exposure at a luminance, over the metered exposure.
+    pub(super) fn image(&self, veil: f64, luminance: f64) -> f64 {
+        (10_f64.powf(luminance) + veil * 10_f64.powf(self.brightest())).log10()
+            + STOP * self.correction
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn flare_shortens_the_range_by_itself() {
+        for (stops, flare) in [(7.0, 0.40), (10.0, 0.2), (5.0, 0.9)] {
+            let camera = Camera {
+                stops,
+                flare,
+                grey: GREY,
+                correction: 0.0,
+            };
+            let veil = camera.veil().unwrap();
+            let range =
+                camera.image(veil, camera.brightest()) - camera.image(veil, camera.darkest());
+            assert!((range - (STOP * stops - flare)).abs() < 1e-12);
+        }
+        let none = Camera {
+            stops: 7.0,
+            flare: 0.0,
+            grey: GREY,
+            correction: 1.0,
+        };
+        assert_eq!(none.veil(), Some(0.0));
+        assert!((none.image(0.0, 0.3) - 0.3 - STOP).abs() < 1e-12);
+        assert_eq!(Camera { flare: 2.1, ..none }.veil(), None);
+    }
+}

@@ -1,0 +1,242 @@
+//! The sheet of a session: what its plan, pairing and bath come to.
+
+mod developing;
+mod entries;
+mod fault;
+mod mixtures;
+mod steps;
+mod timetable;
+mod usage;
+mod waiting;
+
+pub use developing::Developing;
+pub use entries::entry_words;
+pub use fault::SessionError;
+pub use mixtures::Mixture;
+pub use steps::{Step, StepKind};
+pub use timetable::Timed;
+pub use usage::Usage;
+pub use waiting::Wait;
+
+use super::activity::BathActivity;
+use super::batches::batches;
+use super::capacity::{Capacity, KEPT, ONE_SHOT};
+use super::fixing::{ClearingTest, replenisher_ml};
+use super::plan::{Plan, PlanError, Source, Stated};
+use crate::bath::film::{Films, NOMINAL};
+use crate::bath::journal::{Act, Journal};
+use crate::development::Pairing;
+use crate::development::file::PairingFile;
+
+/// A plan with all that it names.
+#[derive(Clone, Debug)]
+pub struct Session<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// The pairing's file.
+    pub file: &'a PairingFile,
+    /// The pairing.
+    pub pairing: &'a Pairing,
+    /// The bath's journal, where the plan names one.
+    pub journal: Option<&'a Journal>,
+    /// The bath's activity as far as it is known: [`super::latest_strip`] of the journal, or any other
+    /// estimate. What the plan states goes before it; without either, 1 is assumed.
+    pub activity: Option<BathActivity>,
+    /// Whether to answer far outside what was calibrated.
+    pub extrapolate: bool,
+}
+
+/// One batch.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Batch {
+    /// What goes in.
+    pub films: Films,
+    /// Its area in **m²**.
+    pub area_m2: f64,
+    /// How full the vessel is, up to 1.
+    pub fullness: f64,
+    /// When its steps begin and end.
+    pub steps: Vec<Timed>,
+    /// What is to be entered in the journal after it; nothing without a bath.
+    pub entries: Vec<Act>,
+}
+
+/// Fixing, as the clearing test has it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fixing {
+    /// The test.
+    pub test: ClearingTest,
+    /// Fixing time over clearing time.
+    pub factor: f64,
+    /// Fresh fixer for a roll of 135 film of 36 exposures, in **ml**.
+    pub ml_per_roll: Stated,
+    /// Fresh fixer for all films, in **ml**.
+    pub replenish_ml: f64,
+    /// How many rolls of 135 film of 36 exposures the fresh fixer in hand carries, where that is known.
+    pub rolls_carried: Option<f64>,
+}
+
+/// The sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// What the session is called.
+    pub title: String,
+    /// Film and developer.
+    pub pairing: String,
+    /// When it begins, in minutes after midnight.
+    pub start: Option<u32>,
+    /// All films.
+    pub films: Films,
+    /// Their area in **m²**, from nominal dimensions.
+    pub area_m2: f64,
+    /// `tank` or `tray`.
+    pub vessel: &'static str,
+    /// Solution in it, in **ml**.
+    pub solution_ml: f64,
+    /// Development.
+    pub developing: Developing,
+    /// What the developer carries.
+    pub usage: Usage,
+    /// The batches, in their order.
+    pub batches: Vec<Batch>,
+    /// What is to be poured and mixed.
+    pub mixtures: Vec<Mixture>,
+    /// The steps of each batch.
+    pub steps: Vec<Step>,
+    /// Fixing.
+    pub fixing: Fixing,
+    /// What to know, in words.
+    pub notes: Vec<String>,
+}
+
+impl Sheet {
+    /// From the beginning until the last batch hangs, in seconds.
+    #[must_use]
+    pub fn seconds(&self) -> u64 {
+        let last = self.batches.last();
+        let hangs = last.and_then(|b| b.steps.iter().find(|s| s.kind == StepKind::Dry));
+        hangs.map_or(0, |dry| dry.from)
+    }
+}
+
+impl Session<'_> {
+    /// The sheet.
+    ///
+    /// # Errors
+    /// [`SessionError`]: a plan that contradicts itself or its bath, or an answer that is no.
+    pub fn sheet(&self) -> Result<Sheet, SessionError> {
+        let plan = self.plan;
+        let mut notes = Vec::new();
+        let bath = self.balance()?;
+        let developing = self.developing(&mut notes)?;
+        let fixing = self.fixing()?;
+        let films = plan.films();
+        let made = self.batches()?;
+        let usage = self.usage(bath.as_ref(), &made, &developing, &mut notes)?;
+        let steps = steps::steps(plan, &developing, &fixing, &mut notes);
+        let mixtures = mixtures::mixtures(plan, &developing, made.len(), &mut notes);
+        // The vessel is loaded while the developer is waited for.
+        let load = steps.iter().find(|s| s.kind == StepKind::Load);
+        let load = load.map_or(0, |s| u64::from(s.seconds));
+        let wait = developing.wait.map_or(0, |wait| wait.seconds());
+        let lead = wait.saturating_sub(load);
+        if made.len() > 1 {
+            notes.push(format!(
+                "read the thermometer before every batch: the time is for {:.1} °C",
+                developing.celsius.get()
+            ));
+        }
+        let times = timetable::timetable(&steps, made.len(), lead);
+        let batches = made.into_iter().zip(times).map(|(films, steps)| Batch {
+            area_m2: films.area_m2(),
+            fullness: plan.vessel.limits.fullness(&films).unwrap_or(1.0),
+            steps,
+            entries: entries::entries(plan, &films),
+            films,
+        });
+        notes.push(NOMINAL.to_owned());
+        let mut sheet = Sheet {
+            title: plan.title.clone(),
+            pairing: self.file.name.clone(),
+            start: plan.start,
+            area_m2: films.area_m2(),
+            films,
+            vessel: plan.vessel.kind,
+            solution_ml: plan.vessel.limits.solution_ml,
+            developing,
+            usage,
+            batches: batches.collect(),
+            mixtures,
+            steps,
+            fixing,
+            notes,
+        };
+        sheet.notes.extend(timetable::too_long(sheet.seconds()));
+        Ok(sheet)
+    }
+
+    /// A fault at a line of the plan.
+    fn fault(&self, line: usize, message: impl Into<String>) -> SessionError {
+        let path = self.plan.file.clone();
+        let message = message.into();
+        PlanError::Faulty {
+            path,
+            line,
+            message,
+        }
+        .into()
+    }
+
+    /// What the developer carries.
+    fn capacity(&self) -> Capacity {
+        let assumed = match self.plan.developer.source {
+            Source::Bath { .. } => KEPT,
+            Source::OneShot { .. } => ONE_SHOT,
+        };
+        Capacity::stated_or(self.plan.developer.capacity_m2_per_litre, assumed)
+    }
+
+    fn batches(&self) -> Result<Vec<Films>, SessionError> {
+        let plan = self.plan;
+        let mut limits = plan.vessel.limits.clone();
+        let capacity = self.capacity();
+        limits.area_m2 = capacity.of_ml(limits.solution_ml);
+        batches(&plan.films().0, &limits).map_err(|error| {
+            let format = error.format();
+            let line = plan.films.iter().find(|(_, f)| f.value == format);
+            let assumed = match error {
+                super::BatchError::Overworked { .. } if capacity.assumed => {
+                    "; the capacity is assumed, and capacity_m2_per_litre states it"
+                }
+                _ => "",
+            };
+            self.fault(
+                line.map_or(plan.vessel.line, |(_, f)| f.line),
+                format!("{error}{assumed}"),
+            )
+        })
+    }
+
+    fn fixing(&self) -> Result<Fixing, SessionError> {
+        let fix = &self.plan.fix;
+        let test = ClearingTest {
+            seconds: fix.clearing_seconds,
+            fresh_seconds: fix.fresh_clearing_seconds,
+        };
+        if let (Some(true), Some(fresh)) = (test.is_spent(), test.fresh_seconds) {
+            return Err(SessionError::No(format!(
+                "the fixer is spent: it clears in {} s, and in {fresh} s when it was fresh; at twice that it is to be replaced ({}): mix a fresh one, test it, and write its clearing time into the plan",
+                test.seconds,
+                super::fixing::SOURCE
+            )));
+        }
+        let films = self.plan.films();
+        Ok(Fixing {
+            test,
+            factor: fix.factor.value,
+            ml_per_roll: fix.ml_per_roll,
+            replenish_ml: replenisher_ml(&films, fix.ml_per_roll.value),
+            rolls_carried: fix.in_hand_ml.map(|ml| ml / fix.ml_per_roll.value),
+        })
+    }
+}

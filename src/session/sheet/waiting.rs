@@ -1,0 +1,103 @@
+//! The temperature when film goes in, and how long to wait for it.
+
+use super::{Session, SessionError};
+use crate::session::cautions::refusal;
+use crate::session::cooling::{Cooling, CoolingError};
+use crate::session::plan::Outside;
+use crate::units::Celsius;
+
+/// A developer that is too warm or too cold, and is waited for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wait {
+    /// Temperature now, in °C.
+    pub from: f64,
+    /// Temperature to wait for, in °C.
+    pub to: f64,
+    /// Temperature of the surroundings, in °C.
+    pub surroundings: f64,
+    /// Minutes to wait.
+    pub minutes: f64,
+}
+
+/// A developer that film can go into.
+pub(super) struct Ready {
+    /// Its temperature then.
+    pub celsius: Celsius,
+    /// What to wait for.
+    pub wait: Option<Wait>,
+    /// How it cools, where two readings tell.
+    pub cooling: Option<Cooling>,
+}
+
+impl Wait {
+    /// The wait in whole minutes, rounded up, as **seconds**.
+    #[must_use]
+    pub fn seconds(&self) -> u64 {
+        (self.minutes - 1e-9).ceil().max(0.0) as u64 * 60
+    }
+}
+
+impl Session<'_> {
+    /// The temperature when film goes in, what to wait for, and how the solution cools.
+    pub(super) fn celsius(&self, notes: &mut Vec<String>) -> Result<Ready, SessionError> {
+        let plan = &self.plan.temperature;
+        let (now, line) = (plan.celsius.value.get(), plan.celsius.line);
+        let wanted = now.max(plan.lowest).min(plan.highest);
+        let called = if now > wanted { "above" } else { "below" };
+        let tenths = |celsius: f64| (10.0 * celsius).round() / 10.0;
+        let range = format!("{} to {} °C", tenths(plan.lowest), tenths(plan.highest));
+        let assumed = if plan.assumed {
+            ", which is assumed (common practice, no source)"
+        } else {
+            ""
+        };
+        let fault = |why: &str| self.fault(line, format!("temperature.celsius: {why}"));
+        let (to, wait, cooling) = match plan.outside {
+            Outside::Time => {
+                if now != wanted {
+                    notes.push(format!(
+                        "{now:.1} °C lies {called} the range that is wanted, {range}{assumed}; the time is for the developer as it is"
+                    ));
+                }
+                (now, None, None)
+            }
+            Outside::Wait {
+                earlier,
+                minutes_apart,
+                surroundings,
+            } => {
+                let around = surroundings.get();
+                let cooling = Cooling::from_readings(earlier.get(), minutes_apart, now, around);
+                if now == wanted {
+                    (now, None, cooling.ok())
+                } else {
+                    let cooling = cooling.map_err(|why| fault(&why.to_string()))?;
+                    let minutes = cooling.minutes(now, wanted).map_err(no)?;
+                    let wait = Wait {
+                        from: now,
+                        to: wanted,
+                        surroundings: around,
+                        minutes,
+                    };
+                    notes.push(format!(
+                        "{now:.1} °C lies {called} the range that is wanted, {range}{assumed}; the wait follows from two readings by Newton's law: read the thermometer again before film goes in"
+                    ));
+                    (wanted, Some(wait), Some(cooling))
+                }
+            }
+        };
+        if let Some(why) = refusal(to) {
+            return Err(fault(&why));
+        }
+        let celsius = Celsius::new(to).map_err(|bounds| fault(&bounds.to_string()))?;
+        Ok(Ready {
+            celsius,
+            wait,
+            cooling,
+        })
+    }
+}
+
+fn no(why: CoolingError) -> SessionError {
+    SessionError::No(format!("the developer cannot be waited for: {why}"))
+}

@@ -1,0 +1,165 @@
+//! Washing: how much fixer is left, in running water or after changes of water.
+
+/// Time in running water in which half of the fixer leaves, in **minutes**.
+///
+/// # Source
+/// US Navy, Photography (Basic), NAVEDTRA 14209, 1993: half after one minute, a quarter after two.
+pub const HALF_TIME: f64 = 1.0;
+/// Where the half-time comes from, in words.
+pub const HALF_TIME_SOURCE: &str = "NAVEDTRA 14209, 1993";
+/// Share of the fixer that may be left. In running water it takes about ten minutes, which is common
+/// practice, no source.
+pub const RESIDUAL: f64 = 0.001;
+/// Minutes that each change of water stands.
+///
+/// # Source
+/// US Army SS0509-8, p. 24: the tank is dumped every three minutes.
+pub const MINUTES_PER_CHANGE: f64 = 3.0;
+/// Where they come from, in words.
+pub const CHANGES_SOURCE: &str = "US Army SS0509-8, p. 24";
+/// What the handbooks ask for at least, whatever a law says: full changes of water every three
+/// minutes for so many **minutes** (NAVEDTRA 14209, 1993).
+pub const LEAST_BY_HANDBOOK: f64 = 20.0;
+
+/// Running water: half of the fixer leaves in each half-time, F = 2^(−t/h).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Running {
+    /// The half-time h in **minutes**, above 0.
+    pub half_time: f64,
+}
+
+impl Default for Running {
+    fn default() -> Self {
+        Self {
+            half_time: HALF_TIME,
+        }
+    }
+}
+
+impl Running {
+    /// Share of the fixer that is left after `minutes`, from 1 down to 0.
+    #[must_use]
+    pub fn fraction_left(&self, minutes: f64) -> f64 {
+        (-minutes / self.half_time).exp2()
+    }
+
+    /// Minutes until `residual` is left, t = h·log2(1/F). `None` unless 0 < F ≤ 1.
+    ///
+    /// ```
+    /// use wedgebook::session::washing::Running;
+    ///
+    /// let minutes = Running::default().minutes(1.0 / 1024.0).unwrap();
+    /// assert!((minutes - 10.0).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub fn minutes(&self, residual: f64) -> Option<f64> {
+        is_residual(residual).then(|| self.half_time * (1.0 / residual).log2())
+    }
+}
+
+/// Changes of water: film, reels and vessel retain some of the water before, so each change leaves
+/// the share r = retained/total of the fixer; F = r^n after n changes.
+///
+/// That is the least that is left: each change is held to stand until film and water are even.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Changes {
+    retained: f64,
+    total: f64,
+}
+
+impl Changes {
+    /// From the volume that stays behind when the water is poured out and the volume of the filled
+    /// vessel, which holds it too; in one unit. `None` unless 0 < retained < total.
+    #[must_use]
+    pub fn new(retained: f64, total: f64) -> Option<Self> {
+        let fits = retained > 0.0 && retained < total && total.is_finite();
+        fits.then_some(Self { retained, total })
+    }
+
+    /// Share of the fixer that is left after so many changes.
+    #[must_use]
+    pub fn fraction_left(&self, changes: u32) -> f64 {
+        (f64::from(changes) * (self.retained / self.total).ln()).exp()
+    }
+
+    /// Changes until no more than `residual` is left: n = ⌈ln F/ln r⌉. `None` unless 0 < F ≤ 1.
+    ///
+    /// ```
+    /// use wedgebook::session::washing::Changes;
+    ///
+    /// let tank = Changes::new(50.0, 500.0).unwrap();
+    /// assert_eq!(tank.changes(0.001), Some(3));
+    /// ```
+    #[must_use]
+    pub fn changes(&self, residual: f64) -> Option<u32> {
+        let exact = residual.ln() / (self.retained / self.total).ln();
+        // A whole number of changes stays one, whatever binary fractions say.
+        is_residual(residual).then(|| (exact - 1e-9).ceil().max(0.0) as u32)
+    }
+}
+
+/// A share as a person reads it: "0.1 %".
+#[must_use]
+pub fn percent(share: f64) -> String {
+    let percent = 100.0 * share;
+    match percent {
+        p if p >= 9.95 => format!("{p:.0} %"),
+        p if p >= 1.0 => format!("{p:.1} %"),
+        p if p >= 0.01 => format!("{} %", (p * 100.0).round() / 100.0),
+        p => format!("{p:.1e} %"),
+    }
+}
+
+fn is_residual(residual: f64) -> bool {
+    residual > 0.0 && residual <= 1.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_default_is_about_ten_minutes() {
+        let minutes = Running::default().minutes(RESIDUAL).unwrap();
+        assert!((minutes - 10.0).abs() < 0.05, "{minutes}");
+        assert!((Running::default().fraction_left(minutes) - RESIDUAL).abs() < 1e-12);
+    }
+
+    #[test]
+    fn changes_are_the_fewest_that_do() {
+        for (retained, total) in [(30.0, 1000.0), (100.0, 300.0), (1.0, 1.5)] {
+            let tank = Changes::new(retained, total).unwrap();
+            for residual in [0.5, 0.1, 0.01, 0.001, 1e-6] {
+                let n = tank.changes(residual).unwrap();
+                assert!(tank.fraction_left(n) <= residual * (1.0 + 1e-6), "{n}");
+                assert!(n == 0 || tank.fraction_left(n - 1) > residual, "{n}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_is_none() {
+        for residual in [0.0, -0.1, 1.1, f64::NAN] {
+            assert_eq!(Running::default().minutes(residual), None);
+            assert_eq!(Changes::new(1.0, 2.0).unwrap().changes(residual), None);
+        }
+        for (retained, total) in [
+            (0.0, 1.0),
+            (1.0, 1.0),
+            (2.0, 1.0),
+            (f64::NAN, 1.0),
+            (1.0, f64::INFINITY),
+        ] {
+            assert_eq!(Changes::new(retained, total), None);
+        }
+    }
+
+    #[test]
+    fn shares_are_legible() {
+        assert_eq!(percent(1.0 / 32.0), "3.1 %");
+        assert_eq!(
+            [0.5, 0.001, 0.0009, 2e-6].map(percent),
+            ["50 %", "0.1 %", "0.09 %", "2.0e-4 %"]
+        );
+    }
+}

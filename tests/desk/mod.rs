@@ -1,0 +1,80 @@
+//! A folder of its own for each test, and runs of the binary in it.
+
+#![allow(dead_code)]
+
+use assert_cmd::Command;
+use std::path::Path;
+
+/// The folder.
+pub struct Desk(tempfile::TempDir);
+
+impl Desk {
+    /// An empty desk.
+    pub fn empty() -> Self {
+        Self(tempfile::tempdir().unwrap())
+    }
+
+    /// A desk with the demonstration's pairing on it, `pairing.toml`.
+    pub fn with_pairing() -> Self {
+        let desk = Self::empty();
+        let args = [
+            "calibrate",
+            &data("family.csv"),
+            "--log-exposure-clear",
+            "0",
+            "--out",
+            "pairing.toml",
+        ];
+        let (status, _, err) = desk.run(&args);
+        assert_eq!((status, err.as_str()), (0, ""));
+        desk
+    }
+
+    /// Exit status, stdout and stderr of one run.
+    pub fn run(&self, args: &[&str]) -> (i32, String, String) {
+        let output = Command::cargo_bin("wedgebook")
+            .unwrap()
+            .args(args)
+            .current_dir(self.0.path())
+            .output()
+            .unwrap();
+        let text = |bytes| String::from_utf8(bytes).unwrap();
+        (
+            output.status.code().unwrap(),
+            text(output.stdout),
+            text(output.stderr),
+        )
+    }
+
+    /// The document that a run prints.
+    pub fn json(&self, args: &[&str]) -> serde_json::Value {
+        let (_, out, err) = self.run(args);
+        serde_json::from_str(&out).unwrap_or_else(|_| panic!("{out}{err}"))
+    }
+
+    pub fn read(&self, name: &str) -> String {
+        std::fs::read_to_string(self.0.path().join(name)).unwrap()
+    }
+
+    pub fn has(&self, name: &str) -> bool {
+        self.0.path().join(name).exists()
+    }
+
+    pub fn write(&self, name: &str, body: impl AsRef<[u8]>) {
+        std::fs::write(self.0.path().join(name), body).unwrap();
+    }
+
+    /// Puts a file of the demonstration on the desk.
+    pub fn copy(&self, name: &str) {
+        std::fs::copy(data(name), self.0.path().join(name)).unwrap();
+    }
+}
+
+/// Path of a file of the demonstration.
+pub fn data(name: &str) -> String {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("data")
+        .join(name)
+        .display()
+        .to_string()
+}
