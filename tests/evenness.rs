@@ -203,7 +203,7 @@ struct Run {
 /// A desk with one file on it.
 fn with(name: &str, body: impl AsRef<[u8]>) -> Desk {
     let desk = Desk::empty();
-    desk.write(name, body);
+    desk.write_bytes(name, body.as_ref());
     desk
 }
 

@@ -60,7 +60,11 @@ impl Desk {
         self.0.path().join(name).exists()
     }
 
-    pub fn write(&self, name: &str, body: impl AsRef<[u8]>) {
+    pub fn write(&self, name: &str, body: &str) {
+        self.write_bytes(name, body.as_bytes());
+    }
+
+    pub fn write_bytes(&self, name: &str, body: &[u8]) {
         std::fs::write(self.0.path().join(name), body).unwrap();
     }
 
