@@ -361,7 +361,7 @@ fn the_status_says_whether_it_is_seen() {
         "{}",
         given.out
     );
-    let even = command(&with("b.csv", &roll(1, (9, 5), |_, _, _| 0.8)), &["b.csv"]);
+    let even = command(&with("b.csv", roll(1, (9, 5), |_, _, _| 0.8)), &["b.csv"]);
     assert_eq!(even.status, 0);
     assert!(
         even.out.contains("Even: nothing stands out"),
@@ -374,11 +374,8 @@ fn the_status_says_whether_it_is_seen() {
 fn a_densitometer_abroad() {
     let comma = demonstration().replace(',', ";").replace('.', ",");
     let (point, comma) = (
-        command(&with("roll.csv", &demonstration()), &["roll.csv"]),
-        command(
-            &with("roll.csv", &format!("\u{FEFF}{comma}")),
-            &["roll.csv"],
-        ),
+        command(&with("roll.csv", demonstration()), &["roll.csv"]),
+        command(&with("roll.csv", format!("\u{FEFF}{comma}")), &["roll.csv"]),
     );
     // The date and the film's strength have no points; only the labels' commas differ.
     assert_eq!(point.out, comma.out);
@@ -417,8 +414,8 @@ fn a_workbook_is_read() {
         archive.write_all(body.as_bytes()).unwrap();
     }
     let book = archive.finish().unwrap().into_inner();
-    let run = command(&with("roll.ods", &book), &["roll.ods"]);
-    let text = command(&with("roll.csv", &demonstration()), &["roll.csv"]);
+    let run = command(&with("roll.ods", book), &["roll.ods"]);
+    let text = command(&with("roll.csv", demonstration()), &["roll.csv"]);
     assert_eq!((run.status, run.err.as_str()), (1, ""));
     assert_eq!(run.out, text.out);
 }
