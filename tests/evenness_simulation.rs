@@ -18,7 +18,7 @@ fn rolls() -> usize {
     std::env::var("WEDGEBOOK_FRAMES")
         .ok()
         .and_then(|s| s.parse().ok())
-        .unwrap_or(500)
+        .unwrap_or(1500)
 }
 
 /// How a roll is read.
@@ -331,7 +331,7 @@ fn assert_covered(reading: &Reading, seed: u64, most: f64) {
     for (name, share) in NAMES.iter().zip(shares) {
         let most = if *name == "range" { 1.0 } else { most };
         assert!(
-            (0.94 - room(0.94)..=most).contains(&share),
+            (0.94 - room(0.94).min(0.02)..=most).contains(&share),
             "{name} is covered {share:.3} in {reading:?}"
         );
     }
@@ -374,7 +374,7 @@ fn intervals_hold_with_the_noise_from_repeats() {
         wrong += usize::from(!(along.low <= exact && exact <= along.high));
     }
     let share = 1.0 - wrong as f64 / rolls as f64;
-    assert!(share > 0.94 - room(0.94), "{share}");
+    assert!(share > 0.94 - room(0.94).min(0.02), "{share}");
 }
 
 /// A σ of 0.010 that is only assumed and is half or twice the truth changes no interval.
@@ -416,7 +416,7 @@ fn intervals_of_all_frames_together_hold() {
         println!("together, alike {alike}: {shares:.3?}");
         for (name, share) in NAMES.iter().zip(shares) {
             assert!(
-                (0.94 - room(0.94)..=0.99).contains(&share),
+                (0.94 - room(0.94).min(0.02)..=0.99).contains(&share),
                 "{name} {share:.3}, alike {alike}"
             );
         }
@@ -462,7 +462,7 @@ fn the_height_of_a_wave_holds() {
     }
     let (covered, found) = (covered as f64 / rolls as f64, found as f64 / even as f64);
     println!("waves covered {covered:.3}, false alarms {found:.3}");
-    assert!(covered > 0.94 - room(0.94), "{covered}");
+    assert!(covered > 0.94 - room(0.94).min(0.02), "{covered}");
     // Half of the rolls are even.
     assert!(found < 0.05 + 1.5 * room(0.05), "{found}");
 }
