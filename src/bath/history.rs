@@ -4,6 +4,7 @@ use super::control::{Basis, Chart, Plan, Sample};
 use super::forecast::{Event, EventKind};
 use super::journal::{Act, Entry, Journal, StripResult};
 use super::limits::{Allowed, Limits};
+use crate::numerics::chance::NORMAL_95;
 use jiff::civil::Date;
 
 /// Standard deviation of ln a from strip to strip, of timing and agitation by hand, beside what a
@@ -11,8 +12,6 @@ use jiff::civil::Date;
 pub const HAND: f64 = 0.01;
 /// Standard deviation of ln a of a strip that was entered without an interval (assumed).
 pub const UNSTATED: f64 = 0.03;
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
 
 /// A quantity of control strips that is charted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -274,7 +273,7 @@ fn strips(entries: &[Entry]) -> Vec<(usize, f64, f64)> {
                 return (at, p.value.ln(), UNSTATED);
             };
             let own = match (strip.activity_low, strip.activity_high) {
-                (Some(low), Some(high)) if low > 0.0 => (high / low).ln() / (2.0 * NORMAL),
+                (Some(low), Some(high)) if low > 0.0 => (high / low).ln() / (2.0 * NORMAL_95),
                 _ => UNSTATED,
             };
             let sd = own.hypot(HAND) / (p.strips.max(1) as f64).sqrt();

@@ -38,11 +38,7 @@ pub fn minutes(text: &str) -> Option<f64> {
     Some(value).filter(|v: &f64| v.is_finite() && *v >= 0.0)
 }
 
-/// Minutes as 7:30, to the second.
-pub fn clock(minutes: f64) -> String {
-    let seconds = (minutes * 60.0).round();
-    format!("{}:{:02}", (seconds / 60.0).floor(), seconds % 60.0)
-}
+pub use crate::development::clock;
 
 /// A time with its interval: `7.5 min (7:30), 7.2 to 7.8`.
 pub fn time(q: &Quantity) -> String {

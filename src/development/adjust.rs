@@ -172,21 +172,7 @@ impl Pairing {
 
     /// Every measure that the strips carry, after `theta` effective minutes.
     fn expected(&self, theta: f64) -> Vec<(Measure, Quantity)> {
-        let of = |measure| {
-            let growth = self.growth(measure)?;
-            let (value, half) = (
-                growth.value(theta),
-                growth.quantile * growth.value_sd(theta),
-            );
-            Some((
-                measure,
-                Quantity {
-                    value,
-                    low: value - half,
-                    high: value + half,
-                },
-            ))
-        };
+        let of = |measure| Some((measure, self.growth(measure)?.quantity(theta)));
         Measure::ALL.into_iter().filter_map(of).collect()
     }
 

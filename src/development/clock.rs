@@ -5,6 +5,13 @@ use crate::units::Minutes;
 /// Below this, times are rounded to 5 s; from here on, to 15 s.
 const FINE_BELOW: f64 = 600.0;
 
+/// Minutes as 7:30, to the second.
+#[must_use]
+pub fn clock(minutes: f64) -> String {
+    let seconds = (minutes * 60.0).round();
+    format!("{}:{:02}", (seconds / 60.0).floor(), seconds % 60.0)
+}
+
 /// A development time rounded to what a person can keep: to 5 s below 10 minutes, to 15 s above.
 /// In seconds; `None` for what cannot be a development time.
 ///

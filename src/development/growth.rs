@@ -1,6 +1,8 @@
 //! Contrast against effective development: how a measure of a strip grows with time.
 
 use super::temperature::{ASSUMED_ENERGY, ASSUMED_ENERGY_SD, log_rate_per_energy};
+use crate::measures::Quantity;
+use crate::numerics::chance::{NORMAL_95, chi_squared_upper};
 use crate::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
 use crate::numerics::monotone::{MonotoneCubic, isotonic};
 use crate::units::Celsius;
@@ -98,18 +100,6 @@ const UNLIKELY: f64 = 0.05;
 const HOPELESS: f64 = 0.001;
 /// Strips whose ln θ differ by less make one knot.
 const SAME: f64 = 0.02;
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
-
-/// Chance of a χ² greater than this.
-fn chance_of_more(chi_squared: f64, freedom: f64) -> f64 {
-    use statrs::distribution::{ChiSquared, ContinuousCDF};
-    if freedom < 0.5 {
-        return 1.0;
-    }
-    ChiSquared::new(freedom).map_or(1.0, |d| d.sf(chi_squared))
-}
-
 /// A measure against effective time at the reference temperature, fitted to a family of strips.
 #[derive(Clone, Debug)]
 pub struct Growth {
@@ -247,7 +237,7 @@ impl Growth {
             form: Form::Interpolated,
             parameters: values.into_iter().chain([energy]).collect(),
             covariance,
-            quantile: NORMAL,
+            quantile: NORMAL_95,
             ceiling_known: false,
             knots: knots.into_iter().map(|k| k.0).collect(),
             ..self.clone()
@@ -350,7 +340,7 @@ impl Growth {
             .any(|q| (q.celsius.get() - points[0].celsius.get()).abs() > 0.2);
         let spent = form.parameters() + usize::from(temperatures);
         let freedom = points.len().saturating_sub(spent) as f64;
-        growth.chance = chance_of_more(chi_squared, freedom);
+        growth.chance = chi_squared_upper(chi_squared, freedom);
         // Strips that scatter more than their own readings explain are believed, not averaged away.
         let (variance, freedom_of_variance) = if growth.chance < UNLIKELY {
             (chi_squared / freedom, freedom)
@@ -425,6 +415,12 @@ impl Growth {
         thetas.fold((f64::INFINITY, 0.0), |(low, high), t| {
             (low.min(t), high.max(t))
         })
+    }
+
+    /// The measure after `theta` effective minutes, with its interval.
+    #[must_use]
+    pub fn quantity(&self, theta: f64) -> Quantity {
+        Quantity::around(self.value(theta), self.quantile * self.value_sd(theta))
     }
 
     /// Standard error of the measure after `theta` effective minutes.

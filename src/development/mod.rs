@@ -16,7 +16,7 @@ pub mod surface;
 pub mod temperature;
 
 pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
-pub use clock::rounded_seconds;
+pub use clock::{clock, rounded_seconds};
 pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;

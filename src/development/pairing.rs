@@ -372,24 +372,14 @@ impl Pairing {
     #[must_use]
     pub fn speed_point(&self, theta: f64) -> Option<Quantity> {
         let (value, sd) = self.speed_point.as_ref()?.at(theta);
-        let half = self.law().quantile * sd;
-        Some(Quantity {
-            value,
-            low: value - half,
-            high: value + half,
-        })
+        Some(Quantity::around(value, self.law().quantile * sd))
     }
 
     /// Base plus fog after `theta` effective minutes.
     #[must_use]
     pub fn base_plus_fog(&self, theta: f64) -> Option<Quantity> {
         let (value, sd) = self.base_plus_fog.as_ref()?.at(theta);
-        let half = self.law().quantile * sd;
-        Some(Quantity {
-            value,
-            low: value - half,
-            high: value + half,
-        })
+        Some(Quantity::around(value, self.law().quantile * sd))
     }
 
     /// ISO speed at the contrast condition, interpolated between the strips.

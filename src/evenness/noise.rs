@@ -155,11 +155,7 @@ impl Noise {
         let half = student_quantile(0.025, self.degrees_of_freedom)
             * self.variance.sqrt()
             * standard_error;
-        Quantity {
-            value,
-            low: value - half,
-            high: value + half,
-        }
+        Quantity::around(value, half)
     }
 }
 

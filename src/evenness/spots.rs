@@ -104,11 +104,7 @@ pub fn spots(geometry: &Geometry, places: &Places, noise: &Noise, looked_at: usi
             index,
             x: places.x[index],
             y: places.y[index],
-            size: Quantity {
-                value: departure.size,
-                low: departure.size - half,
-                high: departure.size + half,
-            },
+            size: Quantity::around(departure.size, half),
         })
     };
     found.spots = away.iter().filter_map(sized).collect();

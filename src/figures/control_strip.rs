@@ -4,6 +4,7 @@ use super::chart::{
     Entry, Heading, Legend, Marker, Plot, Swatch, Ticks, add_interval_bar, bounds, round_range,
 };
 use super::draw::{BLUE, GREY, INK, Paint, Path, Rect, Scene, Stroke, VERMILLION, number};
+use crate::numerics::chance::NORMAL_95;
 
 const WIDTH: f64 = 520.0;
 const UPPER: f64 = 330.0;
@@ -17,8 +18,6 @@ const LEGEND_WIDTH: (f64, f64) = (150.0, 250.0);
 const READING: f64 = 4.0;
 /// From the left edge to the marks of the unexposed film, in page units.
 const INSET: f64 = 12.0;
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
 
 const AIM: Stroke = Stroke::solid(BLUE, 2.0);
 const EXPLAINED: Stroke = Stroke::solid(VERMILLION, 1.8).dashed(&[7.0, 3.5]);
@@ -107,7 +106,7 @@ impl ControlStripFigure {
         let densities = self.steps.iter().flat_map(|s| [s.density, s.aim]);
         let density = bounds(densities).unwrap_or((0.0, 1.0));
         let ends = |s: &ControlStep| {
-            let (d, half) = (s.density - s.aim, NORMAL * s.sd);
+            let (d, half) = (s.density - s.aim, NORMAL_95 * s.sd);
             [d - half, d + half, 0.0]
         };
         let explained = self.curves.iter().map(|c| c.2 - c.1);
@@ -153,7 +152,7 @@ impl ControlStripFigure {
         scene.shape(plot.line([(from, 0.0), (to, 0.0)]), AIM);
         let mut bars = Path::default();
         for s in &self.steps {
-            let (off, half) = (s.density - s.aim, NORMAL * s.sd);
+            let (off, half) = (s.density - s.aim, NORMAL_95 * s.sd);
             let end = |y| Self::at(plot, s.log_exposure, y);
             add_interval_bar(&mut bars, end(off - half), end(off + half));
         }

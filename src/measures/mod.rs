@@ -36,6 +36,46 @@ pub struct Quantity {
     pub high: f64,
 }
 
+impl Quantity {
+    /// A value with an interval of `half` to either side.
+    #[must_use]
+    pub const fn around(value: f64, half: f64) -> Self {
+        Self {
+            value,
+            low: value - half,
+            high: value + half,
+        }
+    }
+
+    /// Half the width of the interval.
+    #[must_use]
+    pub const fn half(&self) -> f64 {
+        0.5 * (self.high - self.low)
+    }
+
+    /// The negative.
+    #[must_use]
+    pub const fn reversed(&self) -> Self {
+        Self {
+            value: -self.value,
+            low: -self.high,
+            high: -self.low,
+        }
+    }
+
+    /// The sum of two quantities whose errors are independent.
+    #[must_use]
+    pub fn plus(&self, other: &Self) -> Self {
+        Self::around(self.value + other.value, self.half().hypot(other.half()))
+    }
+
+    /// The difference of two quantities whose errors are independent.
+    #[must_use]
+    pub fn less(&self, other: &Self) -> Self {
+        self.plus(&other.reversed())
+    }
+}
+
 /// A measure: a number with its interval, or the reason in words why the readings cannot carry it.
 pub type Measured = Result<Quantity, String>;
 

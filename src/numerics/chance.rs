@@ -3,6 +3,8 @@
 
 use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor, Normal, StudentsT};
 
+/// Half the width of a 95 % interval of the normal distribution, in standard deviations.
+pub const NORMAL_95: f64 = 1.959_963_984_540_054;
 /// More degrees of freedom than this are taken for infinitely many.
 const MANY: f64 = 1e6;
 
@@ -25,6 +27,15 @@ pub fn student_two_sided(t: f64, degrees: f64) -> f64 {
     StudentsT::new(0.0, 1.0, degrees).map_or(1.0, |d| 2.0 * d.cdf(below))
 }
 
+/// The chance that χ² exceeds this; 1 without a degree of freedom.
+#[must_use]
+pub fn chi_squared_upper(chi_squared: f64, degrees: f64) -> f64 {
+    if degrees < 0.5 {
+        return 1.0;
+    }
+    ChiSquared::new(degrees).map_or(1.0, |d| d.sf(chi_squared.max(0.0)))
+}
+
 /// The chance that Fisher's F exceeds `f`; 1 for an impossible distribution.
 #[must_use]
 pub fn fisher_upper(f: f64, first: f64, second: f64) -> f64 {
@@ -32,7 +43,7 @@ pub fn fisher_upper(f: f64, first: f64, second: f64) -> f64 {
         return 1.0;
     }
     if second > MANY {
-        return ChiSquared::new(first).map_or(1.0, |d| d.sf(f * first));
+        return chi_squared_upper(f * first, first);
     }
     FisherSnedecor::new(first, second).map_or(1.0, |d| d.sf(f))
 }
@@ -72,6 +83,8 @@ mod tests {
         near(student_quantile(0.025, 9.0), 2.2622);
         near(student_quantile(0.025, f64::INFINITY), 1.95996);
         near(student_two_sided(2.2622, 9.0), 0.05);
+        near(chi_squared_upper(11.0705, 5.0), 0.05);
+        assert_eq!(chi_squared_upper(9.0, 0.0), 1.0);
         near(fisher_upper(3.4817, 5.0, 9.0), 0.05);
         near(fisher_upper(11.0705 / 5.0, 5.0, f64::INFINITY), 0.05);
         near(fisher_quantile(0.05, 5.0, 9.0), 3.4817);

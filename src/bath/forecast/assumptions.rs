@@ -1,5 +1,7 @@
 //! What is assumed until the strips say otherwise.
 
+use crate::numerics::chance::NORMAL_95;
+
 /// Area of a film of 36 exposures on 35 mm stock, in **m²**: 0.035 m × 1.6 m (from memory).
 pub const ROLL_M2: f64 = 0.056;
 /// Lowest activity that is still usable where nothing else is asked for: development then takes a
@@ -19,7 +21,7 @@ impl Prior {
     /// The factor either way that holds 95 times in 100.
     #[must_use]
     pub fn factor(self) -> f64 {
-        (1.96 * self.log_sd).exp()
+        (NORMAL_95 * self.log_sd).exp()
     }
 }
 

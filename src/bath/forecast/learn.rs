@@ -5,6 +5,7 @@ use super::filter::State;
 use super::stretch::History;
 use super::{Assumptions, Coefficient, Coefficients};
 use crate::measures::Quantity;
+use crate::numerics::chance::NORMAL_95;
 
 /// Points of the quadrature to a dimension, at most and at least.
 const POINTS: (usize, usize) = (11, 4);
@@ -79,7 +80,7 @@ pub(super) fn coefficients(nodes: &[Node], assumptions: &Assumptions) -> Coeffic
             .iter()
             .map(|n| n.weight * (n.logs[j] - mean).powi(2))
             .sum();
-        let half = 1.96 * variance.sqrt();
+        let half = NORMAL_95 * variance.sqrt();
         let said = (1.0 - variance / prior.powi(2)).clamp(0.0, 1.0);
         Coefficient {
             quantity: Quantity {

@@ -3,7 +3,7 @@
 use super::cause::Diagnosis;
 use super::{Change, Watched, WatchedReading};
 use crate::bath::limits::Verdict;
-use crate::development::SHORTEST;
+use crate::development::{SHORTEST, clock};
 use crate::measures::Quantity;
 use crate::units::Minutes;
 use serde::Serialize;
@@ -53,12 +53,6 @@ pub struct Case<'a> {
     pub restore: Option<&'a Quantity>,
     pub minutes: Minutes,
     pub watched: &'a [WatchedReading],
-}
-
-/// Minutes as 9:30.
-fn clock(minutes: f64) -> String {
-    let seconds = (minutes * 60.0).round();
-    format!("{}:{:02}", (seconds / 60.0).floor(), seconds % 60.0)
 }
 
 pub fn choose(case: &Case) -> (Action, String) {

@@ -6,8 +6,8 @@ use crate::bath::activity::Explained;
 use crate::bath::limits::{Limits, Verdict};
 use crate::curve::Observations;
 use crate::development::Expectation;
-use crate::measures::Quantity;
-use statrs::distribution::{ChiSquared, ContinuousCDF};
+use crate::measures::{Measured, Quantity};
+use crate::numerics::chance::{NORMAL_95, chi_squared_upper};
 
 /// Chance below which "the activity alone" is given up.
 const SIGNIFICANT: f64 = 0.01;
@@ -19,8 +19,6 @@ const HOPELESS: f64 = 1e-4;
 const ANOTHER: f64 = 2.0;
 /// Base plus fog cannot lie farther than this below what the film has.
 const BELOW_BASE: f64 = 0.05;
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
 /// A shift this close to a whole number of the tablet's steps is worth a hint.
 const NEAR_A_STEP: f64 = 0.025;
 
@@ -53,12 +51,8 @@ pub struct Diagnosis {
     quantile: f64,
     /// Distance of the tablet's steps, if it is even.
     step: Option<f64>,
-    /// Whether fog and speed could be told at all.
-    told: bool,
-}
-
-fn chance_of_more(chi_squared: f64, freedom: f64) -> f64 {
-    ChiSquared::new(freedom.max(0.5)).map_or(1.0, |d| d.sf(chi_squared.max(0.0)))
+    /// Fog and speed lost as the strip has them beside its activity, where it can tell them.
+    shifts: Option<(Quantity, Quantity)>,
 }
 
 impl Diagnosis {
@@ -74,7 +68,7 @@ impl Diagnosis {
         let told = freely.is_some() && n > 4.0;
         let full = freely.filter(|_| told).unwrap_or_else(|| alone.clone());
         let freedom = n - if told { 3.0 } else { 1.0 };
-        let chance = chance_of_more(full.chi_squared, freedom);
+        let chance = chi_squared_upper(full.chi_squared, freedom);
         let scatter = (full.chi_squared / freedom.max(1.0)).sqrt();
         let residual = (full.residuals.norm_squared() / freedom.max(1.0)).sqrt();
         if chance < HOPELESS && scatter > ANOTHER {
@@ -87,22 +81,16 @@ impl Diagnosis {
             1.0
         };
         let ratio = (alone.chi_squared - full.chi_squared) / (scale * scale);
-        let shifted = told && chance_of_more(ratio, 2.0) < SIGNIFICANT;
-        let half = |k: usize| NORMAL * scale * full.covariance[(k, k)].sqrt();
-        let around = |value: f64, half: f64| Quantity {
-            value,
-            low: value - half,
-            high: value + half,
+        let likely = chi_squared_upper(ratio, 2.0) >= SIGNIFICANT;
+        let shift = |k: usize, value: f64| {
+            let sd = scale * full.covariance[(k, k)].sqrt();
+            Quantity::around(value, NORMAL_95 * sd)
         };
-        let change = if chance < HOPELESS {
-            Change::Shape { residual }
-        } else if shifted {
-            Change::Shifted {
-                fog: around(full.fog, half(1)),
-                speed_lost: around(full.speed_lost, half(2)),
-            }
-        } else {
-            Change::Nothing
+        let shifts = told.then(|| (shift(1, full.fog), shift(2, full.speed_lost)));
+        let change = match shifts {
+            _ if chance < HOPELESS => Change::Shape { residual },
+            Some((fog, speed_lost)) if !likely => Change::Shifted { fog, speed_lost },
+            _ => Change::Nothing,
         };
         if let Change::Shifted { fog, .. } = &change
             && fog.value < -BELOW_BASE
@@ -120,7 +108,7 @@ impl Diagnosis {
             scale,
             quantile: expectation.quantile,
             step: even_step(o),
-            told,
+            shifts,
         })
     }
 
@@ -135,8 +123,17 @@ impl Diagnosis {
         }
     }
 
-    /// ln a, fog and speed lost of the explanation that holds, with 95 % half widths of the last two
-    /// where they could be told.
+    /// Base plus fog above what the surface has, whether that is much or little.
+    pub fn fog(&self) -> Measured {
+        self.shifts.map(|s| s.0).ok_or_else(untold)
+    }
+
+    /// Log exposure by which the film needs more, whether that is much or little.
+    pub fn speed_lost(&self) -> Measured {
+        self.shifts.map(|s| s.1).ok_or_else(untold)
+    }
+
+    /// The explanation that holds.
     pub fn held(&self) -> &Explained {
         &self.held
     }
@@ -186,7 +183,7 @@ impl Diagnosis {
 
     pub fn notes(&self, seen: &Seen) -> Vec<String> {
         let mut notes = Vec::new();
-        if !self.told {
+        if self.shifts.is_none() {
             notes.push(
                 "too few readings to tell whether fog and speed have changed besides the activity"
                     .to_owned(),
@@ -214,6 +211,10 @@ impl Diagnosis {
         }
         notes
     }
+}
+
+fn untold() -> String {
+    "the readings are too few to tell it".to_owned()
 }
 
 fn judge(limits: &Limits, quantity: &str, deviation: f64) -> Verdict {

@@ -24,6 +24,11 @@ pub enum VerifyError {
         /// How many there are.
         found: usize,
     },
+    /// Nothing that has limits can be told.
+    #[error(
+        "nothing that has limits can be told from this strip, so that it cannot be called in spec: read more of its steps, the unexposed film among them"
+    )]
+    NothingToJudge,
     /// Nothing explains the strip.
     #[error(
         "no activity of the bath explains the strip: check that it is of the pairing's film and that its exposures are right"

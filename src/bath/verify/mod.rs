@@ -124,6 +124,9 @@ impl Verifier<'_> {
                 w.verdict = None;
             }
         }
+        if watched.iter().all(|w| w.verdict.is_none()) {
+            return Err(VerifyError::NothingToJudge);
+        }
         let in_spec = watched
             .iter()
             .all(|w| w.verdict.is_none_or(|v| v == Verdict::Within));

@@ -15,12 +15,7 @@ pub fn document(calibrated: &Calibrated) -> Result<String, serde_json::Error> {
     let law = pairing
         .growth(file.aims.measure)
         .unwrap_or_else(|| pairing.law());
-    let half = law.quantile * law.energy_sd();
-    let energy = Quantity {
-        value: law.energy(),
-        low: law.energy() - half,
-        high: law.energy() + half,
-    };
+    let energy = Quantity::around(law.energy(), law.quantile * law.energy_sd());
     let mut notes = pairing.notes.clone();
     let iso = match pairing.iso_speed() {
         Ok(iso) => json!({

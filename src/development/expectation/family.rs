@@ -4,6 +4,7 @@ use super::{COLUMNS, Development, alike, gradient, place};
 use crate::curve::{Observations, student_quantile};
 use crate::development::pairing::Pairing;
 use crate::development::surface::Surface;
+use crate::numerics::chance::NORMAL_95;
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 /// Standard deviations of the misfit that are tried, as multiples of the readings' mean uncertainty.
@@ -18,8 +19,6 @@ const REPEATABILITIES: [(f64, f64); 6] = [
     (0.056, 0.04),
     (0.11, 0.02),
 ];
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
 /// Most strips that are asked: those nearest in development.
 const STRIPS: usize = 8;
 
@@ -141,7 +140,7 @@ impl Family {
         let scales = Scales {
             misfit: (log_misfit / total).exp(),
             repeatability: (square / total).sqrt(),
-            quantile: NORMAL + (student - NORMAL) * scattered / total,
+            quantile: NORMAL_95 + (student - NORMAL_95) * scattered / total,
         };
         (total > 0.0).then_some(scales)
     }

@@ -13,6 +13,7 @@ pub use strip::{Exposure, StripError, TestStrip, White};
 
 use super::iso_6846::PaperMeasures;
 use crate::measures::{Measured, Quantity};
+use crate::numerics::chance::NORMAL_95;
 
 /// The shortest exposure that prints the clear film as black.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,7 +62,7 @@ pub fn from_paper(
         TimeReference::Tablet { seconds, clear } => seconds.log10() - clear,
         TimeReference::Lux(lux) => -lux.log10(),
     };
-    let half = |end: f64| (end - shadow.value).hypot(1.96 * sigma);
+    let half = |end: f64| (end - shadow.value).hypot(NORMAL_95 * sigma);
     let at = |x: f64| 10_f64.powf(x + bare + base_plus_fog);
     Ok(ShortestBlack {
         seconds: Quantity {

@@ -1,9 +1,7 @@
 //! What range of paper a negative needs.
 
 use crate::measures::Quantity;
-
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
+use crate::numerics::chance::NORMAL_95;
 
 /// A negative by its lowest and highest densities that are to print with detail.
 #[derive(Clone, Debug, PartialEq)]
@@ -39,12 +37,8 @@ impl Negative {
     #[must_use]
     pub fn needed(&self, callier: f64, sigma: f64) -> Needed {
         let value = callier * (self.high - self.low);
-        let half = NORMAL * callier * sigma * std::f64::consts::SQRT_2;
-        let range = |factor: f64| Quantity {
-            value: factor * value,
-            low: factor * (value - half),
-            high: factor * (value + half),
-        };
+        let half = NORMAL_95 * callier * sigma * std::f64::consts::SQRT_2;
+        let range = |factor: f64| Quantity::around(factor * value, factor * half);
         Needed {
             log_range: range(1.0),
             range_r: range(100.0),

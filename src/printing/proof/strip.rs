@@ -3,6 +3,7 @@
 use super::ShortestBlack;
 use super::black::Estimator;
 use crate::measures::Quantity;
+use crate::numerics::chance::NORMAL_95;
 
 /// One exposure of a test strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -49,8 +50,6 @@ const FEWEST: usize = 3;
 const SLIP: f64 = 4.0;
 /// Least rise that is a print.
 const LEAST_RISE: f64 = 0.30;
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
 
 /// A test strip of rising times.
 #[derive(Clone, Debug, PartialEq)]
@@ -238,14 +237,14 @@ impl TestStrip {
         Ok(ShortestBlack {
             seconds: Quantity {
                 value: 10_f64.powf(found.x),
-                low: 10_f64.powf(found.x - NORMAL * x_sd),
-                high: 10_f64.powf(found.x + NORMAL * x_sd),
+                low: 10_f64.powf(found.x - NORMAL_95 * x_sd),
+                high: 10_f64.powf(found.x + NORMAL_95 * x_sd),
             },
             density: found.target,
             d_max: Quantity {
                 value: found.d_max,
-                low: found.d_max - NORMAL * d_sd,
-                high: found.d_max + NORMAL * d_sd,
+                low: found.d_max - NORMAL_95 * d_sd,
+                high: found.d_max + NORMAL_95 * d_sd,
             },
         })
     }

@@ -2,11 +2,9 @@
 
 use super::Setting;
 use crate::measures::Quantity;
+use crate::numerics::chance::NORMAL_95;
 use crate::numerics::monotone::{MonotoneCubic, isotonic};
 use crate::numerics::scan;
-
-/// Half the width of a 95 % interval of the normal distribution.
-const NORMAL: f64 = 1.96;
 
 /// Range against the number of the setting: a monotone cubic through the measured ranges, which are
 /// pooled where they run against the order.
@@ -23,7 +21,7 @@ impl Scale {
         let mut numbered = list
             .iter()
             .map(|s| {
-                let sd = (s.range_r.high - s.range_r.low) / (2.0 * NORMAL);
+                let sd = (s.range_r.high - s.range_r.low) / (2.0 * NORMAL_95);
                 Some((s.number?, s.range_r.value, sd.max(1e-3)))
             })
             .collect::<Option<Vec<_>>>()?;
@@ -94,7 +92,7 @@ impl Scale {
     /// The setting that gives a range of `wanted`.
     pub fn at(&self, wanted: f64) -> Quantity {
         let value = self.inverse(wanted);
-        let half = NORMAL * self.range(value).1;
+        let half = NORMAL_95 * self.range(value).1;
         let ends = [self.inverse(wanted - half), self.inverse(wanted + half)];
         Quantity {
             value,
