@@ -56,19 +56,13 @@ fn control(c: &mut Criterion) {
         charts: charts(),
         marks: marks.collect(),
     };
-    let one = ControlChartFigure {
-        charts: figure.charts[..1].to_vec(),
-        ..figure.clone()
-    };
+    let one = ControlChartFigure { charts: figure.charts[..1].to_vec(), ..figure.clone() };
     c.bench_function("control chart svg, 10000 strips", |b| {
         b.iter(|| black_box(&one).scene().to_svg());
     });
     c.bench_function("control charts and svg, 7 times 10000 strips", |b| {
         b.iter(|| {
-            let figure = ControlChartFigure {
-                charts: charts(),
-                ..figure.clone()
-            };
+            let figure = ControlChartFigure { charts: charts(), ..figure.clone() };
             figure.scene().to_svg()
         });
     });

@@ -23,11 +23,7 @@ fn strips(count: usize) -> Vec<Observations> {
     let one = |k: usize| {
         let emulsion = Emulsion::random(FAMILIES[k % FAMILIES.len()], &mut rng);
         let mut o = Observations::default();
-        o.push(
-            f64::NEG_INFINITY,
-            emulsion.base + noise(&mut rng, 0.010),
-            0.010,
-        );
+        o.push(f64::NEG_INFINITY, emulsion.base + noise(&mut rng, 0.010), 0.010);
         for x in tablet(emulsion.speed_point() - 0.7, 0.15, 21) {
             o.push(x, emulsion.density(x) + noise(&mut rng, 0.010), 0.010);
         }
@@ -39,11 +35,9 @@ fn strips(count: usize) -> Vec<Observations> {
 fn one_strip(c: &mut Criterion) {
     let strip = strips(1).remove(0);
     let mut fitter = Fitter::new();
-    for (name, choice) in [
-        ("toe", Choice::Toe),
-        ("shoulder", Choice::Shoulder),
-        ("smooth", Choice::Smooth),
-    ] {
+    for (name, choice) in
+        [("toe", Choice::Toe), ("shoulder", Choice::Shoulder), ("smooth", Choice::Smooth)]
+    {
         c.bench_function(&format!("fit {name}"), |b| {
             b.iter_batched(
                 || strip.clone(),
@@ -62,9 +56,7 @@ fn many_strips(c: &mut Criterion) {
     let strips = strips(1_000);
     let mut fitter = Fitter::new();
     let mut group = c.benchmark_group("1000 strips");
-    group
-        .sample_size(10)
-        .measurement_time(Duration::from_secs(8));
+    group.sample_size(10).measurement_time(Duration::from_secs(8));
     group.bench_function("fit and measures", |b| {
         b.iter_batched(
             || strips.clone(),
@@ -112,16 +104,10 @@ impl Residuals for BareShoulder<'_> {
             let scale = 1.0 / self.strip.sigma[i];
             residuals[i] = scale * (p[0] + value - self.strip.density[i]);
             let by_s = value - cap * whole_share + s * cap * bend * v;
-            for (j, g) in [
-                1.0,
-                bend * by_gamma,
-                bend * by_a,
-                bend * by_w,
-                value - bend * line,
-                by_s,
-            ]
-            .into_iter()
-            .enumerate()
+            for (j, g) in
+                [1.0, bend * by_gamma, bend * by_a, bend * by_w, value - bend * line, by_s]
+                    .into_iter()
+                    .enumerate()
             {
                 jacobian[j * m + i] = scale * g;
             }
@@ -144,22 +130,12 @@ fn read(path: &std::path::Path) -> Vec<(Observations, Vec<f64>)> {
         let row = row.unwrap();
         let number = |k: usize| row[k].parse::<f64>().unwrap();
         if list.last().is_none_or(|l| l.0 != row[0]) {
-            list.push((
-                row[0].to_owned(),
-                Observations::default(),
-                (4..10).map(number).collect(),
-            ));
+            list.push((row[0].to_owned(), Observations::default(), (4..10).map(number).collect()));
         }
-        let x = if row[1].is_empty() {
-            f64::NEG_INFINITY
-        } else {
-            number(1)
-        };
+        let x = if row[1].is_empty() { f64::NEG_INFINITY } else { number(1) };
         list.last_mut().unwrap().1.push(x, number(2), number(3));
     }
-    list.into_iter()
-        .map(|(_, strip, start)| (strip, start))
-        .collect()
+    list.into_iter().map(|(_, strip, start)| (strip, start)).collect()
 }
 
 /// Median over passes of the time of `work` for all strips, in microseconds a strip.
@@ -179,28 +155,17 @@ fn compare(path: &std::path::Path) {
     let strips = read(path);
     let mut fitter = Fitter::new();
     let mut workspace = Workspace::default();
-    let stopping = Stopping {
-        relative_decrease: 1e-10,
-        relative_step: 1e-8,
-        ..Stopping::default()
-    };
+    let stopping =
+        Stopping { relative_decrease: 1e-10, relative_step: 1e-8, ..Stopping::default() };
     println!(
         "bare_us {}",
         microseconds(strips.len(), || {
             for (strip, start) in &strips {
-                black_box(minimise(
-                    &mut BareShoulder { strip },
-                    start,
-                    stopping,
-                    &mut workspace,
-                ));
+                black_box(minimise(&mut BareShoulder { strip }, start, stopping, &mut workspace));
             }
         })
     );
-    for (name, choice) in [
-        ("shoulder_us", Choice::Shoulder),
-        ("smooth_us", Choice::Smooth),
-    ] {
+    for (name, choice) in [("shoulder_us", Choice::Shoulder), ("smooth_us", Choice::Smooth)] {
         let time = microseconds(strips.len(), || {
             for (strip, _) in &strips {
                 black_box(fitter.fit(strip.clone(), choice, false).unwrap());

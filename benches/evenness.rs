@@ -44,10 +44,8 @@ fn evenness(c: &mut Criterion) {
     });
     group.bench_function("the command on six frames", |b| {
         b.iter(|| {
-            let run = Command::new(env!("CARGO_BIN_EXE_wedgebook"))
-                .arg("evenness")
-                .arg(&path)
-                .output();
+            let run =
+                Command::new(env!("CARGO_BIN_EXE_wedgebook")).arg("evenness").arg(&path).output();
             assert_eq!(run.unwrap().status.code(), Some(1));
         });
     });

@@ -10,20 +10,11 @@ fn strip(place: u8) -> StripCurve {
     let density = |x: f64| 0.12 + gamma * 0.17 * ((x + 2.3) / 0.17).exp().ln_1p();
     let reading = |n: u8| {
         let x = -3.0 + 0.15 * f64::from(n);
-        PlotPoint {
-            log_exposure: x,
-            density: density(x),
-            suspect: n == 12,
-        }
+        PlotPoint { log_exposure: x, density: density(x), suspect: n == 12 }
     };
     let point = |n: u8| {
         let x = -3.0 + 0.015 * f64::from(n);
-        CurvePoint {
-            x,
-            density: density(x),
-            low: density(x) - 0.01,
-            high: density(x) + 0.01,
-        }
+        CurvePoint { x, density: density(x), low: density(x) - 0.01, high: density(x) + 0.01 }
     };
     StripCurve {
         name: format!("{} minutes", 4 + place),

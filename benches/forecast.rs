@@ -15,10 +15,7 @@ const LITRES: f64 = 5.0;
 fn journal(films: usize, days: f64, nth: usize, replenished: bool) -> Vec<Event> {
     let mut rng = StdRng::seed_from_u64(11);
     let mix = EventKind::Mix { litres: LITRES };
-    let mut events = vec![Event {
-        day: 0.0,
-        kind: mix,
-    }];
+    let mut events = vec![Event { day: 0.0, kind: mix }];
     let mut a = 1.0_f64;
     for k in 0..films {
         let day = days * k as f64 / films as f64;
@@ -27,10 +24,7 @@ fn journal(films: usize, days: f64, nth: usize, replenished: bool) -> Vec<Event>
         let mut kinds = vec![EventKind::Film { area_m2: ROLL_M2 }];
         if replenished && k % 2 == 1 {
             a = mixed(a, LITRES, 0.3, 0.3, 1.0);
-            kinds[0] = EventKind::Replenish {
-                added_ml: 300.0,
-                removed_ml: 300.0,
-            };
+            kinds[0] = EventKind::Replenish { added_ml: 300.0, removed_ml: 300.0 };
         }
         if k % nth == 0 {
             kinds.push(EventKind::Strip {
@@ -50,14 +44,8 @@ fn journal(films: usize, days: f64, nth: usize, replenished: bool) -> Vec<Event>
 fn forecast(c: &mut Criterion) {
     for (name, events) in [
         ("a bath of fifteen strips", journal(15, 60.0, 1, false)),
-        (
-            "ten years, one bath, replenished",
-            journal(10_000, 3650.0, 1, true),
-        ),
-        (
-            "ten years, one bath, replenished, twenty strips",
-            journal(10_000, 3650.0, 500, true),
-        ),
+        ("ten years, one bath, replenished", journal(10_000, 3650.0, 1, true)),
+        ("ten years, one bath, replenished, twenty strips", journal(10_000, 3650.0, 500, true)),
         ("ten years, many baths", journal(10_000, 3650.0, 1, false)),
     ] {
         let now = events[events.len() - 1].day;

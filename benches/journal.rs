@@ -16,9 +16,7 @@ fn journal() -> String {
     text.push_str("\n2025-01-01,mix,1.5,Quillback 1+6,1+6");
     text.push_str(&",".repeat(24));
     for line in 1..LINES {
-        let day = date(2025, 1, 1)
-            .checked_add(jiff::Span::new().days(line / 60))
-            .unwrap();
+        let day = date(2025, 1, 1).checked_add(jiff::Span::new().days(line / 60)).unwrap();
         let row = match line % 10 {
             0 => {
                 "strip,,,,,,,,C 7,control,quillback.toml,9.25,20.5,0.931,0.902,0.961,0.553,-0.031,0.298,0.004,-2.114,0.02,0.41,-0.01,1.27,-0.06,,out of spec: lengthen"
@@ -39,9 +37,7 @@ fn long_journals(c: &mut Criterion) {
     let path = folder.path().join("bath.csv");
     std::fs::write(&path, &text).unwrap();
     let mut group = c.benchmark_group("journal of 20,000 lines");
-    group
-        .sample_size(20)
-        .throughput(Throughput::Elements(u64::from(LINES)));
+    group.sample_size(20).throughput(Throughput::Elements(u64::from(LINES)));
     group.bench_function("parse and fold", |b| {
         b.iter(|| {
             let journal = Journal::parse("bath.csv", black_box(text.as_bytes()), today).unwrap();

@@ -10,10 +10,7 @@ use wedgebook::units::Celsius;
 
 fn pairing(c: &mut Criterion) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-    let options = ReadOptions {
-        log_exposure_clear: Some(0.0),
-        ..ReadOptions::default()
-    };
+    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
     let strips = read_files(&[path], &options).unwrap().strips;
     let celsius = Celsius::new(20.0).unwrap();
     let calibrated = || Pairing::calibrate(strips.clone(), Choice::Auto, celsius).unwrap();

@@ -13,13 +13,8 @@ use wedgebook::readings::{ReadOptions, Strip, read_files};
 use wedgebook::units::Celsius;
 
 fn strips(name: &str, clear: f64) -> Vec<Strip> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(name);
-    let options = ReadOptions {
-        log_exposure_clear: Some(clear),
-        ..ReadOptions::default()
-    };
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name);
+    let options = ReadOptions { log_exposure_clear: Some(clear), ..ReadOptions::default() };
     read_files(&[path], &options).unwrap().strips
 }
 
@@ -29,11 +24,7 @@ fn printing(c: &mut Criterion) {
     c.bench_function("paper, one strip", |b| b.iter(one));
     let papers = analyse_papers(paper.clone(), Choice::Auto);
     c.bench_function("paper, figure of six strips", |b| {
-        b.iter(|| {
-            PaperFigure::of(String::new(), None, black_box(&papers))
-                .scene()
-                .to_svg()
-        });
+        b.iter(|| PaperFigure::of(String::new(), None, black_box(&papers)).scene().to_svg());
     });
     let settings = Settings::of(&papers);
     c.bench_function("setting for a range", |b| {
@@ -42,9 +33,8 @@ fn printing(c: &mut Criterion) {
     let readings = [3.0, 4.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0]
         .into_iter()
         .zip([1.02, 1.28, 1.53, 1.77, 1.95, 2.05, 2.05, 2.07]);
-    let exposures: Vec<Exposure> = readings
-        .map(|(seconds, density)| Exposure { seconds, density })
-        .collect();
+    let exposures: Vec<Exposure> =
+        readings.map(|(seconds, density)| Exposure { seconds, density }).collect();
     let strip = TestStrip::new(&exposures, White::ASSUMED, 0.01).unwrap();
     c.bench_function("proof from a test strip", |b| {
         b.iter(|| black_box(&strip).shortest_black().unwrap());
@@ -52,22 +42,9 @@ fn printing(c: &mut Criterion) {
     let celsius = Celsius::new(20.0).unwrap();
     let pairing = Pairing::calibrate(strips("family.csv", 0.0), Choice::Auto, celsius).unwrap();
     let bench = Bench {
-        camera: Camera {
-            stops: 7.0,
-            flare: 0.4,
-            grey: GREY,
-            correction: 0.0,
-        },
-        film: Film {
-            pairing: &pairing,
-            theta: 11.0,
-            exposure_index: None,
-        },
-        printed: Printed {
-            callier: 1.0,
-            print_for: PrintFor::Middle,
-            correction: 0.0,
-        },
+        camera: Camera { stops: 7.0, flare: 0.4, grey: GREY, correction: 0.0 },
+        film: Film { pairing: &pairing, theta: 11.0, exposure_index: None },
+        printed: Printed { callier: 1.0, print_for: PrintFor::Middle, correction: 0.0 },
         papers: &papers,
         paper: 2,
     };

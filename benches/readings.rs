@@ -13,21 +13,9 @@ const STEPS: u32 = 22;
 fn table(separator: char, decimal_comma: bool) -> String {
     let number = |value: f64| {
         let text = format!("{value:.3}");
-        if decimal_comma {
-            text.replace('.', ",")
-        } else {
-            text
-        }
+        if decimal_comma { text.replace('.', ",") } else { text }
     };
-    let heading = [
-        "strip",
-        "step",
-        "log_exposure",
-        "density",
-        "minutes",
-        "celsius",
-        "film",
-    ];
+    let heading = ["strip", "step", "log_exposure", "density", "minutes", "celsius", "film"];
     let mut text = heading.join(&separator.to_string());
     text.push('\n');
     for strip in 1..=STRIPS {
@@ -36,11 +24,8 @@ fn table(separator: char, decimal_comma: bool) -> String {
             let density = 0.2 + 1.8 / (1.0 + (-3.0 * (x + 1.2)).exp());
             let s = separator;
             let (x, density) = (number(x), number(density));
-            writeln!(
-                text,
-                "strip {strip}{s}{step}{s}{x}{s}{density}{s}7:30{s}20{s}Grey 100"
-            )
-            .unwrap();
+            writeln!(text, "strip {strip}{s}{step}{s}{x}{s}{density}{s}7:30{s}20{s}Grey 100")
+                .unwrap();
         }
     }
     text
@@ -49,13 +34,10 @@ fn table(separator: char, decimal_comma: bool) -> String {
 fn large_tables(c: &mut Criterion) {
     let options = ReadOptions::default();
     let mut group = c.benchmark_group("readings");
-    group
-        .sample_size(10)
-        .throughput(Throughput::Elements(u64::from(STRIPS * STEPS)));
-    for (name, separator, decimal_comma) in [
-        ("comma", ',', false),
-        ("semicolon, decimal comma", ';', true),
-    ] {
+    group.sample_size(10).throughput(Throughput::Elements(u64::from(STRIPS * STEPS)));
+    for (name, separator, decimal_comma) in
+        [("comma", ',', false), ("semicolon, decimal comma", ';', true)]
+    {
         let text = table(separator, decimal_comma);
         group.bench_function(name, |b| {
             b.iter(|| {

@@ -15,10 +15,8 @@ use wedgebook::units::Celsius;
 
 /// A page with as much on it as the command's own.
 fn page(sheet: &Sheet) -> Checklist {
-    let column = |heading: &str| CheckColumn {
-        heading: heading.to_owned(),
-        is_number: heading == "s",
-    };
+    let column =
+        |heading: &str| CheckColumn { heading: heading.to_owned(), is_number: heading == "s" };
     let steps = sheet.steps.iter().map(|s| {
         let (name, how) = (s.kind.name().to_owned(), s.how.clone());
         vec![name, s.seconds.to_string(), how, s.source.clone()]
@@ -57,21 +55,10 @@ fn page(sheet: &Sheet) -> Checklist {
 
 fn session(c: &mut Criterion) {
     let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
-    let options = ReadOptions {
-        log_exposure_clear: Some(0.0),
-        ..ReadOptions::default()
-    };
-    let strips = read_files(&[data.join("family.csv")], &options)
-        .unwrap()
-        .strips;
+    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+    let strips = read_files(&[data.join("family.csv")], &options).unwrap().strips;
     let celsius = Celsius::new(20.0).unwrap();
-    let file = PairingFile::new(
-        "Larkmere 125".to_owned(),
-        celsius,
-        None,
-        Aims::default(),
-        &strips,
-    );
+    let file = PairingFile::new("Larkmere 125".to_owned(), celsius, None, Aims::default(), &strips);
     let pairing = Pairing::calibrate(strips, Choice::Auto, celsius).unwrap();
     let bytes = std::fs::read(data.join("bath.csv")).unwrap();
     let today = jiff::civil::date(2026, 12, 1);

@@ -87,18 +87,10 @@ pub fn write<C: Fn(f64) -> f64>(folder: &Path, labels: &str, film: impl Film<C>)
 fn year<C: Fn(f64) -> f64>(labels: &str, film: &impl Film<C>) -> Vec<Done> {
     let mut rng = seeded(1125);
     let mut year = Vec::new();
-    let fresh = Bath {
-        ln_activity: 0.0,
-        fog: 0.0,
-    };
+    let fresh = Bath { ln_activity: 0.0, fog: 0.0 };
     let mut bath = fresh;
     let mut last = 0;
-    let simple = |date, act| Done {
-        date,
-        act,
-        note: None,
-        readings: None,
-    };
+    let simple = |date, act| Done { date, act, note: None, readings: None };
     let mix = || Act::Mix {
         litres: LITRES,
         what: Some("Quillback 1+6".to_owned()),
@@ -125,11 +117,7 @@ fn year<C: Fn(f64) -> f64>(labels: &str, film: &impl Film<C>) -> Vec<Done> {
             0..42 => &[("one", 0.0)],
             _ => &[("two", 0.03)],
         };
-        let each = if week == 42 {
-            5
-        } else {
-            usize::from(week % 2 == 0)
-        };
+        let each = if week == 42 { 5 } else { usize::from(week % 2 == 0) };
         for &(batch, shift) in batches {
             for n in 1..=each {
                 let name = match each {
@@ -137,9 +125,8 @@ fn year<C: Fn(f64) -> f64>(labels: &str, film: &impl Film<C>) -> Vec<Done> {
                     _ => format!("{date} {batch} {n}"),
                 };
                 let mut rows = String::new();
-                for (step, (x, density)) in strip(film, &bath, shift, celsius, &mut rng)
-                    .into_iter()
-                    .enumerate()
+                for (step, (x, density)) in
+                    strip(film, &bath, shift, celsius, &mut rng).into_iter().enumerate()
                 {
                     let tablet = x.map_or(String::new(), |x| format!("{:.2}", -x));
                     let _ = writeln!(
@@ -162,35 +149,17 @@ fn year<C: Fn(f64) -> f64>(labels: &str, film: &impl Film<C>) -> Vec<Done> {
         }
         if week == 26 {
             let note = Some("smells of fixer: a film came back from it to be developed longer");
-            year.push(Done {
-                note,
-                ..simple(date, Act::Discard)
-            });
+            year.push(Done { note, ..simple(date, Act::Discard) });
             year.push(simple(date, mix()));
-            bath = Bath {
-                ln_activity: 0.0,
-                fog: 0.0,
-            };
+            bath = Bath { ln_activity: 0.0, fog: 0.0 };
         }
         let rolls = rng.random_range(3..=6_u32);
         let films = Films(vec![(rolls, Format::Roll135x36)]);
         bath.ln_activity -= USE * films.area_m2() / LITRES;
         let area_m2 = films.area_m2();
-        year.push(simple(
-            date,
-            Act::Film {
-                films: films.to_string(),
-                area_m2,
-            },
-        ));
+        year.push(simple(date, Act::Film { films: films.to_string(), area_m2 }));
         let added_ml = if week < 41 { 90.0 } else { 30.0 } * f64::from(rolls);
-        year.push(simple(
-            date,
-            Act::Replenish {
-                added_ml,
-                removed_ml: added_ml,
-            },
-        ));
+        year.push(simple(date, Act::Replenish { added_ml, removed_ml: added_ml }));
         let share = added_ml / 1000.0 / LITRES;
         bath.ln_activity = ((1.0 - share) * bath.ln_activity.exp() + share).ln();
     }
@@ -199,10 +168,7 @@ fn year<C: Fn(f64) -> f64>(labels: &str, film: &impl Film<C>) -> Vec<Done> {
 
 /// The journal, with what the product makes of each strip.
 fn journal(folder: &Path, header: &str, done: Vec<Done>) {
-    let options = ReadOptions {
-        log_exposure_clear: Some(0.0),
-        ..ReadOptions::default()
-    };
+    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
     let family = read_files(&[folder.join("family.csv")], &options).expect("the family");
     let reference = Celsius::new(20.0).expect("a temperature");
     let pairing = Pairing::calibrate(family.strips, Choice::Auto, reference).expect("a pairing");
@@ -213,18 +179,11 @@ fn journal(folder: &Path, header: &str, done: Vec<Done>) {
     };
     let path = folder.join("bath.csv");
     let _ = std::fs::remove_file(&path);
-    for Done {
-        date,
-        mut act,
-        note,
-        readings,
-    } in done
-    {
+    for Done { date, mut act, note, readings } in done {
         if let (Act::Strip(result), Some(rows)) = (&mut act, readings) {
             let text = format!("{header}{rows}");
-            let strips = read_bytes("controls.csv", text.as_bytes(), &options)
-                .expect("a strip")
-                .strips;
+            let strips =
+                read_bytes("controls.csv", text.as_bytes(), &options).expect("a strip").strips;
             let analysis = &analyse(strips, Choice::Auto)[0];
             let strip = &analysis.strip;
             let control = ControlStrip {

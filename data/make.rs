@@ -40,13 +40,7 @@ fn readings(emulsion: &Emulsion, seed: u64) -> Vec<(usize, Option<f64>, f64)> {
         tablet(-3.05, 0.15, 21)
             .into_iter()
             .enumerate()
-            .map(|(i, x)| {
-                (
-                    i + 1,
-                    Some(x),
-                    emulsion.density(x + FASTER) + noise(&mut rng, SIGMA),
-                )
-            }),
+            .map(|(i, x)| (i + 1, Some(x), emulsion.density(x + FASTER) + noise(&mut rng, SIGMA))),
     );
     rows
 }
@@ -89,11 +83,8 @@ fn camera_test() -> String {
     let mut out =
         String::from("exposure_index,stops,density,minutes,celsius,film,developer,note\n");
     let note = "grey card; stops under the meter's reading";
-    let _ = writeln!(
-        out,
-        "125,,{:.2},9,20,{LABELS},{note}",
-        emulsion.base + noise(&mut rng, SIGMA)
-    );
+    let _ =
+        writeln!(out, "125,,{:.2},9,20,{LABELS},{note}", emulsion.base + noise(&mut rng, SIGMA));
     for stops in (-6..=6).rev() {
         let x = (10.0_f64 / 125.0).log10() - 2.0_f64.log10() * f64::from(stops);
         let _ = writeln!(
@@ -124,11 +115,7 @@ fn evenness() -> String {
         for y in [2.0, 12.0, 22.0] {
             for x in [2.0, 10.0, 18.0, 26.0, 34.0] {
                 let surge = 0.085 * f64::exp(-y / 4.0) + 0.105 * f64::exp(-(24.0 - y) / 4.0);
-                let bell = if (frame, x, y) == (4, 26.0, 12.0) {
-                    -0.14
-                } else {
-                    0.0
-                };
+                let bell = if (frame, x, y) == (4, 26.0, 12.0) { -0.14 } else { 0.0 };
                 let density = level + surge + bell + noise(&mut rng, SIGMA);
                 let _ = writeln!(out, "{frame},{x},{y},{density:.2},{LABELS},2026-03-17");
             }
@@ -155,10 +142,8 @@ fn spreadsheet() -> Vec<u8> {
         let x = x.map_or("<table:table-cell/>".to_owned(), number);
         rows.push(format!("{}{x}{}", text(&step.to_string()), number(d)));
     }
-    let rows: String = rows
-        .iter()
-        .map(|r| format!("<table:table-row>{r}</table:table-row>"))
-        .collect();
+    let rows: String =
+        rows.iter().map(|r| format!("<table:table-row>{r}</table:table-row>")).collect();
     let content = format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?><office:document-content xmlns:office=\"urn:oasis:names:tc:opendocument:xmlns:office:1.0\" xmlns:table=\"urn:oasis:names:tc:opendocument:xmlns:table:1.0\" xmlns:text=\"urn:oasis:names:tc:opendocument:xmlns:text:1.0\" office:version=\"1.2\"><office:body><office:spreadsheet><table:table table:name=\"strip\">{rows}</table:table></office:spreadsheet></office:body></office:document-content>"
     );
@@ -168,17 +153,11 @@ fn spreadsheet() -> Vec<u8> {
     let mut archive = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
     let stored =
         zip::write::SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
-    for (name, body) in [
-        ("mimetype", MIME),
-        ("META-INF/manifest.xml", &manifest),
-        ("content.xml", &content),
-    ] {
-        archive
-            .start_file(name, stored)
-            .expect("an archive in memory");
-        archive
-            .write_all(body.as_bytes())
-            .expect("an archive in memory");
+    for (name, body) in
+        [("mimetype", MIME), ("META-INF/manifest.xml", &manifest), ("content.xml", &content)]
+    {
+        archive.start_file(name, stored).expect("an archive in memory");
+        archive.write_all(body.as_bytes()).expect("an archive in memory");
     }
     archive.finish().expect("an archive in memory").into_inner()
 }
@@ -243,9 +222,7 @@ fn main() -> std::io::Result<()> {
     std::fs::write(folder.join("strip.ods"), spreadsheet())?;
     bath_year::write(&folder, LABELS, |minutes, celsius, shift| {
         let emulsion = developed(minutes, celsius);
-        (emulsion.base, move |x: f64| {
-            emulsion.density(x + FASTER - shift)
-        })
+        (emulsion.base, move |x: f64| emulsion.density(x + FASTER - shift))
     });
     Ok(())
 }

@@ -100,9 +100,6 @@ mod tests {
     #[test]
     fn message_names_quantity_and_bounds() {
         let message = Density::new(9.0).unwrap_err().to_string();
-        assert_eq!(
-            message,
-            "9 is not a density: it must lie between -0.5 and 6"
-        );
+        assert_eq!(message, "9 is not a density: it must lie between -0.5 and 6");
     }
 }

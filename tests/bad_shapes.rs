@@ -103,24 +103,19 @@ fn broken_promise(fit: &FittedCurve) -> Option<String> {
         }
     }
     if !(fit.residual_sd.is_finite() && fit.variance.is_finite() && fit.quantile.is_finite()) {
-        return Some(format!(
-            "scatter {} {} {}",
-            fit.residual_sd, fit.variance, fit.quantile
-        ));
+        return Some(format!("scatter {} {} {}", fit.residual_sd, fit.variance, fit.quantile));
     }
-    measured(fit)
-        .into_iter()
-        .find_map(|(name, measured)| match measured {
-            Ok(q) if [q.value, q.low, q.high].iter().any(|v| !v.is_finite()) => {
-                Some(format!("{name} {q:?}"))
-            }
-            Ok(q) if !(q.low <= q.value && q.value <= q.high) => {
-                Some(format!("{name} {q:?} outside its interval"))
-            }
-            Ok(_) => None,
-            Err(why) => (why.is_empty() || why.contains("NaN") || why.contains("inf"))
-                .then(|| format!("{name}: {why}")),
-        })
+    measured(fit).into_iter().find_map(|(name, measured)| match measured {
+        Ok(q) if [q.value, q.low, q.high].iter().any(|v| !v.is_finite()) => {
+            Some(format!("{name} {q:?}"))
+        }
+        Ok(q) if !(q.low <= q.value && q.value <= q.high) => {
+            Some(format!("{name} {q:?} outside its interval"))
+        }
+        Ok(_) => None,
+        Err(why) => (why.is_empty() || why.contains("NaN") || why.contains("inf"))
+            .then(|| format!("{name}: {why}")),
+    })
 }
 
 /// Fits with every choice of model and both kinds of σ; panics on a broken promise. Returns the
@@ -151,22 +146,13 @@ fn too_few_readings_are_refused() {
             "{error}"
         );
     }
-    assert!(matches!(
-        all_fits(&plain([UNEXPOSED])),
-        Err(FitError::TooFew { found: 0, .. })
-    ));
-    assert!(matches!(
-        all_fits(&plain([UNEXPOSED; 30])),
-        Err(FitError::TooFew { found: 0, .. })
-    ));
+    assert!(matches!(all_fits(&plain([UNEXPOSED])), Err(FitError::TooFew { found: 0, .. })));
+    assert!(matches!(all_fits(&plain([UNEXPOSED; 30])), Err(FitError::TooFew { found: 0, .. })));
 }
 
 #[test]
 fn five_readings_have_a_curve() {
-    for x in [
-        [-2.6, -2.1, -1.6, -1.1, -0.6],
-        [UNEXPOSED, -2.2, -1.7, -1.2, -0.7],
-    ] {
+    for x in [[-2.6, -2.1, -1.6, -1.1, -0.6], [UNEXPOSED, -2.2, -1.7, -1.2, -0.7]] {
         let fit = all_fits(&plain(x)).unwrap();
         assert_eq!(fit.curve.name(), "toe");
         assert!(Measures::of(&fit, ExposureScale::Relative).gamma.is_ok());
@@ -178,12 +164,7 @@ fn five_readings_have_a_curve() {
 #[test]
 fn a_small_step_of_few_readings() {
     let density = [0.20, 0.20, 0.20, 0.25, 0.25, 0.25, 0.26, 0.26];
-    let o = observations(
-        density
-            .into_iter()
-            .enumerate()
-            .map(|(k, d)| (-3.0 + 0.15 * k as f64, d)),
-    );
+    let o = observations(density.into_iter().enumerate().map(|(k, d)| (-3.0 + 0.15 * k as f64, d)));
     let _ = all_fits(&o);
 }
 
@@ -193,14 +174,8 @@ fn no_image_is_refused() {
         observations((0..21).map(|k| (-3.0 + 0.15 * f64::from(k), d(f64::from(k)))))
     };
     assert!(matches!(all_fits(&even(|_| 0.25)), Err(FitError::Flat { rise }) if rise == 0.0));
-    assert!(matches!(
-        all_fits(&even(|k| 0.25 + 0.004 * (k % 3.0))),
-        Err(FitError::Flat { .. })
-    ));
-    assert!(matches!(
-        all_fits(&even(|_| 6.0)),
-        Err(FitError::Flat { .. })
-    ));
+    assert!(matches!(all_fits(&even(|k| 0.25 + 0.004 * (k % 3.0))), Err(FitError::Flat { .. })));
+    assert!(matches!(all_fits(&even(|_| 6.0)), Err(FitError::Flat { .. })));
 }
 
 /// A reversal strip, or a file sorted the wrong way round. No rising curve follows it: it is refused,
@@ -216,11 +191,7 @@ fn falling_densities_are_no_curve() {
                 .notes
                 .iter()
                 .any(|n| matches!(n, FitNote::Scatter { found, .. } if *found > 0.2));
-            assert!(
-                noticed,
-                "fitted to {:.3} without a word: {:?}",
-                fit.residual_sd, fit.notes
-            );
+            assert!(noticed, "fitted to {:.3} without a word: {:?}", fit.residual_sd, fit.notes);
         }
     }
 }
@@ -251,19 +222,13 @@ fn ties() {
 #[test]
 fn exposures_all_equal() {
     let o = observations((0..20).map(|k| (-1.0, 0.3 + 0.05 * f64::from(k))));
-    assert!(matches!(
-        all_fits(&o),
-        Err(FitError::TooFew { found: 1, .. })
-    ));
+    assert!(matches!(all_fits(&o), Err(FitError::TooFew { found: 1, .. })));
 }
 
 #[test]
 fn two_exposures_ten_times_each() {
     let o = observations((0..20).map(|k| if k < 10 { (-2.0, 0.3) } else { (-1.0, 0.9) }));
-    assert!(matches!(
-        all_fits(&o),
-        Err(FitError::TooFew { found: 2, .. })
-    ));
+    assert!(matches!(all_fits(&o), Err(FitError::TooFew { found: 2, .. })));
 }
 
 #[test]
@@ -326,10 +291,7 @@ fn truncated_strips_do_not_run_away() {
             let highest = o.density.iter().copied().fold(0.0, f64::max);
             let fit = fitter.fit(o, Choice::Shoulder, true).unwrap();
             assert_eq!(broken_promise(&fit), None);
-            let gamma = Measures::of(&fit, ExposureScale::Absolute)
-                .gamma
-                .unwrap()
-                .value;
+            let gamma = Measures::of(&fit, ExposureScale::Absolute).gamma.unwrap().value;
             assert!(
                 (0.1..3.0).contains(&gamma),
                 "{family:?}: gamma {gamma}, {:?}",
@@ -363,17 +325,10 @@ fn a_strip_that_ends_on_its_straight_line() {
     let o = observations(std::iter::once((UNEXPOSED, 0.2)).chain(x.map(|x| (x, line(x)))));
     let fit = Fitter::new().fit(o, Choice::Shoulder, true).unwrap();
     assert_eq!(fit.curve.name(), "toe");
-    let note = fit
-        .notes
-        .iter()
-        .map(ToString::to_string)
-        .collect::<String>();
+    let note = fit.notes.iter().map(ToString::to_string).collect::<String>();
     assert!(note.contains("shoulder") && note.contains("toe"), "{note}");
     let m = Measures::of(&fit, ExposureScale::Absolute);
-    assert!(
-        m.d_max.unwrap_err().contains("shoulder"),
-        "no greatest density without a shoulder"
-    );
+    assert!(m.d_max.unwrap_err().contains("shoulder"), "no greatest density without a shoulder");
     assert!((m.gamma.unwrap().value - 0.6).abs() < 0.005);
 }
 

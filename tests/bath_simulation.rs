@@ -80,17 +80,12 @@ struct Life {
 
 impl Life {
     fn push(&mut self, kind: EventKind) {
-        self.events.push(Event {
-            day: self.day,
-            kind,
-        });
+        self.events.push(Event { day: self.day, kind });
     }
 
     fn mix(&mut self, rng: &mut StdRng) {
         self.x = 0.03 * normal(rng);
-        self.push(EventKind::Mix {
-            litres: self.litres,
-        });
+        self.push(EventKind::Mix { litres: self.litres });
     }
 
     fn pause(&mut self, days: f64, rng: &mut StdRng) {
@@ -104,19 +99,13 @@ impl Life {
         if replenish_ml > 0.0 {
             let ml = 1e-3 * replenish_ml;
             self.x = mixed(self.x.exp(), self.litres, ml, ml, self.truth.replenisher).ln();
-            self.push(EventKind::Replenish {
-                added_ml: replenish_ml,
-                removed_ml: replenish_ml,
-            });
+            self.push(EventKind::Replenish { added_ml: replenish_ml, removed_ml: replenish_ml });
         }
     }
 
     fn strip(&mut self, rng: &mut StdRng) {
         let sd = rng.random_range(0.005..0.02);
-        self.push(EventKind::Strip {
-            ln_activity: self.x + sd * normal(rng),
-            sd,
-        });
+        self.push(EventKind::Strip { ln_activity: self.x + sd * normal(rng), sd });
     }
 
     /// Films in sessions, `strips` control strips strewn among them.
@@ -254,20 +243,12 @@ fn one(strips: u32, tables: [&mut Table; 3], rng: &mut StdRng) {
         life.run(before, 1 + strips / 2, gap, 0.0, rng);
         life.truth = life.truth.kin(rng);
     }
-    let replenish_ml = if rng.random_bool(0.4) {
-        rng.random_range(20.0..80.0)
-    } else {
-        0.0
-    };
+    let replenish_ml = if rng.random_bool(0.4) { rng.random_range(20.0..80.0) } else { 0.0 };
     life.mix(rng);
     life.run(now, strips, gap, replenish_ml, rng);
     let bath = Bath::follow(&life.events, &Assumptions::default(), life.day).unwrap();
     let activity = bath.activity().unwrap();
-    let limit = if activity.value > 0.86 {
-        0.8
-    } else {
-        0.9 * activity.value
-    };
+    let limit = if activity.value > 0.86 { 0.8 } else { 0.9 * activity.value };
     let pace = 1.0 / gap;
     let left = bath.films_left(ROLL_M2, Some(pace), limit, 0.9).unwrap();
     let left_now = bath.films_left(ROLL_M2, None, limit, 0.9).unwrap();
@@ -281,33 +262,20 @@ fn one(strips: u32, tables: [&mut Table; 3], rng: &mut StdRng) {
     let keep = (-life.truth.by_use * ROLL_M2 / life.litres - life.truth.by_age * gap).exp();
     // Beyond all bounds where the replenisher is too weak.
     let share = hold * (1.0 - keep) / (life.truth.replenisher - hold * keep);
-    let truth_ml = if (0.0..=1.0).contains(&share) {
-        1e3 * life.litres * share
-    } else {
-        f64::INFINITY
-    };
+    let truth_ml =
+        if (0.0..=1.0).contains(&share) { 1e3 * life.litres * share } else { f64::INFINITY };
     let logs = |value: f64, low: f64, high: f64| (value.ln(), low.ln(), high.ln());
-    for table in tables
-        .into_iter()
-        .take(if replenish_ml > 0.0 { 3 } else { 2 })
-    {
+    for table in tables.into_iter().take(if replenish_ml > 0.0 { 3 } else { 2 }) {
         table.contradictions += bath.contradictions.len();
-        table
-            .activity
-            .add(logs(activity.value, activity.low, activity.high), life.x);
-        for (tally, n, truth) in [
-            (&mut table.films, left, truth_left),
-            (&mut table.films_now, left_now, truth_now),
-        ] {
-            tally.add(
-                (log_films(n.median), log_films(n.low), log_films(n.high)),
-                log_films(truth),
-            );
+        table.activity.add(logs(activity.value, activity.low, activity.high), life.x);
+        for (tally, n, truth) in
+            [(&mut table.films, left, truth_left), (&mut table.films_now, left_now, truth_now)]
+        {
+            tally.add((log_films(n.median), log_films(n.low), log_films(n.high)), log_films(truth));
         }
-        table.days.add(
-            logs(days.median + 1.0, days.low + 1.0, days.high + 1.0),
-            (truth_days + 1.0).ln(),
-        );
+        table
+            .days
+            .add(logs(days.median + 1.0, days.low + 1.0, days.high + 1.0), (truth_days + 1.0).ln());
         if let Some(q) = ml {
             let truth = truth_ml.ln();
             table.replenishment.add(logs(q.value, q.low, q.high), truth);
@@ -324,17 +292,12 @@ fn one(strips: u32, tables: [&mut Table; 3], rng: &mut StdRng) {
 
 #[test]
 fn intervals_hold() {
-    let baths: u32 = std::env::var("WEDGEBOOK_BATHS")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(300);
+    let baths: u32 =
+        std::env::var("WEDGEBOOK_BATHS").ok().and_then(|s| s.parse().ok()).unwrap_or(300);
     let mut rng = StdRng::seed_from_u64(20_260_301);
     let (mut all, mut replenished) = (Table::default(), Table::default());
-    let groups: [(&str, &[u32]); 3] = [
-        ("2 or 3 strips", &[2, 3]),
-        ("4 to 8 strips", &[4, 6, 8]),
-        ("15 strips", &[15]),
-    ];
+    let groups: [(&str, &[u32]); 3] =
+        [("2 or 3 strips", &[2, 3]), ("4 to 8 strips", &[4, 6, 8]), ("15 strips", &[15])];
     for (name, counts) in groups {
         let mut table = Table::default();
         for k in 0..baths / 3 {
@@ -355,9 +318,6 @@ fn intervals_hold() {
         ("replenishment", &all.replenishment, 0.92, 0.98),
     ] {
         let coverage = tally.coverage();
-        assert!(
-            (low - slack(low)..=high + slack(high)).contains(&coverage),
-            "{name}: {coverage}"
-        );
+        assert!((low - slack(low)..=high + slack(high)).contains(&coverage), "{name}: {coverage}");
     }
 }

@@ -42,11 +42,7 @@ impl Desk {
 }
 
 fn data(name: &str) -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(name)
-        .display()
-        .to_string()
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name).display().to_string()
 }
 
 /// 21 steps of a toe and a straight line.
@@ -96,9 +92,8 @@ fn unusable_files_get_one_clear_message() {
 fn ten_megabytes_of_noise() {
     let mut state = 1_u64;
     let noise: Vec<u8> = std::iter::repeat_with(|| {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
+        state =
+            state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (state >> 56) as u8
     })
     .take(10_000_000)
@@ -150,14 +145,8 @@ fn what_was_mistaken_is_recognised() {
 fn places_that_are_no_files() {
     let desk = Desk::new().with("a.csv", csv(|_, x, d| format!("{x:.2},{d:.2}\n")));
     for (args, message) in [
-        (
-            &["curve", "."][..],
-            "wedgebook: .: this is a directory; name the readings file in it",
-        ),
-        (
-            &["curve", "b.csv"],
-            "wedgebook: b.csv: no such file; check the path",
-        ),
+        (&["curve", "."][..], "wedgebook: .: this is a directory; name the readings file in it"),
+        (&["curve", "b.csv"], "wedgebook: b.csv: no such file; check the path"),
         (
             &["curve", "a.csv", "--plot", "a.jpg"],
             "wedgebook: a.jpg: no figure format is called .jpg; a figure is written as .svg or .png",
@@ -168,10 +157,7 @@ fn places_that_are_no_files() {
         ),
     ] {
         let run = desk.run(args);
-        assert_eq!(
-            (run.status, run.err.trim_end(), run.out.as_str()),
-            (2, message, "")
-        );
+        assert_eq!((run.status, run.err.trim_end(), run.out.as_str()), (2, message, ""));
     }
 }
 
@@ -203,24 +189,15 @@ fn order_of_rows_does_not_matter_and_names_are_kept_apart() {
     let desk = Desk::new().with("a.csv", &rising).with("b.csv", falling);
     let (a, b) = (desk.run(&["curve", "a.csv"]), desk.run(&["curve", "b.csv"]));
     assert_eq!((a.status, a.out.replace("strip a", "strip b")), (0, b.out));
-    let named = format!(
-        "strip,log_exposure,density\n{}",
-        steps(|_, x, d| format!("A,{x:.2},{d:.2}\n"))
-    );
+    let named =
+        format!("strip,log_exposure,density\n{}", steps(|_, x, d| format!("A,{x:.2},{d:.2}\n")));
     let desk = Desk::new().with("a.csv", &named).with("b.csv", named);
     let run = desk.run(&["curve", "a.csv", "b.csv"]);
     assert_eq!(
         (run.status, run.err.trim_end()),
-        (
-            0,
-            "wedgebook: note: 2 strips are named \"A\"; they are kept apart by their files"
-        )
+        (0, "wedgebook: note: 2 strips are named \"A\"; they are kept apart by their files")
     );
-    assert!(
-        run.out.contains("strip a: A\n") && run.out.contains("strip b: A\n"),
-        "{}",
-        run.out
-    );
+    assert!(run.out.contains("strip a: A\n") && run.out.contains("strip b: A\n"), "{}", run.out);
 }
 
 #[test]
@@ -238,10 +215,7 @@ fn a_misread_step_is_named() {
 #[test]
 fn nothing_is_lost() {
     let good = steps(|_, x, d| format!("good,{x:.2},{d:.2}\n"));
-    let desk = Desk::new().with(
-        "a.csv",
-        format!("strip,log_exposure,density\n{good}bad,-1,0.5\n"),
-    );
+    let desk = Desk::new().with("a.csv", format!("strip,log_exposure,density\n{good}bad,-1,0.5\n"));
     let run = desk.run(&["curve", "a.csv", "--json"]);
     assert_eq!(run.status, 2);
     let document: serde_json::Value = serde_json::from_str(&run.out).unwrap();
@@ -281,30 +255,9 @@ fn the_json_document_keeps_its_shape() {
             "notes"
         ]
     );
-    let iso: Vec<&str> = strip["iso"]
-        .as_object()
-        .unwrap()
-        .keys()
-        .map(String::as_str)
-        .collect();
-    assert_eq!(
-        iso,
-        [
-            "delta_d",
-            "contrast_met",
-            "speed",
-            "rounded",
-            "degrees",
-            "absolute"
-        ]
-    );
-    for q in [
-        "base_plus_fog",
-        "gamma",
-        "contrast_index",
-        "average_gradient",
-        "speed_point_log_h",
-    ] {
+    let iso: Vec<&str> = strip["iso"].as_object().unwrap().keys().map(String::as_str).collect();
+    assert_eq!(iso, ["delta_d", "contrast_met", "speed", "rounded", "degrees", "absolute"]);
+    for q in ["base_plus_fog", "gamma", "contrast_index", "average_gradient", "speed_point_log_h"] {
         let [low, value, high] = ["low", "value", "high"].map(|k| strip[q][k].as_f64().unwrap());
         assert!(low < value && value < high, "{q}");
     }
@@ -314,20 +267,12 @@ fn the_json_document_keeps_its_shape() {
 #[test]
 fn the_demonstration_runs() {
     let desk = Desk::new();
-    for name in [
-        "strip.csv",
-        "family.csv",
-        "camera-test.csv",
-        "strip-semicolon.csv",
-        "strip.ods",
-    ] {
+    for name in ["strip.csv", "family.csv", "camera-test.csv", "strip-semicolon.csv", "strip.ods"] {
         let run = desk.run(&["curve", &data(name), "--plot", "a.svg", "--csv", "a.csv"]);
         assert_eq!(run.status, 0, "{name}: {}", run.err);
         assert!(run.out.contains("contrast index"), "{name}");
         assert!(
-            std::fs::read_to_string(desk.path("a.svg"))
-                .unwrap()
-                .ends_with("</svg>\n"),
+            std::fs::read_to_string(desk.path("a.svg")).unwrap().ends_with("</svg>\n"),
             "{name}"
         );
         let table = std::fs::read_to_string(desk.path("a.csv")).unwrap();
@@ -337,11 +282,7 @@ fn the_demonstration_runs() {
         );
         let png = desk.run(&["curve", &data(name), "--plot", "a.png"]);
         assert_eq!(png.status, 0);
-        assert!(
-            std::fs::read(desk.path("a.png"))
-                .unwrap()
-                .starts_with(b"\x89PNG")
-        );
+        assert!(std::fs::read(desk.path("a.png")).unwrap().starts_with(b"\x89PNG"));
     }
 }
 
@@ -354,11 +295,7 @@ fn relative_exposures_give_no_absolute_speed() {
         (strip["iso"]["speed"].is_null(), &strip["iso"]["absolute"]),
         (true, &serde_json::json!(false))
     );
-    assert!(
-        strip["notes"]
-            .to_string()
-            .contains("exposures are relative")
-    );
+    assert!(strip["notes"].to_string().contains("exposures are relative"));
 }
 
 /// The README's first block, and the example in the command's help.
@@ -366,14 +303,7 @@ fn relative_exposures_give_no_absolute_speed() {
 fn the_printed_commands_run() {
     let readme =
         std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
-    let block = readme
-        .split("```sh\n")
-        .nth(1)
-        .unwrap()
-        .split("```")
-        .next()
-        .unwrap()
-        .to_owned();
+    let block = readme.split("```sh\n").nth(1).unwrap().split("```").next().unwrap().to_owned();
     let help = Desk::new().run(&["curve", "--help"]).out;
     let example = help
         .lines()

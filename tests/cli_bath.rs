@@ -38,28 +38,16 @@ fn the_year_is_summed_up() {
     assert!(out.contains("Quillback 1+6, mixed 2026-05-19"), "{out}");
     assert!(out.contains("5 litres, 107 films"), "{out}");
     assert!(out.contains("out of spec: lengthen (2026-11-17)"), "{out}");
-    assert!(
-        out.contains("contrast        out: below the tolerance"),
-        "{out}"
-    );
+    assert!(out.contains("contrast        out: below the tolerance"), "{out}");
     assert!(out.contains("develop today     15."), "{out}");
     let v = json(&desk, &["status", "bath.csv", LAST[0], LAST[1]]);
     let a = |k: &str| v["activity"][k].as_f64().unwrap();
     // The simulated bath really stands at 0.80 then.
     assert!(a("low") < a("value") && a("value") < a("high"));
     assert!((0.77..0.84).contains(&a("value")), "{}", a("value"));
-    assert_eq!(
-        (&v["films"], &v["age_days"]),
-        (&Value::from(107), &Value::from(182))
-    );
+    assert_eq!((&v["films"], &v["age_days"]), (&Value::from(107), &Value::from(182)));
     assert_eq!(v["in_control"], false);
-    assert!(
-        v["signals"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .any(|s| s["rule"] == "below the tolerance")
-    );
+    assert!(v["signals"].as_array().unwrap().iter().any(|s| s["rule"] == "below the tolerance"));
     // Minutes over activity, as adjust has them.
     let minutes = v["minutes_today"]["value"].as_f64().unwrap();
     assert!((minutes * a("value") - 12.52).abs() < 0.02, "{minutes}");
@@ -72,10 +60,7 @@ fn a_day_that_is_past_is_seen_as_it_was() {
     assert_eq!(fresh["age_days"], 0);
     // A strip of 1.006 and five films after it, of which nothing is known yet but what is assumed.
     let a = |k: &str| fresh["activity"][k].as_f64().unwrap();
-    assert!(
-        a("low") < 0.99 && 0.99 < a("high") && a("value") < 1.0,
-        "{fresh}"
-    );
+    assert!(a("low") < 0.99 && 0.99 < a("high") && a("value") < 1.0, "{fresh}");
     let (status, out, _) = bath(&desk, &["status", "bath.csv", "--date", "2025-11-01"]);
     assert_eq!(status, 1);
     assert!(out.contains("nothing mixed yet"), "{out}");
@@ -89,51 +74,23 @@ fn the_accident_shows_on_the_chart() {
     let desk = desk_with_bath();
     let (status, out, _) = bath(&desk, &["chart", "bath.csv", LAST[0], LAST[1]]);
     assert_eq!(status, 0);
-    assert_eq!(
-        out.lines().filter(|l| l.contains("centre ")).count(),
-        7,
-        "{out}"
-    );
+    assert_eq!(out.lines().filter(|l| l.contains("centre ")).count(), 7, "{out}");
     assert!(out.contains('▁'), "{out}");
-    let v = json(
-        &desk,
-        &[
-            "chart",
-            "bath.csv",
-            "--only",
-            "base-plus-fog",
-            LAST[0],
-            LAST[1],
-        ],
-    );
+    let v = json(&desk, &["chart", "bath.csv", "--only", "base-plus-fog", LAST[0], LAST[1]]);
     let charts = v["charts"].as_array().unwrap();
     assert_eq!(charts.len(), 1);
     let signals = charts[0]["signals"].as_array().unwrap();
     let beyond = |s: &&Value| s["date"] == "2026-05-19";
-    let rules: Vec<&str> = signals
-        .iter()
-        .filter(beyond)
-        .filter_map(|s| s["rule"].as_str())
-        .collect();
+    let rules: Vec<&str> =
+        signals.iter().filter(beyond).filter_map(|s| s["rule"].as_str()).collect();
     assert!(rules.contains(&"above the tolerance"), "{rules:?}");
-    assert!(
-        rules
-            .iter()
-            .any(|r| r.contains("three standard deviations")),
-        "{rules:?}"
-    );
+    assert!(rules.iter().any(|r| r.contains("three standard deviations")), "{rules:?}");
     assert!(
         signals.iter().all(|s| s["date"] == "2026-05-19"),
         "a fresh bath has nothing of the old one's: {signals:?}"
     );
     let (_, plain, _) = bath(&desk, &["chart", "bath.csv", "--ascii"]);
-    assert!(
-        plain
-            .lines()
-            .filter(|l| l.contains("centre "))
-            .all(|l| l.is_ascii()),
-        "{plain}"
-    );
+    assert!(plain.lines().filter(|l| l.contains("centre ")).all(|l| l.is_ascii()), "{plain}");
 }
 
 #[test]
@@ -143,41 +100,22 @@ fn the_end_is_foreseen() {
     let v = json(&desk, &args);
     let left = &v["films_left"];
     let (low, median, high) = (&left["low"], &left["value"], &left["high"]);
-    assert!(
-        low.as_u64() < median.as_u64() && median.as_u64() < high.as_u64(),
-        "{left}"
-    );
+    assert!(low.as_u64() < median.as_u64() && median.as_u64() < high.as_u64(), "{left}");
     // ln(0.80/0.70) at 0.0025 of ln a a film and 0.0035 a week: about 39 films at four a week.
     assert!((30..60).contains(&median.as_u64().unwrap()), "{left}");
     let per_film = v["coefficients"]["by_use"]["quantity"].clone();
     let inside = per_film["low"].as_f64() < Some(0.22) && Some(0.22) < per_film["high"].as_f64();
-    assert!(
-        inside,
-        "the simulated bath loses 0.22 of ln a per m² and litre: {per_film}"
-    );
-    assert!(
-        v["until"]["value"].as_str() < v["until_by_age"]["value"].as_str(),
-        "{v}"
-    );
-    assert!(
-        v["replenishment_ml_per_film"]["value"].as_f64() > Some(20.0),
-        "{v}"
-    );
-    let (status, out, _) = bath(
-        &desk,
-        &["forecast", "bath.csv", "--lowest", "0.9", LAST[0], LAST[1]],
-    );
+    assert!(inside, "the simulated bath loses 0.22 of ln a per m² and litre: {per_film}");
+    assert!(v["until"]["value"].as_str() < v["until_by_age"]["value"].as_str(), "{v}");
+    assert!(v["replenishment_ml_per_film"]["value"].as_f64() > Some(20.0), "{v}");
+    let (status, out, _) =
+        bath(&desk, &["forecast", "bath.csv", "--lowest", "0.9", LAST[0], LAST[1]]);
     assert_eq!(status, 1, "the bath is below that: {out}");
     assert!(out.contains("films left          0 (0 to 0)"), "{out}");
-    let (status, out, _) = bath(
-        &desk,
-        &["forecast", "bath.csv", "--longest", "18", LAST[0], LAST[1]],
-    );
+    let (status, out, _) =
+        bath(&desk, &["forecast", "bath.csv", "--longest", "18", LAST[0], LAST[1]]);
     assert_eq!(status, 0);
-    assert!(
-        out.contains("then takes 18.00 minutes instead of 12.52"),
-        "{out}"
-    );
+    assert!(out.contains("then takes 18.00 minutes instead of 12.52"), "{out}");
 }
 
 #[test]
@@ -199,17 +137,11 @@ fn without_strips_it_says_what_it_would_need() {
         "{v}"
     );
     let (_, out, _) = bath(&desk, &["status", "young.csv"]);
-    assert!(
-        out.contains("activity now      none: no control strip"),
-        "{out}"
-    );
+    assert!(out.contains("activity now      none: no control strip"), "{out}");
     assert!(out.contains("cannot be told without strips"), "{out}");
     let (status, _, err) = desk.run(&["adjust", "pairing.toml", "--bath", "young.csv"]);
     assert_eq!(status, 2);
-    assert!(
-        err.contains("young.csv: no control strip has been read yet"),
-        "{err}"
-    );
+    assert!(err.contains("young.csv: no control strip has been read yet"), "{err}");
 }
 
 #[test]
@@ -230,18 +162,9 @@ fn adjust_takes_the_activity_from_the_journal() {
     };
     let a = worn["activity"].as_f64().unwrap();
     assert!((minutes(&worn) * a - minutes(&fresh)).abs() < 1e-6);
-    assert!(
-        width(&worn) > width(&fresh),
-        "the activity's own interval counts"
-    );
-    let (status, _, err) = desk.run(&[
-        "adjust",
-        "pairing.toml",
-        "--bath",
-        "bath.csv",
-        "--activity",
-        "0.9",
-    ]);
+    assert!(width(&worn) > width(&fresh), "the activity's own interval counts");
+    let (status, _, err) =
+        desk.run(&["adjust", "pairing.toml", "--bath", "bath.csv", "--activity", "0.9"]);
     assert_eq!(status, 2);
     assert!(err.contains("cannot be used with"), "{err}");
 }
@@ -283,10 +206,7 @@ fn a_journal_of_ten_years_is_read() {
         rows += 3;
     }
     desk.write("old.csv", &text);
-    let (status, out, err) = bath(
-        &desk,
-        &["status", "old.csv", "--json", "--date", "2025-12-29"],
-    );
+    let (status, out, err) = bath(&desk, &["status", "old.csv", "--json", "--date", "2025-12-29"]);
     assert!(status < 2, "{err}");
     let v: Value = serde_json::from_str(&out).unwrap();
     assert_eq!(v["balance"]["strips"], 3650, "of {rows} rows");

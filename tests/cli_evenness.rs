@@ -21,11 +21,7 @@ fn the_demonstration_has_dense_edges_and_an_air_bell() {
     let desk = Desk::empty();
     let frames = data("evenness.csv");
     let (status, out, err) = desk.run(&["evenness", &frames, "--plot", "map.svg"]);
-    assert_eq!(
-        (status, err.as_str()),
-        (1, ""),
-        "unevenness that is seen is a no"
-    );
+    assert_eq!((status, err.as_str()), (1, ""), "unevenness that is seen is a no");
     assert!(out.contains("both long edges are 0.04"), "{out}");
     assert!(out.contains("frame 4: a light spot"), "{out}");
     assert!(out.contains("common practice, no source"), "{out}");
@@ -34,15 +30,9 @@ fn the_demonstration_has_dense_edges_and_an_air_bell() {
     let together = &v["evenness"]["together"];
     let edges = &together["long_edges"];
     // The places read nearest to the edges are 0.043 and 0.055 denser than those in the middle.
-    assert!(
-        (0.035..0.055).contains(&edges["value"].as_f64().unwrap()),
-        "{edges}"
-    );
+    assert!((0.035..0.055).contains(&edges["value"].as_f64().unwrap()), "{edges}");
     let along = &together["gradient_along"];
-    assert!(
-        along["low"].as_f64() < Some(0.0) && Some(0.0) < along["high"].as_f64(),
-        "{along}"
-    );
+    assert!(along["low"].as_f64() < Some(0.0) && Some(0.0) < along["high"].as_f64(), "{along}");
 }
 
 #[test]
@@ -66,16 +56,10 @@ fn what_cannot_be_measured_is_told() {
     let desk = Desk::empty();
     for (body, message) in [
         ("x_mm,density\n2,0.8\n", "no column \"y_mm\""),
-        (
-            "x_mm,y_mm,density\n2,2,abc\n",
-            "bad.csv:2, column \"density\": \"abc\" is not a number",
-        ),
+        ("x_mm,y_mm,density\n2,2,abc\n", "bad.csv:2, column \"density\": \"abc\" is not a number"),
         ("x_mm,y_mm,density\n", "no readings follow"),
         ("x_mm,x_mm,y_mm,density\n1,2,3,0.5\n", "both give the x_mm"),
-        (
-            "x_mm,y_mm,density\n2,2,0.8\n",
-            "read a grid of 5 × 3 places",
-        ),
+        ("x_mm,y_mm,density\n2,2,0.8\n", "read a grid of 5 × 3 places"),
     ] {
         desk.write("bad.csv", body);
         let (status, out, err) = desk.run(&["evenness", "bad.csv"]);
@@ -85,18 +69,11 @@ fn what_cannot_be_measured_is_told() {
     // Places on one line: nothing can be told across it.
     let mut line = String::from("x_mm,y_mm,density\n");
     for k in 0..8 {
-        line.push_str(&format!(
-            "{},12,{}\n",
-            2 + 4 * k,
-            0.80 + 0.003 * f64::from(k % 3)
-        ));
+        line.push_str(&format!("{},12,{}\n", 2 + 4 * k, 0.80 + 0.003 * f64::from(k % 3)));
     }
     desk.write("line.csv", &line);
     let v = desk.json(&["evenness", "line.csv", "--json"]);
-    assert!(
-        v["evenness"]["together"]["gradient_across"].is_null(),
-        "{v}"
-    );
+    assert!(v["evenness"]["together"]["gradient_across"].is_null(), "{v}");
     let notes = v["evenness"]["notes"].to_string();
     assert!(notes.contains("across"), "{notes}");
 }

@@ -18,10 +18,7 @@ fn from_the_family_to_the_card() {
         "p.svg",
     ]);
     assert_eq!(status, 0);
-    assert!(
-        out.contains("ISO 125/22°") && out.contains("7 stops  N "),
-        "{out}"
-    );
+    assert!(out.contains("ISO 125/22°") && out.contains("7 stops  N "), "{out}");
     for figure in ["p.svg", "p-family.svg", "p-speed.svg"] {
         assert!(desk.read(figure).ends_with("</svg>\n"), "{figure}");
     }
@@ -40,34 +37,18 @@ fn from_the_family_to_the_card() {
         out.contains("develop for       10.99 min (") && out.contains("exposure index"),
         "{out}"
     );
-    assert!(
-        desk.read("card.svg").contains("mm\""),
-        "the card has a size on paper"
-    );
-    let (status, out, _) = desk.run(&[
-        "drift",
-        "p.toml",
-        &data("temperatures.csv"),
-        "--contrast",
-        "0.56",
-    ]);
+    assert!(desk.read("card.svg").contains("mm\""), "the card has a size on paper");
+    let (status, out, _) =
+        desk.run(&["drift", "p.toml", &data("temperatures.csv"), "--contrast", "0.56"]);
     assert_eq!(status, 0);
-    assert!(
-        out.contains("still to go") && out.contains("by 23.5 °C alone"),
-        "{out}"
-    );
+    assert!(out.contains("still to go") && out.contains("by 23.5 °C alone"), "{out}");
 }
 
 #[test]
 fn json_keeps_its_keys() {
     let desk = Desk::with_pairing();
     let adjust = desk.json(&["adjust", "pairing.toml", "--contrast", "0.56", "--json"]);
-    let keys: Vec<&str> = adjust
-        .as_object()
-        .unwrap()
-        .keys()
-        .map(String::as_str)
-        .collect();
+    let keys: Vec<&str> = adjust.as_object().unwrap().keys().map(String::as_str).collect();
     assert_eq!(
         keys,
         [
@@ -82,21 +63,10 @@ fn json_keeps_its_keys() {
             "notes"
         ]
     );
-    let drift = desk.json(&[
-        "drift",
-        "pairing.toml",
-        "0=22",
-        "3=21",
-        "--contrast",
-        "0.56",
-        "--json",
-    ]);
-    for key in [
-        "effective_minutes",
-        "target_effective_minutes",
-        "remaining_minutes",
-        "at_celsius",
-    ] {
+    let drift =
+        desk.json(&["drift", "pairing.toml", "0=22", "3=21", "--contrast", "0.56", "--json"]);
+    for key in ["effective_minutes", "target_effective_minutes", "remaining_minutes", "at_celsius"]
+    {
         assert!(!drift[key].is_null(), "{key}");
     }
     let pairing = &desk.json(&[
@@ -152,59 +122,23 @@ fn temperatures_and_times_in_their_units() {
         "--fahrenheit",
     ]);
     assert!((found - plain).abs() < 1e-9);
-    let (status, _, err) = desk.run(&[
-        "adjust",
-        "pairing.toml",
-        "--contrast",
-        "0.56",
-        "--celsius",
-        "68",
-    ]);
+    let (status, _, err) =
+        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--celsius", "68"]);
     assert_eq!(
         (status, err.trim_end()),
-        (
-            2,
-            "wedgebook: 68 °C is too hot for a bath; if it is 68 °F, which is 20.0 °C, write 68F"
-        )
+        (2, "wedgebook: 68 °C is too hot for a bath; if it is 68 °F, which is 20.0 °C, write 68F")
     );
     // 7:30 is 7.5, and a clock may pass midnight.
-    let left = |args: &[&str]| {
-        desk.json(args)["remaining_minutes"]["value"]
-            .as_f64()
-            .unwrap()
-    };
-    let typed = left(&[
-        "drift",
-        "pairing.toml",
-        "0=20",
-        "7:30=20",
-        "--contrast",
-        "0.6",
-        "--json",
-    ]);
+    let left = |args: &[&str]| desk.json(args)["remaining_minutes"]["value"].as_f64().unwrap();
+    let typed = left(&["drift", "pairing.toml", "0=20", "7:30=20", "--contrast", "0.6", "--json"]);
     assert!(
-        (left(&[
-            "drift",
-            "pairing.toml",
-            "0=20",
-            "7.5=20",
-            "--contrast",
-            "0.6",
-            "--json"
-        ]) - typed)
+        (left(&["drift", "pairing.toml", "0=20", "7.5=20", "--contrast", "0.6", "--json"]) - typed)
             .abs()
             < 1e-12
     );
     desk.write("clock.csv", "time,celsius\n23:58,20\n00:05:30,20\n");
     assert!(
-        (left(&[
-            "drift",
-            "pairing.toml",
-            "clock.csv",
-            "--contrast",
-            "0.6",
-            "--json"
-        ]) - typed)
+        (left(&["drift", "pairing.toml", "clock.csv", "--contrast", "0.6", "--json"]) - typed)
             .abs()
             < 1e-9
     );
@@ -221,14 +155,8 @@ fn the_answer_may_be_no() {
         ),
         "{err}"
     );
-    let (status, _, err) = desk.run(&[
-        "adjust",
-        "pairing.toml",
-        "--contrast",
-        "0.56",
-        "--celsius",
-        "30",
-    ]);
+    let (status, _, err) =
+        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--celsius", "30"]);
     assert_eq!(status, 1);
     assert!(
         err.contains(
@@ -246,18 +174,9 @@ fn the_answer_may_be_no() {
         "--extrapolate",
     ]);
     assert_eq!(status, 0);
-    assert!(
-        out.contains("note: outside the calibrated temperatures"),
-        "{out}"
-    );
-    let (status, out, _) = desk.run(&[
-        "drift",
-        "pairing.toml",
-        "0=20",
-        "30=20",
-        "--contrast",
-        "0.5",
-    ]);
+    assert!(out.contains("note: outside the calibrated temperatures"), "{out}");
+    let (status, out, _) =
+        desk.run(&["drift", "pairing.toml", "0=20", "30=20", "--contrast", "0.5"]);
     assert_eq!(status, 1);
     assert!(out.contains("too much by"), "{out}");
 }
@@ -307,24 +226,15 @@ fn wrong_usage_is_told_in_one_line() {
     }
     let (status, _, err) = desk.run(&["adjust", "cut.toml"]);
     assert_eq!(status, 2);
-    assert!(
-        err.contains("cut.toml:") && err.contains("cut short"),
-        "{err}"
-    );
+    assert!(err.contains("cut.toml:") && err.contains("cut short"), "{err}");
     let (status, _, err) = desk.run(&["adjust", "pairing.toml", "--contrast", "5"]);
     assert_eq!(status, 2);
-    assert!(
-        err.contains("is not a contrast that film is developed to"),
-        "{err}"
-    );
+    assert!(err.contains("is not a contrast that film is developed to"), "{err}");
     let family = std::fs::read_to_string(data("family.csv")).unwrap();
     desk.write("zero.csv", &family.replace(",7,20,", ",0,20,"));
     let (status, _, err) = desk.run(&["calibrate", "zero.csv", "--out", "x.toml"]);
     assert_eq!(status, 2);
-    assert!(
-        err.contains("zero.csv:24, column \"minutes\": 0 is not a development time"),
-        "{err}"
-    );
+    assert!(err.contains("zero.csv:24, column \"minutes\": 0 is not a development time"), "{err}");
     assert!(!desk.has("x.toml"));
 }
 
@@ -332,15 +242,11 @@ fn wrong_usage_is_told_in_one_line() {
 fn edited_aims_are_respected() {
     let desk = Desk::with_pairing();
     let contrast = |name: &str| {
-        desk.json(&["adjust", name, "--scene-stops", "7", "--json"])["contrast"]
-            .as_f64()
-            .unwrap()
+        desk.json(&["adjust", name, "--scene-stops", "7", "--json"])["contrast"].as_f64().unwrap()
     };
     desk.write(
         "edited.toml",
-        &desk
-            .read("pairing.toml")
-            .replace("paper_range = 105.0", "paper_range = 90.0"),
+        &desk.read("pairing.toml").replace("paper_range = 105.0", "paper_range = 90.0"),
     );
     assert!((contrast("edited.toml") / contrast("pairing.toml") - 90.0 / 105.0).abs() < 1e-9);
     let condenser = desk.json(&[

@@ -47,12 +47,7 @@ fn one_paper_has_all_its_measures() {
     }
     assert!(desk.read("p.svg").ends_with("</svg>\n"));
     let json = desk.json(&[&["paper", &file, "--json"][..], &clear].concat());
-    assert_eq!(
-        keys(&json),
-        [
-            "speed_p", "range_r", "d_min", "d_max", "setting", "strips", "notes"
-        ]
-    );
+    assert_eq!(keys(&json), ["speed_p", "range_r", "d_min", "d_max", "setting", "strips", "notes"]);
     let strip = &json["strips"][0];
     for key in ["speed_p", "range_r", "d_min", "d_max"] {
         assert_eq!(json[key], strip[key], "{key}");
@@ -152,10 +147,7 @@ fn settings_and_the_one_for_a_range() {
         .replace("\n1,", "\nsoft,")
         .replace("\n4,", "\nhard,");
     let keep = |l: &&str| ["grade", "soft", "hard"].iter().any(|w| l.starts_with(w));
-    desk.write(
-        "grades.csv",
-        &named.lines().filter(keep).collect::<Vec<_>>().join("\n"),
-    );
+    desk.write("grades.csv", &named.lines().filter(keep).collect::<Vec<_>>().join("\n"));
     let (status, out, _) = desk.run(&["paper", "grades.csv", "--range", "80"]);
     assert_eq!(status, 0);
     assert!(out.contains("the nearest measured is hard (R 74"), "{out}");
@@ -187,9 +179,8 @@ fn a_proof_from_a_test_strip() {
     // What the demonstration's simulated paper needs: 7.63 s.
     assert!((value(&json["seconds"]) - 7.6).abs() < 0.6, "{json}");
     // The same typed as pairs, without the unexposed paper: its white is assumed, and told.
-    let pairs = [
-        "3=0.96", "4=1.23", "5.6=1.51", "8=1.87", "11=1.97", "16=2.05", "22=2.07", "32=2.07",
-    ];
+    let pairs =
+        ["3=0.96", "4=1.23", "5.6=1.51", "8=1.87", "11=1.97", "16=2.05", "22=2.07", "32=2.07"];
     let (status, out, _) = desk.run(&[&["proof"][..], &pairs].concat());
     assert_eq!(status, 0);
     assert!(out.contains("white is assumed to be 0.06 ± 0.03"), "{out}");
@@ -240,14 +231,8 @@ fn a_proof_from_a_papers_curve() {
     let tablet = seconds(&["--paper-seconds", "30", "--base-plus-fog", "0.30"]);
     assert!((tablet - 7.6).abs() < 0.6, "{tablet}");
     // 30 s of 3.33 lux are log exposure 2.00.
-    let lux = seconds(&[
-        "--lux",
-        "3.3333333",
-        "--log-exposure-clear",
-        "2",
-        "--base-plus-fog",
-        "0.30",
-    ]);
+    let lux =
+        seconds(&["--lux", "3.3333333", "--log-exposure-clear", "2", "--base-plus-fog", "0.30"]);
     assert!((lux / tablet - 1.0).abs() < 1e-4, "{lux} {tablet}");
     let denser = seconds(&["--paper-seconds", "30", "--base-plus-fog", "0.60"]);
     assert!((denser / tablet - 10_f64.powf(0.3)).abs() < 1e-9);
@@ -270,42 +255,19 @@ fn negatives_and_the_paper_that_they_need() {
     let (paper, negatives) = (data("paper.csv"), data("negatives.csv"));
     let (status, out, _) = desk.run(&["proof", "--negative", &negatives, "--paper", &paper]);
     assert_eq!(status, 0);
-    assert!(
-        out.contains("ferry at dusk  0.42   1.21   79 (76 to 82)"),
-        "{out}"
-    );
+    assert!(out.contains("ferry at dusk  0.42   1.21   79 (76 to 82)"), "{out}");
     let json = desk.json(&["proof", "--negative", "0.42:1.21", "--json"]);
     assert!((value(&json["needed_range_r"]) - 79.0).abs() < 1e-9);
     assert!(json["seconds"].is_null() && json["negatives"][0]["setting"].is_null());
     assert_eq!(json["negatives"][0]["grade"]["number"], 4);
-    let condenser = desk.json(&[
-        "proof",
-        "--negative",
-        "0.42:1.21",
-        "--light",
-        "condenser",
-        "--json",
-    ]);
+    let condenser =
+        desk.json(&["proof", "--negative", "0.42:1.21", "--light", "condenser", "--json"]);
     assert!((value(&condenser["needed_range_r"]) - 102.7).abs() < 1e-9);
-    assert!(
-        condenser["notes"]
-            .to_string()
-            .contains("Callier factor of 1.3")
-    );
+    assert!(condenser["notes"].to_string().contains("Callier factor of 1.3"));
     let (status, out, _) = desk.run(&["proof", "--negative", "0.42:0.70", "--paper", &paper]);
     assert_eq!(status, 1);
-    assert!(
-        out.contains("harder than this paper at its hardest"),
-        "{out}"
-    );
-    let two = desk.json(&[
-        "proof",
-        "--negative",
-        "0.3:1.1",
-        "--negative",
-        "0.2:1.5",
-        "--json",
-    ]);
+    assert!(out.contains("harder than this paper at its hardest"), "{out}");
+    let two = desk.json(&["proof", "--negative", "0.3:1.1", "--negative", "0.2:1.5", "--json"]);
     assert!(two["needed_range_r"].is_null());
     assert_eq!(two["negatives"].as_array().unwrap().len(), 2);
 }
@@ -318,10 +280,7 @@ fn numbers_that_a_test_strip_cannot_carry_are_absent() {
             &["2=0.5", "4=0.9", "8=1.4"][..],
             "the strip never reaches black: the density still rises by 0.50",
         ),
-        (
-            &["20=2.00", "30=2.03", "45=2.04", "60=2.40"],
-            "never reaches black",
-        ),
+        (&["20=2.00", "30=2.03", "45=2.04", "60=2.40"], "never reaches black"),
         (
             &["10=1.30", "10.4=1.55", "10.8=1.80"],
             "too close together to tell whether black is reached",
@@ -335,10 +294,7 @@ fn numbers_that_a_test_strip_cannot_carry_are_absent() {
             continue;
         }
         assert_eq!(status, 1, "{pairs:?}: {out}");
-        assert!(
-            out.contains("no time can be told") && out.contains(why),
-            "{out}"
-        );
+        assert!(out.contains("no time can be told") && out.contains(why), "{out}");
         let json = desk.json(&[&["proof", "--json", "--white", "0.06"][..], pairs].concat());
         assert!(json["seconds"].is_null());
         assert!(json["notes"][0].as_str().unwrap().starts_with("seconds: "));
@@ -406,11 +362,7 @@ fn from_the_scene_to_the_print() {
             "exposure" | "print_exposure" => {
                 // The film stays developed as it was.
                 let minutes = own["film"]["minutes"].to_string();
-                let option = if mend["change"] == "exposure" {
-                    "--over"
-                } else {
-                    "--print-over"
-                };
+                let option = if mend["change"] == "exposure" { "--over" } else { "--print-over" };
                 json(&["--minutes", &minutes, option, &number("stops")])
             }
             "setting" => {
@@ -429,10 +381,8 @@ fn from_the_scene_to_the_print() {
             }
             other => panic!("{other}"),
         };
-        let (told, found) = (
-            mend["lost_stops"].as_f64().unwrap(),
-            after["lost_stops"].as_f64().unwrap(),
-        );
+        let (told, found) =
+            (mend["lost_stops"].as_f64().unwrap(), after["lost_stops"].as_f64().unwrap());
         assert!((told - found).abs() < 0.02, "{mend}: {found}");
         assert!(found < lost - 0.1);
     }
@@ -452,14 +402,8 @@ fn the_answer_of_tone_may_be_no() {
     let paper = data("paper.csv");
     let fixed = ["tone", "pairing.toml", &paper, "--setting", "2"];
     for (more, why) in [
-        (
-            &["--contrast", "1.5"][..],
-            "contrast index 1.50 cannot be reached",
-        ),
-        (
-            &["--minutes", "100"],
-            "far outside the calibrated development",
-        ),
+        (&["--contrast", "1.5"][..], "contrast index 1.50 cannot be reached"),
+        (&["--minutes", "100"], "far outside the calibrated development"),
         (
             &["--flare", "1.4", "--scene-stops", "4", "--contrast", "0.5"],
             "flare of 1.4 leaves nothing of a scene of 4 stops",
@@ -493,34 +437,19 @@ fn wrong_usage_is_told_in_one_line() {
             &["proof", "falls.csv"],
             "falls.csv:4: the density falls to 1.50 at 16 s from 1.70 before, and a print only darkens: check that reading",
         ),
-        (
-            &["proof", "word.csv"],
-            "word.csv:3, column \"density\": \"dark\" is not a number",
-        ),
+        (&["proof", "word.csv"], "word.csv:3, column \"density\": \"dark\" is not a number"),
         (
             &["proof", "empty.csv"],
             "empty.csv:3, column \"density\": the cell is empty; write the density, or remove the row",
         ),
-        (
-            &["proof", "column.csv"],
-            "column.csv:1: no column \"seconds\"; found time, density",
-        ),
+        (&["proof", "column.csv"], "column.csv:1: no column \"seconds\"; found time, density"),
         (
             &["proof", "cells.csv"],
             "cells.csv:3: 1 cell for 2 columns; keep the separator of an empty cell",
         ),
-        (
-            &["proof", "high.csv"],
-            "high.csv:3: 17 is not a density: it must lie between -0.5 and 6",
-        ),
-        (
-            &["proof", "bytes.csv"],
-            "bytes.csv: this is not text; save it as CSV in UTF-8",
-        ),
-        (
-            &["proof", "none.csv"],
-            "none.csv: no such file; check the path",
-        ),
+        (&["proof", "high.csv"], "high.csv:3: 17 is not a density: it must lie between -0.5 and 6"),
+        (&["proof", "bytes.csv"], "bytes.csv: this is not text; save it as CSV in UTF-8"),
+        (&["proof", "none.csv"], "none.csv: no such file; check the path"),
         (
             &["proof", "4=1.2", "8=1.7"],
             "the test strip: 2 different times, and 3 are needed to see where black begins",
@@ -562,41 +491,15 @@ fn wrong_usage_is_told_in_one_line() {
             "the paper has 6 strips: choose one with --setting (0, 1, 2, 3, 4, 5)",
         ),
         (
-            &[
-                "proof",
-                "--paper",
-                &paper,
-                "--paper-seconds",
-                "30",
-                "--setting",
-                "9",
-            ],
+            &["proof", "--paper", &paper, "--paper-seconds", "30", "--setting", "9"],
             "the paper has no setting \"9\"; it has 0, 1, 2, 3, 4, 5",
         ),
         (
-            &[
-                "proof",
-                "--paper",
-                &paper,
-                "--paper-seconds",
-                "30",
-                "--setting",
-                "2",
-            ],
+            &["proof", "--paper", &paper, "--paper-seconds", "30", "--setting", "2"],
             "the proof's time hangs on the film: give its base plus fog, --base-plus-fog",
         ),
         (
-            &[
-                "proof",
-                "--paper",
-                &paper,
-                "--lux",
-                "3",
-                "--setting",
-                "2",
-                "--base-plus-fog",
-                "0.3",
-            ],
+            &["proof", "--paper", &paper, "--lux", "3", "--setting", "2", "--base-plus-fog", "0.3"],
             "--lux needs exposures in lux·s, and the paper's are relative: give --log-exposure-clear, or --paper-seconds instead",
         ),
         (
@@ -616,15 +519,7 @@ fn wrong_usage_is_told_in_one_line() {
             "the paper has 6 strips: choose one with --setting (0, 1, 2, 3, 4, 5)",
         ),
         (
-            &[
-                "tone",
-                "pairing.toml",
-                &paper,
-                "--setting",
-                "2",
-                "--minutes",
-                "soon",
-            ],
+            &["tone", "pairing.toml", &paper, "--setting", "2", "--minutes", "soon"],
             "--minutes \"soon\" is not a time; write minutes as 7.5 or 7:30",
         ),
         (
@@ -641,10 +536,7 @@ fn wrong_usage_is_told_in_one_line() {
             ],
             "flare of 1.5 leaves nothing of a scene of 4 stops; give a smaller --flare",
         ),
-        (
-            &["paper", "nowhere.csv"],
-            "nowhere.csv: no such file; check the path",
-        ),
+        (&["paper", "nowhere.csv"], "nowhere.csv: no such file; check the path"),
     ] {
         let (status, out, err) = desk.run(args);
         assert_eq!(
@@ -654,22 +546,11 @@ fn wrong_usage_is_told_in_one_line() {
         );
     }
     for (args, message) in [
-        (
-            &["paper", &paper, "--range", "5"][..],
-            "is not a paper's ISO range",
-        ),
+        (&["paper", &paper, "--range", "5"][..], "is not a paper's ISO range"),
         (&["proof", "4=1.2", "--aperture", "0"], "is not an f-number"),
         (&["proof", "4=1.2", "--to-aperture", "8"], "--aperture"),
         (
-            &[
-                "tone",
-                "pairing.toml",
-                &paper,
-                "--contrast",
-                "0.5",
-                "--minutes",
-                "9",
-            ],
+            &["tone", "pairing.toml", &paper, "--contrast", "0.5", "--minutes", "9"],
             "cannot be used with",
         ),
     ] {
@@ -690,14 +571,8 @@ fn strips_that_carry_no_curve_are_named() {
     let (status, out, err) = desk.run(&["paper", "few.csv"]);
     assert_eq!(status, 2);
     assert!(out.contains("no curve"), "{out}");
-    assert!(
-        err.contains("few.csv: strip \"1\": too few steps for a curve"),
-        "{err}"
-    );
-    desk.write(
-        "both.csv",
-        "filter,grade,relative_log_exposure,density\n1,2,0,0.1\n",
-    );
+    assert!(err.contains("few.csv: strip \"1\": too few steps for a curve"), "{err}");
+    desk.write("both.csv", "filter,grade,relative_log_exposure,density\n1,2,0,0.1\n");
     let (status, _, err) = desk.run(&["paper", "both.csv"]);
     assert_eq!(status, 2);
     assert!(err.contains("both give the filter"), "{err}");
@@ -710,11 +585,7 @@ fn the_examples_of_the_help_run() {
     let mut count = 0;
     for command in ["paper", "proof", "tone"] {
         let (_, help, _) = desk.run(&[command, "--help"]);
-        for example in help
-            .lines()
-            .map(str::trim)
-            .filter(|l| l.starts_with("wedgebook "))
-        {
+        for example in help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook ")) {
             let args: Vec<String> = example
                 .split(' ')
                 .skip(1)

@@ -42,11 +42,7 @@ impl Desk {
 
     fn run(&self, args: &[&str]) -> (i32, String, String) {
         let mut command = Command::cargo_bin("wedgebook").unwrap();
-        let output = command
-            .args(args)
-            .current_dir(self.0.path())
-            .output()
-            .unwrap();
+        let output = command.args(args).current_dir(self.0.path()).output().unwrap();
         let text = |bytes| String::from_utf8(bytes).unwrap();
         let status = output.status.code().unwrap();
         (status, text(output.stdout), text(output.stderr))
@@ -147,10 +143,7 @@ fn the_sheet_as_json() {
     let minutes = |of: &Value, which: &str| of["minutes"][which].as_f64().unwrap();
     let own = minutes(developer, "value");
     assert!((own - minutes(&adjusted, "value")).abs() < 1e-9);
-    assert!(
-        minutes(developer, "low") < minutes(&adjusted, "low"),
-        "activity is uncertain too"
-    );
+    assert!(minutes(developer, "low") < minutes(&adjusted, "low"), "activity is uncertain too");
     assert_eq!(developer["exposure_index"], adjusted["exposure_index"]);
     let seconds = |step: usize| sheet["steps"][step]["seconds"].as_u64().unwrap();
     let steps = sheet["batches"][1]["steps"].as_array().unwrap();
@@ -163,10 +156,7 @@ fn the_sheet_as_json() {
 #[test]
 fn the_page() {
     let desk = Desk::new();
-    desk.write(
-        "plan.toml",
-        &BATH.replace("[bath]", "[bath]\nactivity = 0.92"),
-    );
+    desk.write("plan.toml", &BATH.replace("[bath]", "[bath]\nactivity = 0.92"));
     for page in ["page.svg", "page.png"] {
         let (status, _, err) = desk.run(&["session", "plan.toml", "--page", page]);
         assert_eq!((status, err.as_str()), (0, ""));
@@ -180,16 +170,9 @@ fn the_page() {
     ] {
         assert!(svg.contains(words), "{words}");
     }
-    assert!(
-        std::fs::read(desk.0.path().join("page.png"))
-            .unwrap()
-            .starts_with(b"\x89PNG")
-    );
+    assert!(std::fs::read(desk.0.path().join("page.png")).unwrap().starts_with(b"\x89PNG"));
     let (status, _, err) = desk.run(&["session", "plan.toml", "--page", "page.pdf"]);
-    assert!(
-        status == 2 && err.contains("written as .svg or .png"),
-        "{err}"
-    );
+    assert!(status == 2 && err.contains("written as .svg or .png"), "{err}");
 }
 
 #[test]
@@ -198,14 +181,8 @@ fn a_session_is_entered_once() {
     let enter = [&["session", "plan.toml", "--enter"], &DAY[..]].concat();
     let (status, out, err) = desk.run(&enter);
     assert_eq!((status, err.as_str()), (0, ""));
-    assert!(
-        out.contains("line 4: 2024-03-12  film 4 × 135-36, 0.224 m²\n"),
-        "{out}"
-    );
-    assert!(
-        out.ends_with("bath: 1.5 litres, 6 films and 0.336 m² so far, 8 days old\n"),
-        "{out}"
-    );
+    assert!(out.contains("line 4: 2024-03-12  film 4 × 135-36, 0.224 m²\n"), "{out}");
+    assert!(out.ends_with("bath: 1.5 litres, 6 films and 0.336 m² so far, 8 days old\n"), "{out}");
     let journal = desk.read("bath.csv");
     // Whatever the journal puts in quotation marks.
     let mut rows = csv::Reader::from_reader(journal.as_bytes());
@@ -217,21 +194,9 @@ fn a_session_is_entered_once() {
     let row = |act: &str, cells: [&str; 4], batch: u32| {
         let [films, area, added, removed] = cells;
         let note = format!("Tuesday, batch {batch} of 2");
-        [
-            "2024-03-12",
-            act,
-            "",
-            films,
-            area,
-            added,
-            removed,
-            "",
-            "",
-            "",
-            &note,
-        ]
-        .map(str::to_owned)
-        .to_vec()
+        ["2024-03-12", act, "", films, area, added, removed, "", "", "", &note]
+            .map(str::to_owned)
+            .to_vec()
     };
     assert_eq!(
         rows,
@@ -243,32 +208,15 @@ fn a_session_is_entered_once() {
         ]
     );
     let (status, _, err) = desk.run(&enter);
-    assert!(
-        status == 2 && err.contains("bath.csv:4: this session is entered already"),
-        "{err}"
-    );
+    assert!(status == 2 && err.contains("bath.csv:4: this session is entered already"), "{err}");
     assert_eq!(desk.read("bath.csv"), journal);
-    let another = [
-        "session",
-        "plan.toml",
-        "--enter",
-        "--json",
-        "--date",
-        "2024-03-19",
-    ];
+    let another = ["session", "plan.toml", "--enter", "--json", "--date", "2024-03-19"];
     let made = desk.json(&another);
-    let lines: Vec<u64> = made["entries"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .map(|e| e["line"].as_u64().unwrap())
-        .collect();
+    let lines: Vec<u64> =
+        made["entries"].as_array().unwrap().iter().map(|e| e["line"].as_u64().unwrap()).collect();
     assert_eq!(lines, [8, 9, 10, 11]);
     let (status, _, err) = desk.run(&["session", "plan.toml", "--enter", "--date", "2024-03-01"]);
-    assert!(
-        status == 2 && err.contains("is before the entry before it"),
-        "{err}"
-    );
+    assert!(status == 2 && err.contains("is before the entry before it"), "{err}");
 }
 
 /// The example runs as its help and its own words say, with the demonstration's data.
@@ -278,16 +226,10 @@ fn the_example_runs() {
     let earlier = |text: String| text.replace("2026-", "2024-").replace("2025-", "2023-");
     let bath = std::fs::read_to_string(data("bath.csv")).unwrap();
     desk.write("data/bath.csv", &earlier(bath));
-    desk.write(
-        "data/session.toml",
-        &std::fs::read_to_string(data("session.toml")).unwrap(),
-    );
+    desk.write("data/session.toml", &std::fs::read_to_string(data("session.toml")).unwrap());
     let (_, help, _) = desk.run(&["session", "--help"]);
-    let examples: Vec<&str> = help
-        .lines()
-        .map(str::trim)
-        .filter(|l| l.starts_with("wedgebook session"))
-        .collect();
+    let examples: Vec<&str> =
+        help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook session")).collect();
     assert_eq!(examples.len(), 2);
     for example in examples {
         let (line, into) = example.split_once(" > ").unwrap_or((example, ""));
@@ -304,11 +246,8 @@ fn the_example_runs() {
     assert_eq!(beside.lines().count(), own.lines().count());
     for command in ["fix", "wash"] {
         let (_, help, _) = desk.run(&[command, "--help"]);
-        let examples: Vec<&str> = help
-            .lines()
-            .map(str::trim)
-            .filter(|l| l.starts_with("wedgebook "))
-            .collect();
+        let examples: Vec<&str> =
+            help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook ")).collect();
         assert!(examples.len() > 1);
         for example in examples {
             let args: Vec<&str> = example.split(' ').skip(1).collect();
@@ -384,16 +323,8 @@ fn a_faulty_plan_is_told_in_one_line() {
             "format = \"4x5\"",
             "4: film.format: \"4x5\" is not a format of film: add the unit",
         ),
-        (
-            "count = 6",
-            "count = -6",
-            "5: film.count: write a whole number from 1 to 1000",
-        ),
-        (
-            "count = 6",
-            "count = 2.5",
-            "5: film.count: write a whole number from 1 to 1000",
-        ),
+        ("count = 6", "count = -6", "5: film.count: write a whole number from 1 to 1000"),
+        ("count = 6", "count = 2.5", "5: film.count: write a whole number from 1 to 1000"),
         (
             "count = 6",
             "number = 6",
@@ -405,26 +336,14 @@ fn a_faulty_plan_is_told_in_one_line() {
             "3: film: a table cannot stand here; write each as a section [[film]]",
         ),
         (bath, "", "1: bath: is missing; name the developer"),
-        (
-            bath,
-            &format!("{bath}{one_shot}"),
-            "12: one_shot: contradicts bath: keep one of the two",
-        ),
+        (bath, &format!("{bath}{one_shot}"), "12: one_shot: contradicts bath: keep one of the two"),
         (
             bath,
             "[one_shot]\ndilution = \"1:6\"\n",
             "10: one_shot.dilution: \"1:6\" is not a dilution",
         ),
-        (
-            "journal = \"bath.csv\"",
-            "journal = \"none.csv\"",
-            "none.csv: no such journal",
-        ),
-        (
-            "pairing = \"pairing.toml\"",
-            "pairing = \"none.toml\"",
-            "none.toml: no such file",
-        ),
+        ("journal = \"bath.csv\"", "journal = \"none.csv\"", "none.csv: no such journal"),
+        ("pairing = \"pairing.toml\"", "pairing = \"none.toml\"", "none.toml: no such file"),
         ("pairing = \"pairing.toml\"\n", "", "1: pairing: is missing"),
         (
             "[temperature]",
@@ -498,32 +417,18 @@ fn a_faulty_plan_is_told_in_one_line() {
         ),
         ("title = \"Tuesday\"", "title = ", "1: "),
         ("[fix]", "[fix", "14: "),
-        (
-            "[fix]",
-            "[fixer]",
-            "14: a plan has no key \"fixer\"; did you mean fix?",
-        ),
+        ("[fix]", "[fixer]", "14: a plan has no key \"fixer\"; did you mean fix?"),
     ] {
         assert!(BATH.contains(from), "{from}");
         desk.write("bad.toml", &BATH.replace(from, to));
         let (status, out, err) = desk.run(&["session", "bad.toml"]);
-        let place = if message.as_bytes()[0].is_ascii_digit() {
-            "bad.toml:"
-        } else {
-            ""
-        };
+        let place = if message.as_bytes()[0].is_ascii_digit() { "bad.toml:" } else { "" };
         assert_eq!((status, out.as_str()), (2, ""), "{to}: {err}");
-        assert!(
-            err.starts_with(&format!("wedgebook: {place}{message}")),
-            "{to}: {err}"
-        );
+        assert!(err.starts_with(&format!("wedgebook: {place}{message}")), "{to}: {err}");
         assert_eq!(err.trim_end().lines().count(), 1, "{err}");
     }
     let (status, _, err) = desk.run(&["session", "nowhere.toml"]);
-    assert!(
-        status == 2 && err.contains("nowhere.toml: no such file; name a plan"),
-        "{err}"
-    );
+    assert!(status == 2 && err.contains("nowhere.toml: no such file; name a plan"), "{err}");
     std::fs::write(desk.0.path().join("latin.toml"), b"title = \"\xE9\"\n").unwrap();
     let (status, _, err) = desk.run(&["session", "latin.toml"]);
     assert!(status == 2 && err.contains("not UTF-8"), "{err}");
@@ -562,11 +467,7 @@ fn the_answer_may_be_no() {
             "[aim]\ncontrast = 1.5\n[temperature]",
             "contrast index 1.50 cannot be reached",
         ),
-        (
-            "celsius = 20",
-            "celsius = 30",
-            "--extrapolate answers all the same",
-        ),
+        ("celsius = 20", "celsius = 30", "--extrapolate answers all the same"),
         (
             "celsius = 20",
             "celsius = 26\noutside = \"wait\"\nearlier_celsius = 28\nminutes_apart = 5\nsurroundings_celsius = 25",
@@ -582,10 +483,7 @@ fn the_answer_may_be_no() {
     assert_eq!(status, 1);
     desk.write("warm.toml", &BATH.replace("celsius = 20", "celsius = 30"));
     let (status, out, _) = desk.run(&["session", "warm.toml", "--extrapolate"]);
-    assert!(
-        status == 0 && out.contains("outside the calibrated temperatures"),
-        "{out}"
-    );
+    assert!(status == 0 && out.contains("outside the calibrated temperatures"), "{out}");
     desk.write(
         "once.toml",
         &BATH.replace(
@@ -594,10 +492,7 @@ fn the_answer_may_be_no() {
         ),
     );
     let (status, _, err) = desk.run(&["session", "once.toml", "--enter"]);
-    assert!(
-        status == 2 && err.contains("used once has no journal"),
-        "{err}"
-    );
+    assert!(status == 2 && err.contains("used once has no journal"), "{err}");
 }
 
 #[test]
@@ -624,20 +519,11 @@ fn fixing_by_itself() {
         assert!(out.contains(words), "{words}: {out}");
     }
     let spent = desk.json(&["fix", "--clearing", "80", "--fresh", "40", "--json"]);
-    assert_eq!(
-        (&spent["spent"], &spent["fixing_seconds"]),
-        (&Value::Bool(true), &Value::Null)
-    );
+    assert_eq!((&spent["spent"], &spent["fixing_seconds"]), (&Value::Bool(true), &Value::Null));
     let (status, out, _) = desk.run(&["fix", "--clearing", "80", "--fresh", "40"]);
-    assert!(
-        status == 1 && out.contains("the fixer is spent") && out.contains("caution"),
-        "{out}"
-    );
+    assert!(status == 1 && out.contains("the fixer is spent") && out.contains("caution"), "{out}");
     let other = desk.json(&["fix", "--clearing", "50", "--factor", "3", "--json"]);
-    assert_eq!(
-        (&other["fixing_seconds"], &other["spent"]),
-        (&Value::from(150.0), &Value::Null)
-    );
+    assert_eq!((&other["fixing_seconds"], &other["spent"]), (&Value::from(150.0), &Value::Null));
     for bad in [
         &["fix"][..],
         &["fix", "--clearing", "-5"],
@@ -657,10 +543,7 @@ fn washing_by_itself() {
     assert_eq!((status, err.as_str()), (0, ""));
     assert!(out.contains("wash for          5:00 in running water\n  leaves            3.1 % of the fixer\n  law               half of the fixer leaves in 1 min (NAVEDTRA 14209, 1993)\n"), "{out}");
     let changes = desk.json(&["wash", "--retained-ml", "50", "--total-ml", "500", "--json"]);
-    assert_eq!(
-        (&changes["changes"], &changes["minutes"]),
-        (&Value::from(3), &Value::from(9.0))
-    );
+    assert_eq!((&changes["changes"], &changes["minutes"]), (&Value::from(3), &Value::from(9.0)));
     let slow = desk.json(&["wash", "--half-time", "2", "--residual", "0.25", "--json"]);
     assert_eq!(slow["minutes"], 4.0);
     let left = desk.json(&[

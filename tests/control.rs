@@ -18,11 +18,7 @@ fn day(n: usize) -> Date {
 }
 
 fn strips(values: &[f64]) -> Vec<Sample> {
-    let sample = |(n, value): (usize, &f64)| Sample {
-        date: day(n),
-        value: *value,
-        batch: None,
-    };
+    let sample = |(n, value): (usize, &f64)| Sample { date: day(n), value: *value, batch: None };
     values.iter().enumerate().map(sample).collect()
 }
 
@@ -37,9 +33,7 @@ fn false_alarms(plan: &Plan, count: usize) -> f64 {
     let runs = 2000;
     let alarms = (0..runs).filter(|_| {
         let values = scattered(&mut rng, count, 0.6, 0.01);
-        !Chart::new(plan.clone(), &strips(&values))
-            .unwrap()
-            .in_control()
+        !Chart::new(plan.clone(), &strips(&values)).unwrap().in_control()
     });
     alarms.count() as f64 / f64::from(runs)
 }
@@ -47,29 +41,20 @@ fn false_alarms(plan: &Plan, count: usize) -> f64 {
 /// What the documentation of `Chart` promises; the standard error of a share is 0.003 to 0.006.
 #[test]
 fn a_steady_bath_seldom_breaks_a_rule() {
-    let given = Basis::Given {
-        centre: 0.6,
-        sigma: 0.01,
-    };
+    let given = Basis::Given { centre: 0.6, sigma: 0.01 };
     let own = Plan::new("contrast index", 3);
     let known = false_alarms(&own.clone().based_on(given), 60);
     assert!((0.012..0.035).contains(&known), "known limits: {known}");
     let settled = false_alarms(&own, 60);
     assert!((0.05..0.09).contains(&settled), "limits from 20: {settled}");
     let provisional = false_alarms(&own, 12);
-    assert!(
-        (0.008..0.03).contains(&provisional),
-        "limits from 12: {provisional}"
-    );
+    assert!((0.008..0.03).contains(&provisional), "limits from 12: {provisional}");
 }
 
 /// Strips until a shift of so many standard deviations is told, half of the time.
 #[test]
 fn a_shift_is_told_soon() {
-    let plan = Plan::new("contrast index", 3).based_on(Basis::Given {
-        centre: 0.6,
-        sigma: 0.01,
-    });
+    let plan = Plan::new("contrast index", 3).based_on(Basis::Given { centre: 0.6, sigma: 0.01 });
     let mut rng = StdRng::seed_from_u64(1931);
     for (shift, most) in [(1.0, 7), (2.0, 3), (3.0, 2)] {
         let mut delays: Vec<usize> = (0..400)
@@ -96,10 +81,7 @@ fn steady() -> Vec<f64> {
         61, 59, 60, 62, 60, 58, 60, 61, 59, 60, 61, 60, 58, 61, 60, 59, 61, 60, 62, 59, 60, 61, 59,
         60, 61,
     ];
-    hundredths
-        .into_iter()
-        .map(|h| f64::from(h) / 100.0)
-        .collect()
+    hundredths.into_iter().map(|h| f64::from(h) / 100.0).collect()
 }
 
 #[test]
@@ -112,13 +94,8 @@ fn a_strip_on_its_tolerance_is_good_and_one_beyond_is_not() {
     readings.push(0.62);
     let chart = Chart::new(plan, &strips(&readings)).unwrap();
     assert_eq!(chart.standing(), Ok(Standing::Out));
-    let [signal] = chart.last_signals() else {
-        panic!("{:?}", chart.last_signals())
-    };
-    assert_eq!(
-        (signal.index, signal.date, signal.rule),
-        (5, day(5), Rule::AboveTolerance)
-    );
+    let [signal] = chart.last_signals() else { panic!("{:?}", chart.last_signals()) };
+    assert_eq!((signal.index, signal.date, signal.rule), (5, day(5), Rule::AboveTolerance));
 }
 
 #[test]
@@ -129,11 +106,7 @@ fn within_the_tolerance_a_change_is_only_watched() {
     assert_eq!(plain.standing(), Ok(Standing::Out));
     let wide = Chart::new(tolerance(0.60, 0.10), &strips(&values)).unwrap();
     assert_eq!(wide.standing(), Ok(Standing::Watch));
-    assert!(
-        wide.last_signals()
-            .iter()
-            .any(|s| s.rule == Rule::BeyondThree)
-    );
+    assert!(wide.last_signals().iter().any(|s| s.rule == Rule::BeyondThree));
 }
 
 #[test]
@@ -141,26 +114,14 @@ fn a_bath_that_was_put_right_is_not_held_guilty() {
     let mut values = steady();
     values.extend([0.66; 12]);
     let since = Chart::new(Plan::new("contrast index", 2), &strips(&values)).unwrap();
-    assert_eq!(
-        (since.standing(), since.since()),
-        (Ok(Standing::Out), Some(day(25)))
-    );
+    assert_eq!((since.standing(), since.since()), (Ok(Standing::Out), Some(day(25))));
     values.extend(steady());
-    let fresh = Plan {
-        fresh: vec![day(37)],
-        ..Plan::new("contrast index", 2)
-    };
+    let fresh = Plan { fresh: vec![day(37)], ..Plan::new("contrast index", 2) };
     let chart = Chart::new(fresh, &strips(&values)).unwrap();
     assert_eq!(chart.stretches().len(), 2);
-    assert!(
-        chart.signals().iter().all(|s| s.index < 37),
-        "{:?}",
-        chart.signals()
-    );
+    assert!(chart.signals().iter().all(|s| s.index < 37), "{:?}", chart.signals());
     // The limits are those of the first bath.
-    let [old, new] = chart.stretches() else {
-        unreachable!()
-    };
+    let [old, new] = chart.stretches() else { unreachable!() };
     assert_eq!(old.control, new.control);
     assert_eq!(chart.points()[37].moving_range, None);
     // Without being told of the fresh bath the chart takes a few strips to believe it.
@@ -208,32 +169,19 @@ fn strips_of_both_batches_carry_the_chart_over() {
     let last = chart.last();
     let read = two_batches(5).last().unwrap().value;
     assert!((last.value + last.shift - read).abs() < 1e-12);
-    assert!(
-        chart
-            .notes()
-            .iter()
-            .any(|n| n.contains("batch B reads") && n.contains("higher"))
-    );
+    assert!(chart.notes().iter().any(|n| n.contains("batch B reads") && n.contains("higher")));
 }
 
 #[test]
 fn without_them_the_limits_begin_anew() {
     let plan = tolerance(0.60, 0.04);
     let chart = Chart::new(plan, &two_batches(0)).unwrap();
-    let [old, new] = chart.stretches() else {
-        panic!("{:?}", chart.stretches())
-    };
+    let [old, new] = chart.stretches() else { panic!("{:?}", chart.stretches()) };
     let (old, new) = (old.clone(), new.clone());
     let apart = new.control.unwrap().centre - old.control.unwrap().centre;
     assert!((apart - 0.06).abs() < 0.01, "{apart}");
-    assert!(
-        (new.tolerance.unwrap().aim - 0.66).abs() < 0.01,
-        "an aim of its own"
-    );
-    let told = chart
-        .notes()
-        .iter()
-        .any(|n| n.contains("cannot be told from a change in the bath"));
+    assert!((new.tolerance.unwrap().aim - 0.66).abs() < 0.01, "an aim of its own");
+    let told = chart.notes().iter().any(|n| n.contains("cannot be told from a change in the bath"));
     assert!(told, "{:?}", chart.notes());
 }
 
@@ -245,10 +193,7 @@ fn strips_that_read_all_alike_have_limits() {
     let mut values = vec![0.20; 8];
     values.push(0.21);
     let chart = Chart::new(Plan::new("base plus fog", 2), &strips(&values)).unwrap();
-    assert!(
-        chart.in_control(),
-        "one unit of the last decimal is rounding"
-    );
+    assert!(chart.in_control(), "one unit of the last decimal is rounding");
     assert!(chart.notes().iter().any(|n| n.contains("assumed")));
 }
 
@@ -258,10 +203,7 @@ fn rounding_is_no_run() {
     let mut values = vec![0.30; 20];
     values[1] = 0.29;
     for rules in [RuleSet::Nelson, RuleSet::WesternElectric] {
-        let plan = Plan {
-            rules,
-            ..Plan::new("base plus fog", 2)
-        };
+        let plan = Plan { rules, ..Plan::new("base plus fog", 2) };
         let chart = Chart::new(plan, &strips(&values)).unwrap();
         assert!(chart.signals().is_empty(), "{:?}", chart.signals());
     }
@@ -277,11 +219,7 @@ fn few_strips_have_no_limits_and_say_so() {
     assert!(why.contains("3 control strips") && !chart.in_control());
     assert!(chart.notes().contains(&why));
     let chart = Chart::new(tolerance(0.6, 0.05), &strips(&[0.6, 0.7, 0.65])).unwrap();
-    assert_eq!(
-        chart.standing(),
-        Ok(Standing::Steady),
-        "the tolerance judges alone"
-    );
+    assert_eq!(chart.standing(), Ok(Standing::Steady), "the tolerance judges alone");
 }
 
 #[test]
@@ -295,24 +233,12 @@ fn what_cannot_be_charted_is_refused_in_one_sentence() {
     let mut disordered = strips(&[0.6, 0.6]);
     disordered.reverse();
     assert!(refused(&plan, &disordered).contains("in the order of time"));
-    for basis in [
-        Basis::Tolerances,
-        Basis::Given {
-            centre: 0.6,
-            sigma: 0.0,
-        },
-    ] {
+    for basis in [Basis::Tolerances, Basis::Given { centre: 0.6, sigma: 0.0 }] {
         assert!(refused(&plan.clone().based_on(basis), &strips(&[0.6])).starts_with("gamma: "));
     }
-    let wild = Plan {
-        weight: 2.0,
-        ..plan.clone()
-    };
+    let wild = Plan { weight: 2.0, ..plan.clone() };
     assert!(refused(&wild, &strips(&[0.6; 6])).contains("weight"));
-    let decimals = Plan {
-        decimals: 40,
-        ..plan
-    };
+    let decimals = Plan { decimals: 40, ..plan };
     assert!(refused(&decimals, &strips(&[0.6])).contains("decimals"));
 }
 
@@ -323,37 +249,23 @@ fn sparklines_line_up_and_say_how_it_stands() {
     values.extend([0.66, 0.67]);
     let risen = Chart::new(tolerance(0.60, 0.04), &strips(&values)).unwrap();
     let few = Chart::new(Plan::new("gamma", 2), &strips(&[0.5, 0.6])).unwrap();
-    let given = Chart::new(
-        tolerance(0.60, 0.04).based_on(Basis::Tolerances),
-        &strips(&values[..9]),
-    )
-    .unwrap();
+    let given =
+        Chart::new(tolerance(0.60, 0.04).based_on(Basis::Tolerances), &strips(&values[..9]))
+            .unwrap();
     let charts = [calm, risen, few, given];
     let text = sparklines(&charts, 20, Alphabet::Blocks);
     let lines: Vec<&str> = text.lines().collect();
     assert_eq!(lines.len(), 4);
-    assert!(
-        lines[0].ends_with("steady") && lines[0].contains("last 0.6"),
-        "{text}"
-    );
+    assert!(lines[0].ends_with("steady") && lines[0].contains("last 0.6"), "{text}");
     assert!(lines[1].contains("██  last 0.67"), "{text}");
-    assert!(
-        lines[1].contains("out: above the tolerance and 4 more rules"),
-        "{text}"
-    );
+    assert!(lines[1].contains("out: above the tolerance and 4 more rules"), "{text}");
     assert!(lines[1].ends_with("(signals since 2026-01-26)"), "{text}");
     assert!(lines[2].contains("no limits yet") && lines[2].contains("at least 5"));
     assert!(lines[3].contains("aim 0.60, tolerance 0.56 to 0.64"));
     let column = |line: &str| line.split("last").next().unwrap().chars().count();
-    assert!(
-        lines.iter().all(|l| column(l) == column(lines[0])),
-        "{text}"
-    );
+    assert!(lines.iter().all(|l| column(l) == column(lines[0])), "{text}");
     let ascii = sparklines(&charts, 20, Alphabet::Ascii);
-    assert!(
-        ascii.is_ascii() && ascii.contains("^^  last 0.67"),
-        "{ascii}"
-    );
+    assert!(ascii.is_ascii() && ascii.contains("^^  last 0.67"), "{ascii}");
 }
 
 #[test]

@@ -94,18 +94,10 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
         let x = tablet(lowest, setting.tablet.1, setting.tablet.0);
         let mut o = Observations::default();
         for _ in 0..setting.unexposed {
-            o.push(
-                f64::NEG_INFINITY,
-                emulsion.base + noise(&mut rng, setting.sigma),
-                0.01,
-            );
+            o.push(f64::NEG_INFINITY, emulsion.base + noise(&mut rng, setting.sigma), 0.01);
         }
         for &x in &x {
-            o.push(
-                x,
-                emulsion.density(x) + noise(&mut rng, setting.sigma),
-                0.01,
-            );
+            o.push(x, emulsion.density(x) + noise(&mut rng, setting.sigma), 0.01);
         }
         let fit = fitter.fit(o, setting.choice, true).unwrap();
         suspects += fit.suspects.len() as u32;
@@ -148,10 +140,7 @@ fn table(setting: &Setting) -> [Tally; 8] {
         let (tallies, suspects) = simulate(family, setting);
         if setting.strips > 500 {
             print(&format!("{family:?}"), &tallies);
-            println!(
-                "suspects {:.4}",
-                f64::from(suspects) / (setting.strips as f64 * 22.0)
-            );
+            println!("suspects {:.4}", f64::from(suspects) / (setting.strips as f64 * 22.0));
         }
         for (sum, t) in all.iter_mut().zip(&tallies) {
             sum.merge(t);
@@ -162,20 +151,13 @@ fn table(setting: &Setting) -> [Tally; 8] {
 }
 
 fn strips() -> usize {
-    std::env::var("WEDGEBOOK_STRIPS")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(400)
+    std::env::var("WEDGEBOOK_STRIPS").ok().and_then(|s| s.parse().ok()).unwrap_or(400)
 }
 
 /// The five quantities of the promise, pooled over the families.
 fn assert_covered(tallies: &[Tally; 8]) {
     for (q, t) in QUANTITIES.iter().zip(tallies).take(5) {
-        assert!(
-            (0.93..=0.97).contains(&t.coverage()),
-            "{q} is covered {:.3}",
-            t.coverage()
-        );
+        assert!((0.93..=0.97).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
     }
 }
 
@@ -191,17 +173,9 @@ fn smooth_intervals_cover() {
 fn a_wrong_sigma_is_made_good() {
     for sigma in [0.005, 0.020] {
         println!("σ {sigma} where 0.010 is assumed");
-        let tallies = table(&Setting {
-            sigma,
-            seed: 2,
-            ..ordinary()
-        });
+        let tallies = table(&Setting { sigma, seed: 2, ..ordinary() });
         for (q, t) in QUANTITIES.iter().zip(&tallies).take(5) {
-            assert!(
-                (0.90..=0.99).contains(&t.coverage()),
-                "{q} is covered {:.3}",
-                t.coverage()
-            );
+            assert!((0.90..=0.99).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
         }
     }
 }
@@ -211,11 +185,7 @@ fn a_wrong_sigma_is_made_good() {
 #[ignore = "thorough: run with --include-ignored"]
 fn without_unexposed_film() {
     println!("σ 0.010, no unexposed patch");
-    let tallies = table(&Setting {
-        unexposed: 0,
-        seed: 3,
-        ..ordinary()
-    });
+    let tallies = table(&Setting { unexposed: 0, seed: 3, ..ordinary() });
     println!("gamma needs no base: {:.3}", tallies[1].coverage());
 }
 
@@ -225,10 +195,7 @@ fn without_unexposed_film() {
 fn rigid_models() {
     for choice in [Choice::Shoulder, Choice::Toe] {
         println!("{choice:?}, σ 0.010");
-        table(&Setting {
-            choice,
-            ..ordinary()
-        });
+        table(&Setting { choice, ..ordinary() });
     }
 }
 
@@ -239,11 +206,7 @@ fn fewer_readings() {
     for choice in [Choice::Auto, Choice::Smooth] {
         for steps in [11, 8, 6] {
             println!("{choice:?}, {steps} steps of one stop");
-            table(&Setting {
-                choice,
-                tablet: (steps, 0.301),
-                ..ordinary()
-            });
+            table(&Setting { choice, tablet: (steps, 0.301), ..ordinary() });
         }
     }
 }

@@ -55,19 +55,10 @@ fn each_form_is_named() {
     assert_eq!(one(&|x, _| 0.8 + 0.002 * x), only(Form::Along));
     assert_eq!(one(&|_, y| 0.8 - 0.002 * y), only(Form::Across));
     let edge = |d: f64| 0.06 * (-d / 4.0).exp();
-    assert_eq!(
-        one(&|_, y| 0.8 + edge(y) + edge(24.0 - y)),
-        only(Form::LongEdges)
-    );
+    assert_eq!(one(&|_, y| 0.8 + edge(y) + edge(24.0 - y)), only(Form::LongEdges));
     assert_eq!(one(&|_, y| 0.8 + 2.0 * edge(y)), only(Form::LowerEdge));
-    assert_eq!(
-        one(&|_, y| 0.8 - 2.0 * edge(24.0 - y)),
-        only(Form::UpperEdge)
-    );
-    assert_eq!(
-        one(&|x, _| 0.8 - edge(x) - edge(36.0 - x)),
-        only(Form::Sides)
-    );
+    assert_eq!(one(&|_, y| 0.8 - 2.0 * edge(24.0 - y)), only(Form::UpperEdge));
+    assert_eq!(one(&|x, _| 0.8 - edge(x) - edge(36.0 - x)), only(Form::Sides));
     let bell = |x: f64, y: f64| if (x, y) == (10.0, 7.0) { 0.08 } else { 0.0 };
     assert_eq!(one(&|x, y| 0.8 - bell(x, y)), only(Form::Spot(10.0, 7.0)));
 }
@@ -75,18 +66,11 @@ fn each_form_is_named() {
 #[test]
 fn a_wave_with_the_perforations_is_named_and_has_its_height() {
     let wave = |x: f64| 0.015 * (std::f64::consts::TAU * x / 4.75).cos();
-    let text = roll(1, (33, 9), |_, x, y| {
-        0.8 + wave(x) * ((-y / 2.0).exp() + (-(24.0 - y) / 2.0).exp())
-    });
+    let text =
+        roll(1, (33, 9), |_, x, y| 0.8 + wave(x) * ((-y / 2.0).exp() + (-(24.0 - y) / 2.0).exp()));
     assert!(forms(&text).contains(&(Some("1".into()), Form::Perforations)));
-    let text = roll(1, (33, 3), |_, x, y| {
-        0.8 + if y == 12.0 { 0.0 } else { wave(x) }
-    });
-    let height = measured(&text).frames[0]
-        .pattern
-        .perforations
-        .clone()
-        .unwrap();
+    let text = roll(1, (33, 3), |_, x, y| 0.8 + if y == 12.0 { 0.0 } else { wave(x) });
+    let height = measured(&text).frames[0].pattern.perforations.clone().unwrap();
     assert!(height.low < 0.03 && 0.03 < height.high, "{height:?}");
 }
 
@@ -109,10 +93,7 @@ fn scatter_beyond_the_noise_is_named() {
     assert!(scatter.low > 0.01 && scatter.value < 0.05, "{scatter:?}");
     assert!(forms(&twice).iter().any(|(_, form)| *form == Form::Scatter));
     // Without repeats nobody knows the noise.
-    let why = measured(&roll(1, (5, 3), |_, _, _| 0.8)).frames[0]
-        .pattern
-        .scatter
-        .clone();
+    let why = measured(&roll(1, (5, 3), |_, _, _| 0.8)).frames[0].pattern.scatter.clone();
     assert!(why.unwrap_err().contains("only assumed"));
 }
 
@@ -125,17 +106,13 @@ fn what_frames_have_in_common_is_told_from_what_one_has() {
     assert!(together.uneven && !together.different);
     assert_eq!(forms(&alike), [(None, Form::LongEdges)]);
 
-    let odd = roll(6, (5, 3), |frame, x, y| {
-        0.8 + edge(y) + if frame == 3 { 0.003 * x } else { 0.0 }
-    });
+    let odd =
+        roll(6, (5, 3), |frame, x, y| 0.8 + edge(y) + if frame == 3 { 0.003 * x } else { 0.0 });
     let evenness = measured(&odd);
     assert!(evenness.together.as_ref().unwrap().different);
     let forms = forms(&odd);
     assert!(forms.contains(&(None, Form::LongEdges)), "{forms:?}");
-    assert!(
-        forms.contains(&(Some("3".into()), Form::Along)),
-        "{forms:?}"
-    );
+    assert!(forms.contains(&(Some("3".into()), Form::Along)), "{forms:?}");
     let other = |f: &(Option<String>, Form)| f.0.as_deref().is_some_and(|frame| frame != "3");
     assert!(!forms.iter().any(other), "{forms:?}");
 }
@@ -145,17 +122,9 @@ fn numbers_that_readings_cannot_carry_say_why() {
     let row = "x_mm,y_mm,density\n2,12,0.80\n10,12,0.81\n18,12,0.80\n26,12,0.79\n34,12,0.80\n";
     let pattern = measured(row).frames[0].pattern.clone();
     assert!(pattern.along.is_ok());
-    assert_eq!(
-        pattern.across.unwrap_err(),
-        "all places have the same y_mm, 12 mm"
-    );
+    assert_eq!(pattern.across.unwrap_err(), "all places have the same y_mm, 12 mm");
     assert!(pattern.long_edges.both.unwrap_err().contains("three rows"));
-    assert!(
-        pattern
-            .perforations
-            .unwrap_err()
-            .contains("widest gap is 8.0 mm")
-    );
+    assert!(pattern.perforations.unwrap_err().contains("widest gap is 8.0 mm"));
     let mixed =
         "frame,x_mm,y_mm,density\na,2,2,0.8\na,18,2,0.8\na,2,22,0.81\na,18,22,0.8\nb,2,2,0.8\n";
     let evenness = measured(mixed);
@@ -164,11 +133,7 @@ fn numbers_that_readings_cannot_carry_say_why() {
         "read at 1 places only, and 3 are needed"
     );
     assert!(evenness.frames[1].test.is_none() && evenness.frames[1].field.is_none());
-    assert!(
-        evenness.notes.iter().any(|n| n.contains("frame b")),
-        "{:?}",
-        evenness.notes
-    );
+    assert!(evenness.notes.iter().any(|n| n.contains("frame b")), "{:?}", evenness.notes);
 }
 
 /// Densities rounded so coarsely that they do not scatter at all: no interval is of width 0.
@@ -187,10 +152,7 @@ fn rounding_leaves_its_width() {
     let along = evenness.frames[0].pattern.along.clone().unwrap();
     assert!(along.high - along.low > 0.004, "{along:?}");
     let one_step = text.replacen("0.80\n", "0.81\n", 1);
-    assert!(
-        !measured(&one_step).uneven(),
-        "one step of the last digit is no spot"
-    );
+    assert!(!measured(&one_step).uneven(), "one step of the last digit is no spot");
 }
 
 /// How a run of the command ended.
@@ -208,9 +170,7 @@ fn with(name: &str, body: impl AsRef<[u8]>) -> Desk {
 }
 
 fn command(desk: &Desk, args: &[&str]) -> Run {
-    let args: Vec<&str> = std::iter::once("evenness")
-        .chain(args.iter().copied())
-        .collect();
+    let args: Vec<&str> = std::iter::once("evenness").chain(args.iter().copied()).collect();
     let (status, out, err) = desk.run(&args);
     Run { status, out, err }
 }
@@ -238,12 +198,8 @@ fn the_demonstration_is_read_as_it_was_made() {
     }
     let svg = desk.read("map.svg");
     roxmltree::Document::parse(&svg).unwrap();
-    for words in [
-        "upper edge",
-        "lower edge, lowest in the bath",
-        "all frames together",
-        "frame 6",
-    ] {
+    for words in ["upper edge", "lower edge, lowest in the bath", "all frames together", "frame 6"]
+    {
         assert!(svg.contains(words), "{words}");
     }
 }
@@ -297,22 +253,14 @@ fn the_json_document_keeps_its_shape() {
     expected.extend(["scatter", "spots"]);
     assert_eq!(keys(frame), expected);
     let mut expected = numbers.to_vec();
-    expected.extend([
-        "uneven",
-        "frames_differ",
-        "chance_if_even",
-        "chance_if_alike",
-    ]);
+    expected.extend(["uneven", "frames_differ", "chance_if_even", "chance_if_alike"]);
     assert_eq!(keys(&evenness["together"]), expected);
     assert_eq!(keys(&frame["long_edges"]), ["value", "low", "high"]);
     assert!(frame["perforations"].is_null());
     let notes = evenness["notes"].to_string();
     assert!(notes.contains("wave with the perforations: readings less than 2.4 mm apart"));
     let spot = &frame["spots"][0];
-    assert_eq!(
-        (spot["x_mm"].as_f64(), spot["y_mm"].as_f64()),
-        (Some(26.0), Some(12.0))
-    );
+    assert_eq!((spot["x_mm"].as_f64(), spot["y_mm"].as_f64()), (Some(26.0), Some(12.0)));
     assert!(spot["size"]["high"].as_f64().unwrap() < -0.1);
     assert_eq!(evenness["verdict"]["seen_in_print"], true);
 }
@@ -323,22 +271,11 @@ fn the_status_says_whether_it_is_seen() {
     let desk = with("a.csv", &slight);
     let run = command(&desk, &["a.csv"]);
     assert_eq!(run.status, 0, "{}", run.out);
-    assert!(
-        run.out.contains("Uneven, and not seen in a print"),
-        "{}",
-        run.out
-    );
-    for args in [
-        &["a.csv", "--paper-gradient", "4"][..],
-        &["a.csv", "--visible-gradual", "0.02"],
-    ] {
+    assert!(run.out.contains("Uneven, and not seen in a print"), "{}", run.out);
+    for args in [&["a.csv", "--paper-gradient", "4"][..], &["a.csv", "--visible-gradual", "0.02"]] {
         let run = command(&desk, args);
         assert_eq!(run.status, 1, "{args:?} {}", run.out);
-        assert!(
-            run.out.contains("Uneven, and seen in a print"),
-            "{}",
-            run.out
-        );
+        assert!(run.out.contains("Uneven, and seen in a print"), "{}", run.out);
     }
     let given = command(
         &desk,
@@ -356,18 +293,10 @@ fn the_status_says_whether_it_is_seen() {
             "0.005",
         ],
     );
-    assert!(
-        !given.out.contains("assumed") && !given.out.contains("taken to be"),
-        "{}",
-        given.out
-    );
+    assert!(!given.out.contains("assumed") && !given.out.contains("taken to be"), "{}", given.out);
     let even = command(&with("b.csv", roll(1, (9, 5), |_, _, _| 0.8)), &["b.csv"]);
     assert_eq!(even.status, 0);
-    assert!(
-        even.out.contains("Even: nothing stands out"),
-        "{}",
-        even.out
-    );
+    assert!(even.out.contains("Even: nothing stands out"), "{}", even.out);
 }
 
 #[test]
@@ -405,11 +334,9 @@ fn a_workbook_is_read() {
     let mut archive = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
     let stored =
         zip::write::SimpleFileOptions::default().compression_method(zip::CompressionMethod::Stored);
-    for (name, body) in [
-        ("mimetype", mime),
-        ("META-INF/manifest.xml", manifest),
-        ("content.xml", &content),
-    ] {
+    for (name, body) in
+        [("mimetype", mime), ("META-INF/manifest.xml", manifest), ("content.xml", &content)]
+    {
         archive.start_file(name, stored).unwrap();
         archive.write_all(body.as_bytes()).unwrap();
     }
@@ -422,14 +349,9 @@ fn a_workbook_is_read() {
 
 fn refused(body: &str, args: &[&str], message: &str) {
     let desk = with("a.csv", body);
-    let args: Vec<&str> = std::iter::once("a.csv")
-        .chain(args.iter().copied())
-        .collect();
+    let args: Vec<&str> = std::iter::once("a.csv").chain(args.iter().copied()).collect();
     let run = command(&desk, &args);
-    assert_eq!(
-        (run.status, run.err.trim_end(), run.out.as_str()),
-        (2, message, ""),
-    );
+    assert_eq!((run.status, run.err.trim_end(), run.out.as_str()), (2, message, ""),);
 }
 
 #[test]
@@ -514,19 +436,13 @@ fn bad_input_gets_one_clear_message() {
         command(&desk, &["b.csv"]).err.trim_end(),
         "wedgebook: b.csv: no such file; check the path"
     );
-    for bad in [
-        ["--frame", "36"],
-        ["--edge-mm", "0"],
-        ["--visible", "-1"],
-        ["--paper-gradient", "x"],
-    ] {
+    for bad in
+        [["--frame", "36"], ["--edge-mm", "0"], ["--visible", "-1"], ["--paper-gradient", "x"]]
+    {
         let run = command(&desk, &["a.csv", bad[0], bad[1]]);
         assert_eq!((run.status, run.out.as_str()), (2, ""), "{bad:?}");
     }
-    let both = command(
-        &desk,
-        &["a.csv", "--paper-gradient", "2", "--paper-range", "90"],
-    );
+    let both = command(&desk, &["a.csv", "--paper-gradient", "2", "--paper-range", "90"]);
     assert_eq!(both.status, 2);
 }
 

@@ -12,11 +12,7 @@ type Drawn = Vec<Vec<(u16, u16, u16)>>;
 
 fn frames(drawn: &Drawn, place: impl Fn(f64, f64, f64) -> (f64, f64, f64)) -> Frames {
     let reading = |&(x, y, d): &(u16, u16, u16)| {
-        let (x, y, d) = place(
-            f64::from(x) / 2.0,
-            f64::from(y) / 2.0,
-            f64::from(d) / 1000.0,
-        );
+        let (x, y, d) = place(f64::from(x) / 2.0, f64::from(y) / 2.0, f64::from(d) / 1000.0);
         PlaceReading {
             x: Millimetres::new(x).unwrap(),
             y: Millimetres::new(y).unwrap(),
@@ -75,10 +71,7 @@ fn check(evenness: &Evenness, options: &Options) {
         for measured in numbers(pattern) {
             match measured {
                 Ok(q) => {
-                    assert!(
-                        q.low <= q.value + 1e-12 && q.value <= q.high + 1e-12,
-                        "{q:?}"
-                    );
+                    assert!(q.low <= q.value + 1e-12 && q.value <= q.high + 1e-12, "{q:?}");
                     assert!(q.low.is_finite() && q.high.is_finite(), "{q:?}");
                 }
                 Err(why) => assert!(!why.is_empty()),

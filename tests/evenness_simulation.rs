@@ -15,10 +15,7 @@ use wedgebook::readings::{Frame, Frames, Labels, PlaceReading};
 use wedgebook::units::{Density, DensitySigma, Millimetres};
 
 fn rolls() -> usize {
-    std::env::var("WEDGEBOOK_FRAMES")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(1500)
+    std::env::var("WEDGEBOOK_FRAMES").ok().and_then(|s| s.parse().ok()).unwrap_or(1500)
 }
 
 /// How a roll is read.
@@ -36,15 +33,8 @@ struct Reading {
     decimals: i32,
 }
 
-const ORDINARY: Reading = Reading {
-    columns: 5,
-    rows: 3,
-    frames: 1,
-    repeats: 1,
-    sigma: 0.010,
-    given: false,
-    decimals: 3,
-};
+const ORDINARY: Reading =
+    Reading { columns: 5, rows: 3, frames: 1, repeats: 1, sigma: 0.010, given: false, decimals: 3 };
 
 fn grid(reading: &Reading) -> Vec<(f64, f64)> {
     let at = |k: usize, n: usize, length: f64| {
@@ -53,12 +43,8 @@ fn grid(reading: &Reading) -> Vec<(f64, f64)> {
     };
     (0..reading.rows)
         .flat_map(|row| {
-            (0..reading.columns).map(move |column| {
-                (
-                    at(column, reading.columns, 36.0),
-                    at(row, reading.rows, 24.0),
-                )
-            })
+            (0..reading.columns)
+                .map(move |column| (at(column, reading.columns, 36.0), at(row, reading.rows, 24.0)))
         })
         .collect()
 }
@@ -148,10 +134,7 @@ fn read(
                     });
                 }
             }
-            Frame {
-                name: (f + 1).to_string(),
-                readings,
-            }
+            Frame { name: (f + 1).to_string(), readings }
         })
         .collect();
     Frames {
@@ -163,30 +146,21 @@ fn read(
     }
 }
 
-const NAMES: [&str; 9] = [
-    "mean", "along", "across", "lower", "upper", "long", "left", "sides", "range",
-];
+const NAMES: [&str; 9] =
+    ["mean", "along", "across", "lower", "upper", "long", "left", "sides", "range"];
 
 /// The exact values on a balanced grid, by sums over its places.
 fn exact(reading: &Reading, truth: &Truth) -> [f64; 9] {
     let places = grid(reading);
     let d: Vec<f64> = places.iter().map(|p| truth.at(*p)).collect();
     let mean = |keep: &dyn Fn(f64, f64) -> bool| {
-        let kept: Vec<f64> = places
-            .iter()
-            .zip(&d)
-            .filter(|(p, _)| keep(p.0, p.1))
-            .map(|(_, d)| *d)
-            .collect();
+        let kept: Vec<f64> =
+            places.iter().zip(&d).filter(|(p, _)| keep(p.0, p.1)).map(|(_, d)| *d).collect();
         kept.iter().sum::<f64>() / kept.len() as f64
     };
     let slope = |v: &dyn Fn(&(f64, f64)) -> f64| {
         let centre = places.iter().map(v).sum::<f64>() / places.len() as f64;
-        let top: f64 = places
-            .iter()
-            .zip(&d)
-            .map(|(p, d)| (v(p) - centre) * d)
-            .sum();
+        let top: f64 = places.iter().zip(&d).map(|(p, d)| (v(p) - centre) * d).sum();
         let bottom: f64 = places.iter().map(|p| (v(p) - centre).powi(2)).sum();
         top / bottom
     };
@@ -277,9 +251,7 @@ fn found(reading: &Reading, seed: u64, size: f64, at: &[usize]) -> [f64; 5] {
     let mut rng = seeded(seed);
     let mut counts = [0_u32; 5];
     for _ in 0..rolls() {
-        let truths: Vec<Truth> = (0..reading.frames)
-            .map(|_| Truth::random(&mut rng))
-            .collect();
+        let truths: Vec<Truth> = (0..reading.frames).map(|_| Truth::random(&mut rng)).collect();
         let planted: Vec<(usize, usize, f64)> = at.iter().map(|i| (0, *i, size)).collect();
         let frames = read(&mut rng, reading, &truths, &planted);
         let evenness = measure(&frames, &Options::default()).unwrap();
@@ -290,34 +262,18 @@ fn found(reading: &Reading, seed: u64, size: f64, at: &[usize]) -> [f64; 5] {
         counts[1] += u32::from(spots > at.len() || (!named && spots > 0));
         let holds = |q: &wedgebook::measures::Quantity, v: f64| q.low <= v && v <= q.high;
         counts[2] += u32::from(
-            frame
-                .spots
-                .iter()
-                .filter(|s| at.contains(&s.index))
-                .all(|s| holds(&s.size, size)),
+            frame.spots.iter().filter(|s| at.contains(&s.index)).all(|s| holds(&s.size, size)),
         );
         let exact = exact(reading, &truths[0]);
         counts[3] += u32::from(holds(frame.pattern.along.as_ref().unwrap(), exact[1]));
-        counts[4] += u32::from(holds(
-            frame.pattern.long_edges.both.as_ref().unwrap(),
-            exact[5],
-        ));
+        counts[4] += u32::from(holds(frame.pattern.long_edges.both.as_ref().unwrap(), exact[5]));
     }
     counts.map(|c| f64::from(c) / rolls() as f64)
 }
 
-const GIVEN: Reading = Reading {
-    given: true,
-    ..ORDINARY
-};
-const SIX: Reading = Reading {
-    frames: 6,
-    ..ORDINARY
-};
-const TWICE: Reading = Reading {
-    repeats: 2,
-    ..ORDINARY
-};
+const GIVEN: Reading = Reading { given: true, ..ORDINARY };
+const SIX: Reading = Reading { frames: 6, ..ORDINARY };
+const TWICE: Reading = Reading { repeats: 2, ..ORDINARY };
 
 /// Three standard errors of a share in all rolls.
 fn room(share: f64) -> f64 {
@@ -345,11 +301,7 @@ fn intervals_hold_with_the_noise_given() {
 #[test]
 fn intervals_hold_with_the_noise_from_scatter() {
     assert_covered(&ORDINARY, 2, 0.98);
-    let rounded = Reading {
-        sigma: 0.008,
-        decimals: 2,
-        ..SIX
-    };
+    let rounded = Reading { sigma: 0.008, decimals: 2, ..SIX };
     assert_covered(&rounded, 3, 0.99);
 }
 
@@ -359,10 +311,7 @@ fn intervals_hold_with_the_noise_from_repeats() {
     // Told half of the truth: the repeats are believed.
     let mut wrong = 0;
     let mut rng = seeded(5);
-    let reading = Reading {
-        sigma: 0.02,
-        ..TWICE
-    };
+    let reading = Reading { sigma: 0.02, ..TWICE };
     let rolls = rolls();
     for _ in 0..rolls {
         let truth = Truth::random(&mut rng);
@@ -388,11 +337,7 @@ fn a_wrong_assumption_does_no_harm() {
 /// The mean of six frames of one field, read in hundredths, and of six frames that differ.
 #[test]
 fn intervals_of_all_frames_together_hold() {
-    let reading = Reading {
-        sigma: 0.008,
-        decimals: 2,
-        ..SIX
-    };
+    let reading = Reading { sigma: 0.008, decimals: 2, ..SIX };
     for (alike, seed) in [(true, 31), (false, 32)] {
         let mut rng = seeded(seed);
         let mut covered = [0_u32; 8];
@@ -430,18 +375,11 @@ fn the_height_of_a_wave_holds() {
     let (mut covered, mut found, mut even) = (0, 0, 0);
     let rolls = rolls();
     for k in 0..rolls {
-        let height = if k % 2 == 0 {
-            0.0
-        } else {
-            rng.random_range(0.0..0.02)
-        };
+        let height = if k % 2 == 0 { 0.0 } else { rng.random_range(0.0..0.02) };
         let phase = rng.random_range(0.0..std::f64::consts::TAU);
         let mut frames = read(
             &mut rng,
-            &Reading {
-                columns: 23,
-                ..ORDINARY
-            },
+            &Reading { columns: 23, ..ORDINARY },
             &[Truth::even(&mut seeded(k as u64))],
             &[],
         );
@@ -469,18 +407,8 @@ fn the_height_of_a_wave_holds() {
 
 #[test]
 fn even_film_is_called_even() {
-    let dense = Reading {
-        columns: 8,
-        rows: 6,
-        ..ORDINARY
-    };
-    for (reading, seed) in [
-        (GIVEN, 11),
-        (ORDINARY, 12),
-        (SIX, 13),
-        (TWICE, 14),
-        (dense, 15),
-    ] {
+    let dense = Reading { columns: 8, rows: 6, ..ORDINARY };
+    for (reading, seed) in [(GIVEN, 11), (ORDINARY, 12), (SIX, 13), (TWICE, 14), (dense, 15)] {
         let (uneven, spotted) = alarms(&reading, seed);
         println!("{reading:?}: uneven {uneven:.3}, spots {spotted:.3}");
         assert!(uneven <= 0.05 + room(0.05), "{uneven} in {reading:?}");
@@ -491,12 +419,9 @@ fn even_film_is_called_even() {
 /// An air bell of 0.10 in the middle and in a corner of a frame whose field is uneven besides.
 #[test]
 fn spots_are_found_and_do_not_bend_the_rest() {
-    for (reading, at, named, seed) in [
-        (ORDINARY, 7, 0.85, 21),
-        (GIVEN, 7, 0.93, 22),
-        (SIX, 7, 0.93, 23),
-        (SIX, 0, 0.75, 24),
-    ] {
+    for (reading, at, named, seed) in
+        [(ORDINARY, 7, 0.85, 21), (GIVEN, 7, 0.93, 22), (SIX, 7, 0.93, 23), (SIX, 0, 0.75, 24)]
+    {
         let [found, falsely, size, along, long] = found(&reading, seed, -0.10, &[at]);
         println!("{reading:?} at {at}: {found:.3} {falsely:.3} {size:.3} {along:.3} {long:.3}");
         assert!(found > named, "named {found} of {reading:?}");
@@ -505,10 +430,7 @@ fn spots_are_found_and_do_not_bend_the_rest() {
     }
     // A spot of 0.20 is always seen, and the gradient holds as if it were not there.
     let [found, _, _, along, long] = found(&SIX, 25, -0.20, &[0]);
-    assert!(
-        found > 0.93 && along > 0.92 && long > 0.92,
-        "{found} {along} {long}"
-    );
+    assert!(found > 0.93 && along > 0.92 && long > 0.92, "{found} {along} {long}");
     // Two spots do not hide each other.
     let two = found_two();
     assert!(two > 0.85, "{two}");

@@ -20,20 +20,11 @@ fn bent(x: f64) -> f64 {
 fn strip(name: &str) -> StripCurve {
     let reading = |n: u8| {
         let x = -2.6 + 0.15 * f64::from(n);
-        PlotPoint {
-            log_exposure: x,
-            density: bent(x),
-            suspect: n == 6 || n == 9,
-        }
+        PlotPoint { log_exposure: x, density: bent(x), suspect: n == 6 || n == 9 }
     };
     let point = |n: u8| {
         let x = -2.6 + 0.013 * f64::from(n);
-        CurvePoint {
-            x,
-            density: bent(x),
-            low: bent(x) - 0.02,
-            high: bent(x) + 0.02,
-        }
+        CurvePoint { x, density: bent(x), low: bent(x) - 0.02, high: bent(x) + 0.02 }
     };
     StripCurve {
         name: name.to_owned(),
@@ -50,11 +41,7 @@ fn strip(name: &str) -> StripCurve {
             },
             value: 1.0,
         }),
-        iso: Some(IsoTriangle {
-            m: (-1.9, 0.2),
-            delta_d: 1.3,
-            met: false,
-        }),
+        iso: Some(IsoTriangle { m: (-1.9, 0.2), delta_d: 1.3, met: false }),
     }
 }
 
@@ -76,26 +63,17 @@ fn numbers(data: &str) -> Vec<f64> {
 }
 
 fn points(data: &str) -> Vec<(f64, f64)> {
-    numbers(data)
-        .chunks(2)
-        .map(|pair| (pair[0], pair[1]))
-        .collect()
+    numbers(data).chunks(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
 /// The paths with this stroke.
 fn stroked<'a>(document: &'a Document<'_>, colour: &str) -> Vec<Node<'a, 'a>> {
-    document
-        .descendants()
-        .filter(|n| n.attribute("stroke") == Some(colour))
-        .collect()
+    document.descendants().filter(|n| n.attribute("stroke") == Some(colour)).collect()
 }
 
 /// (left, top, right, bottom) of the plot area, from the rectangle that clips it.
 fn plot_area(document: &Document<'_>) -> (f64, f64, f64, f64) {
-    let clip = document
-        .descendants()
-        .find(|n| n.has_tag_name("clipPath"))
-        .expect("a clip");
+    let clip = document.descendants().find(|n| n.has_tag_name("clipPath")).expect("a clip");
     let rect = clip.first_element_child().expect("its rectangle");
     let side = |name: &str| -> f64 { rect.attribute(name).unwrap().parse().unwrap() };
     let (x, y) = (side("x"), side("y"));
@@ -129,60 +107,32 @@ fn one_stop_of_the_top_axis_is_log_2_of_the_bottom_axis() {
     let (_, top, _, bottom) = plot_area(&document);
     let x_of = |label: &str, y_near: f64| -> f64 {
         let found = document.descendants().find(|n| {
-            let y: f64 = n
-                .attribute("y")
-                .and_then(|y| y.parse().ok())
-                .unwrap_or(f64::NAN);
+            let y: f64 = n.attribute("y").and_then(|y| y.parse().ok()).unwrap_or(f64::NAN);
             n.has_tag_name("text") && n.text() == Some(label) && (y - y_near).abs() < 25.0
         });
-        found
-            .unwrap_or_else(|| panic!("no label {label}"))
-            .attribute("x")
-            .unwrap()
-            .parse()
-            .unwrap()
+        found.unwrap_or_else(|| panic!("no label {label}")).attribute("x").unwrap().parse().unwrap()
     };
     let stop = x_of("1", top) - x_of("0", top);
     let decade = (x_of("−0.9", bottom) - x_of("−1.8", bottom)) / 0.9;
-    assert!(
-        (stop / decade - 2f64.log10()).abs() < 1e-3,
-        "{}",
-        stop / decade
-    );
+    assert!((stop / decade - 2f64.log10()).abs() < 1e-3, "{}", stop / decade);
     let speed_point = x_of("−1.8", bottom) - 0.1 * decade;
-    assert!(
-        (x_of("0", top) - speed_point).abs() < 0.02,
-        "zero stands at the speed point"
-    );
+    assert!((x_of("0", top) - speed_point).abs() < 0.02, "zero stands at the speed point");
 }
 
 #[test]
 fn same_figure_same_bytes() {
-    let (one, other) = (
-        figure(vec![strip("a"), strip("b")]),
-        figure(vec![strip("a"), strip("b")]),
-    );
+    let (one, other) = (figure(vec![strip("a"), strip("b")]), figure(vec![strip("a"), strip("b")]));
     assert_eq!(one.scene().to_svg(), other.scene().to_svg());
-    assert_eq!(
-        one.scene().to_png().unwrap(),
-        other.scene().to_png().unwrap()
-    );
+    assert_eq!(one.scene().to_png().unwrap(), other.scene().to_png().unwrap());
 }
 
 #[test]
 fn names_are_escaped_and_long_ones_shortened() {
-    let mut odd = figure(vec![
-        strip("<&\"'> \u{1}"),
-        strip(&"long ".repeat(40)),
-        strip(""),
-    ]);
+    let mut odd = figure(vec![strip("<&\"'> \u{1}"), strip(&"long ".repeat(40)), strip("")]);
     odd.title = "A & B < C".to_owned();
     let svg = odd.scene().to_svg();
     let document = Document::parse(&svg).expect("well-formed");
-    let title = document
-        .descendants()
-        .find(|n| n.has_tag_name("title"))
-        .unwrap();
+    let title = document.descendants().find(|n| n.has_tag_name("title")).unwrap();
     assert_eq!(title.text(), Some("A & B < C"));
     let texts: Vec<&str> = document
         .descendants()
@@ -190,16 +140,8 @@ fn names_are_escaped_and_long_ones_shortened() {
         .filter_map(|n| n.text())
         .collect();
     assert!(texts.contains(&"<&\"'> \u{FFFD}"), "{texts:?}");
-    assert!(
-        texts
-            .iter()
-            .any(|t| t.starts_with("long") && t.ends_with('…')),
-        "{texts:?}"
-    );
-    assert!(
-        texts.contains(&"strip 3"),
-        "a strip without a name gets its place"
-    );
+    assert!(texts.iter().any(|t| t.starts_with("long") && t.ends_with('…')), "{texts:?}");
+    assert!(texts.contains(&"strip 3"), "a strip without a name gets its place");
     assert!(!svg.contains('\r') && svg.ends_with("</svg>\n"));
 }
 
@@ -208,20 +150,12 @@ fn curves_keep_their_decimals() {
     let svg = figure(vec![strip("a")]).scene().to_svg();
     let document = Document::parse(&svg).unwrap();
     let curve = curve_points(&document);
-    let fractions: BTreeSet<i64> = curve
-        .iter()
-        .map(|p| (p.0.fract() * 100.0).round() as i64)
-        .collect();
-    assert!(
-        fractions.len() > 20,
-        "only {} different fractions",
-        fractions.len()
-    );
+    let fractions: BTreeSet<i64> =
+        curve.iter().map(|p| (p.0.fract() * 100.0).round() as i64).collect();
+    assert!(fractions.len() > 20, "only {} different fractions", fractions.len());
     for node in document.descendants() {
-        for number in node
-            .attribute("d")
-            .unwrap_or("")
-            .split(|c: char| c.is_alphabetic() || c == ' ')
+        for number in
+            node.attribute("d").unwrap_or("").split(|c: char| c.is_alphabetic() || c == ' ')
         {
             let decimals = number.split_once('.').map(|(_, d)| d.len());
             assert!(number.is_empty() || decimals == Some(2), "{number}");
@@ -232,9 +166,8 @@ fn curves_keep_their_decimals() {
 #[test]
 fn words_of_the_legend_stand_outside_the_plot_area_and_inside_the_page() {
     for count in [1, 3, 8, 30] {
-        let strips: Vec<StripCurve> = (0..count)
-            .map(|n| strip(&format!("strip no. {n}")))
-            .collect();
+        let strips: Vec<StripCurve> =
+            (0..count).map(|n| strip(&format!("strip no. {n}"))).collect();
         let scene = figure(strips).scene();
         let svg = scene.to_svg();
         let document = Document::parse(&svg).unwrap();
@@ -248,16 +181,8 @@ fn words_of_the_legend_stand_outside_the_plot_area_and_inside_the_page() {
         assert_eq!(legend.len(), count.min(8));
         for node in legend {
             let at = |name: &str| -> f64 { node.attribute(name).unwrap().parse().unwrap() };
-            assert!(
-                at("x") > right && at("x") < scene.width(),
-                "{count} strips: x {}",
-                at("x")
-            );
-            assert!(
-                at("y") > 0.0 && at("y") < scene.height(),
-                "{count} strips: y {}",
-                at("y")
-            );
+            assert!(at("x") > right && at("x") < scene.width(), "{count} strips: x {}", at("x"));
+            assert!(at("y") > 0.0 && at("y") < scene.height(), "{count} strips: y {}", at("y"));
         }
     }
 }
@@ -285,10 +210,7 @@ fn what_is_not_finite_or_not_possible_is_left_out() {
             let svg = figure(strips).scene().to_svg();
             let document = Document::parse(&svg).unwrap();
             assert!(!svg.contains("NaN") && !svg.contains("inf"), "{value}");
-            let all = document
-                .descendants()
-                .filter_map(|n| n.attribute("d"))
-                .flat_map(numbers);
+            let all = document.descendants().filter_map(|n| n.attribute("d")).flat_map(numbers);
             let far = all.fold(0.0, |far: f64, v| far.max(v.abs()));
             assert!(far < 10_000.0, "{value} reached the page as {far}");
         }
@@ -301,11 +223,7 @@ fn what_is_not_finite_or_not_possible_is_left_out() {
 
 #[test]
 fn a_strip_of_nothing_and_no_strip_have_axes() {
-    for strips in [
-        vec![],
-        vec![StripCurve::default()],
-        vec![StripCurve::default(); 3],
-    ] {
+    for strips in [vec![], vec![StripCurve::default()], vec![StripCurve::default(); 3]] {
         let svg = figure(strips).scene().to_svg();
         let document = Document::parse(&svg).unwrap();
         assert!(!stroked(&document, FRAME).is_empty());
@@ -324,11 +242,7 @@ fn suspect_readings_are_marked_and_explained() {
         data.map(|d| d.matches(step).count()).sum()
     };
     // A circle is closed, a cross is two lines.
-    assert_eq!(
-        (count('Z'), count('L')),
-        (3, 6),
-        "two readings and the sample in the legend"
-    );
+    assert_eq!((count('Z'), count('L')), (3, 6), "two readings and the sample in the legend");
     let mut clean = strip("a");
     clean.points.iter_mut().for_each(|p| p.suspect = false);
     let without = figure(vec![clean]).scene().to_svg();
@@ -343,10 +257,7 @@ fn the_iso_triangle_is_1_30_by_0_80() {
         let curve = curve_points(&document);
         (curve[200].0 - curve[0].0) / 2.6
     };
-    let corners = stroked(&document, "#b46900")[0]
-        .attribute("d")
-        .map(points)
-        .unwrap();
+    let corners = stroked(&document, "#b46900")[0].attribute("d").map(points).unwrap();
     let (base, upright) = (corners[1].0 - corners[0].0, corners[1].1 - corners[2].1);
     assert!((base / unit - 1.30).abs() < 1e-3, "{}", base / unit);
     assert!((upright / unit - 0.80).abs() < 1e-3, "{}", upright / unit);
@@ -357,19 +268,10 @@ fn the_iso_triangle_is_1_30_by_0_80() {
 fn png_has_twice_the_size_and_is_antialiased() {
     let scene = figure(vec![strip("a")]).scene();
     let bytes = scene.to_png().unwrap();
-    let mut reader = png::Decoder::new(std::io::Cursor::new(bytes))
-        .read_info()
-        .unwrap();
+    let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
     let info = reader.info();
-    assert_eq!(
-        (info.width, info.height),
-        (2 * scene.width() as u32, 2 * scene.height() as u32)
-    );
-    assert_eq!(
-        info.pixel_dims.map(|d| (d.xppu, d.yppu)),
-        Some((7559, 7559)),
-        "192 dpi"
-    );
+    assert_eq!((info.width, info.height), (2 * scene.width() as u32, 2 * scene.height() as u32));
+    assert_eq!(info.pixel_dims.map(|d| (d.xppu, d.yppu)), Some((7559, 7559)), "192 dpi");
     let row_length = 3 * info.width as usize;
     let mut pixels = vec![0; reader.output_buffer_size().unwrap()];
     reader.next_frame(&mut pixels).unwrap();
@@ -381,11 +283,7 @@ fn png_has_twice_the_size_and_is_antialiased() {
         let (column, row) = ((2.0 * x) as usize, (2.0 * y) as usize);
         levels.extend((column - 6..column + 6).map(|c| pixels[row * row_length + 3 * c]));
     }
-    assert!(
-        levels.len() > 8,
-        "only {} levels along a slanted line",
-        levels.len()
-    );
+    assert!(levels.len() > 8, "only {} levels along a slanted line", levels.len());
     assert_eq!(pixels[..3], [255, 255, 255], "the page is white");
 }
 
@@ -409,15 +307,9 @@ fn files_are_written_by_extension_and_others_refused() {
             other => panic!("{name}: {other}"),
         }
     }
-    let nowhere = scene
-        .save(&folder.path().join("absent").join("curve.svg"))
-        .unwrap_err();
+    let nowhere = scene.save(&folder.path().join("absent").join("curve.svg")).unwrap_err();
     assert!(matches!(nowhere, FigureError::Write { .. }), "{nowhere}");
-    assert_eq!(
-        std::fs::read_dir(folder.path()).unwrap().count(),
-        2,
-        "nothing is left behind"
-    );
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 2, "nothing is left behind");
 }
 
 #[cfg(unix)]
@@ -437,9 +329,6 @@ fn a_picture_without_pixels_is_refused() {
     let scene = figure(vec![]).scene();
     for scale in [0.0, -1.0, f64::NAN, 1e6] {
         let refused = scene.to_png_at(scale).unwrap_err();
-        assert!(
-            matches!(refused, FigureError::PixelCount { .. }),
-            "{scale}: {refused}"
-        );
+        assert!(matches!(refused, FigureError::PixelCount { .. }), "{scale}: {refused}");
     }
 }

@@ -7,10 +7,7 @@ use wedgebook::figures::{CheckColumn, CheckTable, Checklist, Headline};
 const ODD: &str = "<&\"'> Larkmere 125";
 
 fn column(heading: &str, is_number: bool) -> CheckColumn {
-    CheckColumn {
-        heading: heading.to_owned(),
-        is_number,
-    }
+    CheckColumn { heading: heading.to_owned(), is_number }
 }
 
 fn texts(words: &[&str]) -> Vec<String> {
@@ -21,12 +18,7 @@ fn texts(words: &[&str]) -> Vec<String> {
 fn list(rows: usize, boxes: usize, notes: usize) -> Checklist {
     let row = |n: usize| {
         let how = "30 s, then 10 s in every minute";
-        texts(&[
-            &format!("step {n}"),
-            &format!("{n}:30"),
-            how,
-            "common practice, no source",
-        ])
+        texts(&[&format!("step {n}"), &format!("{n}:30"), how, "common practice, no source"])
     };
     let table = |heading: &str, boxes| CheckTable {
         heading: heading.to_owned(),
@@ -43,17 +35,10 @@ fn list(rows: usize, boxes: usize, notes: usize) -> Checklist {
     Checklist {
         title: "Ottermouth Wharf, Tuesday class".to_owned(),
         details: texts(&["Larkmere 125 in Quillback 1+6: 6 × 135-36"]),
-        cautions: texts(&[
-            "Wear gloves.",
-            "Pour acid into water, never water into acid.",
-        ]),
+        cautions: texts(&["Wear gloves.", "Pour acid into water, never water into acid."]),
         headline: Some(Headline {
             number: "11:00".to_owned(),
-            words: texts(&[
-                "develop at 21.5 °C",
-                "contrast index 0.615",
-                "activity 0.92",
-            ]),
+            words: texts(&["develop at 21.5 °C", "contrast index 0.615", "activity 0.92"]),
         }),
         tables: vec![table("Steps", boxes), table("Afterwards", 1)],
         notes: vec![note.to_owned(); notes],
@@ -92,15 +77,7 @@ fn lists() -> Vec<Checklist> {
     (bare.headline, bare.cautions, bare.details) = (None, Vec::new(), Vec::new());
     let mut loud = list(3, 1, 200);
     loud.cautions = vec!["Wear gloves.".to_owned(); 300];
-    let sizes = [
-        (1, 1, 1),
-        (7, 2, 6),
-        (9, 8, 12),
-        (7, 9, 3),
-        (60, 1, 4),
-        (400, 3, 40),
-        (0, 1, 2),
-    ];
+    let sizes = [(1, 1, 1), (7, 2, 6), (9, 8, 12), (7, 9, 3), (60, 1, 4), (400, 3, 40), (0, 1, 2)];
     let mut all: Vec<Checklist> = sizes.into_iter().map(|(r, b, n)| list(r, b, n)).collect();
     all.extend([many, bare, loud, odd(), Checklist::default()]);
     all
@@ -114,9 +91,7 @@ struct Words {
 }
 
 fn attribute(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name)
-        .and_then(|v| v.parse().ok())
-        .unwrap_or(f64::NAN)
+    node.attribute(name).and_then(|v| v.parse().ok()).unwrap_or(f64::NAN)
 }
 
 fn words(scene: &Scene) -> Vec<Words> {
@@ -168,18 +143,9 @@ fn no_two_texts_overlap_and_none_leaves_the_page_or_lies_on_a_box() {
             let [left, top, right, bottom] = a.edges;
             let inside =
                 left > 0.0 && top > 0.0 && right < scene.width() && bottom < scene.height();
-            assert!(
-                inside,
-                "list {k}: \u{201c}{}\u{201d} at {:?}",
-                a.text, a.edges
-            );
+            assert!(inside, "list {k}: \u{201c}{}\u{201d} at {:?}", a.text, a.edges);
             for b in &all[..n] {
-                assert!(
-                    !overlap(&a.edges, &b.edges),
-                    "list {k}: {} over {}",
-                    a.text,
-                    b.text
-                );
+                assert!(!overlap(&a.edges, &b.edges), "list {k}: {} over {}", a.text, b.text);
             }
             for square in &squares {
                 assert!(!overlap(&a.edges, square), "list {k}: {} on a box", a.text);
@@ -191,15 +157,8 @@ fn no_two_texts_overlap_and_none_leaves_the_page_or_lies_on_a_box() {
 #[test]
 fn type_is_legible() {
     for list in lists() {
-        let smallest = words(&list.scene())
-            .iter()
-            .map(|w| w.size)
-            .fold(f64::INFINITY, f64::min);
-        assert!(
-            smallest >= 0.9 * 2.2 * MILLIMETRE - 0.01,
-            "{}",
-            smallest / MILLIMETRE
-        );
+        let smallest = words(&list.scene()).iter().map(|w| w.size).fold(f64::INFINITY, f64::min);
+        assert!(smallest >= 0.9 * 2.2 * MILLIMETRE - 0.01, "{}", smallest / MILLIMETRE);
     }
     let usual = words(&list(7, 2, 6).scene());
     let step = usual.iter().find(|w| w.text == "step 1").unwrap();
@@ -222,30 +181,15 @@ fn a_box_for_each_batch_before_each_row() {
 
 #[test]
 fn what_finds_no_room_is_counted() {
-    let shown = |scene: &Scene| {
-        words(scene)
-            .iter()
-            .filter(|w| w.text.starts_with("step "))
-            .count()
-    };
+    let shown = |scene: &Scene| words(scene).iter().filter(|w| w.text.starts_with("step ")).count();
     let scene = list(400, 1, 40).scene();
     let hidden: Vec<usize> = words(&scene)
         .iter()
-        .filter_map(|w| {
-            w.text
-                .strip_prefix("… and ")?
-                .strip_suffix(" more")?
-                .parse()
-                .ok()
-        })
+        .filter_map(|w| w.text.strip_prefix("… and ")?.strip_suffix(" more")?.parse().ok())
         .collect();
     assert_eq!(hidden.len(), 2);
     assert_eq!(hidden.iter().sum::<usize>() + shown(&scene), 800);
-    assert!(
-        words(&scene)
-            .iter()
-            .any(|w| w.text == "… more notes than the page has room for")
-    );
+    assert!(words(&scene).iter().any(|w| w.text == "… more notes than the page has room for"));
     let scene = list(7, 2, 6).scene();
     assert_eq!(shown(&scene), 14);
     assert!(!words(&scene).iter().any(|w| w.text.starts_with('…')));
@@ -264,14 +208,9 @@ fn it_prints_on_a4_in_black() {
             assert!(["none", "#000000", "#ffffff"].contains(&colour), "{colour}");
         }
     }
-    assert!(
-        svg.contains("Pour acid into water"),
-        "its description tells it too"
-    );
+    assert!(svg.contains("Pour acid into water"), "its description tells it too");
     let bytes = scene.to_png().unwrap();
-    let reader = png::Decoder::new(std::io::Cursor::new(bytes))
-        .read_info()
-        .unwrap();
+    let reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
     let info = reader.info();
     let wide = f64::from(info.width) / f64::from(info.pixel_dims.unwrap().xppu);
     assert!((1000.0 * wide - 210.0).abs() < 0.2, "{wide} m");

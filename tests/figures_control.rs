@@ -34,11 +34,7 @@ fn steady(_: usize) -> f64 {
 
 /// Out of control from the 35th strip on, and then put right.
 fn excursion(n: usize) -> f64 {
-    if (35..50).contains(&n) {
-        0.4 * (n as f64 - 34.0)
-    } else {
-        0.0
-    }
+    if (35..50).contains(&n) { 0.4 * (n as f64 - 34.0) } else { 0.0 }
 }
 
 fn plan(name: &str) -> Plan {
@@ -50,13 +46,7 @@ fn chart(plan: Plan, samples: &[Sample]) -> Chart {
 }
 
 fn marks(count: usize, days: f64) -> Vec<Mark> {
-    let words = [
-        "mixed",
-        "replenished",
-        "replenished",
-        "replenished",
-        "filtered",
-    ];
+    let words = ["mixed", "replenished", "replenished", "replenished", "filtered"];
     let mark = |n: usize| Mark {
         date: date(2026, 3, 1) + ((n as f64 * days) as i64).days(),
         text: words[n % words.len()].to_owned(),
@@ -108,31 +98,16 @@ fn seven() -> ControlChartFigure {
     }
     let crossing = samples[20].date;
     samples[20..30].iter_mut().for_each(|s| s.date = crossing);
-    let batches = Plan {
-        fresh: vec![samples[12].date],
-        ..plan("contrast index")
-    };
-    let nelson = Plan {
-        rules: RuleSet::Nelson,
-        ..plan("gamma")
-    };
-    let given = Basis::Given {
-        centre: 0.58,
-        sigma: 0.012,
-    };
+    let batches = Plan { fresh: vec![samples[12].date], ..plan("contrast index") };
+    let nelson = Plan { rules: RuleSet::Nelson, ..plan("gamma") };
+    let given = Basis::Given { centre: 0.58, sigma: 0.012 };
     let upper = Allowed::new(None, Some(0.03)).unwrap();
     let of = |n, drift: fn(usize) -> f64| strips(n, 50, 2.0, drift);
     let charts = vec![
         chart(batches, &samples),
         chart(nelson, &of(1, excursion)),
-        chart(
-            plan("average gradient").based_on(Basis::Tolerances),
-            &of(2, |n| 0.1 * n as f64),
-        ),
-        chart(
-            Plan::new("base plus fog", 2).with_tolerance(0.58, upper),
-            &of(3, steady),
-        ),
+        chart(plan("average gradient").based_on(Basis::Tolerances), &of(2, |n| 0.1 * n as f64)),
+        chart(Plan::new("base plus fog", 2).with_tolerance(0.58, upper), &of(3, steady)),
         chart(Plan::new("speed point", 2).based_on(given), &of(4, steady)),
         chart(Plan::new("maximum density", 2), &strips(5, 3, 2.0, steady)),
         chart(Plan::new("mid density", 2), &vec![samples[0].clone(); 30]),
@@ -147,11 +122,7 @@ fn odd() -> ControlChartFigure {
     figure.title = ODD.repeat(12);
     figure.subtitle = Some(ODD.repeat(30));
     for (n, mark) in figure.marks.iter_mut().enumerate() {
-        mark.text = if n % 2 == 0 {
-            ODD.repeat(6)
-        } else {
-            String::new()
-        };
+        mark.text = if n % 2 == 0 { ODD.repeat(6) } else { String::new() };
     }
     figure
 }
@@ -180,9 +151,7 @@ struct Words {
 }
 
 fn attribute(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name)
-        .and_then(|v| v.parse().ok())
-        .unwrap_or(f64::NAN)
+    node.attribute(name).and_then(|v| v.parse().ok()).unwrap_or(f64::NAN)
 }
 
 fn words(svg: &str) -> Vec<Words> {
@@ -198,10 +167,7 @@ fn words(svg: &str) -> Vec<Words> {
             Some("end") => x - width,
             _ => x,
         };
-        Words {
-            text,
-            edges: [left, y - CAP_HEIGHT * size, left + width, y],
-        }
+        Words { text, edges: [left, y - CAP_HEIGHT * size, left + width, y] }
     });
     words.collect()
 }
@@ -211,10 +177,7 @@ fn pieces(svg: &str, colour: &str) -> Vec<String> {
     let document = Document::parse(svg).expect("well-formed");
     let paths = document.descendants().filter(|n| n.has_tag_name("path"));
     let own = paths.filter(|n| {
-        let painted = |name| {
-            n.attribute(name)
-                .is_some_and(|c| c.eq_ignore_ascii_case(colour))
-        };
+        let painted = |name| n.attribute(name).is_some_and(|c| c.eq_ignore_ascii_case(colour));
         painted("fill") || painted("stroke")
     });
     own.flat_map(|n| {
@@ -257,10 +220,7 @@ fn the_same_figure_gives_the_same_bytes() {
 }
 
 fn is_out(rule: Rule) -> bool {
-    matches!(
-        rule,
-        Rule::BeyondThree | Rule::AboveTolerance | Rule::BelowTolerance
-    )
+    matches!(rule, Rule::BeyondThree | Rule::AboveTolerance | Rule::BelowTolerance)
 }
 
 /// Each of few strips that break a rule has its own mark, those beyond a limit another one.
@@ -278,9 +238,8 @@ fn every_signal_has_its_mark() {
         }
     }
     assert!(out > 5 && other > 5, "{out} {other}");
-    let (curved, straight): (Vec<String>, Vec<String>) = pieces(&figure.scene().to_svg(), SIGNAL)
-        .into_iter()
-        .partition(|p| p.contains('C'));
+    let (curved, straight): (Vec<String>, Vec<String>) =
+        pieces(&figure.scene().to_svg(), SIGNAL).into_iter().partition(|p| p.contains('C'));
     // One more of each in the legend; both charts end steadily, so there is none in the heads.
     assert!(figure.charts.iter().all(Chart::in_control));
     assert_eq!((straight.len(), curved.len()), (out + 1, other + 1));
@@ -290,11 +249,7 @@ fn every_signal_has_its_mark() {
 #[test]
 fn no_signal_is_thinned_out() {
     let spike = |n: usize| if n % 250 == 249 { 12.0 } else { 0.0 };
-    let quiet = Plan {
-        allowance: 9.0,
-        average_limit: 99.0,
-        ..Plan::new("contrast index", 2)
-    };
+    let quiet = Plan { allowance: 9.0, average_limit: 99.0, ..Plan::new("contrast index", 2) };
     let samples: Vec<Sample> = (0..10_000)
         .map(|n| Sample {
             date: date(2000, 1, 1) + (n as i64).days(),
@@ -304,10 +259,7 @@ fn no_signal_is_thinned_out() {
         .collect();
     let figure = sheet(vec![chart(quiet, &samples)], Vec::new());
     let svg = figure.scene().to_svg();
-    let diamonds = pieces(&svg, SIGNAL)
-        .iter()
-        .filter(|p| !p.contains('C'))
-        .count();
+    let diamonds = pieces(&svg, SIGNAL).iter().filter(|p| !p.contains('C')).count();
     // 40 on the chart, one in the head (the last strip is one), one in the legend.
     assert_eq!(diamonds, 42);
     assert!(svg.len() < 200_000, "{} bytes for 10 000 strips", svg.len());
@@ -318,10 +270,7 @@ fn limits_are_named_and_provisional_ones_called_so() {
     let has = |svg: &str, start: &str| words(svg).iter().any(|w| w.text.starts_with(start));
     let few = twelve().scene().to_svg();
     assert!(has(&few, "provisional limit 0.") && has(&few, "tolerance 0.63"));
-    assert!(has(
-        &few,
-        "all: limits are provisional: they come from 12 strips"
-    ));
+    assert!(has(&few, "all: limits are provisional: they come from 12 strips"));
     let many = sixty().scene().to_svg();
     assert!(has(&many, "limit 0.") && !has(&many, "provisional"));
     let batches = seven().scene().to_svg();
@@ -335,17 +284,13 @@ fn event_labels_stand_free() {
     for figure in [twelve(), sixty(), seven(), ten_thousand()] {
         let svg = figure.scene().to_svg();
         let names = ["mixed", "replenished", "filtered"];
-        let labels: Vec<Words> = words(&svg)
-            .into_iter()
-            .filter(|w| names.contains(&w.text.as_str()))
-            .collect();
+        let labels: Vec<Words> =
+            words(&svg).into_iter().filter(|w| names.contains(&w.text.as_str())).collect();
         assert!(labels.len() > 3);
         let mut hairlines = 0;
         for piece in pieces(&svg, "#8a939b") {
-            let numbers: Vec<f64> = piece
-                .split(['L', ' '])
-                .filter_map(|v| v.parse().ok())
-                .collect();
+            let numbers: Vec<f64> =
+                piece.split(['L', ' ']).filter_map(|v| v.parse().ok()).collect();
             let [x, from, to_x, to] = numbers[..] else {
                 continue;
             };
@@ -359,11 +304,7 @@ fn event_labels_stand_free() {
         assert!(hairlines > labels.len(), "{hairlines}");
     }
     let crowded = ten_thousand().scene().to_svg();
-    assert!(
-        words(&crowded)
-            .iter()
-            .any(|w| w.text.contains("of 500 named"))
-    );
+    assert!(words(&crowded).iter().any(|w| w.text.contains("of 500 named")));
 }
 
 /// Weekly replenishments leave the rare events legible.
@@ -377,24 +318,15 @@ fn what_is_routine_gets_ticks() {
     let mut marks: Vec<Mark> = (0..40).map(|n| mark(n, "replenished")).collect();
     marks.extend([mark(0, "mixed"), mark(19, "discarded"), mark(19, "mixed")]);
     let samples: Vec<Sample> = (0..40)
-        .map(|n| Sample {
-            date: mark(n, "").date,
-            value: 0.6 + 0.01 * (n % 3) as f64,
-            batch: None,
-        })
+        .map(|n| Sample { date: mark(n, "").date, value: 0.6 + 0.01 * (n % 3) as f64, batch: None })
         .collect();
-    let svg = sheet(vec![chart(Plan::new("contrast", 2), &samples)], marks)
-        .scene()
-        .to_svg();
+    let svg = sheet(vec![chart(Plan::new("contrast", 2), &samples)], marks).scene().to_svg();
     let all = words(&svg);
     for text in ["mixed", "discarded, mixed"] {
         assert!(all.iter().any(|w| w.text == text), "{text}");
     }
     assert!(!all.iter().any(|w| w.text == "replenished"));
-    assert!(
-        all.iter()
-            .any(|w| w.text.contains("short ticks: replenished (40 days)"))
-    );
+    assert!(all.iter().any(|w| w.text.contains("short ticks: replenished (40 days)")));
 }
 
 #[test]
@@ -409,19 +341,13 @@ fn dates_stand_below_the_last_panel() {
 /// What a chart accepts, its figure draws: far dates, huge values, values that are all alike.
 #[test]
 fn extremes_are_drawn() {
-    let sample = |date: Date, value: f64| Sample {
-        date,
-        value,
-        batch: None,
-    };
+    let sample = |date: Date, value: f64| Sample { date, value, batch: None };
     let flat = vec![sample(date(2026, 1, 1), 1e9); 30];
-    let huge: Vec<Sample> = (0..30)
-        .map(|n| sample(date(2026, 1, 1), if n % 2 == 0 { 1e9 } else { -1e9 }))
-        .collect();
+    let huge: Vec<Sample> =
+        (0..30).map(|n| sample(date(2026, 1, 1), if n % 2 == 0 { 1e9 } else { -1e9 })).collect();
     let far = [sample(Date::MIN, 0.5), sample(Date::MAX, 0.6)];
-    let tiny: Vec<Sample> = (0..30)
-        .map(|n| sample(date(2026, 1, 1), 1e-300 * f64::from(n)))
-        .collect();
+    let tiny: Vec<Sample> =
+        (0..30).map(|n| sample(date(2026, 1, 1), 1e-300 * f64::from(n))).collect();
     let all = [(flat.as_slice(), 9), (&huge, 0), (&far, 2), (&tiny, 9)];
     for (samples, decimals) in all {
         let chart = chart(Plan::new("density", decimals), samples);

@@ -5,10 +5,7 @@ use roxmltree::{Document, Node};
 use wedgebook::figures::draw::text_width;
 use wedgebook::figures::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 
-const FRAME: MapFrame = MapFrame {
-    along: (0.0, 36.0),
-    across: (0.0, 24.0),
-};
+const FRAME: MapFrame = MapFrame { along: (0.0, 36.0), across: (0.0, 24.0) };
 
 /// A field with a slope and a bowl in it, about a level.
 fn field(level: f64) -> impl Fn(f64, f64) -> f64 {
@@ -21,12 +18,7 @@ fn panel(name: &str, (columns, rows): (u32, u32), level: f64, spot: Option<u32>)
         .map(|k| {
             let (x, y) = (at(k % columns, columns, 36.0), at(k / columns, rows, 24.0));
             let size = (spot == Some(k)).then_some(-0.12);
-            MapPlace {
-                x,
-                y,
-                value: field(level)(x, y) + size.unwrap_or(0.0),
-                spot: size,
-            }
+            MapPlace { x, y, value: field(level)(x, y) + size.unwrap_or(0.0), spot: size }
         })
         .collect();
     MapPanel {
@@ -109,29 +101,16 @@ fn words_do_not_stand_on_one_another() {
 #[test]
 fn few_places_have_their_numbers_and_many_have_contours_named() {
     let words = |figure: &DensityMapFigure| -> Vec<String> {
-        boxes(&figure.scene().to_svg())
-            .into_iter()
-            .map(|b| b.0)
-            .collect()
+        boxes(&figure.scene().to_svg()).into_iter().map(|b| b.0).collect()
     };
     let few = words(&one((5, 3)));
     assert!(few.contains(&"0.87".to_owned()), "{few:?}");
     let many = words(&one((24, 16)));
-    assert!(
-        many.contains(&"−0.12".to_owned()),
-        "the spot's departure: {many:?}"
-    );
-    for shown in [
-        "spot",
-        "contour every 0.01",
-        "density",
-        "upper edge",
-        "lower edge, lowest in the bath",
-    ] {
-        assert!(
-            few.contains(&shown.to_owned()) && many.contains(&shown.to_owned()),
-            "{shown}"
-        );
+    assert!(many.contains(&"−0.12".to_owned()), "the spot's departure: {many:?}");
+    for shown in
+        ["spot", "contour every 0.01", "density", "upper edge", "lower edge, lowest in the bath"]
+    {
+        assert!(few.contains(&shown.to_owned()) && many.contains(&shown.to_owned()), "{shown}");
     }
     let six = words(&several(6));
     assert!(six.contains(&"the frame's mean".to_owned()) && six.contains(&"frame 6".to_owned()));
@@ -165,9 +144,6 @@ fn no_data_break_the_map() {
         "a name that is much longer than a panel of the map is wide, and goes on".to_owned();
     Document::parse(&odd.scene().to_svg()).unwrap();
     let mut tall = one((3, 5));
-    tall.frame = MapFrame {
-        along: (0.0, 56.0),
-        across: (0.0, 84.0),
-    };
+    tall.frame = MapFrame { along: (0.0, 56.0), across: (0.0, 84.0) };
     assert!(tall.scene().to_png().unwrap().starts_with(b"\x89PNG"));
 }

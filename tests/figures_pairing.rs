@@ -42,11 +42,7 @@ fn growth_curve(from: f64, to: f64) -> Vec<CurveAt> {
 
 fn aim(label: &str, contrast: f64) -> Aim {
     let minutes = 0.8 - (1.0 - contrast / 0.98).ln() / 0.105;
-    Aim {
-        label: label.to_owned(),
-        contrast,
-        minutes: minutes.is_finite().then_some(minutes),
-    }
+    Aim { label: label.to_owned(), contrast, minutes: minutes.is_finite().then_some(minutes) }
 }
 
 fn contrast_time() -> ContrastTimeFigure {
@@ -69,19 +65,8 @@ fn contrast_time() -> ContrastTimeFigure {
 }
 
 fn crowded_contrast_time() -> ContrastTimeFigure {
-    let labels = [
-        "0.53",
-        "0.54",
-        "N−½",
-        "N",
-        "N+½",
-        "hard paper, condenser head",
-        "0.59",
-        "0.97",
-    ];
-    let aims = labels
-        .iter()
-        .zip([0.53, 0.54, 0.55, 0.56, 0.57, 0.58, 0.59, 1.1]);
+    let labels = ["0.53", "0.54", "N−½", "N", "N+½", "hard paper, condenser head", "0.59", "0.97"];
+    let aims = labels.iter().zip([0.53, 0.54, 0.55, 0.56, 0.57, 0.58, 0.59, 1.1]);
     ContrastTimeFigure {
         aims: aims.map(|(label, contrast)| aim(label, contrast)).collect(),
         strips: (0..12u8)
@@ -108,16 +93,10 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
             match minutes {
                 m if m > 25.0 => CardCell::Unreachable,
                 m if m < 4.0 => CardCell::Short { minutes },
-                _ => CardCell::Time {
-                    minutes,
-                    outside: !(5.0..14.0).contains(&minutes),
-                },
+                _ => CardCell::Time { minutes, outside: !(5.0..14.0).contains(&minutes) },
             }
         };
-        CardRow {
-            celsius,
-            cells: (0..columns).map(cell).collect(),
-        }
+        CardRow { celsius, cells: (0..columns).map(cell).collect() }
     };
     TimeTemperatureCard {
         pairing: "Larkmere 125 in Quillback 1+6".to_owned(),
@@ -176,11 +155,7 @@ fn speed_contrast() -> SpeedContrastFigure {
             speed_strip("E", 0.64, 24.0, -0.02),
         ],
         curve: (0..=46).map(point).collect(),
-        iso: Some(IsoSpeedMark {
-            contrast: 0.615,
-            speed: Some(index(0.615)),
-            rounded: Some(125),
-        }),
+        iso: Some(IsoSpeedMark { contrast: 0.615, speed: Some(index(0.615)), rounded: Some(125) }),
     }
 }
 
@@ -189,12 +164,7 @@ fn crowded_speed_contrast() -> SpeedContrastFigure {
     for n in 0..12u8 {
         let off = 0.03 * (f64::from(n % 3) - 1.0);
         let contrast = 0.5 + 0.012 * f64::from(n);
-        figure.strips.push(speed_strip(
-            &format!("late {n}"),
-            contrast,
-            15.0 + f64::from(n),
-            off,
-        ));
+        figure.strips.push(speed_strip(&format!("late {n}"), contrast, 15.0 + f64::from(n), off));
     }
     figure
 }
@@ -204,18 +174,9 @@ fn odd_scenes() -> Vec<Scene> {
     let (long, odd) = (ODD.repeat(12), ODD.to_owned());
     let mut contrast = crowded_contrast_time();
     let mut speed = crowded_speed_contrast();
-    contrast
-        .strips
-        .iter_mut()
-        .for_each(|s| s.name.clone_from(&long));
-    contrast
-        .aims
-        .iter_mut()
-        .for_each(|a| a.label.clone_from(&long));
-    speed
-        .strips
-        .iter_mut()
-        .for_each(|s| s.name.clone_from(&odd));
+    contrast.strips.iter_mut().for_each(|s| s.name.clone_from(&long));
+    contrast.aims.iter_mut().for_each(|a| a.label.clone_from(&long));
+    speed.strips.iter_mut().for_each(|s| s.name.clone_from(&odd));
     for measure in [&mut contrast.measure, &mut speed.measure] {
         measure.clone_from(&long);
     }
@@ -230,12 +191,7 @@ fn odd_scenes() -> Vec<Scene> {
         (card.pairing, card.measure) = (long.clone(), long.clone());
         card.scene()
     };
-    vec![
-        contrast.scene(),
-        speed.scene(),
-        card(card_of(12, 7)),
-        card(card_of(3, 2)),
-    ]
+    vec![contrast.scene(), speed.scene(), card(card_of(12, 7)), card(card_of(3, 2))]
 }
 
 fn scenes() -> Vec<Scene> {
@@ -243,9 +199,7 @@ fn scenes() -> Vec<Scene> {
     few.strips.truncate(2);
     few.curve.clear();
     let sizes = [(9, 4), (5, 1), (12, 5), (12, 7), (1, 1), (3, 9), (24, 6)];
-    let cards = sizes
-        .into_iter()
-        .map(|(rows, columns)| card_of(rows, columns).scene());
+    let cards = sizes.into_iter().map(|(rows, columns)| card_of(rows, columns).scene());
     let charts = [
         contrast_time().scene(),
         crowded_contrast_time().scene(),
@@ -256,11 +210,7 @@ fn scenes() -> Vec<Scene> {
         SpeedContrastFigure::default().scene(),
         TimeTemperatureCard::default().scene(),
     ];
-    charts
-        .into_iter()
-        .chain(cards)
-        .chain(odd_scenes())
-        .collect()
+    charts.into_iter().chain(cards).chain(odd_scenes()).collect()
 }
 
 /// A line of text that is not turned, with its box: left, top, right, bottom.
@@ -271,9 +221,7 @@ struct Words {
 }
 
 fn attribute(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name)
-        .and_then(|v| v.parse().ok())
-        .unwrap_or(f64::NAN)
+    node.attribute(name).and_then(|v| v.parse().ok()).unwrap_or(f64::NAN)
 }
 
 fn words(svg: &str) -> Vec<Words> {
@@ -281,11 +229,8 @@ fn words(svg: &str) -> Vec<Words> {
     let level = |n: &Node<'_, '_>| n.has_tag_name("text") && !n.has_attribute("transform");
     let texts = document.descendants().filter(level).map(|node| {
         let text = node.text().unwrap_or_default().to_owned();
-        let (x, y, size) = (
-            attribute(node, "x"),
-            attribute(node, "y"),
-            attribute(node, "font-size"),
-        );
+        let (x, y, size) =
+            (attribute(node, "x"), attribute(node, "y"), attribute(node, "font-size"));
         let width = text_width(&text, size);
         let left = match node.attribute("text-anchor") {
             Some("middle") => x - width / 2.0,
@@ -312,18 +257,9 @@ fn no_two_texts_overlap_and_none_leaves_the_page() {
             let [left, top, right, bottom] = a.edges;
             let inside =
                 left > 0.0 && top > 0.0 && right < scene.width() && bottom < scene.height();
-            assert!(
-                inside,
-                "figure {k}: \u{201c}{}\u{201d} at {:?}",
-                a.text, a.edges
-            );
+            assert!(inside, "figure {k}: \u{201c}{}\u{201d} at {:?}", a.text, a.edges);
             for b in &all[..n] {
-                assert!(
-                    !overlap(&a.edges, &b.edges),
-                    "figure {k}: {} over {}",
-                    a.text,
-                    b.text
-                );
+                assert!(!overlap(&a.edges, &b.edges), "figure {k}: {} over {}", a.text, b.text);
             }
         }
     }
@@ -347,10 +283,7 @@ fn awkward_words_are_escaped() {
         let all = words(&svg);
         assert!(all.iter().any(|w| w.text.starts_with("<&\"'>")));
         assert!(svg.contains("&lt;&amp;&quot;&#39;&gt;"));
-        assert!(
-            all.iter().any(|w| w.text.ends_with('…')),
-            "long words are shortened"
-        );
+        assert!(all.iter().any(|w| w.text.ends_with('…')), "long words are shortened");
     }
 }
 
@@ -360,10 +293,7 @@ fn farthest(svg: &str) -> f64 {
     let mut far = 0.0_f64;
     for node in document.descendants() {
         for name in ["x", "y", "width", "height", "font-size", "d"] {
-            let data = node
-                .attribute(name)
-                .unwrap_or_default()
-                .trim_end_matches("mm");
+            let data = node.attribute(name).unwrap_or_default().trim_end_matches("mm");
             for part in data.split(|c: char| c.is_ascii_alphabetic() || c == ' ') {
                 if !part.is_empty() {
                     far = far.max(part.parse::<f64>().expect("a number").abs());
@@ -374,16 +304,8 @@ fn farthest(svg: &str) -> f64 {
     far
 }
 
-const WILD: [f64; 8] = [
-    f64::NAN,
-    f64::INFINITY,
-    f64::NEG_INFINITY,
-    1e300,
-    -1e300,
-    0.0,
-    -1.0,
-    1e-300,
-];
+const WILD: [f64; 8] =
+    [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300, 0.0, -1.0, 1e-300];
 
 #[test]
 fn charts_survive_numbers_that_are_none() {
@@ -411,11 +333,7 @@ fn charts_survive_numbers_that_are_none() {
         (speed.curve[20].low, speed.curve[30].high) = (value, value);
         let iso = |contrast, speed| {
             let rounded = None;
-            Some(IsoSpeedMark {
-                contrast,
-                speed: Some(speed),
-                rounded,
-            })
+            Some(IsoSpeedMark { contrast, speed: Some(speed), rounded })
         };
         for mark in [iso(value, 125.0), iso(0.6, value)] {
             speed.iso = mark;
@@ -435,10 +353,7 @@ fn a_card_survives_numbers_that_are_none() {
     for value in WILD {
         let mut card = card_of(6, 3);
         card.rows[0].celsius = value;
-        card.rows[1].cells[0] = CardCell::Time {
-            minutes: value,
-            outside: true,
-        };
+        card.rows[1].cells[0] = CardCell::Time { minutes: value, outside: true };
         card.rows[1].cells[1] = CardCell::Short { minutes: value };
         card.rows[2].cells.clear();
         card.rows[3].cells.extend([CardCell::Unreachable; 9]);
@@ -461,16 +376,11 @@ fn an_aim_drops_to_its_time_and_says_it() {
     let minute = (place("12") - place("8")) / 4.0;
     let wanted = place("8") + minute * (aim("N", 0.58).minutes.unwrap() - 8.0);
     let document = Document::parse(&svg).unwrap();
-    let dashes = document
-        .descendants()
-        .find(|n| n.attribute("stroke-dasharray") == Some("2.50 2.50"));
+    let dashes =
+        document.descendants().find(|n| n.attribute("stroke-dasharray") == Some("2.50 2.50"));
     let drops = dashes.and_then(|n| n.attribute("d")).expect("droplines");
-    let starts = drops
-        .split('M')
-        .filter_map(|d| d.split(' ').next()?.parse::<f64>().ok());
-    let nearest = starts
-        .map(|x| (x - wanted).abs())
-        .fold(f64::INFINITY, f64::min);
+    let starts = drops.split('M').filter_map(|d| d.split(' ').next()?.parse::<f64>().ok());
+    let nearest = starts.map(|x| (x - wanted).abs()).fold(f64::INFINITY, f64::min);
     assert!(nearest < 0.1, "{nearest} beside");
     for label in ["N", "0.58", "9:20", "asymptote 0.98", "20 °C", "24 °C"] {
         assert!(all.iter().any(|w| w.text == label), "{label}");
@@ -489,19 +399,12 @@ fn an_aim_that_nothing_reaches_says_so() {
 #[test]
 fn labels_of_close_aims_keep_their_order() {
     let figure = ContrastTimeFigure {
-        aims: (0..8u8)
-            .map(|n| aim(&format!("aim {n}"), 0.55 + 0.004 * f64::from(n)))
-            .collect(),
+        aims: (0..8u8).map(|n| aim(&format!("aim {n}"), 0.55 + 0.004 * f64::from(n))).collect(),
         ..contrast_time()
     };
     let all = words(&figure.scene().to_svg());
     let tops: Vec<f64> = (0..8)
-        .map(|n| {
-            all.iter()
-                .find(|w| w.text == format!("aim {n}"))
-                .expect("a label")
-                .edges[1]
-        })
+        .map(|n| all.iter().find(|w| w.text == format!("aim {n}")).expect("a label").edges[1])
         .collect();
     assert!(tops.windows(2).all(|w| w[0] - w[1] > 15.0), "{tops:?}");
 }
@@ -515,11 +418,7 @@ fn exposure_indices_stand_where_their_logarithms_are() {
     };
     let stop = height("80") - height("160");
     let third = height("100") - height("125");
-    assert!(
-        (third / stop - 1.25f64.log2()).abs() < 1e-3,
-        "{}",
-        third / stop
-    );
+    assert!((third / stop - 1.25f64.log2()).abs() < 1e-3, "{}", third / stop);
     for label in ["ISO 125", "ISO contrast", "ISO speed 125", "64", "200"] {
         assert!(all.iter().any(|w| w.text == label), "{label}");
     }
@@ -554,9 +453,7 @@ fn a_card_prints_on_a5() {
         let millimetres: f64 = size.0.trim_end_matches("mm").parse().unwrap();
         assert!((sides[2] - millimetres * MILLIMETRE).abs() < 0.01);
         let bytes = scene.to_png().unwrap();
-        let reader = png::Decoder::new(std::io::Cursor::new(bytes))
-            .read_info()
-            .unwrap();
+        let reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
         let info = reader.info();
         let wide = f64::from(info.width) / f64::from(info.pixel_dims.unwrap().xppu);
         assert!((1000.0 * wide - millimetres).abs() < 0.2, "{wide} m");
@@ -567,19 +464,12 @@ fn a_card_prints_on_a5() {
 
 #[test]
 fn times_on_a_card_are_large() {
-    for (rows, columns, least) in [
-        (6, 2, 8.0),
-        (8, 3, 6.0),
-        (9, 4, 5.3),
-        (12, 5, 4.0),
-        (12, 7, 4.0),
-    ] {
+    for (rows, columns, least) in
+        [(6, 2, 8.0), (8, 3, 6.0), (9, 4, 5.3), (12, 5, 4.0), (12, 7, 4.0)]
+    {
         let all = words(&card_of(rows, columns).scene().to_svg());
         let is_time = |w: &&Words| w.text.contains(':') && w.text.as_bytes()[0].is_ascii_digit();
-        let times = all
-            .iter()
-            .filter(is_time)
-            .map(|w| w.size * CAP_HEIGHT / MILLIMETRE);
+        let times = all.iter().filter(is_time).map(|w| w.size * CAP_HEIGHT / MILLIMETRE);
         let (smallest, count) = times.fold((f64::INFINITY, 0), |(s, n), v| (v.min(s), n + 1));
         assert!(count >= rows, "{count} times in {rows} rows");
         assert!(smallest >= least, "{rows} × {columns}: {smallest:.1} mm");
@@ -600,25 +490,14 @@ fn a_card_says_times_as_a_clock_and_explains_its_signs() {
         (time(12.31, true), "12:15", [true, false, false]),
         (time(3.9, true), "3:55", [true, true, false]),
         (time(3.99, false), "4:00", [false, false, false]),
-        (
-            CardCell::Short { minutes: 4.5 },
-            "4:30",
-            [false, true, false],
-        ),
+        (CardCell::Short { minutes: 4.5 }, "4:30", [false, true, false]),
         (CardCell::Unreachable, "", [false, false, true]),
     ];
     for (cell, written, explained) in cases {
         card.rows[0].cells = vec![cell];
         let svg = card.scene().to_svg();
-        assert!(
-            svg.contains(&format!(">{written}<")) || written.is_empty(),
-            "{written}"
-        );
-        assert_eq!(
-            footers.map(|f| svg.contains(&format!(">{f}"))),
-            explained,
-            "{cell:?}"
-        );
+        assert!(svg.contains(&format!(">{written}<")) || written.is_empty(), "{written}");
+        assert_eq!(footers.map(|f| svg.contains(&format!(">{f}"))), explained, "{cell:?}");
     }
 }
 
@@ -628,10 +507,7 @@ fn an_assumption_marks_the_heading() {
         let mut card = card_of(3, 2);
         card.notes = notes.iter().map(|n| (*n).to_owned()).collect();
         let all = words(&card.scene().to_svg());
-        (
-            all[0].text.ends_with(" †"),
-            all.iter().any(|w| w.text == "†"),
-        )
+        (all[0].text.ends_with(" †"), all.iter().any(|w| w.text == "†"))
     };
     assert_eq!(marked(&["† assumed"]), (true, true));
     assert_eq!(marked(&["agitate"]), (false, false));

@@ -72,19 +72,12 @@ fn proof() -> ProofFigure {
     let point = |n: u8| {
         let x = 0.4 + 0.01 * f64::from(n);
         let d = at(10_f64.powf(x));
-        CurvePoint {
-            x,
-            density: d,
-            low: d - 0.02,
-            high: d + 0.02,
-        }
+        CurvePoint { x, density: d, low: d - 0.02, high: d + 0.02 }
     };
     ProofFigure {
         title: "Contact proof".to_owned(),
         subtitle: Some("test strip through clear film".to_owned()),
-        points: [3.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0]
-            .map(|s| (s, at(s)))
-            .to_vec(),
+        points: [3.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0].map(|s| (s, at(s))).to_vec(),
         curve: (0..=110).map(point).collect(),
         d_max: Some(2.06),
         black: Some(1.86),
@@ -95,12 +88,7 @@ fn proof() -> ProofFigure {
 fn tone(luminance: f64) -> TonePoint {
     let film_exposure = -1.1 + luminance;
     let negative = 0.3 + 0.11 * ((film_exposure + 2.0) / 0.18).exp().ln_1p();
-    TonePoint {
-        luminance,
-        film_exposure,
-        negative,
-        print: density(1.55 - negative, 1.0),
-    }
+    TonePoint { luminance, film_exposure, negative, print: density(1.55 - negative, 1.0) }
 }
 
 fn reproduction() -> ToneFigure {
@@ -120,16 +108,9 @@ fn reproduction() -> ToneFigure {
             .collect(),
         paper_exposure: (1.55, 1.0),
         limits: Some((0.10, 1.86)),
-        traced: [
-            ("darkest tone", -1.36),
-            ("metered tone", 0.0),
-            ("brightest tone", 0.74),
-        ]
-        .map(|(name, l)| Traced {
-            name: name.to_owned(),
-            tone: tone(l),
-        })
-        .to_vec(),
+        traced: [("darkest tone", -1.36), ("metered tone", 0.0), ("brightest tone", 0.74)]
+            .map(|(name, l)| Traced { name: name.to_owned(), tone: tone(l) })
+            .to_vec(),
         one_to_one: Some(tone(0.0)),
         gradient: Some(0.98),
         lost: vec!["shadows lost below −3.2 stops".to_owned()],
@@ -141,10 +122,7 @@ fn wide_reproduction() -> ToneFigure {
     ToneFigure {
         tones: (0..=60).map(|n| tone(spread(n))).collect(),
         traced: (0..9)
-            .map(|n| Traced {
-                name: format!("tone {n}"),
-                tone: tone(-2.6 + 0.4 * f64::from(n)),
-            })
+            .map(|n| Traced { name: format!("tone {n}"), tone: tone(-2.6 + 0.4 * f64::from(n)) })
             .collect(),
         absolute: false,
         ..reproduction()
@@ -158,26 +136,15 @@ fn odd_scenes() -> Vec<Scene> {
     single.papers[0].name.clone_from(&long);
     (single.title, single.subtitle) = (odd.clone(), Some(long.clone()));
     let mut family = several(5);
-    family
-        .papers
-        .iter_mut()
-        .for_each(|p| p.name.clone_from(&long));
+    family.papers.iter_mut().for_each(|p| p.name.clone_from(&long));
     family.title.clone_from(&odd);
     let mut strip = proof();
     (strip.title, strip.subtitle) = (odd.clone(), Some(long.clone()));
     let mut diagram = reproduction();
     (diagram.title, diagram.subtitle) = (odd, Some(long.clone()));
-    diagram
-        .traced
-        .iter_mut()
-        .for_each(|t| t.name.clone_from(&long));
+    diagram.traced.iter_mut().for_each(|t| t.name.clone_from(&long));
     diagram.lost = vec![long.clone(), long];
-    vec![
-        single.scene(),
-        family.scene(),
-        strip.scene(),
-        diagram.scene(),
-    ]
+    vec![single.scene(), family.scene(), strip.scene(), diagram.scene()]
 }
 
 fn scenes() -> Vec<Scene> {
@@ -220,9 +187,7 @@ struct Words {
 }
 
 fn attribute(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name)
-        .and_then(|v| v.parse().ok())
-        .unwrap_or(f64::NAN)
+    node.attribute(name).and_then(|v| v.parse().ok()).unwrap_or(f64::NAN)
 }
 
 fn words(svg: &str) -> Vec<Words> {
@@ -230,11 +195,8 @@ fn words(svg: &str) -> Vec<Words> {
     let level = |n: &Node<'_, '_>| n.has_tag_name("text") && !n.has_attribute("transform");
     let texts = document.descendants().filter(level).map(|node| {
         let text = node.text().unwrap_or_default().to_owned();
-        let (x, y, size) = (
-            attribute(node, "x"),
-            attribute(node, "y"),
-            attribute(node, "font-size"),
-        );
+        let (x, y, size) =
+            (attribute(node, "x"), attribute(node, "y"), attribute(node, "font-size"));
         let width = text_width(&text, size);
         let left = match node.attribute("text-anchor") {
             Some("middle") => x - width / 2.0,
@@ -263,12 +225,7 @@ fn no_two_texts_overlap_and_none_leaves_the_page() {
                 left > 0.0 && top > 0.0 && right < scene.width() && bottom < scene.height();
             assert!(inside, "figure {k}: {} at {:?}", a.text, a.edges);
             for b in &all[..n] {
-                assert!(
-                    !overlap(&a.edges, &b.edges),
-                    "figure {k}: {} over {}",
-                    a.text,
-                    b.text
-                );
+                assert!(!overlap(&a.edges, &b.edges), "figure {k}: {} over {}", a.text, b.text);
             }
         }
     }
@@ -311,16 +268,8 @@ fn farthest(svg: &str) -> f64 {
     far
 }
 
-const WILD: [f64; 8] = [
-    f64::NAN,
-    f64::INFINITY,
-    f64::NEG_INFINITY,
-    1e300,
-    -1e300,
-    0.0,
-    -1.0,
-    1e-300,
-];
+const WILD: [f64; 8] =
+    [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300, 0.0, -1.0, 1e-300];
 
 #[test]
 fn figures_survive_numbers_that_are_none() {
@@ -353,13 +302,7 @@ fn figures_survive_numbers_that_are_none() {
         diagram.traced[1].tone.negative = value;
         diagram.one_to_one.as_mut().unwrap().print = value;
         diagram.gradient = Some(value);
-        for scene in [
-            single.scene(),
-            ends.scene(),
-            strip.scene(),
-            wide.scene(),
-            diagram.scene(),
-        ] {
+        for scene in [single.scene(), ends.scene(), strip.scene(), wide.scene(), diagram.scene()] {
             let svg = scene.to_svg();
             assert!(!svg.contains("NaN") && !svg.contains("inf"), "{value}");
             assert!(farthest(&svg) < 1e5, "{value} reached the page");
@@ -390,9 +333,7 @@ fn the_range_is_as_long_as_it_says() {
             continue;
         };
         let point = |text: &str| {
-            let mut parts = text
-                .split(['M', 'L', ' ', 'Z'])
-                .map(|v| v.parse::<f64>().ok());
+            let mut parts = text.split(['M', 'L', ' ', 'Z']).map(|v| v.parse::<f64>().ok());
             Some((parts.next()??, parts.next()??))
         };
         if let (Some(a), Some(b)) = (point(from), point(to))
@@ -424,24 +365,16 @@ fn a_slope_of_one_stands_at_45_degrees() {
                 let key = |w: &Words| (w.edges[3], -w.edges[0]);
                 key(a).partial_cmp(&key(b)).unwrap()
             });
-            lowest
-                .map(|w| (w.edges[0] + w.edges[2]) / 2.0)
-                .expect(label)
+            lowest.map(|w| (w.edges[0] + w.edges[2]) / 2.0).expect(label)
         };
         let horizontal = (bottom("1.0") - bottom("0.5")).abs();
-        assert!(
-            (vertical - horizontal).abs() < 0.1,
-            "{vertical} {horizontal}"
-        );
+        assert!((vertical - horizontal).abs() < 0.1, "{vertical} {horizontal}");
     }
 }
 
 #[test]
 fn a_tone_goes_round_in_a_rectangle() {
-    let figure = ToneFigure {
-        traced: reproduction().traced[1..2].to_vec(),
-        ..reproduction()
-    };
+    let figure = ToneFigure { traced: reproduction().traced[1..2].to_vec(), ..reproduction() };
     let svg = figure.scene().to_svg();
     let document = Document::parse(&svg).unwrap();
     let closed = |d: &str| {
@@ -480,9 +413,7 @@ fn seconds_stand_where_their_logarithms_are() {
 fn strips_differ_without_colour() {
     let svg = several(6).scene().to_svg();
     let document = Document::parse(&svg).unwrap();
-    let dashes: std::collections::HashSet<&str> = document
-        .descendants()
-        .filter_map(|n| n.attribute("stroke-dasharray"))
-        .collect();
+    let dashes: std::collections::HashSet<&str> =
+        document.descendants().filter_map(|n| n.attribute("stroke-dasharray")).collect();
     assert!(dashes.len() >= 5, "{dashes:?}");
 }

@@ -22,10 +22,7 @@ fn strip(day: f64, ln_activity: f64, sd: f64) -> Event {
 }
 
 fn replenish(day: f64, ml: f64) -> Event {
-    let kind = EventKind::Replenish {
-        added_ml: ml,
-        removed_ml: ml,
-    };
+    let kind = EventKind::Replenish { added_ml: ml, removed_ml: ml };
     at(day, kind)
 }
 
@@ -52,15 +49,9 @@ fn replacing_a_share_again_and_again_is_exponential() {
     let (litres, ml, a0) = (2.5, 60.0, 0.7_f64);
     let share = 1e-3 * ml / litres;
     let mut a = a0;
-    let values = Values {
-        by_use: 1.0,
-        by_age: 1e-3,
-        grain: 1e-3,
-    };
+    let values = Values { by_use: 1.0, by_age: 1e-3, grain: 1e-3 };
     // Film that brings the bath to a0, then replenishments, and a strip after each.
-    let lost = EventKind::Film {
-        area_m2: -a0.ln() * litres,
-    };
+    let lost = EventKind::Film { area_m2: -a0.ln() * litres };
     let mut events = vec![mix(0.0, litres), at(0.0, lost)];
     for n in 1..=80_i32 {
         a = mixed(a, litres, 1e-3 * ml, 1e-3 * ml, 1.0);
@@ -71,10 +62,7 @@ fn replacing_a_share_again_and_again_is_exponential() {
         until.push(strip(0.0, 0.0, 0.01));
         let seen = passed(&until, &Assumptions::default(), &values).unwrap();
         let filtered = seen[0].expected.0.exp();
-        assert!(
-            (filtered - closed).abs() < 1e-12,
-            "{n}: {filtered} {closed}"
-        );
+        assert!((filtered - closed).abs() < 1e-12, "{n}: {filtered} {closed}");
     }
     let small = mixed(a0, 1.0, 1e-5, 1e-5, 1.0);
     assert!(((1.0 - small) / (1.0 - a0) - (-1e-5_f64).exp()).abs() < 1e-9);
@@ -86,13 +74,7 @@ fn topping_up_changes_the_volume() {
     let events = [
         mix(0.0, 1.0),
         strip(0.0, 0.0, 0.01),
-        at(
-            1.0,
-            EventKind::Replenish {
-                added_ml: 250.0,
-                removed_ml: 50.0,
-            },
-        ),
+        at(1.0, EventKind::Replenish { added_ml: 250.0, removed_ml: 50.0 }),
     ];
     assert!((follow(&events, 1.0).litres - 1.2).abs() < 1e-12);
 }
@@ -103,9 +85,7 @@ fn how_events_are_cut_does_not_matter() {
     let mut cut = Vec::new();
     for event in &whole {
         if event.kind == FILM {
-            let half = EventKind::Film {
-                area_m2: 0.5 * ROLL_M2,
-            };
+            let half = EventKind::Film { area_m2: 0.5 * ROLL_M2 };
             cut.extend([at(event.day - 2.0, half), at(event.day, half)]);
         } else {
             cut.push(*event);
@@ -135,15 +115,9 @@ fn many_exact_strips_give_the_coefficients() {
     assert!(near(c.by_age.quantity.value, 0.0009), "{c:?}");
     assert!(!c.by_use.assumed && !c.by_age.assumed && !c.grain.assumed);
     let roll = c.percent_per_roll().value;
-    assert!(
-        (roll - 100.0 * (1.0 - (-0.3 * ROLL_M2).exp())).abs() < 0.1,
-        "{roll}"
-    );
+    assert!((roll - 100.0 * (1.0 - (-0.3 * ROLL_M2).exp())).abs() < 0.1, "{roll}");
     let month = c.percent_per_month().value;
-    assert!(
-        (month - 100.0 * (1.0 - (-0.027_f64).exp())).abs() < 0.15,
-        "{month}"
-    );
+    assert!((month - 100.0 * (1.0 - (-0.027_f64).exp())).abs() < 0.15, "{month}");
     assert!(c.by_use.quantity.low < 0.3 && 0.3 < c.by_use.quantity.high);
 }
 
@@ -161,13 +135,8 @@ fn the_replenishment_holds_the_activity() {
         assert!(ml.low < ml.value && ml.value < ml.high);
     }
     assert!(question(0.9).value > question(0.8).value);
-    let why = bath
-        .replenishment(ROLL_M2, Some(0.2), Some(0.99))
-        .unwrap_err();
-    assert!(
-        why.contains("too near the replenisher's own strength"),
-        "{why}"
-    );
+    let why = bath.replenishment(ROLL_M2, Some(0.2), Some(0.99)).unwrap_err();
+    assert!(why.contains("too near the replenisher's own strength"), "{why}");
 }
 
 #[test]
@@ -205,16 +174,10 @@ fn earlier_baths_inform_the_present_one() {
     events.extend([mix(80.0, 1.0), at(81.0, FILM), at(81.0, FILM)]);
     let bath = follow(&events, 82.0);
     let a = bath.activity().unwrap();
-    assert!(
-        (a.value.ln() + 0.08).abs() < 0.02 && a.high / a.low < 1.25,
-        "{a:?}"
-    );
+    assert!((a.value.ln() + 0.08).abs() < 0.02 && a.high / a.low < 1.25, "{a:?}");
     assert!(!bath.coefficients().unwrap().by_use.assumed);
     let notes = bath.notes().join("\n");
-    assert!(
-        notes.contains("no control strip since the bath was mixed"),
-        "{notes}"
-    );
+    assert!(notes.contains("no control strip since the bath was mixed"), "{notes}");
     assert!(notes.contains("14 strips of earlier baths"), "{notes}");
 }
 
@@ -263,9 +226,7 @@ fn a_misread_strip_is_told() {
     }
     let bath = follow(&events, 42.0);
     assert!(
-        bath.contradictions
-            .iter()
-            .any(|c| c.day == events[11].day && c.off > 4.0),
+        bath.contradictions.iter().any(|c| c.day == events[11].day && c.off > 4.0),
         "{:?}",
         bath.contradictions
     );
@@ -275,59 +236,26 @@ fn a_misread_strip_is_told() {
 #[test]
 fn what_cannot_be_is_refused() {
     let told = |events: &[Event], now: f64| {
-        Bath::follow(events, &Assumptions::default(), now)
-            .unwrap_err()
-            .to_string()
+        Bath::follow(events, &Assumptions::default(), now).unwrap_err().to_string()
     };
     for (events, now, words) in [
         (vec![], 0.0, "nothing has happened yet"),
         (vec![at(1.0, FILM)], 1.0, "a film on day 1, and no bath"),
-        (
-            vec![mix(0.0, 0.0)],
-            0.0,
-            "the litres must be between 0.001 and a million, and is 0",
-        ),
+        (vec![mix(0.0, 0.0)], 0.0, "the litres must be between 0.001 and a million, and is 0"),
         (vec![mix(0.0, f64::NAN)], 0.0, "the litres must be"),
         (vec![mix(f64::NAN, 1.0)], 0.0, "the day must be"),
-        (
-            vec![mix(5.0, 1.0), at(4.0, FILM)],
-            9.0,
-            "put the events in order",
-        ),
-        (
-            vec![mix(0.0, 1.0), strip(1.0, 0.0, 0.0)],
-            9.0,
-            "standard deviation",
-        ),
-        (
-            vec![mix(0.0, 1.0), strip(1.0, f64::INFINITY, 0.1)],
-            9.0,
-            "log activity",
-        ),
-        (
-            vec![mix(0.0, 1.0), replenish(1.0, 1500.0)],
-            9.0,
-            "out of a bath of 1 litres",
-        ),
-        (
-            vec![mix(0.0, 1.0), at(1.0, EventKind::Discard)],
-            9.0,
-            "it was thrown away",
-        ),
-        (
-            vec![mix(0.0, 1.0), at(1.0, EventKind::Discard), at(2.0, FILM)],
-            9.0,
-            "no bath",
-        ),
+        (vec![mix(5.0, 1.0), at(4.0, FILM)], 9.0, "put the events in order"),
+        (vec![mix(0.0, 1.0), strip(1.0, 0.0, 0.0)], 9.0, "standard deviation"),
+        (vec![mix(0.0, 1.0), strip(1.0, f64::INFINITY, 0.1)], 9.0, "log activity"),
+        (vec![mix(0.0, 1.0), replenish(1.0, 1500.0)], 9.0, "out of a bath of 1 litres"),
+        (vec![mix(0.0, 1.0), at(1.0, EventKind::Discard)], 9.0, "it was thrown away"),
+        (vec![mix(0.0, 1.0), at(1.0, EventKind::Discard), at(2.0, FILM)], 9.0, "no bath"),
         (vec![mix(5.0, 1.0)], 4.0, "the last event is of day 5"),
     ] {
         let message = told(&events, now);
         assert!(message.contains(words), "{message}");
     }
-    let unfit = Assumptions {
-        mixing_sd: 0.0,
-        ..Assumptions::default()
-    };
+    let unfit = Assumptions { mixing_sd: 0.0, ..Assumptions::default() };
     assert!(matches!(
         Bath::follow(&[mix(0.0, 1.0)], &unfit, 0.0),
         Err(ForecastError::Assumption(_))

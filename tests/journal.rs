@@ -114,10 +114,7 @@ fn film(day: i8, films: &str, area_m2: f64) -> Entry {
 }
 
 fn replenish(day: i8, added_ml: f64, removed_ml: f64) -> Entry {
-    let act = Act::Replenish {
-        added_ml,
-        removed_ml,
-    };
+    let act = Act::Replenish { added_ml, removed_ml };
     Entry::new(date(2026, 3, day), act, None)
 }
 
@@ -157,9 +154,6 @@ fn discard(day: i8) -> Entry {
 
 /// Entries without their lines, to compare what was written with what is read.
 fn bare(entries: &[Entry]) -> Vec<Entry> {
-    let bare = |entry: &Entry| Entry {
-        line: 0,
-        ..entry.clone()
-    };
+    let bare = |entry: &Entry| Entry { line: 0, ..entry.clone() };
     entries.iter().map(bare).collect()
 }

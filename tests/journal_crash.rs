@@ -19,11 +19,7 @@ const TASK: &str = "WEDGEBOOK_WRITER_TASK";
 fn mixed() -> (tempfile::TempDir, PathBuf) {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bath.csv");
-    let act = Act::Mix {
-        litres: 1.0,
-        what: None,
-        dilution: None,
-    };
+    let act = Act::Mix { litres: 1.0, what: None, dilution: None };
     Journal::append(&path, &Entry::new(date(2026, 3, 3), act, None)).unwrap();
     (folder, path)
 }
@@ -44,8 +40,7 @@ fn writer() {
         Journal::append(Path::new(path), &entry).unwrap();
         // One call, so that a kill leaves a whole word or nothing of it.
         let mut out = std::io::stdout().lock();
-        out.write_all(format!("\nmade {name}-{index};\n").as_bytes())
-            .unwrap();
+        out.write_all(format!("\nmade {name}-{index};\n").as_bytes()).unwrap();
         out.flush().unwrap();
     }
 }
@@ -65,18 +60,13 @@ fn made(child: &mut Child) -> Vec<String> {
     let mut out = Vec::new();
     child.stdout.take().unwrap().read_to_end(&mut out).unwrap();
     let out = String::from_utf8(out).unwrap();
-    let said = out
-        .lines()
-        .filter_map(|l| l.strip_prefix("made ")?.strip_suffix(';'));
+    let said = out.lines().filter_map(|l| l.strip_prefix("made ")?.strip_suffix(';'));
     said.map(str::to_owned).collect()
 }
 
 /// The names of the notes in a journal, which must all be there once.
 fn noted(journal: &Journal) -> HashSet<String> {
-    let notes = journal
-        .entries
-        .iter()
-        .filter_map(|entry| entry.note.as_deref());
+    let notes = journal.entries.iter().filter_map(|entry| entry.note.as_deref());
     let names: Vec<String> = notes
         .map(|note| {
             let name = note.strip_suffix(" of °C, \"quoted\"");
@@ -92,9 +82,7 @@ fn noted(journal: &Journal) -> HashSet<String> {
 #[test]
 fn eight_writers_at_once() {
     let (_folder, path) = mixed();
-    let mut writers: Vec<Child> = (0..8)
-        .map(|w| start(&path, &format!("w{w}"), 100))
-        .collect();
+    let mut writers: Vec<Child> = (0..8).map(|w| start(&path, &format!("w{w}"), 100)).collect();
     for writer in &mut writers {
         assert_eq!(made(writer).len(), 100);
         assert!(writer.wait().unwrap().success());
@@ -186,9 +174,8 @@ fn killed_writers_lose_nothing() {
         let (mut acknowledged, mut parts) = (HashSet::new(), String::new());
         // A fresh journal now and then keeps the writers quick.
         for round in 0..left.min(50).div_ceil(2) {
-            let mut pair: Vec<Child> = (0..2.min(left))
-                .map(|w| start(&path, &format!("r{round}w{w}"), 10_000))
-                .collect();
+            let mut pair: Vec<Child> =
+                (0..2.min(left)).map(|w| start(&path, &format!("r{round}w{w}"), 10_000)).collect();
             for writer in &mut pair {
                 std::thread::sleep(Duration::from_micros(rng.random_range(0..25_000)));
                 writer.kill().unwrap();
@@ -216,10 +203,7 @@ fn killed_writers_lose_nothing() {
             }
         }
         let journal = Journal::read(&path).unwrap();
-        assert_eq!(
-            (journal.torn.as_deref(), journal.notes.as_slice()),
-            (None, &[][..])
-        );
+        assert_eq!((journal.torn.as_deref(), journal.notes.as_slice()), (None, &[][..]));
         let kept = std::fs::read_to_string(path.with_file_name("bath.csv.torn"));
         assert_eq!(kept.unwrap_or_default(), parts);
         let noted = noted(&journal);
@@ -257,11 +241,7 @@ fn a_killed_program_loses_nothing() {
     }
     let journal = Journal::read(&path).unwrap();
     let noted = noted(&journal);
-    assert!(
-        noted.is_superset(&told),
-        "lost: {:?}",
-        told.difference(&noted)
-    );
+    assert!(noted.is_superset(&told), "lost: {:?}", told.difference(&noted));
     println!(
         "{} runs killed: {} had ended, {} had made their entry",
         crashes(),

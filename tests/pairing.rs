@@ -17,10 +17,7 @@ fn celsius(c: f64) -> Celsius {
 
 fn family() -> Vec<Strip> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-    let options = ReadOptions {
-        log_exposure_clear: Some(0.0),
-        ..ReadOptions::default()
-    };
+    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
     read_files(&[path], &options).unwrap().strips
 }
 
@@ -34,21 +31,11 @@ fn demonstration() -> &'static Pairing {
 }
 
 fn wanted(measure: Measure, contrast: f64, c: f64, activity: f64) -> Wanted {
-    Wanted {
-        measure,
-        contrast,
-        celsius: celsius(c),
-        activity,
-        extrapolate: false,
-    }
+    Wanted { measure, contrast, celsius: celsius(c), activity, extrapolate: false }
 }
 
 fn minutes(measure: Measure, contrast: f64, c: f64, activity: f64) -> f64 {
-    demonstration()
-        .adjust(&wanted(measure, contrast, c, activity))
-        .unwrap()
-        .minutes
-        .value
+    demonstration().adjust(&wanted(measure, contrast, c, activity)).unwrap().minutes.value
 }
 
 fn measures() -> impl Strategy<Value = Measure> {
@@ -103,10 +90,7 @@ proptest! {
 #[test]
 fn a_falling_temperature_is_integrated() {
     let law = demonstration().law();
-    let reading = |minutes, c| Reading {
-        minutes,
-        celsius: celsius(c),
-    };
+    let reading = |minutes, c| Reading { minutes, celsius: celsius(c) };
     let ramp = effective_minutes(law, &[reading(0.0, 24.0), reading(8.0, 18.0)], 0.9);
     let pieces = 200_000;
     let sum: f64 = (0..pieces)
@@ -135,24 +119,17 @@ fn the_file_gives_back_the_pairing() {
     assert_eq!(read, file);
     let again = read.pairing(&path).unwrap();
     let ask = wanted(Measure::ContrastIndex, 0.58, 21.0, 1.0);
-    assert_eq!(
-        again.adjust(&ask).unwrap(),
-        demonstration().adjust(&ask).unwrap()
-    );
+    assert_eq!(again.adjust(&ask).unwrap(), demonstration().adjust(&ask).unwrap());
 }
 
 #[test]
 fn strips_of_one_temperature_assume_the_law_and_widen_away_from_it() {
-    let strips: Vec<Strip> = family()
-        .into_iter()
-        .filter(|s| s.celsius == Some(celsius(20.0)))
-        .collect();
+    let strips: Vec<Strip> =
+        family().into_iter().filter(|s| s.celsius == Some(celsius(20.0))).collect();
     let pairing = calibrated(strips).unwrap();
     assert!(pairing.energy_is_assumed && !demonstration().energy_is_assumed);
     let width = |c: f64| {
-        let m = pairing
-            .adjust(&wanted(Measure::ContrastIndex, 0.55, c, 1.0))
-            .unwrap();
+        let m = pairing.adjust(&wanted(Measure::ContrastIndex, 0.55, c, 1.0)).unwrap();
         assert_eq!(m.notes.iter().any(|n| n.contains("assumed")), c != 20.0);
         (m.minutes.high / m.minutes.low).ln()
     };
@@ -162,19 +139,9 @@ fn strips_of_one_temperature_assume_the_law_and_widen_away_from_it() {
 #[test]
 fn too_few_strips_and_strips_without_a_time_are_refused() {
     let one: Vec<Strip> = family().into_iter().take(1).collect();
-    assert_eq!(
-        calibrated(one).unwrap_err(),
-        PairingError::TooFew {
-            found: 1,
-            needed: 2
-        }
-    );
+    assert_eq!(calibrated(one).unwrap_err(), PairingError::TooFew { found: 1, needed: 2 });
     let two = calibrated(family().into_iter().step_by(2).take(2).collect()).unwrap();
-    assert!(
-        two.notes.iter().any(|n| n.starts_with("two times only")),
-        "{:?}",
-        two.notes
-    );
+    assert!(two.notes.iter().any(|n| n.starts_with("two times only")), "{:?}", two.notes);
     let mut undated = family();
     undated[2].minutes = None;
     let message = calibrated(undated).unwrap_err().to_string();
@@ -194,16 +161,9 @@ fn a_strip_out_of_line_is_named() {
     strips[1].minutes = Some(Minutes::new(11.0).unwrap());
     let pairing = calibrated(strips).unwrap();
     assert!(
-        pairing
-            .notes
-            .iter()
-            .any(|n| n.starts_with("strip B is out of line")),
+        pairing.notes.iter().any(|n| n.starts_with("strip B is out of line")),
         "{:?}",
         pairing.notes
     );
-    assert!(
-        demonstration().notes.is_empty(),
-        "{:?}",
-        demonstration().notes
-    );
+    assert!(demonstration().notes.is_empty(), "{:?}", demonstration().notes);
 }

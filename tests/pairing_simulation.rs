@@ -37,10 +37,8 @@ fn exact(emulsion: &Emulsion, developer: &Developer) -> f64 {
 
 #[test]
 fn times_for_a_contrast() {
-    let families = std::env::var("WEDGEBOOK_FAMILIES")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(120);
+    let families =
+        std::env::var("WEDGEBOOK_FAMILIES").ok().and_then(|s| s.parse().ok()).unwrap_or(120);
     let mut rng = seeded(77);
     let mut fitter = Fitter::new();
     let temperatures = [20.0, 22.5, 17.5];
@@ -55,14 +53,8 @@ fn times_for_a_contrast() {
             continue;
         }
         let lowest = emulsion.speed_point() - rng.random_range(0.6..0.9);
-        let strips = [
-            (5.0, 20.0),
-            (7.0, 20.0),
-            (9.5, 20.0),
-            (12.0, 20.0),
-            (16.0, 20.0),
-            (7.0, 24.0),
-        ];
+        let strips =
+            [(5.0, 20.0), (7.0, 20.0), (9.5, 20.0), (12.0, 20.0), (16.0, 20.0), (7.0, 24.0)];
         let points: Vec<Point> = strips
             .iter()
             .filter_map(|&(minutes, c)| {
@@ -73,9 +65,7 @@ fn times_for_a_contrast() {
                     o.push(x, film.density(x) + noise(&mut rng, 0.01), 0.01);
                 }
                 let fit = fitter.fit(o, Choice::Auto, true).unwrap();
-                let ci = Measures::of(&fit, ExposureScale::Absolute)
-                    .contrast_index
-                    .ok()?;
+                let ci = Measures::of(&fit, ExposureScale::Absolute).contrast_index.ok()?;
                 Some(Point {
                     minutes,
                     celsius: celsius(c),
@@ -99,25 +89,16 @@ fn times_for_a_contrast() {
             tally.3 += error * error;
         }
     }
-    println!(
-        "{forms:?}, energy covered {:.3}",
-        f64::from(energies.1) / f64::from(energies.0)
-    );
+    println!("{forms:?}, energy covered {:.3}", f64::from(energies.1) / f64::from(energies.0));
     for ((n, covered, sum, squares), c) in tallies.into_iter().zip(temperatures) {
         let n = f64::from(n);
         let (coverage, rms) = (f64::from(covered) / n, (squares / n).sqrt());
-        println!(
-            "{c} °C: covered {coverage:.3}, bias {:+.4}, rms {rms:.4}",
-            sum / n
-        );
+        println!("{c} °C: covered {coverage:.3}, bias {:+.4}, rms {rms:.4}", sum / n);
         if c > 19.0 {
             // Few families tell a coverage only roughly.
             let slack = 2.5 * (0.95_f64 * 0.05 / n).sqrt();
             assert!(rms < if c > 21.0 { 0.04 } else { 0.03 }, "{c} °C: {rms}");
-            assert!(
-                (0.93 - slack..=0.97 + slack).contains(&coverage),
-                "{c} °C: {coverage}"
-            );
+            assert!((0.93 - slack..=0.97 + slack).contains(&coverage), "{c} °C: {coverage}");
         }
     }
 }

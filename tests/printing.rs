@@ -17,16 +17,11 @@ use wedgebook::readings::{ExposureScale, ReadOptions, read_files};
 use wedgebook::units::Celsius;
 
 fn data(name: &str) -> std::path::PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name)
 }
 
 fn options(clear: f64) -> ReadOptions {
-    ReadOptions {
-        log_exposure_clear: Some(clear),
-        ..ReadOptions::default()
-    }
+    ReadOptions { log_exposure_clear: Some(clear), ..ReadOptions::default() }
 }
 
 /// The demonstration's paper at its six settings.
@@ -49,22 +44,9 @@ fn pairing() -> &'static Pairing {
 
 fn bench(stops: f64, theta: f64, print_for: PrintFor, paper: usize) -> Bench<'static> {
     Bench {
-        camera: Camera {
-            stops,
-            flare: 0.4,
-            grey: GREY,
-            correction: 0.0,
-        },
-        film: Film {
-            pairing: pairing(),
-            theta,
-            exposure_index: None,
-        },
-        printed: Printed {
-            callier: 1.0,
-            print_for,
-            correction: 0.0,
-        },
+        camera: Camera { stops, flare: 0.4, grey: GREY, correction: 0.0 },
+        film: Film { pairing: pairing(), theta, exposure_index: None },
+        printed: Printed { callier: 1.0, print_for, correction: 0.0 },
         papers: papers(),
         paper,
     }
@@ -260,10 +242,8 @@ fn mends_are_the_smallest_that_do() {
 #[test]
 fn slips_of_a_test_strip_are_placed() {
     let strip = |pairs: &[(f64, f64)]| {
-        let exposures: Vec<Exposure> = pairs
-            .iter()
-            .map(|&(seconds, density)| Exposure { seconds, density })
-            .collect();
+        let exposures: Vec<Exposure> =
+            pairs.iter().map(|&(seconds, density)| Exposure { seconds, density }).collect();
         TestStrip::new(&exposures, White::ASSUMED, 0.01).map(drop)
     };
     assert!(strip(&[(4.0, 1.2), (8.0, 1.7), (16.0, 2.0)]).is_ok());
@@ -274,10 +254,7 @@ fn slips_of_a_test_strip_are_placed() {
     let falls = strip(&[(4.0, 1.2), (8.0, 1.7), (16.0, 1.5)]).unwrap_err();
     assert!(matches!(falls, StripError::Falls { at: 2, .. }));
     assert_eq!(strip(&[(0.0, 1.2)]).unwrap_err().at(), Some(0));
-    assert!(matches!(
-        strip(&[(4.0, 1.2), (4.0, 1.2)]),
-        Err(StripError::TooFew { found: 1 })
-    ));
+    assert!(matches!(strip(&[(4.0, 1.2), (4.0, 1.2)]), Err(StripError::TooFew { found: 1 })));
     let nan = strip(&[(f64::NAN, 1.2), (4.0, 1.2)]);
     assert!(matches!(nan, Err(StripError::Time { at: 0, .. })));
 }

@@ -20,10 +20,7 @@ use wedgebook::readings::{ExposureScale, Labels, Reading, Strip};
 use wedgebook::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
 fn papers() -> usize {
-    std::env::var("WEDGEBOOK_PAPERS")
-        .ok()
-        .and_then(|s| s.parse().ok())
-        .unwrap_or(250)
+    std::env::var("WEDGEBOOK_PAPERS").ok().and_then(|s| s.parse().ok()).unwrap_or(250)
 }
 
 #[derive(Clone, Copy, Default)]
@@ -90,23 +87,14 @@ struct Test {
     seed: u64,
 }
 
-const ORDINARY: Test = Test {
-    sigma: 0.010,
-    unexposed: 1,
-    tablet: (21, 0.15),
-    seed: 1,
-};
+const ORDINARY: Test = Test { sigma: 0.010, unexposed: 1, tablet: (21, 0.15), seed: 1 };
 
 /// A tablet printed so that several steps lie on either side of the paper's range, read once.
 fn readings(paper: &Paper, test: &Test, rng: &mut SmallRng) -> Observations {
     let lowest = paper.points()[0] - rng.random_range(0.4..0.9);
     let mut o = Observations::default();
     for _ in 0..test.unexposed {
-        o.push(
-            f64::NEG_INFINITY,
-            paper.d_min + noise(rng, test.sigma),
-            0.01,
-        );
+        o.push(f64::NEG_INFINITY, paper.d_min + noise(rng, test.sigma), 0.01);
     }
     for x in tablet(lowest, test.tablet.1, test.tablet.0) {
         o.push(x, paper.density(x) + noise(rng, test.sigma), 0.01);
@@ -161,11 +149,7 @@ fn table(test: &Test) -> [Tally; 5] {
 fn intervals_of_papers_cover() {
     println!("σ 0.010 as assumed, one unexposed patch");
     for (q, t) in QUANTITIES.iter().zip(&table(&ORDINARY)) {
-        assert!(
-            (0.93..=0.97).contains(&t.coverage()),
-            "{q} is covered {:.3}",
-            t.coverage()
-        );
+        assert!((0.93..=0.97).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
         assert!(t.absent * 4 < t.n, "{q} is missing {} times", t.absent);
     }
 }
@@ -174,48 +158,12 @@ fn intervals_of_papers_cover() {
 #[ignore = "thorough: run with --include-ignored"]
 fn other_strips_of_paper() {
     for (words, test) in [
-        (
-            "σ half",
-            Test {
-                sigma: 0.005,
-                ..ORDINARY
-            },
-        ),
-        (
-            "σ double",
-            Test {
-                sigma: 0.020,
-                ..ORDINARY
-            },
-        ),
-        (
-            "no unexposed patch",
-            Test {
-                unexposed: 0,
-                ..ORDINARY
-            },
-        ),
-        (
-            "three unexposed patches",
-            Test {
-                unexposed: 3,
-                ..ORDINARY
-            },
-        ),
-        (
-            "31 steps of 0.10",
-            Test {
-                tablet: (31, 0.10),
-                ..ORDINARY
-            },
-        ),
-        (
-            "11 steps of 0.30",
-            Test {
-                tablet: (11, 0.301),
-                ..ORDINARY
-            },
-        ),
+        ("σ half", Test { sigma: 0.005, ..ORDINARY }),
+        ("σ double", Test { sigma: 0.020, ..ORDINARY }),
+        ("no unexposed patch", Test { unexposed: 0, ..ORDINARY }),
+        ("three unexposed patches", Test { unexposed: 3, ..ORDINARY }),
+        ("31 steps of 0.10", Test { tablet: (31, 0.10), ..ORDINARY }),
+        ("11 steps of 0.30", Test { tablet: (11, 0.301), ..ORDINARY }),
     ] {
         println!("{words}");
         table(&test);
@@ -263,10 +211,7 @@ fn intervals_of_proofs_cover() {
                 continue;
             };
             let found = strip.shortest_black();
-            own.enter(
-                &found.as_ref().map(|f| f.seconds).map_err(Clone::clone),
-                truth,
-            );
+            own.enter(&found.as_ref().map(|f| f.seconds).map_err(Clone::clone), truth);
             own_black.enter(&found.map(|f| f.d_max), paper.d_max());
         }
         own.print(&format!("{kind:?}"), "seconds");
@@ -277,11 +222,7 @@ fn intervals_of_proofs_cover() {
     seconds.print("all", "seconds");
     d_max.print("all", "Dmax");
     println!("refused {refused}");
-    assert!(
-        (0.93..=0.97).contains(&seconds.coverage()),
-        "{:.3}",
-        seconds.coverage()
-    );
+    assert!((0.93..=0.97).contains(&seconds.coverage()), "{:.3}", seconds.coverage());
 }
 
 /// Strips of one paper behind six filters give the setting for a wanted range.
@@ -293,15 +234,12 @@ fn intervals_of_settings_cover() {
     for _ in 0..papers() {
         let setting = |filter: u8| {
             let paper = Paper::stillwater(f64::from(filter));
-            let fit = fitter
-                .fit(readings(&paper, &ORDINARY, &mut rng), Choice::Auto, true)
-                .unwrap();
+            let fit =
+                fitter.fit(readings(&paper, &ORDINARY, &mut rng), Choice::Auto, true).unwrap();
             Setting {
                 label: filter.to_string(),
                 number: Some(f64::from(filter)),
-                range_r: PaperMeasures::of(&fit, ExposureScale::Absolute)
-                    .range_r
-                    .unwrap(),
+                range_r: PaperMeasures::of(&fit, ExposureScale::Absolute).range_r.unwrap(),
             }
         };
         let settings = Settings::new((0..=5).map(setting).collect());
@@ -312,11 +250,7 @@ fn intervals_of_settings_cover() {
         tally.enter(&between.map(|c| c.between.unwrap()), truth);
     }
     tally.print("Variable", "setting for R");
-    assert!(
-        (0.92..=0.99).contains(&tally.coverage()),
-        "{:.3}",
-        tally.coverage()
-    );
+    assert!((0.92..=0.99).contains(&tally.coverage()), "{:.3}", tally.coverage());
 }
 
 /// The exact print of a scene through an exact film and paper, worked out here apart from the
@@ -335,19 +269,12 @@ fn exact_print(film: &Emulsion, paper: &Paper, callier: f64) -> (f64, f64, f64) 
     let n = 2000;
     let at = |k: usize| dark + (bright - dark) * k as f64 / n as f64;
     let inside = |k: &usize| (white..=black).contains(&print(at(*k)));
-    let (first, last) = (
-        (0..=n).find(inside).unwrap(),
-        (0..=n).rfind(inside).unwrap(),
-    );
+    let (first, last) = ((0..=n).find(inside).unwrap(), (0..=n).rfind(inside).unwrap());
     let slope = |a: f64, b: f64| (print(a) - print(b)) / (b - a);
     let chord = slope(at(first), at(last));
     let alive = |k: &usize| inside(k) && slope(at(*k) - 0.05, at(*k) + 0.05) >= 0.3 * chord;
     let (first, last) = ((0..=n).find(alive).unwrap(), (0..=n).rfind(alive).unwrap());
-    (
-        slope(at(first), at(last)),
-        (at(first) - dark) / STOP,
-        (bright - at(last)) / STOP,
-    )
+    (slope(at(first), at(last)), (at(first) - dark) / STOP, (bright - at(last)) / STOP)
 }
 
 #[test]
@@ -380,22 +307,9 @@ fn the_print_is_that_of_the_exact_film_and_paper() {
         }
         let papers = [PaperStrip::of(strip, Choice::Auto, &mut Fitter::new())];
         let bench = Bench {
-            camera: Camera {
-                stops: 7.0,
-                flare: 0.4,
-                grey: 0.745,
-                correction: 0.0,
-            },
-            film: Film {
-                pairing: &pairing,
-                theta: 9.0,
-                exposure_index: None,
-            },
-            printed: Printed {
-                callier: 1.0,
-                print_for: PrintFor::Middle,
-                correction: 0.0,
-            },
+            camera: Camera { stops: 7.0, flare: 0.4, grey: 0.745, correction: 0.0 },
+            film: Film { pairing: &pairing, theta: 9.0, exposure_index: None },
+            printed: Printed { callier: 1.0, print_for: PrintFor::Middle, correction: 0.0 },
             papers: &papers,
             paper: 0,
         };
@@ -421,11 +335,7 @@ fn the_print_is_that_of_the_exact_film_and_paper() {
     );
     assert!(skipped * 3 < n, "{skipped} skipped");
     assert!(rms(&film_only) < 0.05 && rms(&lost) < 0.35);
-    assert!(
-        (0.88..=0.99).contains(&gradient.coverage()),
-        "{:.3}",
-        gradient.coverage()
-    );
+    assert!((0.88..=0.99).contains(&gradient.coverage()), "{:.3}", gradient.coverage());
 }
 
 fn reading(x: f64, density: f64) -> Reading {
@@ -440,9 +350,7 @@ fn reading(x: f64, density: f64) -> Reading {
 
 fn film_strip(film: &Emulsion, minutes: f64, rng: &mut SmallRng) -> Strip {
     let x = tablet(-3.05, 0.15, 21);
-    let exposed = x
-        .iter()
-        .map(|&x| reading(x, film.density(x) + noise(rng, 0.01)));
+    let exposed = x.iter().map(|&x| reading(x, film.density(x) + noise(rng, 0.01)));
     Strip {
         name: format!("{minutes}"),
         source: String::new(),

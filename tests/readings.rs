@@ -17,9 +17,7 @@ use wedgebook::readings::{ReadOptions, Readings, Strip, read_bytes};
 
 /// A file that lies beside the tests.
 fn fixture(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/readings")
-        .join(name)
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/readings").join(name)
 }
 
 /// Reads `text` as the file `strips.csv` with the usual options.
@@ -52,17 +50,9 @@ fn points(strip: &Strip) -> Vec<(f64, f64)> {
 
 /// The densities of the unexposed film.
 fn base(strip: &Strip) -> Vec<f64> {
-    strip
-        .unexposed
-        .iter()
-        .map(|reading| reading.density.get())
-        .collect()
+    strip.unexposed.iter().map(|reading| reading.density.get()).collect()
 }
 
 fn names(readings: &Readings) -> Vec<&str> {
-    readings
-        .strips
-        .iter()
-        .map(|strip| strip.name.as_str())
-        .collect()
+    readings.strips.iter().map(|strip| strip.name.as_str()).collect()
 }

@@ -41,9 +41,8 @@ fn is_overfull(films: &[(u32, Format)], rooms: &[Room]) -> bool {
     let of = |format| rooms.iter().find(|r| r.format == format).unwrap();
     let most = |format| u64::from(of(format).holds / of(format).on_a_reel);
     let all: u64 = films.iter().map(|(_, f)| most(*f)).product();
-    let taken = films
-        .iter()
-        .map(|(n, f)| u64::from(n.div_ceil(of(*f).on_a_reel)) * (all / most(*f)));
+    let taken =
+        films.iter().map(|(n, f)| u64::from(n.div_ceil(of(*f).on_a_reel)) * (all / most(*f)));
     taken.sum::<u64>() > all
 }
 
@@ -135,10 +134,7 @@ fn demonstration() -> &'static (PairingFile, Pairing) {
     static PAIRING: OnceLock<(PairingFile, Pairing)> = OnceLock::new();
     PAIRING.get_or_init(|| {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-        let options = ReadOptions {
-            log_exposure_clear: Some(0.0),
-            ..ReadOptions::default()
-        };
+        let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
         let strips = read_files(&[path], &options).unwrap().strips;
         let celsius = Celsius::new(20.0).unwrap();
         let name = "Larkmere 125 in Quillback 1+6".to_owned();
@@ -248,10 +244,7 @@ fn steps_follow_each_other() {
     let sheet = sheet_of(ONE_SHOT, None).unwrap();
     let seconds = |kind| sheet.steps.iter().find(|s| s.kind == kind).unwrap().seconds;
     assert_eq!(seconds(StepKind::Fix), 100);
-    assert_eq!(
-        (seconds(StepKind::Stop), seconds(StepKind::Wash)),
-        (30, 600)
-    );
+    assert_eq!((seconds(StepKind::Stop), seconds(StepKind::Wash)), (30, 600));
     assert_eq!(seconds(StepKind::Develop), sheet.developing.seconds);
     assert!(
         (f64::from(sheet.developing.seconds) / 60.0 - sheet.developing.minutes.value).abs() < 0.13
@@ -260,10 +253,7 @@ fn steps_follow_each_other() {
     for steps in [first, second] {
         assert!(steps.windows(2).all(|w| w[0].to == w[1].from));
     }
-    assert_eq!(
-        (first[0].from, second[0].from),
-        (0, first.last().unwrap().from)
-    );
+    assert_eq!((first[0].from, second[0].from), (0, first.last().unwrap().from));
     assert_eq!(sheet.seconds(), second.last().unwrap().from);
 }
 
@@ -293,14 +283,9 @@ fn a_bath_with_its_journal() {
     let entries: Vec<&Act> = sheet.batches.iter().flat_map(|b| &b.entries).collect();
     let [
         Act::Film { films, area_m2 },
-        Act::Replenish {
-            added_ml,
-            removed_ml,
-        },
+        Act::Replenish { added_ml, removed_ml },
         Act::Film { .. },
-        Act::Replenish {
-            added_ml: second, ..
-        },
+        Act::Replenish { added_ml: second, .. },
     ] = entries[..]
     else {
         panic!("{entries:?}");
@@ -321,36 +306,21 @@ fn a_bath_beyond_its_capacity() {
     // A strip that tells what the bath still does goes before any capacity.
     let measured = format!("{worked}2026-01-07,strip,,,,,a,0.8,,,out of spec: replenish,x.toml\n");
     let sheet = sheet_of(BATH, Some(&journal(&measured))).unwrap();
-    for told in [
-        "beyond its capacity",
-        "out of spec: replenish",
-        "another pairing, x.toml",
-    ] {
-        assert!(
-            sheet.notes.iter().any(|n| n.contains(told)),
-            "{told}: {:?}",
-            sheet.notes
-        );
+    for told in ["beyond its capacity", "out of spec: replenish", "another pairing, x.toml"] {
+        assert!(sheet.notes.iter().any(|n| n.contains(told)), "{told}: {:?}", sheet.notes);
     }
 }
 
 #[test]
 fn a_bath_that_cannot_be_used() {
-    let told = |rows: &str| {
-        sheet_of(BATH, Some(&journal(rows)))
-            .unwrap_err()
-            .to_string()
-    };
+    let told = |rows: &str| sheet_of(BATH, Some(&journal(rows))).unwrap_err().to_string();
     assert!(
         told("2026-01-05,mix,1,,,,,,,,,\n2026-01-06,discard,,,,,,,,,,\n")
             .starts_with("bath.csv: the bath was discarded on 2026-01-06")
     );
     assert!(told("").contains("no bath is mixed"));
     let small = told("2026-01-05,mix,0.8,,,,,,,,,\n");
-    assert!(
-        small.starts_with("plan.toml:10: vessel.solution_ml: 1000 ml are more"),
-        "{small}"
-    );
+    assert!(small.starts_with("plan.toml:10: vessel.solution_ml: 1000 ml are more"), "{small}");
 }
 
 #[test]
@@ -365,10 +335,7 @@ fn too_warm_and_too_cold() {
     let w = waited.developing.wait.unwrap();
     // From 10 above the room to 8 in ten minutes; to 6 in ln(8/6)/ln(10/8)·10.
     assert!((w.minutes - 10.0 * (8.0_f64 / 6.0).ln() / (10.0_f64 / 8.0).ln()).abs() < 1e-9);
-    assert_eq!(
-        (w.from, w.to, waited.developing.celsius.get()),
-        (26.0, 24.0, 24.0)
-    );
+    assert_eq!((w.from, w.to, waited.developing.celsius.get()), (26.0, 24.0, 24.0));
     assert_eq!(w.seconds(), 13 * 60);
     // The tank is loaded meanwhile: film goes in after thirteen minutes, not after twenty-three.
     assert_eq!(waited.batches[0].steps[1].from, 13 * 60);
@@ -379,9 +346,7 @@ fn too_warm_and_too_cold() {
         matches!(sheet_of(&never, None), Err(SessionError::No(why)) if why.contains("water bath"))
     );
     for (celsius, told) in [(40.0, "too hot"), (12.9, "too cold")] {
-        let why = sheet_of(&at(&format!("celsius = {celsius}\n")), None)
-            .unwrap_err()
-            .to_string();
+        let why = sheet_of(&at(&format!("celsius = {celsius}\n")), None).unwrap_err().to_string();
         assert!(
             why.starts_with("plan.toml:15: temperature.celsius: ") && why.contains(told),
             "{why}"
@@ -412,20 +377,12 @@ fn the_example_knows_its_keys() {
             .unwrap();
     let own = Plan::parse(Path::new("data/session.toml"), &own).unwrap();
     assert_eq!(own.pairing, Path::new("data/../pairing.toml"));
-    assert_eq!(
-        (plan.films(), &plan.vessel, &plan.fix),
-        (own.films(), &own.vessel, &own.fix)
-    );
+    assert_eq!((plan.films(), &plan.vessel, &plan.fix), (own.films(), &own.vessel, &own.fix));
 
     // One of two developers, one of two ways to wash, and so on: the others are left out.
     let (before, bath) = text.split_once("[bath]").unwrap();
     let (_, after) = bath.split_once("# [one_shot]").unwrap();
-    let others = [
-        "scene_stops",
-        "outside = \"time\"",
-        "method = \"running\"",
-        "half_time_minutes",
-    ];
+    let others = ["scene_stops", "outside = \"time\"", "method = \"running\"", "half_time_minutes"];
     let mut out = String::new();
     for line in format!("{before}[one_shot]{after}").lines() {
         let bare = line.strip_prefix("# ").unwrap_or(line);

@@ -75,10 +75,8 @@ fn named_by_position() -> [[usize; 2]; STEPS + 1] {
     for strip in strips() {
         for (index, of_both) in named.iter_mut().enumerate() {
             for (count, error) in of_both.iter_mut().zip(ERRORS) {
-                *count += usize::from(is_named(
-                    &fit(&mut fitter, misread(&strip, index, error)),
-                    index,
-                ));
+                *count +=
+                    usize::from(is_named(&fit(&mut fitter, misread(&strip, index, error)), index));
             }
         }
     }
@@ -96,9 +94,7 @@ fn a_misread_step_is_named() {
             println!("position {index:2} {error:+.2}: named {count} of {of}");
             // Position 0 is the unexposed film, which has a test of its own.
             if index > 0 && share(*count, of) < 0.95 {
-                failing.push(format!(
-                    "position {index} {error:+.2}: named {count} of {of}"
-                ));
+                failing.push(format!("position {index} {error:+.2}: named {count} of {of}"));
             }
         }
     }
@@ -121,20 +117,13 @@ fn a_misread_unexposed_film_is_named_or_told() {
             let fit = fit(&mut fitter, misread(&strip, 0, error));
             if is_named(&fit, 0) {
                 named[k] += 1;
-            } else if fit
-                .notes
-                .iter()
-                .any(|n| matches!(n, FitNote::ToeUnseen { .. }))
-            {
+            } else if fit.notes.iter().any(|n| matches!(n, FitNote::ToeUnseen { .. })) {
                 told[k] += 1;
             }
         }
     }
     println!("unexposed film {ERRORS:?}: named {named:?}, told {told:?} of {of}");
-    assert!(
-        named.iter().all(|n| share(*n, of) >= 0.85),
-        "{named:?} of {of}"
-    );
+    assert!(named.iter().all(|n| share(*n, of) >= 0.85), "{named:?} of {of}");
     // Read too low it hides below the steps: nothing of that may pass in silence.
     let low = ERRORS.iter().position(|e| *e < 0.0).unwrap();
     assert_eq!(named[low] + told[low], of);
@@ -176,10 +165,9 @@ fn a_misread_step_does_not_move_the_contrast_index() {
         println!("position {index:2}: moves by {worst:.4} at the worst");
     }
     let mut moved = [0; 2];
-    for (name, list, count) in [
-        ("without the reading", &mut leaks, 0),
-        ("with the right reading", &mut shifts, 1),
-    ] {
+    for (name, list, count) in
+        [("without the reading", &mut leaks, 0), ("with the right reading", &mut shifts, 1)]
+    {
         list.sort_by(f64::total_cmp);
         moved[count] = list.iter().filter(|d| **d >= STILL).count();
         println!(
@@ -200,16 +188,8 @@ fn a_misread_step_does_not_move_the_contrast_index() {
         "{} moved, {lost} lost of {compared}",
         moved[0]
     );
-    assert!(
-        leaks[leaks.len() / 2] < 1e-4,
-        "median {}",
-        leaks[leaks.len() / 2]
-    );
-    assert!(
-        shifts[shifts.len() / 2] < 0.002,
-        "median {}",
-        shifts[shifts.len() / 2]
-    );
+    assert!(leaks[leaks.len() / 2] < 1e-4, "median {}", leaks[leaks.len() / 2]);
+    assert!(shifts[shifts.len() / 2] < 0.002, "median {}", shifts[shifts.len() / 2]);
     assert!(in_half_widths[in_half_widths.len() * 99 / 100] < 1.0);
 }
 

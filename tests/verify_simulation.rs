@@ -18,14 +18,8 @@ use wedgebook::measures::analyse;
 use wedgebook::readings::{ExposureScale, Labels, Reading, Strip};
 use wedgebook::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
-const FAMILY: [(f64, f64); 6] = [
-    (5.0, 20.0),
-    (7.0, 20.0),
-    (9.5, 20.0),
-    (12.0, 20.0),
-    (16.0, 20.0),
-    (7.0, 24.0),
-];
+const FAMILY: [(f64, f64); 6] =
+    [(5.0, 20.0), (7.0, 20.0), (9.5, 20.0), (12.0, 20.0), (16.0, 20.0), (7.0, 24.0)];
 const MINUTES: f64 = 9.0;
 
 /// What is done to a strip besides its development.
@@ -86,10 +80,7 @@ impl World {
             source: "simulated".to_owned(),
             scale: ExposureScale::Absolute,
             unexposed: vec![reading(None)],
-            readings: tablet(self.lowest, 0.15, 21)
-                .into_iter()
-                .map(|x| reading(Some(x)))
-                .collect(),
+            readings: tablet(self.lowest, 0.15, 21).into_iter().map(|x| reading(Some(x))).collect(),
             sigma_is_assumed: false,
             minutes: Some(Minutes::new(minutes).unwrap()),
             celsius: Some(Celsius::new(c).unwrap()),
@@ -100,9 +91,7 @@ impl World {
     }
 
     fn pairing(&self, rng: &mut SmallRng) -> Pairing {
-        let strips = FAMILY
-            .map(|at| self.strip(at, 1.0, Harm::default(), 0.010, rng).0)
-            .to_vec();
+        let strips = FAMILY.map(|at| self.strip(at, 1.0, Harm::default(), 0.010, rng).0).to_vec();
         Pairing::calibrate(strips, Choice::Auto, Celsius::new(20.0).unwrap()).unwrap()
     }
 }
@@ -115,11 +104,7 @@ fn verify(pairing: &Pairing, strip: Strip) -> Result<Verification, VerifyError> 
     };
     let (minutes, celsius) = (strip.minutes.unwrap(), strip.celsius.unwrap());
     let analysis = &analyse(vec![strip], Choice::Auto)[0];
-    verifier.verify(&ControlStrip {
-        analysis,
-        minutes,
-        celsius,
-    })
+    verifier.verify(&ControlStrip { analysis, minutes, celsius })
 }
 
 fn families() -> usize {
@@ -168,31 +153,19 @@ fn one_strip_gives_the_activity_and_whether_time_restores_it() {
             squares += error * error;
             covered.add((v.activity.low..=v.activity.high).contains(&truth));
             slow.add(v.time_can_restore);
-            let harmed = strip(Harm {
-                fog: 0.08,
-                lost: 0.0,
-            });
+            let harmed = strip(Harm { fog: 0.08, lost: 0.0 });
             fogged.add(verify(&pairing, harmed.0).is_ok_and(|v| !v.time_can_restore));
-            let harmed = strip(Harm {
-                fog: 0.0,
-                lost: 0.2,
-            });
+            let harmed = strip(Harm { fog: 0.0, lost: 0.2 });
             lost.add(verify(&pairing, harmed.0).is_ok_and(|v| !v.time_can_restore));
             // More exposure than the pairing's strips had: no bath does that.
-            let exposed = strip(Harm {
-                fog: 0.0,
-                lost: -0.2,
-            });
+            let exposed = strip(Harm { fog: 0.0, lost: -0.2 });
             gained.add(verify(&pairing, exposed.0).is_ok_and(|v| {
                 v.notes.iter().any(|note| note.contains("exposed more")) && v.time_can_restore
             }));
         }
     }
     let (bias, sd) = (sum / n, (squares / n).sqrt());
-    println!(
-        "{n} strips: bias {bias:+.4}, sd {sd:.4}, covered {:.3}",
-        covered.share()
-    );
+    println!("{n} strips: bias {bias:+.4}, sd {sd:.4}, covered {:.3}", covered.share());
     println!(
         "called rightly: slow bath {:.3}, fog {:.3}, speed lost {:.3}, exposed more {:.3}",
         slow.share(),
@@ -221,11 +194,7 @@ fn five_readings_tell_the_activity_too() {
         let (mut strip, truth) = world.strip(at, 0.85, Harm::default(), 0.008, &mut rng);
         strip.readings = [6, 9, 13, 17].map(|k| strip.readings[k].clone()).to_vec();
         let v = verify(&pairing, strip).unwrap();
-        assert!(
-            (v.activity.value - truth).abs() < 0.08,
-            "{} {truth}",
-            v.activity.value
-        );
+        assert!((v.activity.value - truth).abs() < 0.08, "{} {truth}", v.activity.value);
         covered.add((v.activity.low..=v.activity.high).contains(&truth));
     }
     println!("five readings: covered {:.3}", covered.share());
@@ -238,64 +207,30 @@ fn what_to_do() {
     let world = World::random(&mut rng);
     let pairing = world.pairing(&mut rng);
     let mut strip = |activity, harm| {
-        verify(
-            &pairing,
-            world
-                .strip((MINUTES, 20.0), activity, harm, 0.004, &mut rng)
-                .0,
-        )
-        .unwrap()
+        verify(&pairing, world.strip((MINUTES, 20.0), activity, harm, 0.004, &mut rng).0).unwrap()
     };
     let none = Harm::default();
     let fresh = strip(1.0, none);
-    assert!(
-        fresh.in_spec && fresh.action == Action::Use,
-        "{}",
-        fresh.why
-    );
+    assert!(fresh.in_spec && fresh.action == Action::Use, "{}", fresh.why);
     let slow = strip(0.72, none);
-    assert!(
-        !slow.in_spec && slow.action == Action::Lengthen,
-        "{}",
-        slow.why
-    );
+    assert!(!slow.in_spec && slow.action == Action::Lengthen, "{}", slow.why);
     let minutes = slow.minutes_to_restore.unwrap().value;
     assert!((minutes / (MINUTES / 0.72) - 1.0).abs() < 0.04, "{minutes}");
     assert_eq!(strip(0.55, none).action, Action::Replenish);
     assert_eq!(strip(1.35, none).action, Action::Shorten);
-    let fogged = strip(
-        1.0,
-        Harm {
-            fog: 0.10,
-            lost: 0.0,
-        },
-    );
+    let fogged = strip(1.0, Harm { fog: 0.10, lost: 0.0 });
     assert_eq!(fogged.action, Action::Replace);
     assert!(
         matches!(&fogged.change, Change::Shifted { fog, .. } if (fog.value - 0.10).abs() < 0.02)
     );
-    let slower = strip(
-        1.0,
-        Harm {
-            fog: 0.0,
-            lost: 0.30,
-        },
-    );
+    let slower = strip(1.0, Harm { fog: 0.0, lost: 0.30 });
     assert_eq!(slower.action, Action::Replenish);
     assert!(
-        slower
-            .notes
-            .iter()
-            .any(|n| n.contains("2 of the tablet's steps")),
+        slower.notes.iter().any(|n| n.contains("2 of the tablet's steps")),
         "{:?}",
         slower.notes
     );
-    assert!(
-        slower
-            .notes
-            .iter()
-            .any(|n| n.contains("cannot tell them apart"))
-    );
+    assert!(slower.notes.iter().any(|n| n.contains("cannot tell them apart")));
 }
 
 #[test]
@@ -311,18 +246,12 @@ fn a_strip_of_another_film_is_refused() {
         reading.density = Density::new(reading.density.get() + hump).unwrap();
     }
     let refused = verify(&pairing, strip.clone()).unwrap_err();
-    assert!(
-        matches!(refused, VerifyError::AnotherFilm { .. }),
-        "{refused}"
-    );
+    assert!(matches!(refused, VerifyError::AnotherFilm { .. }), "{refused}");
     // A base that is too clear.
     let (mut strip, _) = world.strip((MINUTES, 20.0), 1.0, Harm::default(), 0.008, &mut rng);
     for reading in strip.readings.iter_mut().chain(&mut strip.unexposed) {
         reading.density = Density::new(reading.density.get() - 0.15).unwrap();
     }
     let refused = verify(&pairing, strip).unwrap_err();
-    assert!(
-        matches!(refused, VerifyError::AnotherBase { .. }),
-        "{refused}"
-    );
+    assert!(matches!(refused, VerifyError::AnotherBase { .. }), "{refused}");
 }

@@ -87,12 +87,7 @@ pub struct FormatError {
 
 impl Format {
     /// The rolls.
-    pub const ROLLS: [Self; 4] = [
-        Self::Roll135x36,
-        Self::Roll135x24,
-        Self::Roll120,
-        Self::Roll220,
-    ];
+    pub const ROLLS: [Self; 4] = [Self::Roll135x36, Self::Roll135x24, Self::Roll120, Self::Roll220];
 
     const fn roll_name(self) -> Option<&'static str> {
         match self {
@@ -118,11 +113,7 @@ impl Format {
             Self::Roll135x24 => WIDTH_135 * (LENGTH_135_36 - 12.0 * ADVANCE_135),
             Self::Roll120 => WIDTH_120 * LENGTH_120,
             Self::Roll220 => WIDTH_120 * 2.0 * LENGTH_120,
-            Self::Sheet {
-                width,
-                height,
-                unit,
-            } => width * height * unit.metres().powi(2),
+            Self::Sheet { width, height, unit } => width * height * unit.metres().powi(2),
         }
     }
 }
@@ -130,11 +121,7 @@ impl Format {
 impl fmt::Display for Format {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Sheet {
-                width,
-                height,
-                unit,
-            } => write!(f, "{width}x{height}{}", unit.name()),
+            Self::Sheet { width, height, unit } => write!(f, "{width}x{height}{}", unit.name()),
             roll => f.write_str(roll.roll_name().unwrap_or_default()),
         }
     }
@@ -145,10 +132,7 @@ impl FromStr for Format {
 
     /// A roll (135-36, 135-24, 120, 220) or a sheet by its sides (4x5in, 9x12cm, 90x120mm).
     fn from_str(text: &str) -> Result<Self, FormatError> {
-        read(text.trim()).map_err(|advice| FormatError {
-            found: text.trim().to_owned(),
-            advice,
-        })
+        read(text.trim()).map_err(|advice| FormatError { found: text.trim().to_owned(), advice })
     }
 }
 
@@ -170,11 +154,7 @@ fn read(text: &str) -> Result<Format, &'static str> {
     if !(fits(width) && fits(height)) {
         return Err("a sheet's sides lie between 10 mm and 1 m");
     }
-    Ok(Format::Sheet {
-        width,
-        height,
-        unit,
-    })
+    Ok(Format::Sheet { width, height, unit })
 }
 
 /// A number with a decimal point or comma.
@@ -198,11 +178,7 @@ impl Films {
     /// Their area in **m²**, to the square millimetre.
     #[must_use]
     pub fn area_m2(&self) -> f64 {
-        let area: f64 = self
-            .0
-            .iter()
-            .map(|(n, f)| f64::from(*n) * f.area_m2())
-            .sum();
+        let area: f64 = self.0.iter().map(|(n, f)| f64::from(*n) * f.area_m2()).sum();
         (area * 1e6).round() / 1e6
     }
 }
@@ -277,16 +253,7 @@ mod tests {
             message("4x5cmm").split(": ").next(),
             Some("\"4x5cmm\" is not a format of film")
         );
-        for bad in [
-            "400x500in",
-            "0x5in",
-            "-4x5in",
-            "nanx5in",
-            "135",
-            "",
-            "x",
-            "×in",
-        ] {
+        for bad in ["400x500in", "0x5in", "-4x5in", "nanx5in", "135", "", "x", "×in"] {
             assert!(bad.parse::<Format>().is_err(), "{bad}");
         }
     }
@@ -294,11 +261,7 @@ mod tests {
     #[test]
     fn words_are_counted_where_they_say() {
         let sheet = "4x5in".parse().unwrap();
-        let films = Films(vec![
-            (3, Format::Roll135x36),
-            (6, sheet),
-            (1, Format::Roll120),
-        ]);
+        let films = Films(vec![(3, Format::Roll135x36), (6, sheet), (1, Format::Roll120)]);
         assert_eq!(films.to_string(), "3 × 135-36 + 6 × 4x5in + 1 × 120");
         assert_eq!(counted(&films.to_string()), Some(10));
         assert_eq!(counted("3x135-36, 120"), Some(4));

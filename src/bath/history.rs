@@ -92,11 +92,8 @@ fn samples(entries: &[Entry], charted: Charted) -> Vec<(usize, Sample)> {
         let Act::Strip(strip) = &entry.act else {
             return None;
         };
-        let sample = Sample {
-            date: entry.date,
-            value: charted.of(strip)?,
-            batch: strip.batch.clone(),
-        };
+        let sample =
+            Sample { date: entry.date, value: charted.of(strip)?, batch: strip.batch.clone() };
         Some((at, sample))
     };
     entries.iter().enumerate().filter_map(one).collect()
@@ -164,11 +161,7 @@ pub fn limits(entries: &[Entry]) -> Result<Limits, String> {
             Charted::BasePlusFog => Allowed::new(None, Some(far)),
             _ => Allowed::symmetric(far),
         }?;
-        let settled = if control.provisional {
-            ", provisional"
-        } else {
-            ""
-        };
+        let settled = if control.provisional { ", provisional" } else { "" };
         let named = limits.get_or_insert_with(|| {
             Limits::new(&format!(
                 "the bath's history: three standard deviations of its first {} strips{settled}, about the aim",
@@ -219,13 +212,9 @@ impl Life {
             let kind = match &entry.act {
                 Act::Mix { litres, .. } => EventKind::Mix { litres: *litres },
                 Act::Film { area_m2, .. } => EventKind::Film { area_m2: *area_m2 },
-                Act::Replenish {
-                    added_ml,
-                    removed_ml,
-                } => EventKind::Replenish {
-                    added_ml: *added_ml,
-                    removed_ml: *removed_ml,
-                },
+                Act::Replenish { added_ml, removed_ml } => {
+                    EventKind::Replenish { added_ml: *added_ml, removed_ml: *removed_ml }
+                }
                 Act::Strip(_) => match strips.next_if(|(place, ..)| *place == at) {
                     Some((_, ln_activity, sd)) => EventKind::Strip { ln_activity, sd },
                     None => continue,

@@ -58,14 +58,10 @@ impl Allowed {
     /// For any others.
     pub fn new(lower: Option<f64>, upper: Option<f64>) -> Result<Self, String> {
         if let Some(low) = lower.filter(|d| !(d.is_finite() && *d <= 0.0)) {
-            return Err(format!(
-                "the lower deviation from an aim must be 0 or less; found {low}"
-            ));
+            return Err(format!("the lower deviation from an aim must be 0 or less; found {low}"));
         }
         if let Some(high) = upper.filter(|d| !(d.is_finite() && *d >= 0.0)) {
-            return Err(format!(
-                "the upper deviation from an aim must be 0 or more; found {high}"
-            ));
+            return Err(format!("the upper deviation from an aim must be 0 or more; found {high}"));
         }
         if lower.is_none() && upper.is_none() {
             return Err("a limit needs a lower or an upper deviation from the aim".to_owned());
@@ -130,10 +126,7 @@ impl Limits {
     /// No limits yet.
     #[must_use]
     pub fn new(name: &str) -> Self {
-        Self {
-            name: name.to_owned(),
-            quantities: BTreeMap::new(),
-        }
+        Self { name: name.to_owned(), quantities: BTreeMap::new() }
     }
 
     /// Limits of the daily test of **mammography film processors**, 21 CFR 900.12(e)(1)(i) to (iii):

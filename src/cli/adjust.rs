@@ -59,11 +59,7 @@ pub fn run(args: &AdjustArgs) -> Result<Outcome, Failure> {
 /// An activity as it is written on a card: to three decimals.
 fn rounded(q: &Quantity) -> Quantity {
     let to = |v: f64| (v * 1e3).round() / 1e3;
-    Quantity {
-        value: to(q.value),
-        low: to(q.low),
-        high: to(q.high),
-    }
+    Quantity { value: to(q.value), low: to(q.low), high: to(q.high) }
 }
 
 fn document(adjusted: &Adjusted, wanted: &Wanted) -> serde_json::Value {
@@ -89,11 +85,8 @@ fn report(name: &str, label: Option<&str>, adjusted: &Adjusted, wanted: &Wanted)
         wanted.measure.name(),
         wanted.contrast
     );
-    let _ = writeln!(
-        out,
-        "  bath              {} °C, activity {}",
-        wanted.celsius, wanted.activity
-    );
+    let _ =
+        writeln!(out, "  bath              {} °C, activity {}", wanted.celsius, wanted.activity);
     let _ = writeln!(out, "  develop for       {}", time(&adjusted.minutes));
     if let Some(index) = &adjusted.exposure_index {
         let _ = writeln!(out, "  exposure index    {}", quantity(index, 0));
@@ -127,19 +120,10 @@ fn card(
     let rows = (low.floor() as i32 - 2..=high.ceil() as i32 + 2)
         .filter_map(|c| Celsius::new(f64::from(c)).ok());
     let cell = |contrast: f64, celsius: Celsius| {
-        let wanted = Wanted {
-            contrast,
-            celsius,
-            ..*wanted
-        };
+        let wanted = Wanted { contrast, celsius, ..*wanted };
         match pairing.adjust(&wanted) {
-            Ok(a) if a.minutes.value < SHORTEST => CardCell::Short {
-                minutes: a.minutes.value,
-            },
-            Ok(a) => CardCell::Time {
-                minutes: a.minutes.value,
-                outside: a.extrapolated,
-            },
+            Ok(a) if a.minutes.value < SHORTEST => CardCell::Short { minutes: a.minutes.value },
+            Ok(a) => CardCell::Time { minutes: a.minutes.value, outside: a.extrapolated },
             Err(_) => CardCell::Unreachable,
         }
     };
@@ -152,10 +136,7 @@ fn card(
     }
     TimeTemperatureCard {
         pairing: file.name.clone(),
-        date: pairing
-            .strips
-            .iter()
-            .find_map(|s| s.strip.labels.date.clone()),
+        date: pairing.strips.iter().find_map(|s| s.strip.labels.date.clone()),
         activity: Some(if wanted.activity == 1.0 {
             "bath activity 1, as calibrated".to_owned()
         } else {
@@ -177,10 +158,12 @@ fn card(
             .iter()
             .map(|&(stops, contrast)| CardColumn {
                 heading: format!("{contrast:.2}"),
-                second: Some(development_label(stops).map_or_else(
-                    || format!("{stops} stops"),
-                    |l| format!("{l} · {stops} stops"),
-                )),
+                second: Some(
+                    development_label(stops).map_or_else(
+                        || format!("{stops} stops"),
+                        |l| format!("{l} · {stops} stops"),
+                    ),
+                ),
             })
             .collect(),
         notes: notes.into_iter().map(|n| format!("† {n}")).collect(),

@@ -37,11 +37,7 @@ pub struct Target {
 /// The contrast wanted: as typed, or for a scene; a scene of seven stops if nothing was typed.
 pub fn target(args: &TargetArgs, aims: &Aims) -> Result<Target, Failure> {
     if let Some(contrast) = args.contrast {
-        return Ok(Target {
-            contrast,
-            label: None,
-            assumptions: Vec::new(),
-        });
+        return Ok(Target { contrast, label: None, assumptions: Vec::new() });
     }
     let stops = args.scene_stops.unwrap_or(7.0);
     let contrast = aims.printing.contrast(stops).ok_or_else(|| {

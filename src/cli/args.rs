@@ -311,9 +311,7 @@ pub fn temperature(text: &str) -> Result<Temperature, String> {
 pub fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String> {
     match text.parse::<f64>() {
         Ok(value) if (low..=high).contains(&value) => Ok(value),
-        _ => Err(format!(
-            "{text:?} is not {what}: write a number from {low} to {high}"
-        )),
+        _ => Err(format!("{text:?} is not {what}: write a number from {low} to {high}")),
     }
 }
 
@@ -342,8 +340,6 @@ fn flare(text: &str) -> Result<f64, String> {
 }
 
 pub fn sigma(text: &str) -> Result<DensitySigma, String> {
-    let value: f64 = text
-        .parse()
-        .map_err(|_| format!("{text:?} is not a number"))?;
+    let value: f64 = text.parse().map_err(|_| format!("{text:?} is not a number"))?;
     DensitySigma::new(value).map_err(|e| e.to_string())
 }

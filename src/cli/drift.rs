@@ -29,18 +29,13 @@ pub fn run(args: &DriftArgs) -> Result<Outcome, Failure> {
             return Ok(Outcome::No);
         }
     };
-    let law = pairing
-        .growth(aims.measure)
-        .unwrap_or_else(|| pairing.law());
+    let law = pairing.growth(aims.measure).unwrap_or_else(|| pairing.law());
     let goal = adjusted.effective_minutes;
     let so_far = effective_minutes(law, &readings, args.activity);
     let left =
         |target: f64| remaining_minutes(law, &readings, args.activity, target).unwrap_or(f64::NAN);
-    let remaining = Quantity {
-        value: left(goal.value),
-        low: left(goal.low),
-        high: left(goal.high),
-    };
+    let remaining =
+        Quantity { value: left(goal.value), low: left(goal.low), high: left(goal.high) };
     // What one would have done by the first temperature alone.
     let by_first = goal.value / (args.activity * law.rate(first.celsius));
     let error = by_first - (last.minutes + remaining.value);
@@ -56,12 +51,7 @@ pub fn run(args: &DriftArgs) -> Result<Outcome, Failure> {
         print(&format!("{document:#}\n"))?;
     } else {
         let mut out = format!("{}\n", file.name);
-        let _ = writeln!(
-            out,
-            "  aim               {} {:.3}",
-            aims.measure.name(),
-            target.contrast
-        );
+        let _ = writeln!(out, "  aim               {} {:.3}", aims.measure.name(), target.contrast);
         let _ = writeln!(
             out,
             "  had so far        {so_far:.2} of {:.2} effective minutes, after {}",
@@ -80,11 +70,7 @@ pub fn run(args: &DriftArgs) -> Result<Outcome, Failure> {
                 clock(last.minutes + remaining.value)
             )
         } else {
-            writeln!(
-                out,
-                "  too much by       {:.2} min at {} °C",
-                -remaining.value, last.celsius
-            )
+            writeln!(out, "  too much by       {:.2} min at {} °C", -remaining.value, last.celsius)
         };
         let _ = writeln!(
             out,
@@ -99,11 +85,7 @@ pub fn run(args: &DriftArgs) -> Result<Outcome, Failure> {
         }
         print(&out)?;
     }
-    Ok(if remaining.value < 0.0 {
-        Outcome::No
-    } else {
-        Outcome::Done
-    })
+    Ok(if remaining.value < 0.0 { Outcome::No } else { Outcome::Done })
 }
 
 /// Thermometer readings from a file or from pairs typed.
@@ -127,9 +109,7 @@ fn readings(args: &DriftArgs) -> Result<Vec<Reading>, Failure> {
     let mut readings: Vec<Reading> = Vec::new();
     for (place, time, degrees) in rows {
         let minutes = minutes(&time).ok_or_else(|| {
-            Failure(format!(
-                "{place}: {time:?} is not a time; write minutes as 7.5 or 7:30"
-            ))
+            Failure(format!("{place}: {time:?} is not a time; write minutes as 7.5 or 7:30"))
         })?;
         let typed = temperature(&degrees).map_err(|e| Failure(format!("{place}: {e}")))?;
         let celsius = celsius(typed, args.fahrenheit)
@@ -153,30 +133,19 @@ fn table(path: &str) -> Result<Vec<(String, String, String)>, Failure> {
         .trim(csv::Trim::All)
         .from_path(path)
         .map_err(|e| Failure(format!("{path}: {e}")))?;
-    let header = reader
-        .headers()
-        .map_err(|e| Failure(format!("{path}: {e}")))?
-        .clone();
+    let header = reader.headers().map_err(|e| Failure(format!("{path}: {e}")))?.clone();
     let column = |names: &[&str]| {
-        header
-            .iter()
-            .position(|h| names.contains(&h.to_ascii_lowercase().as_str()))
+        header.iter().position(|h| names.contains(&h.to_ascii_lowercase().as_str()))
     };
-    let (Some(time), Some(degrees)) = (
-        column(&["minutes", "time"]),
-        column(&["celsius", "fahrenheit"]),
-    ) else {
+    let (Some(time), Some(degrees)) =
+        (column(&["minutes", "time"]), column(&["celsius", "fahrenheit"]))
+    else {
         return Err(Failure(format!(
             "{path}:1: columns `minutes` (or `time`) and `celsius` are needed"
         )));
     };
-    let is_clock = header
-        .get(time)
-        .is_some_and(|h| h.eq_ignore_ascii_case("time"));
-    let unit = if header
-        .get(degrees)
-        .is_some_and(|h| h.eq_ignore_ascii_case("fahrenheit"))
-    {
+    let is_clock = header.get(time).is_some_and(|h| h.eq_ignore_ascii_case("time"));
+    let unit = if header.get(degrees).is_some_and(|h| h.eq_ignore_ascii_case("fahrenheit")) {
         "F"
     } else {
         ""
@@ -185,26 +154,17 @@ fn table(path: &str) -> Result<Vec<(String, String, String)>, Failure> {
     let mut begin = None;
     for record in reader.records() {
         let record = record.map_err(|e| Failure(format!("{path}: {e}")))?;
-        let place = format!(
-            "{path}:{}",
-            record.position().map_or(0, csv::Position::line)
-        );
+        let place = format!("{path}:{}", record.position().map_or(0, csv::Position::line));
         let mut at = record.get(time).unwrap_or("").to_owned();
         if is_clock {
             let now = clock_time(&at).ok_or_else(|| {
-                Failure(format!(
-                    "{place}: {at:?} is not a time of day; write 19:42 or 19:42:30"
-                ))
+                Failure(format!("{place}: {at:?} is not a time of day; write 19:42 or 19:42:30"))
             })?;
             let zero = *begin.get_or_insert(now);
             // A session may run past midnight.
             at = format!("{}", (now - zero).rem_euclid(24.0 * 60.0));
         }
-        rows.push((
-            place,
-            at,
-            format!("{}{unit}", record.get(degrees).unwrap_or("")),
-        ));
+        rows.push((place, at, format!("{}{unit}", record.get(degrees).unwrap_or(""))));
     }
     Ok(rows)
 }

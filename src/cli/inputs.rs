@@ -11,11 +11,7 @@ use std::path::{Path, PathBuf};
 /// A temperature as typed, in °C; `fahrenheit` says what a number without a unit is.
 pub fn celsius(typed: Temperature, fahrenheit: bool) -> Result<Celsius, Failure> {
     let is_fahrenheit = typed.fahrenheit.unwrap_or(fahrenheit);
-    let value = if is_fahrenheit {
-        (typed.value - 32.0) / 1.8
-    } else {
-        typed.value
-    };
+    let value = if is_fahrenheit { (typed.value - 32.0) / 1.8 } else { typed.value };
     Celsius::new(value).map_err(|bounds| {
         let in_celsius = (typed.value - 32.0) / 1.8;
         if !is_fahrenheit && Celsius::new(in_celsius).is_ok() {
@@ -42,31 +38,18 @@ pub use crate::development::clock;
 
 /// A time with its interval: `7.5 min (7:30), 7.2 to 7.8`.
 pub fn time(q: &Quantity) -> String {
-    format!(
-        "{:.2} min ({}), {:.2} to {:.2}",
-        q.value,
-        clock(q.value),
-        q.low,
-        q.high
-    )
+    format!("{:.2} min ({}), {:.2} to {:.2}", q.value, clock(q.value), q.low, q.high)
 }
 
 /// A number with its interval.
 pub fn quantity(q: &Quantity, decimals: usize) -> String {
-    format!(
-        "{:.decimals$} ({:.decimals$} to {:.decimals$})",
-        q.value, q.low, q.high
-    )
+    format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
 }
 
 /// `pairing.svg` → `pairing-family.svg`.
 pub fn beside(path: &Path, what: &str) -> PathBuf {
-    let stem = path
-        .file_stem()
-        .map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let extension = path
-        .extension()
-        .map_or_else(String::new, |e| e.to_string_lossy().into_owned());
+    let stem = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
+    let extension = path.extension().map_or_else(String::new, |e| e.to_string_lossy().into_owned());
     path.with_file_name(format!("{stem}-{what}.{extension}"))
 }
 
@@ -85,13 +68,7 @@ mod tests {
     fn times_are_minutes_or_minutes_and_seconds() {
         assert_eq!(minutes("7:30"), Some(7.5));
         assert_eq!(minutes(" 7.5 "), Some(7.5));
-        assert_eq!(
-            (minutes("7:61"), minutes("-1"), minutes("x")),
-            (None, None, None)
-        );
-        assert_eq!(
-            (clock(7.5).as_str(), clock(0.999_9).as_str()),
-            ("7:30", "1:00")
-        );
+        assert_eq!((minutes("7:61"), minutes("-1"), minutes("x")), (None, None, None));
+        assert_eq!((clock(7.5).as_str(), clock(0.999_9).as_str()), ("7:30", "1:00"));
     }
 }

@@ -40,10 +40,8 @@ impl Table {
             .filter(|text| !text.contains('\0'))
             .ok_or_else(|| Failure(format!("{file}: this is not text; save it as CSV in UTF-8")))?;
         let text = text.trim_start_matches('\u{feff}');
-        let first = text
-            .lines()
-            .find(|l| !l.trim().is_empty() && !l.starts_with('#'))
-            .unwrap_or("");
+        let first =
+            text.lines().find(|l| !l.trim().is_empty() && !l.starts_with('#')).unwrap_or("");
         let delimiter = [b';', b'\t', b',']
             .into_iter()
             .find(|d| first.bytes().any(|b| b == *d))
@@ -56,20 +54,14 @@ impl Table {
             .from_reader(text.as_bytes());
         let header = reader.headers()?.clone();
         let wanted: Vec<&str> = needed.iter().chain(optional).copied().collect();
-        let columns: Vec<Option<usize>> = wanted
-            .iter()
-            .map(|name| header.iter().position(|h| normalised(h) == *name))
-            .collect();
+        let columns: Vec<Option<usize>> =
+            wanted.iter().map(|name| header.iter().position(|h| normalised(h) == *name)).collect();
         if let Some(missing) = (0..needed.len()).find(|k| columns[*k].is_none()) {
             let found: Vec<&str> = header.iter().filter(|h| !h.is_empty()).collect();
             return Err(Failure(format!(
                 "{file}:1: no column {:?}; found {}",
                 needed[missing],
-                if found.is_empty() {
-                    "nothing".to_owned()
-                } else {
-                    found.join(", ")
-                }
+                if found.is_empty() { "nothing".to_owned() } else { found.join(", ") }
             )));
         }
         let mut rows = Vec::new();
@@ -100,17 +92,9 @@ fn normalised(heading: &str) -> String {
 
 impl Row {
     fn of(place: String, record: &StringRecord, columns: &[Option<usize>], comma: bool) -> Self {
-        let cell = |column: &Option<usize>| {
-            column
-                .and_then(|at| record.get(at))
-                .unwrap_or("")
-                .to_owned()
-        };
-        Self {
-            place,
-            cells: columns.iter().map(cell).collect(),
-            comma,
-        }
+        let cell =
+            |column: &Option<usize>| column.and_then(|at| record.get(at)).unwrap_or("").to_owned();
+        Self { place, cells: columns.iter().map(cell).collect(), comma }
     }
 
     /// A cell's text.
@@ -127,17 +111,10 @@ impl Row {
         if text.is_empty() {
             return Ok(None);
         }
-        let written = if self.comma {
-            text.replace(',', ".")
-        } else {
-            text.to_owned()
-        };
+        let written = if self.comma { text.replace(',', ".") } else { text.to_owned() };
         match written.parse::<f64>() {
             Ok(value) if value.is_finite() => Ok(Some(value)),
-            _ => Err(Failure(format!(
-                "{}, column {name:?}: {text:?} is not a number",
-                self.place
-            ))),
+            _ => Err(Failure(format!("{}, column {name:?}: {text:?} is not a number", self.place))),
         }
     }
 }

@@ -51,14 +51,8 @@ impl Fitter {
         let ratio = scatter.variance(sigma_is_assumed).0.sqrt();
         if !(0.8..1.25).contains(&ratio) {
             // The balance of smoothness against σ was struck for a wrong σ: strike it again.
-            let own = (scatter.chi_squared / scatter.degrees_of_freedom)
-                .sqrt()
-                .clamp(0.3, 30.0);
-            let mean = if sigma_is_assumed && own < 1.0 {
-                ratio
-            } else {
-                own
-            };
+            let own = (scatter.chi_squared / scatter.degrees_of_freedom).sqrt().clamp(0.3, 30.0);
+            let mean = if sigma_is_assumed && own < 1.0 { ratio } else { own };
             observations.sigma.iter_mut().for_each(|s| *s *= mean);
             notes.clear();
             curve = self.curve(&mut observations, choice, &mut notes)?;
@@ -68,10 +62,7 @@ impl Fitter {
         let residual_sd = (scatter.squares / scatter.degrees_of_freedom).sqrt();
         let mean_stated = stated.iter().sum::<f64>() / stated.len() as f64;
         if residual_sd > 1.6 * mean_stated {
-            notes.push(FitNote::Scatter {
-                found: residual_sd,
-                stated: mean_stated,
-            });
+            notes.push(FitNote::Scatter { found: residual_sd, stated: mean_stated });
         }
         let below = curve.density(curve.range().0) - curve.base_plus_fog();
         let unexposed = observations.unexposed();
@@ -81,15 +72,7 @@ impl Fitter {
         let suspects = suspects(&observations, curve.as_ref());
         let quantile = student_quantile(freedom) * variance.sqrt();
         observations.sigma = stated;
-        Ok(FittedCurve {
-            curve,
-            observations,
-            suspects,
-            residual_sd,
-            variance,
-            quantile,
-            notes,
-        })
+        Ok(FittedCurve { curve, observations, suspects, residual_sd, variance, quantile, notes })
     }
 
     /// Screens the readings and fits the chosen model.
@@ -190,13 +173,7 @@ impl Fitter {
             let scale = scatter(observations, curve).max(1.0);
             let doubtful = (0..observations.len())
                 .map(|i| (deleted_residual(observations, curve, i, scale).abs(), i))
-                .filter(|&(t, i)| {
-                    if observations.weight[i] > 0.0 {
-                        t > LIMIT
-                    } else {
-                        t <= LIMIT
-                    }
-                })
+                .filter(|&(t, i)| if observations.weight[i] > 0.0 { t > LIMIT } else { t <= LIMIT })
                 .max_by(|a, b| a.0.total_cmp(&b.0));
             let Some((_, i)) = doubtful else { break };
             observations.weight[i] = 1.0 - observations.weight[i];
@@ -204,16 +181,10 @@ impl Fitter {
                 observations.weight[i] = 1.0;
                 break;
             }
-            rigid = self
-                .rigid(observations, choice)
-                .ok_or(FitError::NotConverged)?;
+            rigid = self.rigid(observations, choice).ok_or(FitError::NotConverged)?;
         }
         if let Some(why) = rigid.why_no_shoulder.filter(|_| choice == Choice::Shoulder) {
-            notes.push(FitNote::Instead {
-                wanted: "shoulder",
-                why,
-                used: "toe",
-            });
+            notes.push(FitNote::Instead { wanted: "shoulder", why, used: "toe" });
         }
         Ok(rigid.curve)
     }
@@ -228,14 +199,9 @@ pub(super) fn usable(observations: &Observations) -> Result<(), FitError> {
             needed: TOE_NEEDS + usize::from(found >= TOE_NEEDS),
         });
     }
-    let used = observations
-        .density
-        .iter()
-        .zip(&observations.weight)
-        .filter(|(_, w)| **w > 0.0);
-    let (low, high) = used.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (d, _)| {
-        (l.min(*d), h.max(*d))
-    });
+    let used = observations.density.iter().zip(&observations.weight).filter(|(_, w)| **w > 0.0);
+    let (low, high) =
+        used.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), (d, _)| (l.min(*d), h.max(*d)));
     if high - low < LEAST_RISE {
         return Err(FitError::Flat { rise: high - low });
     }
@@ -252,14 +218,9 @@ fn hidden(observations: &Observations, curve: &dyn Curve) -> [Option<usize>; 2] 
     let unexposed = (unseen > FAR_BELOW && lone).then_some(0);
     let in_use = |i: &usize| observations.weight[*i] > 0.0;
     let last = (0..observations.len()).rev().find(in_use);
-    let before = last
-        .and_then(|l| (0..l).rev().find(in_use))
-        .map(|i| observations.x[i]);
+    let before = last.and_then(|l| (0..l).rev().find(in_use)).map(|i| observations.x[i]);
     let at_before = before.map_or(f64::INFINITY, |x| curve.slope(x));
-    [
-        unexposed,
-        last.filter(|_| curve.slope(high) > 1.1 * at_before),
-    ]
+    [unexposed, last.filter(|_| curve.slope(high) > 1.1 * at_before)]
 }
 
 /// The readings set aside, with their distance from the curve.

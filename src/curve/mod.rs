@@ -70,10 +70,8 @@ pub trait Curve: std::fmt::Debug + Send + Sync {
     fn standard_error(&self, gradient: &[f64]) -> f64 {
         let n = gradient.len();
         let columns = self.covariance().chunks_exact(n);
-        let variance: f64 = columns
-            .zip(gradient)
-            .map(|(c, g)| g * crate::numerics::qr::dot(c, gradient))
-            .sum();
+        let variance: f64 =
+            columns.zip(gradient).map(|(c, g)| g * crate::numerics::qr::dot(c, gradient)).sum();
         variance.max(0.0).sqrt()
     }
 
@@ -100,11 +98,7 @@ pub trait Curve: std::fmt::Debug + Send + Sync {
                 low = x;
             }
             let newton = x - error / self.slope(x);
-            let next = if newton > low && newton < high {
-                newton
-            } else {
-                0.5 * (low + high)
-            };
+            let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
             if (next - x).abs() < 1e-12 {
                 return Some(next);
             }

@@ -24,9 +24,7 @@ impl Observations {
         let mut all = Self::default();
         for reading in strip.unexposed.iter().chain(&strip.readings) {
             all.push(
-                reading
-                    .log_exposure
-                    .map_or(f64::NEG_INFINITY, crate::units::LogExposure::get),
+                reading.log_exposure.map_or(f64::NEG_INFINITY, crate::units::LogExposure::get),
                 reading.density.get(),
                 reading.sigma.get(),
             );
@@ -63,10 +61,7 @@ impl Observations {
     /// How many of the readings are of the unexposed film.
     #[must_use]
     pub fn unexposed(&self) -> usize {
-        self.x
-            .iter()
-            .take_while(|x| **x == f64::NEG_INFINITY)
-            .count()
+        self.x.iter().take_while(|x| **x == f64::NEG_INFINITY).count()
     }
 
     /// Lowest and highest log exposure among exposed readings in use.

@@ -33,9 +33,7 @@ impl Fitter {
         observations: &mut Observations,
         choice: Choice,
     ) -> Result<Rigid, FitError> {
-        let mut rigid = self
-            .rigid(observations, choice)
-            .ok_or(FitError::NotConverged)?;
+        let mut rigid = self.rigid(observations, choice).ok_or(FitError::NotConverged)?;
         let residuals = standardised(observations, rigid.curve.as_ref());
         let scale = robust_sd(residuals.iter().copied()).max(1.0);
         if residuals.iter().all(|r| r.abs() <= 4.0 * scale) {
@@ -61,8 +59,7 @@ impl Fitter {
         if usable(observations).is_err() {
             observations.weight.fill(1.0);
         }
-        self.rigid(observations, choice)
-            .ok_or(FitError::NotConverged)
+        self.rigid(observations, choice).ok_or(FitError::NotConverged)
     }
 
     /// The rigid model for `choice`: the toe, or the shoulder where it is in sight and AICc prefers
@@ -74,16 +71,11 @@ impl Fitter {
         let mut why_no_shoulder = None;
         let mut shoulder = None;
         if observations.distinct_exposures() < SHOULDER_NEEDS {
-            why_no_shoulder = Some(format!(
-                "needs at least {SHOULDER_NEEDS} different exposures"
-            ));
+            why_no_shoulder = Some(format!("needs at least {SHOULDER_NEEDS} different exposures"));
         } else if choice != Choice::Toe {
             match self.shoulder(observations, &start, range) {
                 Ok((Bend::Plain, curve, _)) => {
-                    return Some(Rigid {
-                        curve: Box::new(curve),
-                        why_no_shoulder,
-                    });
+                    return Some(Rigid { curve: Box::new(curve), why_no_shoulder });
                 }
                 Ok((Bend::Slight, curve, chi_squared)) => {
                     shoulder = Some((curve, aicc(chi_squared, 6, used)))
@@ -93,10 +85,7 @@ impl Fitter {
         }
         let toe = self.solve(&mut ToeProblem(observations), &start);
         let toe = toe.and_then(|t| {
-            Some((
-                Toe::new(&t, t.covariance.clone()?, range),
-                aicc(t.sum_of_squares, 4, used),
-            ))
+            Some((Toe::new(&t, t.covariance.clone()?, range), aicc(t.sum_of_squares, 4, used)))
         });
         let curve: Box<dyn Curve> = match (toe, shoulder) {
             (Some((_, toe_aicc)), Some((curve, aicc))) if aicc < toe_aicc => Box::new(curve),
@@ -109,10 +98,7 @@ impl Fitter {
             }
             (None, None) => return None,
         };
-        Some(Rigid {
-            curve,
-            why_no_shoulder,
-        })
+        Some(Rigid { curve, why_no_shoulder })
     }
 
     /// The shoulder, how plain it is, and its χ²; or why it is not to be had.
@@ -122,22 +108,13 @@ impl Fitter {
         toe: &[f64; 4],
         range: (f64, f64),
     ) -> Result<(Bend, Shoulder, f64), String> {
-        let top = observations
-            .density
-            .iter()
-            .copied()
-            .fold(f64::NEG_INFINITY, f64::max);
+        let top = observations.density.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let cap = (top - toe[0]).max(0.2).ln();
         let start = [toe[0], toe[1], toe[2], toe[3], cap, 0.15_f64.ln()];
         let failed = || "did not converge".to_owned();
-        let solution = self
-            .solve(&mut ShoulderProblem(observations), &start)
-            .ok_or_else(failed)?;
-        let covariance = solution
-            .covariance
-            .clone()
-            .filter(|_| solution.stop.converged())
-            .ok_or_else(failed)?;
+        let solution = self.solve(&mut ShoulderProblem(observations), &start).ok_or_else(failed)?;
+        let covariance =
+            solution.covariance.clone().filter(|_| solution.stop.converged()).ok_or_else(failed)?;
         let curve = Shoulder::new(&solution, covariance, range);
         Ok((bend(&curve)?, curve, solution.sum_of_squares))
     }

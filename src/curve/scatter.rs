@@ -27,16 +27,9 @@ impl ScatterAbout {
             let sigma = observations.sigma[i];
             chi_squared += residuals[i].powi(2);
             squares += (residuals[i] * sigma).powi(2);
-            free += 1.0
-                - (curve.density_sd(observations.x[i]) / sigma)
-                    .powi(2)
-                    .min(1.0);
+            free += 1.0 - (curve.density_sd(observations.x[i]) / sigma).powi(2).min(1.0);
         }
-        Self {
-            chi_squared,
-            squares,
-            degrees_of_freedom: free.max(1.0),
-        }
+        Self { chi_squared, squares, degrees_of_freedom: free.max(1.0) }
     }
 
     /// Variance of the readings over what their σ says, and the degrees of freedom behind it.
@@ -60,11 +53,7 @@ impl ScatterAbout {
 pub(super) fn scatter(observations: &Observations, curve: &dyn Curve) -> f64 {
     let residuals = standardised(observations, curve);
     robust_sd(
-        residuals
-            .iter()
-            .zip(&observations.weight)
-            .filter(|(_, w)| **w > 0.0)
-            .map(|(r, _)| *r),
+        residuals.iter().zip(&observations.weight).filter(|(_, w)| **w > 0.0).map(|(r, _)| *r),
     )
 }
 
@@ -75,17 +64,8 @@ pub(super) fn scatter(observations: &Observations, curve: &dyn Curve) -> f64 {
 /// M. Abramowitz and I. A. Stegun 1964, 26.7.5.
 pub(crate) fn student_quantile(degrees_of_freedom: f64) -> f64 {
     const NORMAL: f64 = 1.959_963_984_540_054;
-    const TERMS: [f64; 4] = [
-        2.372_271_230_3,
-        2.822_498_615_7,
-        2.555_849_679_5,
-        1.589_534_053_4,
-    ];
-    TERMS
-        .iter()
-        .rev()
-        .fold(0.0, |sum, term| (sum + term) / degrees_of_freedom)
-        + NORMAL
+    const TERMS: [f64; 4] = [2.372_271_230_3, 2.822_498_615_7, 2.555_849_679_5, 1.589_534_053_4];
+    TERMS.iter().rev().fold(0.0, |sum, term| (sum + term) / degrees_of_freedom) + NORMAL
 }
 
 #[cfg(test)]
@@ -95,20 +75,11 @@ mod tests {
     #[test]
     fn student_quantiles_of_the_tables() {
         use statrs::distribution::{ContinuousCDF, StudentsT};
-        for (freedom, tolerance) in [
-            (3.0, 4e-3),
-            (5.0, 4e-4),
-            (7.0, 1e-4),
-            (12.5, 1e-5),
-            (25.0, 1e-6),
-        ] {
-            let exact = StudentsT::new(0.0, 1.0, freedom)
-                .unwrap()
-                .inverse_cdf(0.975);
-            assert!(
-                (student_quantile(freedom) - exact).abs() < tolerance,
-                "{freedom}: {exact}"
-            );
+        for (freedom, tolerance) in
+            [(3.0, 4e-3), (5.0, 4e-4), (7.0, 1e-4), (12.5, 1e-5), (25.0, 1e-6)]
+        {
+            let exact = StudentsT::new(0.0, 1.0, freedom).unwrap().inverse_cdf(0.975);
+            assert!((student_quantile(freedom) - exact).abs() < tolerance, "{freedom}: {exact}");
         }
         assert!((student_quantile(f64::INFINITY) - 1.959_964).abs() < 1e-6);
     }

@@ -46,21 +46,12 @@ impl CapShape {
     /// From working parameters b (unused), ln γ, a, ln w, ln A, ln s.
     pub fn new(p: &[f64]) -> Self {
         let (a, s) = (p[4].exp(), p[5].exp());
-        Self {
-            rise: RiseShape::new(p[1], p[2], p[3]),
-            a,
-            s,
-            whole: softplus_logistic(1.0 / s),
-        }
+        Self { rise: RiseShape::new(p[1], p[2], p[3]), a, s, whole: softplus_logistic(1.0 / s) }
     }
 
     /// The curve above base plus fog at `x`.
     pub fn at(&self, x: f64) -> Cap {
-        let Rise {
-            value: l,
-            slope,
-            gradient: [g0, g1, g2],
-        } = self.rise.at(x);
+        let Rise { value: l, slope, gradient: [g0, g1, g2] } = self.rise.at(x);
         let (a, s) = (self.a, self.s);
         let v = (1.0 - l / a) / s;
         let (rest, bend) = softplus_logistic(v);
@@ -83,11 +74,7 @@ impl Shoulder {
     pub(super) fn new(solution: &Solution, covariance: Vec<f64>, range: (f64, f64)) -> Self {
         let mut parameters = [0.0; 6];
         parameters.copy_from_slice(&solution.parameters);
-        Self {
-            parameters,
-            covariance,
-            range,
-        }
+        Self { parameters, covariance, range }
     }
 }
 

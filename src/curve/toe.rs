@@ -42,40 +42,24 @@ pub(super) struct RiseShape {
 impl RiseShape {
     /// From the working parameters ln γ, a, ln w.
     pub fn new(ln_gamma: f64, a: f64, ln_w: f64) -> Self {
-        Self {
-            gamma: ln_gamma.exp(),
-            a,
-            w: ln_w.exp(),
-        }
+        Self { gamma: ln_gamma.exp(), a, w: ln_w.exp() }
     }
 
     /// The rise at `x`. No exposure gives no rise.
     pub fn at(&self, x: f64) -> Rise {
         if x == f64::NEG_INFINITY {
-            return Rise {
-                value: 0.0,
-                slope: 0.0,
-                gradient: [0.0; 3],
-            };
+            return Rise { value: 0.0, slope: 0.0, gradient: [0.0; 3] };
         }
         let (value, share) = softplus_logistic((x - self.a) / self.w);
         let (value, slope) = (self.gamma * self.w * value, self.gamma * share);
-        Rise {
-            value,
-            slope,
-            gradient: [value, -slope, value - slope * (x - self.a)],
-        }
+        Rise { value, slope, gradient: [value, -slope, value - slope * (x - self.a)] }
     }
 }
 
 impl Toe {
     pub(super) fn new(solution: &Solution, covariance: Vec<f64>, range: (f64, f64)) -> Self {
         let p = &solution.parameters;
-        Self {
-            parameters: [p[0], p[1], p[2], p[3]],
-            covariance,
-            range,
-        }
+        Self { parameters: [p[0], p[1], p[2], p[3]], covariance, range }
     }
 
     fn rise(&self, x: f64) -> Rise {

@@ -101,13 +101,8 @@ impl Pairing {
     /// Lowest and highest temperature of the strips, in °C.
     #[must_use]
     pub fn temperatures(&self) -> (f64, f64) {
-        let all = self
-            .strips
-            .iter()
-            .filter_map(|s| Some(s.strip.celsius?.get()));
-        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), c| {
-            (l.min(c), h.max(c))
-        })
+        let all = self.strips.iter().filter_map(|s| Some(s.strip.celsius?.get()));
+        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), c| (l.min(c), h.max(c)))
     }
 
     /// How long to develop for what is wanted.
@@ -116,19 +111,14 @@ impl Pairing {
     /// [`Unreachable`] where this pairing cannot tell or cannot give it.
     pub fn adjust(&self, wanted: &Wanted) -> Result<Adjusted, Unreachable> {
         let measure = wanted.measure.name();
-        let growth = self
-            .growth(wanted.measure)
-            .ok_or(Unreachable::NoMeasure { measure })?;
+        let growth = self.growth(wanted.measure).ok_or(Unreachable::NoMeasure { measure })?;
         let (low, high) = growth.range();
         let reach = if wanted.extrapolate { 4.0 } else { TIME_LIMIT };
         let theta = growth
             .effective_minutes(wanted.contrast)
             .filter(|t| (low / reach..=high * reach).contains(t));
         let Some((theta, (minutes, sd))) = theta.and_then(|t| {
-            Some((
-                t,
-                growth.minutes(wanted.contrast, wanted.celsius, wanted.activity)?,
-            ))
+            Some((t, growth.minutes(wanted.contrast, wanted.celsius, wanted.activity)?))
         }) else {
             let ends = [growth.value(low / reach), growth.value(high * reach)];
             let nearest = if (ends[0] - wanted.contrast).abs() < (ends[1] - wanted.contrast).abs() {
@@ -155,9 +145,8 @@ impl Pairing {
             });
         }
         let extrapolated = !(low..=high).contains(&theta) || outside > 0.5;
-        let (_, sd_reference) = growth
-            .minutes(wanted.contrast, self.reference, 1.0)
-            .unwrap_or((theta, sd));
+        let (_, sd_reference) =
+            growth.minutes(wanted.contrast, self.reference, 1.0).unwrap_or((theta, sd));
         let minutes = log_interval(minutes, growth.quantile * sd);
         Ok(Adjusted {
             notes: self.notes_on(wanted, theta, minutes.value, (low, high), outside),

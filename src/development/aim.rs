@@ -42,12 +42,7 @@ pub struct Printing {
 
 impl Default for Printing {
     fn default() -> Self {
-        Self {
-            paper_range: PAPER_RANGE,
-            light: Light::Diffuse,
-            callier: None,
-            flare: FLARE,
-        }
+        Self { paper_range: PAPER_RANGE, light: Light::Diffuse, callier: None, flare: FLARE }
     }
 }
 
@@ -121,13 +116,7 @@ mod tests {
         let labels: Vec<_> = [5.0, 6.0, 7.0, 8.0, 7.5].map(development_label).to_vec();
         assert_eq!(
             labels,
-            [
-                Some("N+2".into()),
-                Some("N+1".into()),
-                Some("N".into()),
-                Some("N−1".into()),
-                None
-            ]
+            [Some("N+2".into()), Some("N+1".into()), Some("N".into()), Some("N−1".into()), None]
         );
     }
 }

@@ -78,11 +78,7 @@ impl Default for SpecLimits {
     /// Contrast: the tolerance of gamma in US Navy, Photography (Advanced), NAVEDTRA 14208, 1995. The
     /// others: common practice, no source.
     fn default() -> Self {
-        Self {
-            contrast: 0.05,
-            base_plus_fog: 0.05,
-            speed_log_h: 0.10,
-        }
+        Self { contrast: 0.05, base_plus_fog: 0.05, speed_log_h: 0.10 }
     }
 }
 
@@ -218,10 +214,7 @@ impl PairingFile {
         if let Ok(Version { format }) = toml::from_str(&text)
             && format > FORMAT
         {
-            return Err(FileError::Newer {
-                path: path.to_owned(),
-                found: format,
-            });
+            return Err(FileError::Newer { path: path.to_owned(), found: format });
         }
         toml::from_str(&text).map_err(|error| {
             let start = error.span().map_or(0, |s| s.start.min(text.len()));
@@ -231,11 +224,7 @@ impl PairingFile {
                     .push_str("; the file may be cut short: calibrate again, or put back a copy");
             }
             let line = text[..start].matches('\n').count() + 1;
-            FileError::Malformed {
-                path: path.to_owned(),
-                line,
-                message,
-            }
+            FileError::Malformed { path: path.to_owned(), line, message }
         })
     }
 
@@ -247,11 +236,7 @@ impl PairingFile {
     pub fn pairing(&self, path: &Path) -> Result<Pairing, FileError> {
         let bad = |place: String| {
             let path = path.to_owned();
-            move |bounds| FileError::Bounds {
-                path,
-                place,
-                bounds,
-            }
+            move |bounds| FileError::Bounds { path, place, bounds }
         };
         let reference =
             Celsius::new(self.reference_celsius).map_err(bad("reference_celsius".into()))?;
@@ -259,24 +244,19 @@ impl PairingFile {
             .strips
             .iter()
             .map(|s| {
-                s.strip(&path.display().to_string())
-                    .map_err(bad(format!("strip {:?}", s.name)))
+                s.strip(&path.display().to_string()).map_err(bad(format!("strip {:?}", s.name)))
             })
             .collect();
-        Pairing::calibrate(strips?, Choice::Auto, reference).map_err(|source| FileError::Pairing {
-            path: path.to_owned(),
-            source,
-        })
+        Pairing::calibrate(strips?, Choice::Auto, reference)
+            .map_err(|source| FileError::Pairing { path: path.to_owned(), source })
     }
 }
 
 impl StripRecord {
     fn of(strip: &Strip) -> Self {
         let labels = strip.labels.clone();
-        let exposed = |r: &Reading| {
-            r.log_exposure
-                .map(|x| [x.get(), r.density.get(), r.sigma.get()])
-        };
+        let exposed =
+            |r: &Reading| r.log_exposure.map(|x| [x.get(), r.density.get(), r.sigma.get()]);
         Self {
             name: strip.name.clone(),
             minutes: strip.minutes.map_or(0.0, Minutes::get),
@@ -287,11 +267,7 @@ impl StripRecord {
             developer: labels.developer,
             date: labels.date,
             note: labels.note,
-            unexposed: strip
-                .unexposed
-                .iter()
-                .map(|r| [r.density.get(), r.sigma.get()])
-                .collect(),
+            unexposed: strip.unexposed.iter().map(|r| [r.density.get(), r.sigma.get()]).collect(),
             readings: strip.readings.iter().filter_map(exposed).collect(),
         }
     }
@@ -312,18 +288,12 @@ impl StripRecord {
             .map(|[x, d, s]| reading(Some(*x), *d, *s))
             .collect::<Result<_, _>>()?;
         readings.sort_by(|a, b| {
-            a.log_exposure
-                .partial_cmp(&b.log_exposure)
-                .unwrap_or(std::cmp::Ordering::Equal)
+            a.log_exposure.partial_cmp(&b.log_exposure).unwrap_or(std::cmp::Ordering::Equal)
         });
         Ok(Strip {
             name: self.name.clone(),
             source: source.to_owned(),
-            scale: if self.absolute {
-                ExposureScale::Absolute
-            } else {
-                ExposureScale::Relative
-            },
+            scale: if self.absolute { ExposureScale::Absolute } else { ExposureScale::Relative },
             readings,
             unexposed: self
                 .unexposed

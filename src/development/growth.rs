@@ -65,11 +65,7 @@ impl Form {
                 let (g, k, start) = (p[0].exp(), p[1].exp(), p[2]);
                 let rest = (-k * (theta - start)).exp();
                 let slope = g * k * rest;
-                (
-                    g * (1.0 - rest),
-                    slope,
-                    [g * (1.0 - rest), slope * (theta - start), -slope],
-                )
+                (g * (1.0 - rest), slope, [g * (1.0 - rest), slope * (theta - start), -slope])
             }
             Self::LogTime => {
                 let u = (theta / middle).ln();
@@ -196,11 +192,8 @@ impl Growth {
 
     /// A monotone cubic through the strips, with the temperature law of `self`.
     fn interpolated(&self) -> Option<Self> {
-        let mut strips: Vec<(f64, f64, f64)> = self
-            .points
-            .iter()
-            .map(|p| (self.theta(p).ln(), p.value, p.sd.powi(-2)))
-            .collect();
+        let mut strips: Vec<(f64, f64, f64)> =
+            self.points.iter().map(|p| (self.theta(p).ln(), p.value, p.sd.powi(-2))).collect();
         strips.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut knots: Vec<(f64, f64, f64)> = Vec::new();
         for (u, y, w) in strips {
@@ -274,37 +267,21 @@ impl Growth {
         }
         let mean_log = points.iter().map(|p| p.minutes.ln()).sum::<f64>() / points.len() as f64;
         let middle = mean_log.exp();
-        let greatest = points
-            .iter()
-            .map(|p| p.value)
-            .fold(f64::NEG_INFINITY, f64::max);
+        let greatest = points.iter().map(|p| p.value).fold(f64::NEG_INFINITY, f64::max);
         if !(greatest > 0.0) {
             return None;
         }
         let ceiling = (1.6 * greatest).ln();
-        let mut problem = GrowthProblem {
-            form,
-            points,
-            reference,
-            middle,
-            ceiling,
-            scale: 1.0,
-        };
+        let mut problem = GrowthProblem { form, points, reference, middle, ceiling, scale: 1.0 };
         let start = match form {
-            Form::FirstOrder => vec![
-                ceiling,
-                (1.0 / middle).ln(),
-                INDUCTION * middle,
-                ASSUMED_ENERGY,
-            ],
+            Form::FirstOrder => {
+                vec![ceiling, (1.0 / middle).ln(), INDUCTION * middle, ASSUMED_ENERGY]
+            }
             Form::LogTime => vec![0.7 * greatest, 0.3 * greatest, ASSUMED_ENERGY],
             Form::Interpolated => return None,
         };
-        let exact = Stopping {
-            relative_decrease: 1e-12,
-            relative_step: 1e-10,
-            ..Stopping::default()
-        };
+        let exact =
+            Stopping { relative_decrease: 1e-12, relative_step: 1e-10, ..Stopping::default() };
         let solution = minimise(&mut problem, &start, exact, &mut Workspace::default());
         if !solution.stop.converged() {
             return None;
@@ -326,18 +303,12 @@ impl Growth {
             knots: Vec::new(),
             chance: 1.0,
         };
-        let residuals: Vec<f64> = points
-            .iter()
-            .map(|q| q.value - growth.value(growth.theta(q)))
-            .collect();
-        let chi_squared: f64 = residuals
-            .iter()
-            .zip(points)
-            .map(|(r, q)| (r / q.own_sd()).powi(2))
-            .sum();
-        let temperatures = points
-            .iter()
-            .any(|q| (q.celsius.get() - points[0].celsius.get()).abs() > 0.2);
+        let residuals: Vec<f64> =
+            points.iter().map(|q| q.value - growth.value(growth.theta(q))).collect();
+        let chi_squared: f64 =
+            residuals.iter().zip(points).map(|(r, q)| (r / q.own_sd()).powi(2)).sum();
+        let temperatures =
+            points.iter().any(|q| (q.celsius.get() - points[0].celsius.get()).abs() > 0.2);
         let spent = form.parameters() + usize::from(temperatures);
         let freedom = points.len().saturating_sub(spent) as f64;
         growth.chance = chi_squared_upper(chi_squared, freedom);
@@ -349,16 +320,8 @@ impl Growth {
         };
         // With the scatter that there is, once more: what is taken for granted is not scaled by it.
         problem.scale = variance.sqrt();
-        let again = minimise(
-            &mut problem,
-            &solution.parameters,
-            exact,
-            &mut Workspace::default(),
-        );
-        let covariance = again
-            .covariance
-            .clone()
-            .filter(|_| again.stop.converged())?;
+        let again = minimise(&mut problem, &solution.parameters, exact, &mut Workspace::default());
+        let covariance = again.covariance.clone().filter(|_| again.stop.converged())?;
         growth.parameters = again.parameters;
         growth.quantile = crate::curve::student_quantile(freedom_of_variance.max(3.0));
         growth.residual_sd =
@@ -412,9 +375,7 @@ impl Growth {
     #[must_use]
     pub fn range(&self) -> (f64, f64) {
         let thetas = self.points.iter().map(|p| self.theta(p));
-        thetas.fold((f64::INFINITY, 0.0), |(low, high), t| {
-            (low.min(t), high.max(t))
-        })
+        thetas.fold((f64::INFINITY, 0.0), |(low, high), t| (low.min(t), high.max(t)))
     }
 
     /// The measure after `theta` effective minutes, with its interval.
@@ -460,8 +421,7 @@ impl Growth {
         gradient.push(-log_rate_per_energy(celsius, self.reference));
         Some((
             theta / (activity * self.rate(celsius)),
-            self.standard_error(&gradient)
-                .hypot(self.shared_sd / (slope * theta)),
+            self.standard_error(&gradient).hypot(self.shared_sd / (slope * theta)),
         ))
     }
 
@@ -475,11 +435,7 @@ impl Growth {
     fn standard_error(&self, gradient: &[f64]) -> f64 {
         let n = gradient.len();
         let columns = self.covariance.chunks_exact(n).zip(gradient);
-        columns
-            .map(|(c, g)| g * crate::numerics::qr::dot(c, gradient))
-            .sum::<f64>()
-            .max(0.0)
-            .sqrt()
+        columns.map(|(c, g)| g * crate::numerics::qr::dot(c, gradient)).sum::<f64>().max(0.0).sqrt()
     }
 }
 
@@ -489,23 +445,13 @@ mod tests {
 
     fn points(values: &[(f64, f64)], sd: f64) -> Vec<Point> {
         let celsius = Celsius::new(20.0).unwrap();
-        values
-            .iter()
-            .map(|&(minutes, value)| Point {
-                minutes,
-                celsius,
-                value,
-                sd,
-            })
-            .collect()
+        values.iter().map(|&(minutes, value)| Point { minutes, celsius, value, sd }).collect()
     }
 
     #[test]
     fn exact_first_order_growth_is_found() {
         let law = |t: f64| 0.9 * (1.0 - (-0.12 * (t - 0.5)).exp());
-        let family: Vec<_> = [4.0, 6.0, 8.0, 11.0, 15.0, 20.0]
-            .map(|t| (t, law(t)))
-            .to_vec();
+        let family: Vec<_> = [4.0, 6.0, 8.0, 11.0, 15.0, 20.0].map(|t| (t, law(t))).to_vec();
         let growth = Growth::fit(points(&family, 0.001), Celsius::new(20.0).unwrap()).unwrap();
         assert_eq!(growth.form, Form::FirstOrder);
         assert!(growth.ceiling_known);
@@ -517,14 +463,8 @@ mod tests {
     #[test]
     fn what_no_law_describes_is_interpolated() {
         // A developer that pauses halfway.
-        let family = [
-            (4.0, 0.30),
-            (6.0, 0.45),
-            (8.0, 0.50),
-            (10.0, 0.51),
-            (14.0, 0.52),
-            (20.0, 0.75),
-        ];
+        let family =
+            [(4.0, 0.30), (6.0, 0.45), (8.0, 0.50), (10.0, 0.51), (14.0, 0.52), (20.0, 0.75)];
         let growth = Growth::fit(points(&family, 0.004), Celsius::new(20.0).unwrap()).unwrap();
         assert_eq!(growth.form, Form::Interpolated);
         for (t, g) in family {
@@ -540,29 +480,12 @@ mod tests {
 
     #[test]
     fn scatter_beyond_the_readings_widens_the_interval() {
-        let quiet = [
-            (5.0, 0.400),
-            (7.0, 0.470),
-            (9.0, 0.523),
-            (12.0, 0.584),
-            (16.0, 0.643),
-        ];
-        let noisy = [
-            (5.0, 0.430),
-            (7.0, 0.450),
-            (9.0, 0.543),
-            (12.0, 0.564),
-            (16.0, 0.663),
-        ];
+        let quiet = [(5.0, 0.400), (7.0, 0.470), (9.0, 0.523), (12.0, 0.584), (16.0, 0.643)];
+        let noisy = [(5.0, 0.430), (7.0, 0.450), (9.0, 0.543), (12.0, 0.564), (16.0, 0.663)];
         let width = |family: &[(f64, f64)]| {
             let growth = Growth::fit(points(family, 0.007), Celsius::new(20.0).unwrap()).unwrap();
             growth.quantile * growth.value_sd(9.0)
         };
-        assert!(
-            width(&noisy) > 2.0 * width(&quiet),
-            "{} {}",
-            width(&noisy),
-            width(&quiet)
-        );
+        assert!(width(&noisy) > 2.0 * width(&quiet), "{} {}", width(&noisy), width(&quiet));
     }
 }

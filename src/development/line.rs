@@ -23,47 +23,26 @@ impl Line {
             points.iter().map(|p| weight(p.2) * f(p)).sum::<f64>() / total
         };
         let (u, a) = (mean(&|p| p.0.ln()), mean(&|p| p.1));
-        let spread: f64 = points
-            .iter()
-            .map(|p| weight(p.2) * (p.0.ln() - u).powi(2))
-            .sum();
+        let spread: f64 = points.iter().map(|p| weight(p.2) * (p.0.ln() - u).powi(2)).sum();
         let b = if spread > 1e-9 {
-            points
-                .iter()
-                .map(|p| weight(p.2) * (p.0.ln() - u) * (p.1 - a))
-                .sum::<f64>()
-                / spread
+            points.iter().map(|p| weight(p.2) * (p.0.ln() - u) * (p.1 - a)).sum::<f64>() / spread
         } else {
             0.0
         };
-        let chi_squared: f64 = points
-            .iter()
-            .map(|p| weight(p.2) * (p.1 - a - b * (p.0.ln() - u)).powi(2))
-            .sum();
+        let chi_squared: f64 =
+            points.iter().map(|p| weight(p.2) * (p.1 - a - b * (p.0.ln() - u)).powi(2)).sum();
         let freedom = points.len() as f64 - 2.0;
         // Where the strips scatter more than their readings say, their scatter counts.
-        let scale = if freedom > 0.0 {
-            (chi_squared / freedom).max(1.0)
-        } else {
-            1.0
-        };
+        let scale = if freedom > 0.0 { (chi_squared / freedom).max(1.0) } else { 1.0 };
         let of_b = if spread > 1e-9 { scale / spread } else { 0.0 };
-        Some(Self {
-            a,
-            b,
-            middle: u.exp(),
-            variance: (scale / total, of_b),
-        })
+        Some(Self { a, b, middle: u.exp(), variance: (scale / total, of_b) })
     }
 
     /// Value and standard error at θ.
     #[must_use]
     pub fn at(&self, theta: f64) -> (f64, f64) {
         let u = (theta / self.middle).ln();
-        (
-            self.a + self.b * u,
-            (self.variance.0 + self.variance.1 * u * u).sqrt(),
-        )
+        (self.a + self.b * u, (self.variance.0 + self.variance.1 * u * u).sqrt())
     }
 }
 

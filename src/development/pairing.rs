@@ -140,11 +140,8 @@ impl Pairing {
         reference: Celsius,
     ) -> Result<Self, PairingError> {
         for strip in &strips {
-            let missing = |what, column| PairingError::Undated {
-                strip: strip.name.clone(),
-                what,
-                column,
-            };
+            let missing =
+                |what, column| PairingError::Undated { strip: strip.name.clone(), what, column };
             if strip.minutes.is_none() {
                 return Err(missing("time of development", "minutes"));
             }
@@ -163,13 +160,9 @@ impl Pairing {
                 notes.push(format!("strip {} is left out: {error}", strip.strip.name));
             }
         }
-        let celsius: Vec<f64> = strips
-            .iter()
-            .filter_map(|s| Some(s.strip.celsius?.get()))
-            .collect();
-        let spread = celsius
-            .iter()
-            .fold(0.0, |m: f64, c| m.max((c - celsius[0]).abs()));
+        let celsius: Vec<f64> =
+            strips.iter().filter_map(|s| Some(s.strip.celsius?.get())).collect();
+        let spread = celsius.iter().fold(0.0, |m: f64, c| m.max((c - celsius[0]).abs()));
         let mut pairing = Self {
             growths: [None, None, None],
             delta_d: None,
@@ -187,17 +180,10 @@ impl Pairing {
     }
 
     fn fit(&mut self) -> Result<(), PairingError> {
-        let usable: Vec<f64> = self
-            .points(|m| &m.gamma)
-            .iter()
-            .map(|p| p.minutes)
-            .collect();
+        let usable: Vec<f64> = self.points(|m| &m.gamma).iter().map(|p| p.minutes).collect();
         let different = distinct(&usable);
         if different < 2 {
-            return Err(PairingError::TooFew {
-                found: different,
-                needed: 2,
-            });
+            return Err(PairingError::TooFew { found: different, needed: 2 });
         }
         if different == 2 {
             self.notes.push("two times only: contrast is taken as a line in log time, and nothing tells how well it holds".to_owned());
@@ -208,18 +194,13 @@ impl Pairing {
         }
         self.note_out_of_line();
         if self.growths.iter().all(Option::is_none) {
-            return Err(PairingError::NoGrowth {
-                measure: Measure::Gamma.name(),
-            });
+            return Err(PairingError::NoGrowth { measure: Measure::Gamma.name() });
         }
         self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
         let law = self.law().clone();
         let line = |f: &dyn Fn(&Measures) -> &Measured| {
-            let points: Vec<_> = self
-                .points(f)
-                .iter()
-                .map(|p| (law.theta(p), p.value, p.sd))
-                .collect();
+            let points: Vec<_> =
+                self.points(f).iter().map(|p| (law.theta(p), p.value, p.sd)).collect();
             Line::fit(&points)
         };
         (self.speed_point, self.base_plus_fog) =
@@ -235,25 +216,15 @@ impl Pairing {
             let Ok(analysed) = &s.result else { continue };
             let theta = s.strip.minutes?.get() * law.rate(s.strip.celsius?);
             let o = &analysed.fit.observations;
-            points.extend(
-                (0..o.len())
-                    .filter(|&i| o.weight[i] > 0.0)
-                    .map(|i| SurfacePoint {
-                        strip,
-                        x: o.x[i],
-                        theta,
-                        density: o.density[i],
-                        sigma: o.sigma[i],
-                    }),
-            );
+            points.extend((0..o.len()).filter(|&i| o.weight[i] > 0.0).map(|i| SurfacePoint {
+                strip,
+                x: o.x[i],
+                theta,
+                density: o.density[i],
+                sigma: o.sigma[i],
+            }));
             gamma = gamma.max(analysed.measures.gamma.as_ref().map_or(0.0, |g| g.value));
-            inertias.extend(
-                analysed
-                    .measures
-                    .speed_point
-                    .as_ref()
-                    .map(|m| m.value + 0.1),
-            );
+            inertias.extend(analysed.measures.speed_point.as_ref().map(|m| m.value + 0.1));
         }
         let inertia = inertias.iter().sum::<f64>() / inertias.len().max(1) as f64;
         Surface::fit(&points, gamma, inertia)
@@ -267,21 +238,13 @@ impl Pairing {
             return;
         }
         let off_the_others = |k: usize| {
-            let others = points
-                .iter()
-                .enumerate()
-                .filter(|(i, _)| *i != k)
-                .map(|(_, p)| p.1)
-                .collect();
+            let others =
+                points.iter().enumerate().filter(|(i, _)| *i != k).map(|(_, p)| p.1).collect();
             let fit = growth(others, self.reference)?;
             let (name, point) = &points[k];
             let theta = fit.theta(point);
             let off = point.value - fit.value(theta);
-            Some((
-                off / point.sd.hypot(fit.value_sd(theta)).max(0.01),
-                off,
-                name.clone(),
-            ))
+            Some((off / point.sd.hypot(fit.value_sd(theta)).max(0.01), off, name.clone()))
         };
         let farthest = (0..points.len())
             .filter_map(off_the_others)
@@ -295,10 +258,7 @@ impl Pairing {
 
     /// One point for each strip that carries the quantity.
     fn points(&self, quantity: impl Fn(&Measures) -> &Measured) -> Vec<Point> {
-        self.named_points(quantity)
-            .into_iter()
-            .map(|(_, point)| point)
-            .collect()
+        self.named_points(quantity).into_iter().map(|(_, point)| point).collect()
     }
 
     /// The same with the strips' names.
@@ -309,12 +269,7 @@ impl Pairing {
             let sd =
                 (q.high - q.low) / (2.0 * analysed.fit.quantile / analysed.fit.variance.sqrt());
             let (minutes, celsius) = (s.strip.minutes?.get(), s.strip.celsius?);
-            let point = Point {
-                minutes,
-                celsius,
-                value: q.value,
-                sd,
-            };
+            let point = Point { minutes, celsius, value: q.value, sd };
             (sd > 0.0).then(|| (s.strip.name.clone(), point))
         };
         self.strips.iter().filter_map(point).collect()
@@ -348,9 +303,7 @@ impl Pairing {
     /// The development surface through all readings at once, where one is found.
     #[must_use]
     pub fn surface(&self) -> Option<&Surface> {
-        self.surface
-            .get_or_init(|| self.fitted_surface(self.law()))
-            .as_ref()
+        self.surface.get_or_init(|| self.fitted_surface(self.law())).as_ref()
     }
 
     /// Exposure index after `theta` effective minutes, 0.8/Hm, where exposures are absolute.
@@ -361,11 +314,7 @@ impl Pairing {
         }
         let m = self.speed_point(theta)?;
         let at = |x: f64| 0.8 / 10_f64.powf(x);
-        Some(Quantity {
-            value: at(m.value),
-            low: at(m.high),
-            high: at(m.low),
-        })
+        Some(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
     }
 
     /// Log exposure of the speed point after `theta` effective minutes, where the strips show it.
@@ -390,44 +339,30 @@ impl Pairing {
         if !self.absolute {
             return Err("exposures are relative".to_owned());
         }
-        let growth = self
-            .delta_d
-            .as_ref()
-            .ok_or("the strips do not show the density gained over 1.30")?;
+        let growth =
+            self.delta_d.as_ref().ok_or("the strips do not show the density gained over 1.30")?;
         let (low, high) = growth.range();
         let theta = growth
             .effective_minutes(crate::measures::CONTRAST_CONDITION)
             .filter(|t| (low..=high).contains(t));
         let theta = theta.ok_or("the contrast condition 0.80 is not met between the strips")?;
-        let speed = self
-            .exposure_index(theta)
-            .ok_or("the strips do not show the speed point")?;
+        let speed = self.exposure_index(theta).ok_or("the strips do not show the speed point")?;
         let (minutes, sd) = growth
             .minutes(crate::measures::CONTRAST_CONDITION, self.reference, 1.0)
             .ok_or("the contrast condition is not reached")?;
         let minutes = log_interval(minutes, growth.quantile * sd);
-        Ok(PairingSpeed {
-            standard: StandardSpeed::nearest(speed.value),
-            speed,
-            minutes,
-        })
+        Ok(PairingSpeed { standard: StandardSpeed::nearest(speed.value), speed, minutes })
     }
 }
 
 /// An interval about a positive quantity whose logarithm is uncertain by `half`.
 pub(super) fn log_interval(value: f64, half: f64) -> Quantity {
-    Quantity {
-        value,
-        low: value * (-half).exp(),
-        high: value * half.exp(),
-    }
+    Quantity { value, low: value * (-half).exp(), high: value * half.exp() }
 }
 
 fn growth(points: Vec<Point>, reference: Celsius) -> Option<Growth> {
     let minutes: Vec<f64> = points.iter().map(|p| p.minutes).collect();
-    (distinct(&minutes) >= 2)
-        .then(|| Growth::fit(points, reference))
-        .flatten()
+    (distinct(&minutes) >= 2).then(|| Growth::fit(points, reference)).flatten()
 }
 
 /// How many different times there are.

@@ -108,11 +108,7 @@ impl Residuals for SurfaceProblem<'_> {
 
     fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
         let m = self.len();
-        let earliest = self
-            .points
-            .iter()
-            .map(|q| q.theta)
-            .fold(f64::INFINITY, f64::min);
+        let earliest = self.points.iter().map(|q| q.theta).fold(f64::INFINITY, f64::min);
         if p[4] > 0.9 * earliest || p[2].abs() > 6.0 || p[5].abs() > 6.0 {
             return false;
         }
@@ -147,10 +143,8 @@ impl Surface {
         }
         let middle = (points.iter().map(|p| p.theta.ln()).sum::<f64>() / points.len() as f64).exp();
         let extreme = |f: fn(f64, f64) -> f64, from| points.iter().map(|p| p.density).fold(from, f);
-        let (lowest, highest) = (
-            extreme(f64::min, f64::INFINITY),
-            extreme(f64::max, f64::NEG_INFINITY),
-        );
+        let (lowest, highest) =
+            (extreme(f64::min, f64::INFINITY), extreme(f64::max, f64::NEG_INFINITY));
         let ln_rate = (1.0 / middle).ln();
         let ln_cap = (1.4 * (highest - lowest)).max(0.1).ln();
         let ln_gamma = (1.4 * gamma).max(0.05).ln();
@@ -178,33 +172,20 @@ impl Surface {
             (9, WIDTH_PRIOR.0, WIDTH_PRIOR.1),
             (10, SOFTNESS_PRIOR.0, SOFTNESS_PRIOR.1),
         ];
-        let mut problem = SurfaceProblem {
-            points,
-            weights: vec![1.0; points.len()],
-            middle,
-            priors,
-        };
-        let stopping = Stopping {
-            relative_decrease: 1e-7,
-            relative_step: 1e-7,
-            ..Stopping::default()
-        };
+        let mut problem =
+            SurfaceProblem { points, weights: vec![1.0; points.len()], middle, priors };
+        let stopping =
+            Stopping { relative_decrease: 1e-7, relative_step: 1e-7, ..Stopping::default() };
         let mut workspace = Workspace::default();
         let mut solution = minimise(&mut problem, &start, stopping, &mut workspace);
         for _ in 0..PASSES {
             let residuals = residuals(points, &solution.parameters, middle);
             let scale = median(residuals.iter().map(|r| r.abs()).collect()) / 0.6745;
             for (w, r) in problem.weights.iter_mut().zip(&residuals) {
-                *w = (1.0 + (r / (BEND * scale.max(1e-4))).powi(2))
-                    .sqrt()
-                    .recip();
+                *w = (1.0 + (r / (BEND * scale.max(1e-4))).powi(2)).sqrt().recip();
             }
-            solution = minimise(
-                &mut problem,
-                &solution.parameters.clone(),
-                stopping,
-                &mut workspace,
-            );
+            solution =
+                minimise(&mut problem, &solution.parameters.clone(), stopping, &mut workspace);
         }
         if !solution.stop.converged() {
             return None;
@@ -252,10 +233,7 @@ impl Surface {
 }
 
 fn residuals(points: &[SurfacePoint], p: &[f64], middle: f64) -> Vec<f64> {
-    points
-        .iter()
-        .map(|q| q.density - at(p, middle, q.x, q.theta).0)
-        .collect()
+    points.iter().map(|q| q.density - at(p, middle, q.x, q.theta).0).collect()
 }
 
 fn median(mut values: Vec<f64>) -> f64 {
@@ -269,15 +247,8 @@ mod tests {
 
     #[test]
     fn derivatives_agree_with_differences() {
-        let p = [
-            0.2, 0.003, 0.1, -2.2, 0.5, 0.9, -2.0, -2.0, 0.06, -1.5, -1.7,
-        ];
-        for (x, theta) in [
-            (-2.5, 5.0),
-            (-1.0, 9.0),
-            (0.5, 16.0),
-            (f64::NEG_INFINITY, 7.0),
-        ] {
+        let p = [0.2, 0.003, 0.1, -2.2, 0.5, 0.9, -2.0, -2.0, 0.06, -1.5, -1.7];
+        for (x, theta) in [(-2.5, 5.0), (-1.0, 9.0), (0.5, 16.0), (f64::NEG_INFINITY, 7.0)] {
             let (_, gradient) = at(&p, 9.0, x, theta);
             for j in 0..PARAMETERS {
                 let h = 1e-6;
@@ -296,17 +267,11 @@ mod tests {
 
     #[test]
     fn an_exact_surface_is_found() {
-        let p = [
-            0.2, 0.003, 0.0, -2.2, 0.5, 0.7, -2.0, -2.0, 0.06, -1.5, -1.9,
-        ];
+        let p = [0.2, 0.003, 0.0, -2.2, 0.5, 0.7, -2.0, -2.0, 0.06, -1.5, -1.9];
         let mut points = Vec::new();
         for (strip, theta) in [5.0, 7.0, 9.0, 12.0, 16.0].into_iter().enumerate() {
             for k in 0..22 {
-                let x = if k == 0 {
-                    f64::NEG_INFINITY
-                } else {
-                    -3.2 + 0.15 * f64::from(k)
-                };
+                let x = if k == 0 { f64::NEG_INFINITY } else { -3.2 + 0.15 * f64::from(k) };
                 points.push(SurfacePoint {
                     strip,
                     x,

@@ -46,10 +46,7 @@ mod tests {
         assert!((factor_per_ten_degrees(ASSUMED_ENERGY) - 2.5).abs() < 0.005);
         let low = factor_per_ten_degrees(ASSUMED_ENERGY - 2.0 * ASSUMED_ENERGY_SD);
         let high = factor_per_ten_degrees(ASSUMED_ENERGY + 2.0 * ASSUMED_ENERGY_SD);
-        assert!(
-            (1.95..2.05).contains(&low) && (3.0..3.2).contains(&high),
-            "{low} {high}"
-        );
+        assert!((1.95..2.05).contains(&low) && (3.0..3.2).contains(&high), "{low} {high}");
     }
 
     #[test]

@@ -157,26 +157,15 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
     refuse_apart(frames, &places)?;
     let geometry = Geometry::of(&places, options).map_err(Unusable::OutsideFrame)?;
     let repeats = summed(read.iter().map(|(_, r)| *r));
-    let sigmas = frames
-        .frames
-        .iter()
-        .flat_map(|f| &f.readings)
-        .map(|r| r.sigma.get());
+    let sigmas = frames.frames.iter().flat_map(|f| &f.readings).map(|r| r.sigma.get());
     let least_sigma = sigmas.clone().fold(f64::INFINITY, f64::min);
-    let least = (step / 12_f64.sqrt() / least_sigma)
-        .min(1.0)
-        .powi(2)
-        .max(1e-12);
+    let least = (step / 12_f64.sqrt() / least_sigma).min(1.0).powi(2).max(1e-12);
     let (reading_noise, note) = Noise::of_reading(repeats, frames.sigma_is_assumed, least);
     let looked_at: usize = places.iter().map(Places::len).sum();
-    let spot_noise = Noise::of_spots(
-        reading_noise,
-        places.iter().map(|p| Sums::of(&geometry, p).scatter),
-    );
-    let drafts: Vec<Draft> = places
-        .into_iter()
-        .map(|p| Draft::of(&geometry, p, &spot_noise, looked_at))
-        .collect();
+    let spot_noise =
+        Noise::of_spots(reading_noise, places.iter().map(|p| Sums::of(&geometry, p).scatter));
+    let drafts: Vec<Draft> =
+        places.into_iter().map(|p| Draft::of(&geometry, p, &spot_noise, looked_at)).collect();
     let scatter = summed(drafts.iter().map(|d| d.sums.scatter));
     let noise = Noise::of_intervals(reading_noise, repeats, scatter);
     let tests: Vec<Option<Test>> = drafts
@@ -190,10 +179,7 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
         })
         .collect();
     let agreement = agreement(&geometry, &drafts, &noise);
-    let mut chances: Vec<f64> = tests
-        .iter()
-        .map(|t| t.map_or(1.0, |t| t.chance()))
-        .collect();
+    let mut chances: Vec<f64> = tests.iter().map(|t| t.map_or(1.0, |t| t.chance())).collect();
     chances.extend(agreement.map(|a| a.common));
     let raised = holm(&chances);
     let together = (drafts.len() > 1).then(|| {
@@ -236,20 +222,8 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
         .collect();
     let mut notes: Vec<String> = frames.notes.clone();
     notes.extend(note);
-    notes.extend(super::notes::notes(
-        &measured,
-        &geometry,
-        frames.sigma_is_assumed,
-    ));
-    Ok(Evenness {
-        frames: measured,
-        together,
-        geometry,
-        reading_noise,
-        noise,
-        sigma,
-        notes,
-    })
+    notes.extend(super::notes::notes(&measured, &geometry, frames.sigma_is_assumed));
+    Ok(Evenness { frames: measured, together, geometry, reading_noise, noise, sigma, notes })
 }
 
 /// Refuses frames whose places were counted along the whole film.
@@ -297,20 +271,13 @@ impl Draft {
         let spots = if places.len() >= FEWEST {
             spots(geometry, &places, noise, looked_at)
         } else {
-            Spots {
-                spots: Vec::new(),
-                chance: 1.0,
-            }
+            Spots { spots: Vec::new(), chance: 1.0 }
         };
         let left_out: Vec<usize> = spots.spots.iter().map(|s| s.index).collect();
         let kept = places.without(&left_out);
         let enough = kept.len() >= FEWEST_PLACES;
         Self {
-            sums: if enough {
-                Sums::of(geometry, &kept)
-            } else {
-                Sums::default()
-            },
+            sums: if enough { Sums::of(geometry, &kept) } else { Sums::default() },
             estimates: Estimates::of(geometry, &kept),
             places,
             kept,
@@ -327,9 +294,8 @@ impl Draft {
         frame: &crate::readings::Frame,
     ) -> FrameEvenness {
         let enough = self.kept.len() >= FEWEST_PLACES;
-        let field = enough
-            .then(|| Field::of(geometry, &self.kept, Scale::Known(noise.variance)))
-            .flatten();
+        let field =
+            enough.then(|| Field::of(geometry, &self.kept, Scale::Known(noise.variance))).flatten();
         let kept = std::slice::from_ref(&self.kept);
         let mut pattern = self.estimates.pattern(
             (geometry, noise),

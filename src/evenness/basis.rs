@@ -59,8 +59,7 @@ impl Basis {
     /// Only the products that change along the film, and the constant.
     #[must_use]
     pub fn along(mut self) -> Self {
-        self.terms
-            .retain(|term| matches!(term, Term::Product(_, 0)));
+        self.terms.retain(|term| matches!(term, Term::Product(_, 0)));
         self
     }
 
@@ -165,9 +164,7 @@ mod tests {
                 }
             }
             let geometry = Geometry::of(&[places.clone()], &Options::default()).unwrap();
-            Basis::of_degree(&places, 1)
-                .with_waves(&geometry, &places)
-                .len()
+            Basis::of_degree(&places, 1).with_waves(&geometry, &places).len()
         };
         assert_eq!((with(1.0), with(8.0)), (7, 3));
     }

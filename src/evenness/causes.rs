@@ -159,11 +159,7 @@ mod tests {
         Finding {
             frame: frame.map(str::to_owned),
             form,
-            size: Quantity {
-                value,
-                low: value - 0.01,
-                high: value + 0.01,
-            },
+            size: Quantity { value, low: value - 0.01, high: value + 0.01 },
             in_print: 2.3 * value.abs(),
             seen_from: 0.02,
         }
@@ -196,22 +192,10 @@ mod tests {
     #[test]
     fn forms_have_their_signs() {
         let of = |findings: &[Finding]| signs(findings, false);
-        assert_eq!(
-            of(&[finding(None, Form::LongEdges, 0.05)]),
-            [Sign::LongEdgesDenser]
-        );
-        assert_eq!(
-            of(&[finding(None, Form::UpperEdge, -0.05)]),
-            [Sign::UpperThinner]
-        );
-        assert_eq!(
-            of(&[finding(None, Form::Across, -0.05)]),
-            [Sign::UpperThinner]
-        );
-        let falloff = [
-            finding(None, Form::LongEdges, -0.05),
-            finding(None, Form::Sides, -0.04),
-        ];
+        assert_eq!(of(&[finding(None, Form::LongEdges, 0.05)]), [Sign::LongEdgesDenser]);
+        assert_eq!(of(&[finding(None, Form::UpperEdge, -0.05)]), [Sign::UpperThinner]);
+        assert_eq!(of(&[finding(None, Form::Across, -0.05)]), [Sign::UpperThinner]);
+        let falloff = [finding(None, Form::LongEdges, -0.05), finding(None, Form::Sides, -0.04)];
         assert_eq!(of(&falloff), [Sign::AllEdgesThinner; 2]);
         let bell = finding(Some("3"), Form::Spot(18.0, 12.0), -0.1);
         assert_eq!(of(std::slice::from_ref(&bell)), [Sign::LightSpots]);

@@ -33,19 +33,13 @@ impl Estimate {
     pub(super) fn mean(several: &[Self]) -> Self {
         let n = several.len() as f64;
         let squares: f64 = several.iter().map(|e| e.error * e.error).sum();
-        Self {
-            value: several.iter().map(|e| e.value).sum::<f64>() / n,
-            error: squares.sqrt() / n,
-        }
+        Self { value: several.iter().map(|e| e.value).sum::<f64>() / n, error: squares.sqrt() / n }
     }
 
     /// The same, multiplied.
     #[must_use]
     pub fn times(self, factor: f64) -> Self {
-        Self {
-            value: self.value * factor,
-            error: self.error * factor.abs(),
-        }
+        Self { value: self.value * factor, error: self.error * factor.abs() }
     }
 }
 
@@ -157,11 +151,7 @@ impl Bands {
             both: Err(why),
         };
         if first.iter().zip(&second).all(|(a, b)| *a || *b) {
-            let way = if facing == Facing::Long {
-                "across"
-            } else {
-                "along"
-            };
+            let way = if facing == Facing::Long { "across" } else { "along" };
             return absent(format!(
                 "no place between the edges; three rows of places {way} the film are needed"
             ));
@@ -199,11 +189,7 @@ impl Bands {
             a[before..].fill(0.5);
             Ok(Estimate::of(&fit, &a))
         };
-        Self {
-            first: one(0),
-            second: one(1),
-            both: both(),
-        }
+        Self { first: one(0), second: one(1), both: both() }
     }
 }
 
@@ -247,10 +233,7 @@ mod tests {
         };
         let level = row(|t| (t, 12.0));
         assert!((level.along.unwrap().value - 0.01).abs() < 1e-12);
-        assert_eq!(
-            level.across.unwrap_err(),
-            "all places have the same y_mm, 12 mm"
-        );
+        assert_eq!(level.across.unwrap_err(), "all places have the same y_mm, 12 mm");
         let slanting = row(|t| (t, t));
         assert!(slanting.along.unwrap_err().contains("slanting"));
         assert!(slanting.across.unwrap_err().contains("slanting"));
@@ -260,11 +243,7 @@ mod tests {
     fn edge_zones_stand_out_beside_a_gradient() {
         let edge = |y: f64| if y < 5.0 { 0.05 } else { 0.0 };
         let places = grid(|x, y| 0.8 + 0.001 * x + edge(y));
-        let bands = Bands::of(
-            &places,
-            &geometry(&places, &Options::default()),
-            Facing::Long,
-        );
+        let bands = Bands::of(&places, &geometry(&places, &Options::default()), Facing::Long);
         assert!((bands.first.unwrap().value - 0.05).abs() < 1e-12);
         assert!(bands.second.unwrap().value.abs() < 1e-12);
         let both = bands.both.unwrap();
@@ -276,25 +255,14 @@ mod tests {
     #[test]
     fn zones_without_places_have_no_band() {
         let places = grid(|_, _| 0.8);
-        let deep = Options {
-            edge_mm: Some(1.0),
-            ..Options::default()
-        };
+        let deep = Options { edge_mm: Some(1.0), ..Options::default() };
         let bands = Bands::of(&places, &geometry(&places, &deep), Facing::Sides);
-        assert_eq!(
-            bands.first.unwrap_err(),
-            "no place was read near the left side"
-        );
+        assert_eq!(bands.first.unwrap_err(), "no place was read near the left side");
         let mut two = Places::default();
         for (x, y) in [(2.0, 2.0), (34.0, 2.0), (2.0, 22.0), (34.0, 22.0)] {
             two.push((x, y), 0.8, 1e4);
         }
         let bands = Bands::of(&two, &geometry(&two, &Options::default()), Facing::Long);
-        assert!(
-            bands
-                .both
-                .unwrap_err()
-                .starts_with("no place between the edges")
-        );
+        assert!(bands.both.unwrap_err().starts_with("no place between the edges"));
     }
 }

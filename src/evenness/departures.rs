@@ -39,23 +39,16 @@ impl Departures {
     /// Takes away, form by form, the frame that departs most from the mean of the others, as long as it
     /// departs by more than noise allows anywhere on the roll, and most frames are left.
     pub(super) fn of(frames: &[&Pattern], together: &Pattern, noise: &Noise) -> Self {
-        let mut departures = Self {
-            departing: Vec::new(),
-            common: together.clone(),
-        };
+        let mut departures = Self { departing: Vec::new(), common: together.clone() };
         for (k, (form, _)) in contrasts(together).into_iter().enumerate() {
-            let own: Vec<Option<Quantity>> = frames
-                .iter()
-                .map(|f| contrasts(f)[k].1.clone().ok())
-                .collect();
+            let own: Vec<Option<Quantity>> =
+                frames.iter().map(|f| contrasts(f)[k].1.clone().ok()).collect();
             let away = away(&own, noise);
             if away.is_empty() {
                 continue;
             }
-            let kept: Vec<&Pattern> = (0..frames.len())
-                .filter(|at| !away.contains(at))
-                .map(|at| frames[at])
-                .collect();
+            let kept: Vec<&Pattern> =
+                (0..frames.len()).filter(|at| !away.contains(at)).map(|at| frames[at]).collect();
             let common = &mut departures.common;
             match form {
                 Form::Along => common.along = mean(&kept, |p| &p.along),
@@ -71,9 +64,7 @@ impl Departures {
                     common.sides.both = mean(&kept, |p| &p.sides.both);
                 }
             }
-            departures
-                .departing
-                .extend(away.into_iter().map(|at| (at, form)));
+            departures.departing.extend(away.into_iter().map(|at| (at, form)));
         }
         departures
     }
@@ -95,25 +86,16 @@ fn away(own: &[Option<Quantity>], noise: &Noise) -> Vec<usize> {
             return away;
         }
         let chance = |at: usize, own: &Quantity| {
-            let others: Vec<Quantity> = left
-                .iter()
-                .filter(|(o, _)| *o != at)
-                .map(|(_, q)| *q)
-                .collect();
+            let others: Vec<Quantity> =
+                left.iter().filter(|(o, _)| *o != at).map(|(_, q)| *q).collect();
             let mean = mean_of(&others);
             let half = |q: &Quantity| 0.5 * (q.high - q.low);
             let (value, half) = (own.value - mean.value, half(own).hypot(half(&mean)));
-            let difference = Quantity {
-                value,
-                low: value - half,
-                high: value + half,
-            };
+            let difference = Quantity { value, low: value - half, high: value + half };
             chance_of(&difference, noise)
         };
-        let worst = left
-            .iter()
-            .map(|(at, q)| (*at, chance(*at, q)))
-            .min_by(|a, b| a.1.total_cmp(&b.1));
+        let worst =
+            left.iter().map(|(at, q)| (*at, chance(*at, q))).min_by(|a, b| a.1.total_cmp(&b.1));
         match worst {
             Some((at, chance)) if chance * looked_at < LEVEL => away.push(at),
             _ => return away,
@@ -125,9 +107,7 @@ fn away(own: &[Option<Quantity>], noise: &Noise) -> Vec<usize> {
 fn mean(patterns: &[&Pattern], of: impl Fn(&Pattern) -> &Measured) -> Measured {
     let have: Vec<Quantity> = patterns.iter().filter_map(|p| of(p).clone().ok()).collect();
     if have.is_empty() {
-        return patterns
-            .first()
-            .map_or(Err(String::new()), |p| of(p).clone());
+        return patterns.first().map_or(Err(String::new()), |p| of(p).clone());
     }
     Ok(mean_of(&have))
 }
@@ -138,11 +118,7 @@ fn mean_of(several: &[Quantity]) -> Quantity {
     let value = several.iter().map(|q| q.value).sum::<f64>() / n;
     let squares = several.iter().map(|q| (0.5 * (q.high - q.low)).powi(2));
     let half = squares.sum::<f64>().sqrt() / n;
-    Quantity {
-        value,
-        low: value - half,
-        high: value + half,
-    }
+    Quantity { value, low: value - half, high: value + half }
 }
 
 #[cfg(test)]
@@ -157,13 +133,7 @@ mod tests {
             source: Source::Given,
             least: 0.0,
         };
-        let quantity = |v: &f64| {
-            Some(Quantity {
-                value: *v,
-                low: v - 0.02,
-                high: v + 0.02,
-            })
-        };
+        let quantity = |v: &f64| Some(Quantity { value: *v, low: v - 0.02, high: v + 0.02 });
         away(&values.iter().map(quantity).collect::<Vec<_>>(), &noise)
     }
 
@@ -172,9 +142,6 @@ mod tests {
         assert_eq!(found(&[0.01, 0.0, 0.1, -0.01, 0.0, 0.01]), [2]);
         assert_eq!(found(&[0.01, 0.0, 0.1, -0.01, 0.11, 0.01]).len(), 2);
         assert!(found(&[0.01, 0.0, 0.02, -0.01]).is_empty());
-        assert!(
-            found(&[0.0, 0.1]).is_empty(),
-            "of two neither is the odd one"
-        );
+        assert!(found(&[0.0, 0.1]).is_empty(), "of two neither is the odd one");
     }
 }

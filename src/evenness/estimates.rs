@@ -32,10 +32,7 @@ impl Estimates {
             };
             return Self {
                 mean: Err(why.clone()),
-                gradients: Gradients {
-                    along: Err(why.clone()),
-                    across: Err(why.clone()),
-                },
+                gradients: Gradients { along: Err(why.clone()), across: Err(why.clone()) },
                 long: bands(),
                 sides: bands(),
                 wave: Err(why),
@@ -43,10 +40,7 @@ impl Estimates {
         }
         let total: f64 = places.weight.iter().sum();
         Self {
-            mean: Ok(Estimate {
-                value: places.mean(),
-                error: total.sqrt().recip(),
-            }),
+            mean: Ok(Estimate { value: places.mean(), error: total.sqrt().recip() }),
             gradients: Gradients::of(places),
             long: Bands::of(places, geometry, Facing::Long),
             sides: Bands::of(places, geometry, Facing::Sides),

@@ -267,11 +267,8 @@ fn one_edge(
     let Some(at) = found.iter().position(|(form, _)| *form == both) else {
         return;
     };
-    let (form, large, small) = if a.value.abs() > b.value.abs() {
-        (first, a, b)
-    } else {
-        (second, b, a)
-    };
+    let (form, large, small) =
+        if a.value.abs() > b.value.abs() { (first, a, b) } else { (second, b, a) };
     if large.value.abs() > ALONE * small.value.abs() {
         found[at] = (form, *large);
         found.retain(|(form, _)| *form != gradient);

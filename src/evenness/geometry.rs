@@ -77,15 +77,7 @@ impl Geometry {
             None if across.1 - across.0 <= FRAME_135.1 + SLACK => Ok(PITCH_135),
             None => Err("the frame is wider than one of 135 film; give --pitch where the film has perforations".to_owned()),
         };
-        Ok(Self {
-            along,
-            across,
-            size,
-            read_along,
-            read_across,
-            edge_mm: options.edge_mm,
-            pitch,
-        })
+        Ok(Self { along, across, size, read_along, read_across, edge_mm: options.edge_mm, pitch })
     }
 
     /// Length of the frame along the film, in mm.
@@ -104,11 +96,7 @@ impl Geometry {
     #[must_use]
     pub fn scaled(&self, x: f64, y: f64) -> (f64, f64) {
         let scale = |v: f64, (low, high): (f64, f64)| {
-            if high > low {
-                (2.0 * v - low - high) / (high - low)
-            } else {
-                0.0
-            }
+            if high > low { (2.0 * v - low - high) / (high - low) } else { 0.0 }
         };
         (scale(x, self.read_along), scale(y, self.read_across))
     }
@@ -139,14 +127,8 @@ mod tests {
 
     #[test]
     fn places_beyond_a_given_frame_are_refused() {
-        let options = Options {
-            frame: Some((36.0, 24.0)),
-            ..Options::default()
-        };
+        let options = Options { frame: Some((36.0, 24.0)), ..Options::default() };
         let why = Geometry::of(&at(&[(40.0, 2.0), (74.0, 22.0)]), &options).unwrap_err();
-        assert!(
-            why.starts_with("places reach from 40 to 74 mm along"),
-            "{why}"
-        );
+        assert!(why.starts_with("places reach from 40 to 74 mm along"), "{why}");
     }
 }

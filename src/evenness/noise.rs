@@ -55,14 +55,7 @@ impl Noise {
         };
         if is_assumed {
             let mixed = Self::assumed(sum, freedom, least);
-            return (
-                if freedom >= ENOUGH {
-                    from_repeats
-                } else {
-                    mixed
-                },
-                None,
-            );
+            return (if freedom >= ENOUGH { from_repeats } else { mixed }, None);
         }
         let chance = crate::numerics::chance::fisher_upper(observed, freedom as f64, f64::INFINITY);
         if freedom >= ENOUGH && chance < CONTRADICTION {
@@ -72,12 +65,8 @@ impl Noise {
             );
             return (from_repeats, Some(note));
         }
-        let given = Self {
-            variance: 1.0,
-            degrees_of_freedom: f64::INFINITY,
-            source: Source::Given,
-            least,
-        };
+        let given =
+            Self { variance: 1.0, degrees_of_freedom: f64::INFINITY, source: Source::Given, least };
         (given, None)
     }
 
@@ -164,10 +153,7 @@ mod tests {
     use super::*;
 
     fn repeats(sum_of_squares: f64, degrees_of_freedom: usize) -> Repeats {
-        Repeats {
-            sum_of_squares,
-            degrees_of_freedom,
-        }
+        Repeats { sum_of_squares, degrees_of_freedom }
     }
 
     #[test]
@@ -179,10 +165,7 @@ mod tests {
         assert_eq!(doubted.source, Source::Repeats(10));
         assert!(note.unwrap().contains("2.8 times"));
         let assumed = Noise::of_reading(none, true, 0.01).0;
-        assert_eq!(
-            (assumed.source, assumed.degrees_of_freedom),
-            (Source::Assumed(0), 6.0)
-        );
+        assert_eq!((assumed.source, assumed.degrees_of_freedom), (Source::Assumed(0), 6.0));
         let few = Noise::of_intervals(assumed, none, repeats(8.0, 4));
         assert_eq!((few.source, few.variance), (Source::Assumed(4), 1.4));
         let many = Noise::of_intervals(assumed, none, repeats(18.0, 9));

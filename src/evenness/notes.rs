@@ -31,11 +31,8 @@ pub(super) fn notes(
             geometry.width()
         ));
     }
-    let few: Vec<&str> = frames
-        .iter()
-        .filter(|f| f.places.len() < FEWEST_PLACES)
-        .map(|f| f.name.as_str())
-        .collect();
+    let few: Vec<&str> =
+        frames.iter().filter(|f| f.places.len() < FEWEST_PLACES).map(|f| f.name.as_str()).collect();
     if !few.is_empty() {
         notes.push(format!(
             "read at fewer than {FEWEST_PLACES} places, which tells nothing: frame {}",
@@ -52,12 +49,7 @@ pub(super) fn notes(
     }
     let thin: Vec<&str> = frames
         .iter()
-        .filter(|f| {
-            f.pattern
-                .mean
-                .as_ref()
-                .is_ok_and(|m| m.value < HARDLY_EXPOSED)
-        })
+        .filter(|f| f.pattern.mean.as_ref().is_ok_and(|m| m.value < HARDLY_EXPOSED))
         .map(|f| f.name.as_str())
         .collect();
     if !thin.is_empty() {

@@ -59,11 +59,8 @@ pub(super) fn range(
 ) -> Measured {
     let (field, frames) = field.ok_or_else(|| "too few places for a smooth field".to_owned())?;
     let at = |x: f64, y: f64| (field.at(geometry, x, y).0, (x, y));
-    let values: Vec<(f64, (f64, f64))> = frames
-        .iter()
-        .flat_map(|p| p.x.iter().zip(&p.y))
-        .map(|(x, y)| at(*x, *y))
-        .collect();
+    let values: Vec<(f64, (f64, f64))> =
+        frames.iter().flat_map(|p| p.x.iter().zip(&p.y)).map(|(x, y)| at(*x, *y)).collect();
     let lowest = values.iter().min_by(|a, b| a.0.total_cmp(&b.0));
     let highest = values.iter().max_by(|a, b| a.0.total_cmp(&b.0));
     let (Some(low), Some(high)) = (lowest, highest) else {
@@ -76,11 +73,7 @@ pub(super) fn range(
     let quantile = student_quantile(0.025, noise.degrees_of_freedom);
     Ok(Quantity {
         value,
-        low: if uneven {
-            (value - looked_for * error).max(0.0)
-        } else {
-            0.0
-        },
+        low: if uneven { (value - looked_for * error).max(0.0) } else { 0.0 },
         high: value + quantile * error,
     })
 }

@@ -51,26 +51,14 @@ impl Wave {
         let mut edge = Places::default();
         let mut sides = Vec::new();
         for i in (0..places.len()).filter(|i| lower[*i] || upper[*i]) {
-            edge.push(
-                (places.x[i], places.y[i]),
-                places.density[i],
-                places.weight[i],
-            );
+            edge.push((places.x[i], places.y[i]), places.density[i], places.weight[i]);
             sides.push(lower[i]);
         }
         resolves(&levels(&edge.x), pitch)?;
-        let number = |lower: bool| {
-            sides
-                .iter()
-                .map(|s| f64::from(u8::from(*s == lower)))
-                .collect()
-        };
+        let number = |lower: bool| sides.iter().map(|s| f64::from(u8::from(*s == lower))).collect();
         let angle = |x: &f64| std::f64::consts::TAU * x / pitch;
-        let mut design: Vec<Vec<f64>> = [true, false]
-            .into_iter()
-            .filter(|side| sides.contains(side))
-            .map(number)
-            .collect();
+        let mut design: Vec<Vec<f64>> =
+            [true, false].into_iter().filter(|side| sides.contains(side)).map(number).collect();
         let square = |x: &f64| {
             let u = geometry.scaled(*x, 0.0).0;
             u * u
@@ -129,11 +117,7 @@ impl Wave {
         let found = self.chance(noise) < LEVEL;
         Ok(Quantity {
             value: 2.0 * amplitude,
-            low: if found {
-                2.0 * (amplitude - half).max(0.0)
-            } else {
-                0.0
-            },
+            low: if found { 2.0 * (amplitude - half).max(0.0) } else { 0.0 },
             high: 2.0 * (amplitude + half),
         })
     }

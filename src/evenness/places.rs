@@ -59,10 +59,8 @@ impl Places {
                 }
             }
         }
-        let repeats = Repeats {
-            sum_of_squares: squares.iter().sum(),
-            degrees_of_freedom: squares.len(),
-        };
+        let repeats =
+            Repeats { sum_of_squares: squares.iter().sum(), degrees_of_freedom: squares.len() };
         (places, repeats)
     }
 
@@ -100,12 +98,7 @@ impl Places {
     #[must_use]
     pub fn mean(&self) -> f64 {
         let total: f64 = self.weight.iter().sum();
-        let sum: f64 = self
-            .density
-            .iter()
-            .zip(&self.weight)
-            .map(|(d, w)| d * w)
-            .sum();
+        let sum: f64 = self.density.iter().zip(&self.weight).map(|(d, w)| d * w).sum();
         sum / total
     }
 }
@@ -152,9 +145,7 @@ mod tests {
 
     fn frames(rows: &str) -> Vec<Frame> {
         let text = format!("x_mm,y_mm,density,sigma\n{rows}");
-        frames_of_bytes("a.csv", text.as_bytes(), None)
-            .unwrap()
-            .frames
+        frames_of_bytes("a.csv", text.as_bytes(), None).unwrap().frames
     }
 
     #[test]

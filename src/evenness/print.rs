@@ -57,8 +57,7 @@ impl Printing {
     #[must_use]
     pub fn slope(&self) -> f64 {
         let range = self.paper_range.unwrap_or(PAPER_RANGE);
-        self.gradient
-            .unwrap_or(STRAIGHT_PART * PAPER_GAIN / (range / 100.0))
+        self.gradient.unwrap_or(STRAIGHT_PART * PAPER_GAIN / (range / 100.0))
     }
 
     /// The density difference in the print from which on one is seen.
@@ -76,11 +75,7 @@ impl Printing {
         let mut list = Vec::new();
         if self.gradient.is_none() {
             let range = self.paper_range.unwrap_or(PAPER_RANGE);
-            let paper = if self.paper_range.is_some() {
-                ""
-            } else {
-                " (assumed)"
-            };
+            let paper = if self.paper_range.is_some() { "" } else { " (assumed)" };
             list.push(format!(
                 "a density difference is taken to be {:.1} times as large in the print: the straight part of a paper of ISO range R {range}{paper}; common practice, no source",
                 self.slope()
@@ -108,10 +103,7 @@ mod tests {
     fn a_medium_paper() {
         let slope = Printing::default().slope();
         assert!((slope - 2.29).abs() < 0.005, "{slope}");
-        let hard = Printing {
-            paper_range: Some(70.0),
-            ..Printing::default()
-        };
+        let hard = Printing { paper_range: Some(70.0), ..Printing::default() };
         assert!((hard.slope() / slope - 1.5).abs() < 1e-12);
         let given = Printing {
             gradient: Some(1.0),

@@ -73,10 +73,7 @@ impl Departure {
 #[must_use]
 pub fn spots(geometry: &Geometry, places: &Places, noise: &Noise, looked_at: usize) -> Spots {
     let n = places.len();
-    let mut found = Spots {
-        chance: 1.0,
-        ..Spots::default()
-    };
+    let mut found = Spots { chance: 1.0, ..Spots::default() };
     if n < FEWEST {
         return found;
     }

@@ -23,11 +23,7 @@ pub fn polynomial(geometry: &Geometry, places: &Places, most: usize) -> Option<(
     let degrees = || (1..=most.min(HIGHEST)).rev();
     let full = |degree| {
         let basis = Basis::of_degree(places, degree);
-        if degree > 2 {
-            basis.with_waves(geometry, places)
-        } else {
-            basis
-        }
+        if degree > 2 { basis.with_waves(geometry, places) } else { basis }
     };
     degrees()
         .find_map(|degree| fit(full(degree)))
@@ -64,11 +60,8 @@ pub fn common_polynomial(
     let (all, levels) = pooled(frames);
     (1..=degree).rev().find_map(|degree| {
         let basis = Basis::of_degree(&all, degree).without_level();
-        let columns: Vec<Vec<f64>> = levels
-            .iter()
-            .cloned()
-            .chain(basis.columns(geometry, &all))
-            .collect();
+        let columns: Vec<Vec<f64>> =
+            levels.iter().cloned().chain(basis.columns(geometry, &all)).collect();
         let fit = Linear::fit(&columns, &all.density, &all.weight)?;
         (!basis.is_empty()).then_some((fit.sum_of_squares, basis.len()))
     })
@@ -111,12 +104,7 @@ impl Field {
             }
             let fixed: Vec<Vec<f64>> = levels.iter().cloned().chain(columns).collect();
             let fit = Mixed::fit(&fixed, &random, (&all.density, &all.weight), scale)?;
-            Some(Self {
-                basis,
-                spread,
-                groups: frames.len(),
-                fit,
-            })
+            Some(Self { basis, spread, groups: frames.len(), fit })
         })
     }
 
@@ -125,12 +113,7 @@ impl Field {
         let plane = self.basis.len() - self.spread.len();
         let mut row = vec![level / self.groups as f64; self.groups];
         let spread = std::iter::repeat_n(&1.0, plane).chain(&self.spread);
-        row.extend(
-            self.basis
-                .at(geometry, x, y)
-                .zip(spread)
-                .map(|(v, s)| v * s),
-        );
+        row.extend(self.basis.at(geometry, x, y).zip(spread).map(|(v, s)| v * s));
         row
     }
 
@@ -144,10 +127,7 @@ impl Field {
     /// The field at one place less that at another, and the variance of its error.
     #[must_use]
     pub fn between(&self, geometry: &Geometry, a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
-        let (up, down) = (
-            self.row(geometry, a.0, a.1, 0.0),
-            self.row(geometry, b.0, b.1, 0.0),
-        );
+        let (up, down) = (self.row(geometry, a.0, a.1, 0.0), self.row(geometry, b.0, b.1, 0.0));
         let difference: Vec<f64> = up.iter().zip(&down).map(|(a, b)| a - b).collect();
         self.fit.combination(&difference)
     }

@@ -112,11 +112,7 @@ fn chance(variance: f64, degrees_of_freedom: f64, noise: &Noise) -> f64 {
     if degrees_of_freedom < 1.0 {
         return 1.0;
     }
-    fisher_upper(
-        variance / noise.variance,
-        degrees_of_freedom,
-        noise.degrees_of_freedom,
-    )
+    fisher_upper(variance / noise.variance, degrees_of_freedom, noise.degrees_of_freedom)
 }
 
 /// What several frames have in common, and what not: chances that even film looks like this.

@@ -99,11 +99,7 @@ impl TimeTemperatureCard {
     /// five columns and lies on its side with more.
     #[must_use]
     pub fn scene(&self) -> Scene {
-        let paper = if self.columns.len() > MOST_UPRIGHT {
-            (A5.1, A5.0)
-        } else {
-            A5
-        };
+        let paper = if self.columns.len() > MOST_UPRIGHT { (A5.1, A5.0) } else { A5 };
         let layout = layout::Layout::new(self, paper);
         let title = match self.pairing.trim() {
             "" => "Development times",
@@ -119,32 +115,23 @@ impl TimeTemperatureCard {
     /// The cells with a column, as they are written.
     fn written(&self) -> impl Iterator<Item = Option<(String, bool, bool)>> + '_ {
         let width = self.columns.len();
-        let cells = self
-            .rows
-            .iter()
-            .flat_map(move |row| row.cells.iter().take(width));
+        let cells = self.rows.iter().flat_map(move |row| row.cells.iter().take(width));
         cells.map(|cell| cell.written())
     }
 
     /// Whether something on the card rests on an assumed constant.
     fn has_assumption(&self) -> bool {
-        self.notes
-            .iter()
-            .any(|n| n.trim_start().starts_with(ASSUMED))
+        self.notes.iter().any(|n| n.trim_start().starts_with(ASSUMED))
     }
 
     /// Whether a row is that of the reference temperature.
     fn is_reference(&self, celsius: f64) -> bool {
-        self.reference_celsius
-            .is_some_and(|r| (r - celsius).abs() < 0.05)
+        self.reference_celsius.is_some_and(|r| (r - celsius).abs() < 0.05)
     }
 
     /// The card in words, row by row.
     fn description(&self) -> String {
-        let mut words = format!(
-            "Development times in minutes and seconds by {}.",
-            self.measure
-        );
+        let mut words = format!("Development times in minutes and seconds by {}.", self.measure);
         for row in &self.rows {
             words.push_str(&format!(" {}:", cells::temperature(row.celsius)));
             for (column, cell) in self.columns.iter().zip(&row.cells) {

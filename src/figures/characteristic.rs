@@ -120,28 +120,15 @@ impl CharacteristicFigure {
 
     /// The figure in words.
     fn description(&self) -> String {
-        let exposure = if self.absolute {
-            "log exposure in lux seconds"
-        } else {
-            "relative log exposure"
-        };
+        let exposure =
+            if self.absolute { "log exposure in lux seconds" } else { "relative log exposure" };
         let mut words = format!("Density over {exposure}, equal scales.");
         for (n, strip) in self.strips.iter().take(family::LISTED).enumerate() {
-            words.push_str(&format!(
-                " {}: {} readings",
-                strip.label(n),
-                strip.points.len()
-            ));
+            words.push_str(&format!(" {}: {} readings", strip.label(n), strip.points.len()));
             let values = [
                 ("base plus fog", strip.base_plus_fog),
-                (
-                    "speed point at log exposure",
-                    strip.speed_point.map(|(x, _)| x),
-                ),
-                (
-                    "contrast index",
-                    strip.contrast_index.map(|mark| mark.value),
-                ),
+                ("speed point at log exposure", strip.speed_point.map(|(x, _)| x)),
+                ("contrast index", strip.contrast_index.map(|mark| mark.value)),
             ];
             for (name, value) in values {
                 if let Some(value) = value.filter(|v| v.is_finite()) {
@@ -175,16 +162,11 @@ impl StripCurve {
 
     fn readings(&self, suspect: bool) -> Vec<(f64, f64)> {
         let wanted = self.points.iter().filter(|p| p.suspect == suspect);
-        wanted
-            .filter_map(|p| drawable((p.log_exposure, p.density)))
-            .collect()
+        wanted.filter_map(|p| drawable((p.log_exposure, p.density))).collect()
     }
 
     fn unexposed_densities(&self) -> impl Iterator<Item = f64> + '_ {
-        self.unexposed
-            .iter()
-            .copied()
-            .filter(|d| Density::new(*d).is_ok())
+        self.unexposed.iter().copied().filter(|d| Density::new(*d).is_ok())
     }
 
     fn fog(&self) -> Option<f64> {
@@ -197,9 +179,7 @@ impl StripCurve {
 
     /// The curve with gaps (as NaN) where it cannot be drawn.
     fn line(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
-        self.curve
-            .iter()
-            .map(|p| drawable((p.x, p.density)).unwrap_or((f64::NAN, f64::NAN)))
+        self.curve.iter().map(|p| drawable((p.x, p.density)).unwrap_or((f64::NAN, f64::NAN)))
     }
 
     /// The interval band with the same gaps, its edges held near the densities that exist.

@@ -122,9 +122,7 @@ impl ContrastTimeFigure {
 
     /// The aims whose contrast can be one.
     fn drawn_aims(&self) -> impl Iterator<Item = &Aim> + Clone {
-        self.aims
-            .iter()
-            .filter(|aim| possible(aim.contrast).is_some())
+        self.aims.iter().filter(|aim| possible(aim.contrast).is_some())
     }
 
     fn measure_name(&self) -> &str {

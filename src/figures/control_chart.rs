@@ -65,11 +65,7 @@ impl ControlChartFigure {
         if let Some(last) = page.panels.last() {
             draw::date_axis(&mut scene, &last.plot, &dates);
         } else {
-            let words = Text::new(
-                "no control strips to chart",
-                (layout::LEFT, page.foot),
-                12.5,
-            );
+            let words = Text::new("no control strips to chart", (layout::LEFT, page.foot), 12.5);
             scene.text(words.coloured(GREY));
         }
         legend::draw(&mut scene, &page, (&legend, &notes));

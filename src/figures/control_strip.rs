@@ -63,12 +63,7 @@ impl ControlStripFigure {
         let heading = Heading::new(&self.title, self.subtitle.as_deref());
         let legend = self.legend();
         let (x, above, below) = self.ranges();
-        let area = |y: f64, height: f64| Rect {
-            x: LEFT,
-            y,
-            width: WIDTH,
-            height,
-        };
+        let area = |y: f64, height: f64| Rect { x: LEFT, y, width: WIDTH, height };
         let upper = Plot::new(area(heading.height() + ABOVE, UPPER), x, above);
         let lower = Plot::new(area(upper.area.bottom() + BETWEEN, LOWER), x, below);
         let legend_width = legend.width().ceil().clamp(LEGEND_WIDTH.0, LEGEND_WIDTH.1);
@@ -87,11 +82,8 @@ impl ControlStripFigure {
         }
         upper.draw_left_axis(&mut scene, &density, "density");
         lower.draw_left_axis(&mut scene, &off, "density off its aim");
-        let exposure = if self.absolute {
-            "log exposure (lux·s)"
-        } else {
-            "relative log exposure"
-        };
+        let exposure =
+            if self.absolute { "log exposure (lux·s)" } else { "relative log exposure" };
         lower.draw_bottom_axis(&mut scene, &ticks, exposure);
         let corner = (upper.area.right() + GUTTER, upper.area.y + 2.0);
         legend.draw(&mut scene, corner, legend_width);
@@ -111,31 +103,21 @@ impl ControlStripFigure {
         };
         let explained = self.curves.iter().map(|c| c.2 - c.1);
         let off = bounds(self.steps.iter().flat_map(ends).chain(explained)).unwrap_or((-0.1, 0.1));
-        (
-            x,
-            round_range(density, 0.5, 0.5),
-            round_range(off, 0.08, 0.0),
-        )
+        (x, round_range(density, 0.5, 0.5), round_range(off, 0.08, 0.0))
     }
 
     /// Where a step stands.
     fn at(plot: &Plot, log_exposure: f64, y: f64) -> (f64, f64) {
-        let x = if log_exposure.is_finite() {
-            plot.x.at(log_exposure)
-        } else {
-            plot.area.x + INSET
-        };
+        let x =
+            if log_exposure.is_finite() { plot.x.at(log_exposure) } else { plot.area.x + INSET };
         (x, plot.y.at(y))
     }
 
     fn marks(&self, plot: &Plot, y: impl Fn(&ControlStep) -> f64) -> Path {
         let mut path = Path::default();
         for s in &self.steps {
-            let marker = if s.log_exposure.is_finite() {
-                Marker::Circle
-            } else {
-                Marker::TriangleLeft
-            };
+            let marker =
+                if s.log_exposure.is_finite() { Marker::Circle } else { Marker::TriangleLeft };
             marker.add_to(&mut path, Self::at(plot, s.log_exposure, y(s)), READING);
         }
         path

@@ -90,21 +90,13 @@ impl DensityMapFigure {
             heading: (!self.small.is_empty()).then_some(14.0),
             axes: true,
         };
-        let small = Look {
-            unit: self.unit(SMALL.0),
-            text: 9.0,
-            heading: Some(12.0),
-            axes: false,
-        };
+        let small = Look { unit: self.unit(SMALL.0), text: 9.0, heading: Some(12.0), axes: false };
         let top = heading.height() + if self.small.is_empty() { 30.0 } else { 48.0 };
         let legend = self.legend(&shades);
         let (width, height) = (self.length() * large.unit, self.width() * large.unit);
         let per_row = SMALL.1;
         let rows = shown.len().div_ceil(per_row);
-        let small_size = (
-            self.length() * small.unit + GAP,
-            self.width() * small.unit + 34.0,
-        );
+        let small_size = (self.length() * small.unit + GAP, self.width() * small.unit + 34.0);
         let right = (LEFT + width + GAP + LEGEND)
             .max(LEFT + small_size.0 * per_row.min(shown.len()) as f64 - GAP);
         let bar_height = 16.0 * 3.0 + 224.0;
@@ -117,19 +109,10 @@ impl DensityMapFigure {
             &self.description(),
         );
         heading.draw(&mut scene);
-        panel::draw(
-            &mut scene,
-            (LEFT, top),
-            (&self.frame, &self.large),
-            &shades,
-            large,
-        );
+        panel::draw(&mut scene, (LEFT, top), (&self.frame, &self.large), &shades, large);
         let legend_at = LEFT + width + GAP;
-        let titles: &[&str] = if self.large.relative {
-            &["density above", "the frame's mean"]
-        } else {
-            &["density"]
-        };
+        let titles: &[&str] =
+            if self.large.relative { &["density above", "the frame's mean"] } else { &["density"] };
         let bar = shades.draw_bar(&mut scene, (legend_at, top), titles);
         let at = (legend_at, top + bar + 24.0);
         legend.draw(&mut scene, at, LEGEND);
@@ -171,10 +154,7 @@ impl DensityMapFigure {
         let places = if panel::has_dots(&self.large) {
             Entry::new("place read", dot)
         } else {
-            Entry::new(
-                format!("{} places read", self.large.places.len()),
-                Vec::new(),
-            )
+            Entry::new(format!("{} places read", self.large.places.len()), Vec::new())
         };
         let mut entries = vec![
             places,
@@ -193,11 +173,7 @@ impl DensityMapFigure {
         let mut words =
             String::from("Map of density over the frame, darker where the film is denser.");
         for panel in std::iter::once(&self.large).chain(&self.small) {
-            let name = if panel.name.is_empty() {
-                "the frame"
-            } else {
-                &panel.name
-            };
+            let name = if panel.name.is_empty() { "the frame" } else { &panel.name };
             if let Some((low, high)) = bounds(panel.field.values.iter().copied()) {
                 let (low, high) = (number(low, 3), number(high, 3));
                 words.push_str(&format!(" {name}: {low} to {high}."));
@@ -215,9 +191,5 @@ impl DensityMapFigure {
 
 /// A length that can be drawn.
 fn positive(length: f64) -> f64 {
-    if length.is_finite() && length > 0.0 {
-        length
-    } else {
-        1.0
-    }
+    if length.is_finite() && length > 0.0 { length } else { 1.0 }
 }

@@ -81,9 +81,7 @@ fn possible(contrast: f64) -> Option<f64> {
 
 /// The logarithm of an exposure index, if it can be one.
 fn log_index(index: f64) -> Option<f64> {
-    (INDICES.0..=INDICES.1)
-        .contains(&index)
-        .then(|| index.log10())
+    (INDICES.0..=INDICES.1).contains(&index).then(|| index.log10())
 }
 
 impl SpeedAt {
@@ -97,16 +95,12 @@ impl SpeedAt {
         let Some((x, y)) = self.at() else {
             return Vec::new();
         };
-        let across = self
-            .contrast_interval
-            .filter(|i| i.0.is_finite() && i.1.is_finite());
+        let across = self.contrast_interval.filter(|i| i.0.is_finite() && i.1.is_finite());
         let across = across.map(|(low, high)| {
             let held = |c: f64| c.clamp(-MOST_CONTRAST, MOST_CONTRAST);
             [(held(low), y), (held(high), y)]
         });
-        let up = self
-            .exposure_index_interval
-            .filter(|i| !i.0.is_nan() && !i.1.is_nan());
+        let up = self.exposure_index_interval.filter(|i| !i.0.is_nan() && !i.1.is_nan());
         let up = up.map(|(low, high)| {
             let held = |s: f64| s.clamp(INDICES.0, INDICES.1).log10();
             [(x, held(low)), (x, held(high))]
@@ -149,10 +143,7 @@ impl SpeedContrastFigure {
         points.extend(self.line().filter(|p| p.0.is_finite()));
         let iso = self.iso_mark();
         points.extend(iso.and_then(|(contrast, speed)| Some((contrast, speed?))));
-        let contrasts = points
-            .iter()
-            .map(|p| p.0)
-            .chain(iso.map(|(contrast, _)| contrast));
+        let contrasts = points.iter().map(|p| p.0).chain(iso.map(|(contrast, _)| contrast));
         let x = bounds(contrasts).unwrap_or((0.4, 0.8));
         let y = bounds(points.iter().map(|p| p.1)).unwrap_or((1.9, 2.3));
         let bars: Vec<(f64, f64)> = self.drawn().flat_map(SpeedAt::bars).flatten().collect();

@@ -53,10 +53,7 @@ impl Temperatures {
     pub fn style(&self, celsius: f64) -> SeriesStyle {
         let kind = tenths(celsius);
         if kind.is_some() && kind == self.reference {
-            return SeriesStyle {
-                colour: INK,
-                ..SeriesStyle::nth(0)
-            };
+            return SeriesStyle { colour: INK, ..SeriesStyle::nth(0) };
         }
         let reference_present =
             self.reference.is_some() && self.place(self.reference) < self.kinds.len();

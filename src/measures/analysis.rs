@@ -28,10 +28,7 @@ impl StripAnalysis {
     #[must_use]
     pub fn of(strip: Strip, choice: Choice, fitter: &mut Fitter) -> Self {
         let fit = fitter.fit(Observations::of(&strip), choice, strip.sigma_is_assumed);
-        let result = fit.map(|fit| Analysed {
-            measures: Measures::of(&fit, strip.scale),
-            fit,
-        });
+        let result = fit.map(|fit| Analysed { measures: Measures::of(&fit, strip.scale), fit });
         Self { strip, result }
     }
 
@@ -39,9 +36,7 @@ impl StripAnalysis {
     #[must_use]
     pub fn reading(&self, index: usize) -> &Reading {
         let unexposed = &self.strip.unexposed;
-        unexposed
-            .get(index)
-            .unwrap_or_else(|| &self.strip.readings[index - unexposed.len()])
+        unexposed.get(index).unwrap_or_else(|| &self.strip.readings[index - unexposed.len()])
     }
 }
 
@@ -49,9 +44,5 @@ impl StripAnalysis {
 #[must_use]
 pub fn analyse(strips: Vec<Strip>, choice: Choice) -> Vec<StripAnalysis> {
     let fit = |fitter: &mut Fitter, strip| StripAnalysis::of(strip, choice, fitter);
-    strips
-        .into_par_iter()
-        .with_min_len(8)
-        .map_init(Fitter::new, fit)
-        .collect()
+    strips.into_par_iter().with_min_len(8).map_init(Fitter::new, fit).collect()
 }

@@ -96,8 +96,5 @@ pub(super) fn maximum_density(curve: &dyn Curve) -> Result<Estimate, String> {
     }
     let mut gradient = vec![0.0; curve.parameters().len()];
     curve.density_gradient(high, &mut gradient);
-    Ok(Estimate {
-        value: curve.density(high),
-        gradient,
-    })
+    Ok(Estimate { value: curve.density(high), gradient })
 }

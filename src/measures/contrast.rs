@@ -36,14 +36,12 @@ pub struct ContrastIndexChord {
 pub fn contrast_index(curve: &dyn Curve) -> Result<(Estimate, ContrastIndexChord), String> {
     let base = curve.base_plus_fog();
     let (low, high) = curve.range();
-    let (origin, angle) = newton(curve, base)
-        .or_else(|| nested(curve, base))
-        .ok_or_else(|| {
-            format!(
-                "the curve ends at a density of {:.2}, before the arc of radius {FAR}",
-                curve.density(high)
-            )
-        })?;
+    let (origin, angle) = newton(curve, base).or_else(|| nested(curve, base)).ok_or_else(|| {
+        format!(
+            "the curve ends at a density of {:.2}, before the arc of radius {FAR}",
+            curve.density(high)
+        )
+    })?;
     let point = |r: f64| (origin + r * angle.cos(), base + r * angle.sin());
     let (near, far) = (point(NEAR), point(FAR));
     if far.0 > high {
@@ -59,18 +57,8 @@ pub fn contrast_index(curve: &dyn Curve) -> Result<(Estimate, ContrastIndexChord
         ));
     }
     let gradient = implicit_gradient(curve, origin, angle);
-    let estimate = Estimate {
-        value: angle.tan(),
-        gradient,
-    };
-    Ok((
-        estimate,
-        ContrastIndexChord {
-            origin: (origin, base),
-            near,
-            far,
-        },
-    ))
+    let estimate = Estimate { value: angle.tan(), gradient };
+    Ok((estimate, ContrastIndexChord { origin: (origin, base), near, far }))
 }
 
 /// Newton's method in O and the angle, started where a straight line of the curve's middle slope
@@ -78,27 +66,20 @@ pub fn contrast_index(curve: &dyn Curve) -> Result<(Estimate, ContrastIndexChord
 fn newton(curve: &dyn Curve, base: f64) -> Option<(f64, f64)> {
     let (low, high) = curve.range();
     let m = curve.log_exposure_at(base + 0.1).unwrap_or(low);
-    let mut angle = ((curve.density((m + 1.5).min(high)) - base - 0.1) / 1.5)
-        .clamp(0.05, 5.0)
-        .atan();
+    let mut angle =
+        ((curve.density((m + 1.5).min(high)) - base - 0.1) / 1.5).clamp(0.05, 5.0).atan();
     let mut origin = m - NEAR * angle.cos();
     for _ in 0..30 {
         let (sin, cos) = angle.sin_cos();
         let equation = |r: f64| {
             let x = origin + r * cos;
             let slope = curve.slope(x);
-            (
-                curve.density(x) - base - r * sin,
-                slope,
-                -r * (slope * sin + cos),
-            )
+            (curve.density(x) - base - r * sin, slope, -r * (slope * sin + cos))
         };
         let ((f1, a1, b1), (f2, a2, b2)) = (equation(NEAR), equation(FAR));
         let determinant = a1 * b2 - a2 * b1;
-        let (d_origin, d_angle) = (
-            (f1 * b2 - f2 * b1) / determinant,
-            (a1 * f2 - a2 * f1) / determinant,
-        );
+        let (d_origin, d_angle) =
+            ((f1 * b2 - f2 * b1) / determinant, (a1 * f2 - a2 * f1) / determinant);
         if !d_origin.is_finite() || !d_angle.is_finite() {
             return None;
         }
@@ -157,8 +138,5 @@ fn implicit_gradient(curve: &dyn Curve, origin: f64, angle: f64) -> Vec<f64> {
     let determinant = a1 * b2 - a2 * b1;
     // d(angle)/dp = −(a1·g2 − a2·g1)/determinant and d(tan θ) = dθ/cos²θ.
     let factor = -1.0 / (determinant * cos * cos);
-    g1.iter()
-        .zip(&g2)
-        .map(|(one, two)| factor * (a1 * two - a2 * one))
-        .collect()
+    g1.iter().zip(&g2).map(|(one, two)| factor * (a1 * two - a2 * one)).collect()
 }

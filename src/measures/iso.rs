@@ -71,10 +71,7 @@ impl StandardSpeed {
         let nominal = DECADE[thirds.rem_euclid(10) as usize] * 10_f64.powi(thirds.div_euclid(10));
         // The series prints whole numbers: 1.25 → 1.2 → "1", 12.5 → 12, 1.6 → "1.6"; below 4 it is
         // seldom used, and whole numbers suffice from there on.
-        Some(Self {
-            arithmetic: nominal.floor().max(1.0) as u32,
-            degrees,
-        })
+        Some(Self { arithmetic: nominal.floor().max(1.0) as u32, degrees })
     }
 }
 
@@ -110,26 +107,13 @@ impl IsoSpeed {
                         m.high - m.low
                     ));
                 }
-                Ok(Quantity {
-                    value: at(m.value),
-                    low: at(m.high),
-                    high: at(m.low),
-                })
+                Ok(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
             })
         } else {
             Err("exposures are relative: an absolute speed needs the exposure in lux·s behind clear tablet (--log-exposure-clear)".to_owned())
         };
-        let standard = speed
-            .as_ref()
-            .ok()
-            .and_then(|s| StandardSpeed::nearest(s.value));
-        Self {
-            delta_d,
-            condition,
-            speed,
-            standard,
-            absolute,
-        }
+        let standard = speed.as_ref().ok().and_then(|s| StandardSpeed::nearest(s.value));
+        Self { delta_d, condition, speed, standard, absolute }
     }
 }
 

@@ -40,11 +40,7 @@ impl Quantity {
     /// A value with an interval of `half` to either side.
     #[must_use]
     pub const fn around(value: f64, half: f64) -> Self {
-        Self {
-            value,
-            low: value - half,
-            high: value + half,
-        }
+        Self { value, low: value - half, high: value + half }
     }
 
     /// Half the width of the interval.
@@ -56,11 +52,7 @@ impl Quantity {
     /// The negative.
     #[must_use]
     pub const fn reversed(&self) -> Self {
-        Self {
-            value: -self.value,
-            low: -self.high,
-            high: -self.low,
-        }
+        Self { value: -self.value, low: -self.high, high: -self.low }
     }
 
     /// The sum of two quantities whose errors are independent.
@@ -93,10 +85,7 @@ impl Estimate {
     pub(crate) fn base_plus_fog(curve: &dyn Curve) -> Self {
         let mut gradient = vec![0.0; curve.parameters().len()];
         gradient[0] = 1.0;
-        Self {
-            value: curve.base_plus_fog(),
-            gradient,
-        }
+        Self { value: curve.base_plus_fog(), gradient }
     }
 
     /// D(x) at a log exposure that itself depends on the parameters: ∂D/∂p + (dD/dx)·(∂x/∂p).
@@ -108,10 +97,7 @@ impl Estimate {
         for (g, dx) in gradient.iter_mut().zip(&x.gradient) {
             *g += slope * dx;
         }
-        Self {
-            value: curve.density(at),
-            gradient,
-        }
+        Self { value: curve.density(at), gradient }
     }
 
     /// `self` and a constant.
@@ -122,16 +108,9 @@ impl Estimate {
 
     /// `self·a + other·b`.
     pub(crate) fn combined(&self, a: f64, other: &Self, b: f64) -> Self {
-        let gradient = self
-            .gradient
-            .iter()
-            .zip(&other.gradient)
-            .map(|(x, y)| a * x + b * y)
-            .collect();
-        Self {
-            value: a * self.value + b * other.value,
-            gradient,
-        }
+        let gradient =
+            self.gradient.iter().zip(&other.gradient).map(|(x, y)| a * x + b * y).collect();
+        Self { value: a * self.value + b * other.value, gradient }
     }
 }
 
@@ -208,26 +187,16 @@ pub(crate) fn around(curve: &dyn Curve, quantile: f64, estimate: &Estimate) -> M
     if !low.is_finite() || !high.is_finite() {
         return Err("the readings do not determine it".to_owned());
     }
-    Ok(Quantity {
-        value: estimate.value,
-        low,
-        high,
-    })
+    Ok(Quantity { value: estimate.value, low, high })
 }
 
 /// Gamma with its interval, from draws of the parameters: see [`draws`].
 pub(crate) fn gamma_interval(fit: &FittedCurve) -> Measured {
     let curve = fit.curve.as_ref();
     let (low, high) = curve.range();
-    let at: Vec<f64> = (0..=32)
-        .map(|k| low + (high - low) * f64::from(k) / 32.0)
-        .collect();
+    let at: Vec<f64> = (0..=32).map(|k| low + (high - low) * f64::from(k) / 32.0).collect();
     let (mean, sd) = draws::greatest_slope(curve, &at).ok_or("the slope is not determined")?;
     let half = fit.quantile * sd;
     let value = gamma(curve).value.clamp(mean - half, mean + half);
-    Ok(Quantity {
-        value,
-        low: mean - half,
-        high: mean + half,
-    })
+    Ok(Quantity { value, low: mean - half, high: mean + half })
 }

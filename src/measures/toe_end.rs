@@ -31,11 +31,7 @@ impl<'a> UnsettledBase<'a> {
         for at in [n, n * (n + 1), n * (n + 1) + n] {
             covariance[at] = extra;
         }
-        Self {
-            curve,
-            parameters,
-            covariance,
-        }
+        Self { curve, parameters, covariance }
     }
 
     fn extended(out: &mut [f64], last: f64, f: impl FnOnce(&mut [f64])) {

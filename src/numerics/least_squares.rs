@@ -177,10 +177,7 @@ impl Workspace {
             }
         }
         let damped: f64 = root.iter().zip(&delta).map(|(s, d)| (s * d).powi(2)).sum();
-        Some(Step {
-            predicted_decrease: qr::dot(&image, &image) + 2.0 * damped,
-            delta,
-        })
+        Some(Step { predicted_decrease: qr::dot(&image, &image) + 2.0 * damped, delta })
     }
 }
 
@@ -278,11 +275,8 @@ pub fn minimise<P: Residuals + ?Sized>(
             *t = a + d;
         }
         evaluations += 1;
-        let valued = problem.evaluate(
-            &trial,
-            &mut workspace.trial_residuals,
-            &mut workspace.trial_jacobian,
-        );
+        let valued =
+            problem.evaluate(&trial, &mut workspace.trial_residuals, &mut workspace.trial_jacobian);
         let trial_sum = qr::dot(&workspace.trial_residuals, &workspace.trial_residuals);
         if !valued || !(trial_sum <= sum * (1.0 + 1e-9)) {
             break;
@@ -295,25 +289,10 @@ pub fn minimise<P: Residuals + ?Sized>(
     let covariance = qr::inverse_upper(&workspace.r, n)
         .map(|inverse| qr::outer_inverse(&inverse, n))
         .filter(|c| c.iter().all(|v| v.is_finite()));
-    let log_determinant = 2.0
-        * (0..n)
-            .map(|j| workspace.r[j * n + j].abs().ln())
-            .sum::<f64>();
-    Solution {
-        parameters: p,
-        sum_of_squares: sum,
-        covariance,
-        log_determinant,
-        stop,
-        evaluations,
-    }
+    let log_determinant = 2.0 * (0..n).map(|j| workspace.r[j * n + j].abs().ln()).sum::<f64>();
+    Solution { parameters: p, sum_of_squares: sum, covariance, log_determinant, stop, evaluations }
 }
 
 fn scaled_norm(scale: &[f64], p: &[f64]) -> f64 {
-    scale
-        .iter()
-        .zip(p)
-        .map(|(d, v)| (d * v).powi(2))
-        .sum::<f64>()
-        .sqrt()
+    scale.iter().zip(p).map(|(d, v)| (d * v).powi(2)).sum::<f64>().sqrt()
 }

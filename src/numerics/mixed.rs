@@ -86,11 +86,7 @@ impl Mixed {
         for column in fixed.iter().chain(random) {
             a.extend(weighted(column));
         }
-        let norms: Vec<f64> = a
-            .chunks_exact(rows)
-            .take(p)
-            .map(|c| qr::dot(c, c).sqrt())
-            .collect();
+        let norms: Vec<f64> = a.chunks_exact(rows).take(p).map(|c| qr::dot(c, c).sqrt()).collect();
         let mut rotated = weighted(y);
         let mut diagonal = vec![0.0; n];
         qr::factor(&mut a, rows, &mut rotated, &mut diagonal);
@@ -150,12 +146,7 @@ impl Likelihood {
         let n = p + m;
         let total = qr::dot(&rotated[p..], &rotated[p..]);
         if m == 0 {
-            return Self {
-                squares: Vec::new(),
-                projections: Vec::new(),
-                total,
-                spare,
-            };
+            return Self { squares: Vec::new(), projections: Vec::new(), total, spare };
         }
         let block = DMatrix::from_fn(m, m, |i, j| r[(p + j) * n + p + i]);
         let eigen = SymmetricEigen::new(block.tr_mul(&block));
@@ -191,18 +182,10 @@ impl Likelihood {
         match scale {
             Scale::Free => free(),
             Scale::Known(variance) => known(variance, f64::INFINITY),
-            Scale::Measured {
-                variance,
-                degrees_of_freedom,
-                level,
-            } => {
+            Scale::Measured { variance, degrees_of_freedom, level } => {
                 let own = free();
                 let chance = fisher_upper(own.1 / variance, own.2, degrees_of_freedom);
-                if chance < level {
-                    own
-                } else {
-                    known(variance, degrees_of_freedom)
-                }
+                if chance < level { own } else { known(variance, degrees_of_freedom) }
             }
         }
     }
@@ -223,10 +206,8 @@ impl Likelihood {
         let (low, high, count) = SEARCH;
         let step = (high - low) / f64::from(count - 1);
         let deviance = |u: f64| self.deviance(10_f64.powf(u), variance);
-        let grid: Vec<(f64, f64)> = (0..count)
-            .map(|k| low + step * f64::from(k))
-            .map(|u| (u, deviance(u)))
-            .collect();
+        let grid: Vec<(f64, f64)> =
+            (0..count).map(|k| low + step * f64::from(k)).map(|u| (u, deviance(u))).collect();
         let best = (0..grid.len()).min_by(|a, b| grid[*a].1.total_cmp(&grid[*b].1));
         let at = best.unwrap_or(0);
         let mut log = grid[at].0;
@@ -264,16 +245,8 @@ mod tests {
         let centre = means.iter().sum::<f64>() / 3.0;
         let between = means.iter().map(|m| (m - centre).powi(2)).sum::<f64>() / 2.0;
         let ratio = (between - within / 2.0) / within;
-        assert!(
-            (fit.ratio / ratio - 1.0).abs() < 0.05,
-            "{} {ratio}",
-            fit.ratio
-        );
-        assert!(
-            (fit.variance / within - 1.0).abs() < 0.05,
-            "{}",
-            fit.variance
-        );
+        assert!((fit.ratio / ratio - 1.0).abs() < 0.05, "{} {ratio}", fit.ratio);
+        assert!((fit.variance / within - 1.0).abs() < 0.05, "{}", fit.variance);
         assert!((fit.coefficients[0] - centre).abs() < 1e-12);
     }
 
@@ -282,10 +255,7 @@ mod tests {
         let same = [vec![1.0; 4], vec![1.0; 4]];
         let (y, w) = ([1.0, 2.0, 3.0, 4.0], [1.0; 4]);
         assert_eq!(Mixed::fit(&same, &[], (&y, &w), Scale::Free), None);
-        assert_eq!(
-            Mixed::fit(&[vec![1.0]], &[], (&[2.0], &[1.0]), Scale::Free),
-            None
-        );
+        assert_eq!(Mixed::fit(&[vec![1.0]], &[], (&[2.0], &[1.0]), Scale::Free), None);
         assert!(Mixed::fit(&[vec![1.0]], &[], (&[2.0], &[1.0]), Scale::Known(1.0)).is_some());
     }
 }

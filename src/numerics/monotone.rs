@@ -22,11 +22,7 @@ impl MonotoneCubic {
             return None;
         }
         let h: Vec<f64> = x.windows(2).map(|w| w[1] - w[0]).collect();
-        let m: Vec<f64> = y
-            .windows(2)
-            .zip(&h)
-            .map(|(w, h)| (w[1] - w[0]) / h)
-            .collect();
+        let m: Vec<f64> = y.windows(2).zip(&h).map(|(w, h)| (w[1] - w[0]) / h).collect();
         let mut slope = vec![m[0]; n];
         if n > 2 {
             for i in 1..n - 1 {
@@ -44,26 +40,15 @@ impl MonotoneCubic {
         let n = self.x.len();
         for (end, outside) in [(0, at < self.x[0]), (n - 1, at > self.x[n - 1])] {
             if outside {
-                return (
-                    self.y[end] + self.slope[end] * (at - self.x[end]),
-                    self.slope[end],
-                );
+                return (self.y[end] + self.slope[end] * (at - self.x[end]), self.slope[end]);
             }
         }
         let i = self.x.partition_point(|x| *x <= at).clamp(1, n - 1) - 1;
         let h = self.x[i + 1] - self.x[i];
         let t = (at - self.x[i]) / h;
-        let (y0, y1, d0, d1) = (
-            self.y[i],
-            self.y[i + 1],
-            h * self.slope[i],
-            h * self.slope[i + 1],
-        );
+        let (y0, y1, d0, d1) = (self.y[i], self.y[i + 1], h * self.slope[i], h * self.slope[i + 1]);
         let (b, c) = (3.0 * (y1 - y0) - 2.0 * d0 - d1, 2.0 * (y0 - y1) + d0 + d1);
-        (
-            y0 + t * (d0 + t * (b + t * c)),
-            (d0 + t * (2.0 * b + 3.0 * t * c)) / h,
-        )
+        (y0 + t * (d0 + t * (b + t * c)), (d0 + t * (2.0 * b + 3.0 * t * c)) / h)
     }
 
     /// Slopes at the points.
@@ -110,8 +95,5 @@ pub fn isotonic(y: &[f64], weight: &[f64]) -> Vec<f64> {
             pools.push(((a * wa + b * wb) / (wa + wb), wa + wb, na + nb));
         }
     }
-    pools
-        .into_iter()
-        .flat_map(|(value, _, n)| std::iter::repeat_n(value, n))
-        .collect()
+    pools.into_iter().flat_map(|(value, _, n)| std::iter::repeat_n(value, n)).collect()
 }

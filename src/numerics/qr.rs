@@ -89,10 +89,7 @@ pub(crate) fn append_diagonal(r: &mut [f64], d: &[f64], y: &mut [f64], fill: &mu
         let tail_len = j + 1;
         let top = r[j * n + j];
         let norm = (top * top
-            + dot(
-                &fill[j * n..j * n + tail_len],
-                &fill[j * n..j * n + tail_len],
-            ))
+            + dot(&fill[j * n..j * n + tail_len], &fill[j * n..j * n + tail_len]))
         .sqrt();
         if norm == 0.0 {
             continue;

@@ -51,9 +51,8 @@ pub fn root(f: impl Fn(f64) -> f64, low: f64, high: f64) -> Option<f64> {
         return None;
     }
     let solver = argmin::solver::brent::BrentRoot::new(low, high, 1e-13);
-    let run = Executor::new(Function(f), solver)
-        .configure(|state| state.max_iters(100))
-        .timer(false);
+    let run =
+        Executor::new(Function(f), solver).configure(|state| state.max_iters(100)).timer(false);
     run.run().ok()?.state.best_param
 }
 

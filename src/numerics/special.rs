@@ -3,11 +3,7 @@
 /// ln(1 + eᵘ) without overflow.
 #[must_use]
 pub fn softplus(u: f64) -> f64 {
-    if u > 0.0 {
-        u + (-u).exp().ln_1p()
-    } else {
-        u.exp().ln_1p()
-    }
+    if u > 0.0 { u + (-u).exp().ln_1p() } else { u.exp().ln_1p() }
 }
 
 /// 1/(1 + e⁻ᵘ), the derivative of [`softplus`].
@@ -27,11 +23,7 @@ pub fn softplus_logistic(u: f64) -> (f64, f64) {
     let e = (-u.abs()).exp();
     let log = e.ln_1p();
     let share = 1.0 / (1.0 + e);
-    if u > 0.0 {
-        (u + log, share)
-    } else {
-        (log, e * share)
-    }
+    if u > 0.0 { (u + log, share) } else { (log, e * share) }
 }
 
 #[cfg(test)]

@@ -51,11 +51,7 @@ impl Shoulder {
                 curve.slope(high)
             ));
         }
-        let r = if before > 0.0 {
-            (last / before).min(MOST)
-        } else {
-            MOST
-        };
+        let r = if before > 0.0 { (last / before).min(MOST) } else { MOST };
         let share = r / (1.0 - r);
         let rest = last * share;
         let net = curve.density(high) - curve.base_plus_fog();
@@ -64,11 +60,7 @@ impl Shoulder {
                 "the strip does not quite reach black: its shoulder would still rise by about {rest:.2} beyond the last step; give the strip more exposure"
             ));
         }
-        Ok(Self {
-            rest,
-            stretch,
-            share,
-        })
+        Ok(Self { rest, stretch, share })
     }
 }
 
@@ -93,12 +85,7 @@ impl<'a> WithBlack<'a> {
         covariance[n * (n + 1) + n] = (DOUBT * shoulder.rest).powi(2) / fit.variance;
         let mut parameters = curve.parameters().to_vec();
         parameters.push(0.0);
-        Self {
-            curve,
-            shoulder,
-            parameters,
-            covariance,
-        }
+        Self { curve, shoulder, parameters, covariance }
     }
 
     /// The maximum density: at the last step, and what is still to come.
@@ -112,10 +99,7 @@ impl<'a> WithBlack<'a> {
             *g += self.shoulder.share * (*g - b);
         }
         gradient[n - 1] = 1.0;
-        Estimate {
-            value: self.density(high) + self.shoulder.rest,
-            gradient,
-        }
+        Estimate { value: self.density(high) + self.shoulder.rest, gradient }
     }
 
     fn own(out: &mut [f64], f: impl FnOnce(&mut [f64])) {

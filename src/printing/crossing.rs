@@ -49,10 +49,7 @@ impl Crossing {
             low: root(low, x, 1.0).or_else(|| root(low - BELOW, low, 1.0))?,
             high: root(x, high, -1.0)?,
         };
-        Some(Self {
-            estimate: passing(curve, x, level),
-            quantity,
-        })
+        Some(Self { estimate: passing(curve, x, level), quantity })
     }
 
     /// How far `self` lies beyond `other`, with its interval from those of the two and their

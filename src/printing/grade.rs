@@ -32,12 +32,7 @@ pub const GRADES: [Grade; 7] = [
 ];
 
 const fn grade(number: u8, label: &'static str, from: f64, to: f64) -> Grade {
-    Grade {
-        number,
-        label,
-        from,
-        to,
-    }
+    Grade { number, label, from, to }
 }
 
 impl Grade {

@@ -87,21 +87,14 @@ impl PaperMeasures {
             }
             Err(why) => (settled, Err(why)),
         };
-        let points = Points {
-            curve,
-            base: carried.map(|_| Estimate::base_plus_fog(curve)),
-            black,
-        };
+        let points = Points { curve, base: carried.map(|_| Estimate::base_plus_fog(curve)), black };
         points.measures(fit, scale)
     }
 
     /// Log exposures of T and S, where the strip has both.
     #[must_use]
     pub fn printable(&self) -> Option<(f64, f64)> {
-        Some((
-            self.highlight.as_ref().ok()?.value,
-            self.shadow.as_ref().ok()?.value,
-        ))
+        Some((self.highlight.as_ref().ok()?.value, self.shadow.as_ref().ok()?.value))
     }
 }
 
@@ -118,9 +111,7 @@ impl Points<'_> {
         let speed_point = self.at(&self.above_white(SPEED), "speed", quantile);
         let shadow = self.at(&shadow_density, "shadow", quantile);
         let range = both(&shadow, &highlight, |s, t| s.beyond(t, self.curve));
-        let rise = both(&shadow_density, &highlight_density, |s, t| {
-            s.combined(1.0, t, -1.0)
-        });
+        let rise = both(&shadow_density, &highlight_density, |s, t| s.combined(1.0, t, -1.0));
         let gradient = both(&interval(&rise), &range, quotient);
         let quantity = |c: Result<Crossing, String>| c.map(|c| c.quantity);
         let speed_point = quantity(speed_point);
@@ -190,10 +181,7 @@ fn both<A, B>(
     b: &Result<A, String>,
     f: impl FnOnce(&A, &A) -> B,
 ) -> Result<B, String> {
-    Ok(f(
-        a.as_ref().map_err(Clone::clone)?,
-        b.as_ref().map_err(Clone::clone)?,
-    ))
+    Ok(f(a.as_ref().map_err(Clone::clone)?, b.as_ref().map_err(Clone::clone)?))
 }
 
 /// The quotient of two positive quantities; their relative errors add in quadrature.
@@ -201,11 +189,7 @@ fn quotient(rise: &Quantity, run: &Quantity) -> Quantity {
     let value = rise.value / run.value;
     let down = (1.0 - rise.low / rise.value).hypot(1.0 - run.value / run.high);
     let up = (rise.high / rise.value - 1.0).hypot(run.value / run.low.max(1e-9) - 1.0);
-    Quantity {
-        value,
-        low: value * (1.0 - down),
-        high: value * (1.0 + up),
-    }
+    Quantity { value, low: value * (1.0 - down), high: value * (1.0 + up) }
 }
 
 /// P = 1000/Hm, or the reason why not.
@@ -215,15 +199,8 @@ fn speed(point: &Measured, scale: ExposureScale) -> Measured {
         return Err("exposures are relative: a paper speed needs the exposure in lux·s behind clear tablet (--log-exposure-clear)".to_owned());
     }
     if m.high - m.low > WIDEST {
-        return Err(format!(
-            "the speed point is uncertain by {:.0} decades",
-            m.high - m.low
-        ));
+        return Err(format!("the speed point is uncertain by {:.0} decades", m.high - m.low));
     }
     let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
-    Ok(Quantity {
-        value: at(m.value),
-        low: at(m.high),
-        high: at(m.low),
-    })
+    Ok(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
 }

@@ -28,30 +28,21 @@ impl PaperStrip {
     #[must_use]
     pub fn of(strip: Strip, choice: Choice, fitter: &mut Fitter) -> Self {
         let fit = fitter.fit(Observations::of(&strip), choice, strip.sigma_is_assumed);
-        let result = fit.map(|fit| Paper {
-            measures: PaperMeasures::of(&fit, strip.scale),
-            fit,
-        });
+        let result = fit.map(|fit| Paper { measures: PaperMeasures::of(&fit, strip.scale), fit });
         Self { strip, result }
     }
 
     /// What the strip is told by: its filter or grade, else its name.
     #[must_use]
     pub fn setting(&self) -> &str {
-        self.strip
-            .labels
-            .filter
-            .as_deref()
-            .unwrap_or(&self.strip.name)
+        self.strip.labels.filter.as_deref().unwrap_or(&self.strip.name)
     }
 
     /// The reading behind observation `index`: unexposed ones come first.
     #[must_use]
     pub fn reading(&self, index: usize) -> &Reading {
         let unexposed = &self.strip.unexposed;
-        unexposed
-            .get(index)
-            .unwrap_or_else(|| &self.strip.readings[index - unexposed.len()])
+        unexposed.get(index).unwrap_or_else(|| &self.strip.readings[index - unexposed.len()])
     }
 
     /// What was noticed, in words for a paper.
@@ -80,8 +71,6 @@ fn in_words(note: &FitNote) -> String {
 pub fn analyse_papers(strips: Vec<Strip>, choice: Choice) -> Vec<PaperStrip> {
     strips
         .into_par_iter()
-        .map_init(Fitter::new, |fitter, strip| {
-            PaperStrip::of(strip, choice, fitter)
-        })
+        .map_init(Fitter::new, |fitter, strip| PaperStrip::of(strip, choice, fitter))
         .collect()
 }

@@ -41,10 +41,7 @@ pub(super) fn minutes_and_seconds(text: &str) -> Option<f64> {
         let fits = (1..=most).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
         fits.then(|| part.parse::<f64>().ok()).flatten()
     };
-    let (minutes, seconds) = (
-        digits(minutes, 4)?,
-        digits(seconds, 2).filter(|s| *s < 60.0)?,
-    );
+    let (minutes, seconds) = (digits(minutes, 4)?, digits(seconds, 2).filter(|s| *s < 60.0)?);
     (text.len() - text.find(':')? == 3).then_some(minutes + seconds / 60.0)
 }
 
@@ -75,10 +72,7 @@ pub(crate) fn degrees_and_unit(text: &str) -> (&str, Option<TemperatureUnit>) {
         Some((end, 'F' | 'f')) => (&text[..end], Some(TemperatureUnit::Fahrenheit)),
         _ => (text, None),
     };
-    (
-        rest.trim_end().trim_end_matches(['°', 'º']).trim_end(),
-        unit,
-    )
+    (rest.trim_end().trim_end_matches(['°', 'º']).trim_end(), unit)
 }
 
 #[cfg(test)]

@@ -12,15 +12,9 @@ use super::table::{Constant, HeadedColumn, Header, TableRow};
 
 /// Whether `text` is of this format: it starts with a name of the standard, or has a data format.
 pub(super) fn recognised(text: &str) -> bool {
-    let first = text
-        .lines()
-        .map(str::trim)
-        .find(|line| !line.is_empty())
-        .unwrap_or("");
+    let first = text.lines().map(str::trim).find(|line| !line.is_empty()).unwrap_or("");
     let upper = first.to_ascii_uppercase();
-    let named = ["CGATS", "ISO28178", "ISO 28178"]
-        .iter()
-        .any(|name| upper.starts_with(name));
+    let named = ["CGATS", "ISO28178", "ISO 28178"].iter().any(|name| upper.starts_with(name));
     (named && !first.contains([',', ';', '\t']))
         || text.lines().any(|line| line.trim() == "BEGIN_DATA_FORMAT")
 }
@@ -78,11 +72,7 @@ fn tokens(line: &str) -> Vec<String> {
 pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
     let lines: Vec<Line<'_>> = (1..)
         .zip(text.lines())
-        .map(|(number, text)| Line {
-            number,
-            text,
-            tokens: tokens(text),
-        })
+        .map(|(number, text)| Line { number, text, tokens: tokens(text) })
         .filter(|line| !line.tokens.is_empty())
         .collect();
     let mut rest = lines.as_slice();
@@ -95,19 +85,10 @@ pub(super) fn read(input: &Input<'_>, text: &str, gathered: &mut Gathered) {
             1 => input.stem.clone(),
             _ => format!("{} table {rank}", input.stem),
         };
-        table.read(
-            &Input {
-                file: Arc::clone(&input.file),
-                stem,
-                options: input.options,
-            },
-            gathered,
-        );
+        table
+            .read(&Input { file: Arc::clone(&input.file), stem, options: input.options }, gathered);
         rest = after;
-        if !rest
-            .iter()
-            .any(|line| line.keyword().starts_with("BEGIN_DATA"))
-        {
+        if !rest.iter().any(|line| line.keyword().starts_with("BEGIN_DATA")) {
             return;
         }
     }
@@ -128,13 +109,9 @@ impl<'t> Table<'t> {
         file: &Arc<str>,
     ) -> Result<(Self, &'t [Line<'t>]), ReadError> {
         let find = |from: usize, keyword: &'static str| {
-            let found = lines[from..]
-                .iter()
-                .position(|line| line.keyword() == keyword);
+            let found = lines[from..].iter().position(|line| line.keyword() == keyword);
             found.map(|at| from + at).ok_or_else(|| {
-                let last = lines
-                    .last()
-                    .map_or((1, ""), |line| (line.number, line.text));
+                let last = lines.last().map_or((1, ""), |line| (line.number, line.text));
                 ReadError::MissingKeyword {
                     at: Box::new(Place::of_line(file, last.0, last.1)),
                     keyword,
@@ -146,17 +123,11 @@ impl<'t> Table<'t> {
         let begin = find(format_end, "BEGIN_DATA")?;
         let end = find(begin, "END_DATA")?;
         let first = lines[format].tokens[1..].iter();
-        let fields = first.chain(
-            lines[format + 1..format_end]
-                .iter()
-                .flat_map(|line| &line.tokens),
-        );
+        let fields =
+            first.chain(lines[format + 1..format_end].iter().flat_map(|line| &line.tokens));
         let table = Self {
             file: Arc::clone(file),
-            head: lines[..format]
-                .iter()
-                .chain(&lines[format_end + 1..begin])
-                .collect(),
+            head: lines[..format].iter().chain(&lines[format_end + 1..begin]).collect(),
             fields: fields.cloned().collect(),
             format_line: lines[format..format_end].last().unwrap_or(&lines[format]),
             data: &lines[begin + 1..end],
@@ -165,10 +136,7 @@ impl<'t> Table<'t> {
     }
 
     fn read(&self, input: &Input<'_>, gathered: &mut Gathered) {
-        let counts = [
-            ("NUMBER_OF_FIELDS", self.fields.len()),
-            ("NUMBER_OF_SETS", self.data.len()),
-        ];
+        let counts = [("NUMBER_OF_FIELDS", self.fields.len()), ("NUMBER_OF_SETS", self.data.len())];
         let miscounted: Vec<ReadError> = counts
             .into_iter()
             .filter_map(|(keyword, found)| self.miscounted(keyword, found))
@@ -233,10 +201,7 @@ impl<'t> Table<'t> {
             {
                 continue;
             }
-            columns.push(HeadedColumn {
-                heading: line.keyword().to_owned(),
-                known: Some(known),
-            });
+            columns.push(HeadedColumn { heading: line.keyword().to_owned(), known: Some(known) });
             constants.push(Constant {
                 line: line.number,
                 excerpt: line.text.into(),
@@ -247,11 +212,7 @@ impl<'t> Table<'t> {
     }
 
     fn miscounted(&self, keyword: &'static str, found: usize) -> Option<ReadError> {
-        let line = self
-            .head
-            .iter()
-            .rev()
-            .find(|line| line.keyword() == keyword)?;
+        let line = self.head.iter().rev().find(|line| line.keyword() == keyword)?;
         (line.value().parse() != Ok(found)).then(|| ReadError::StatedCount {
             at: Box::new(Place::of_line(&self.file, line.number, line.text)),
             keyword,
@@ -264,25 +225,13 @@ impl<'t> Table<'t> {
     fn colour_only(&self, header: &Header) -> Option<ReadError> {
         let colour = |field: &&String| {
             let name = normalised(field);
-            [
-                "d_red",
-                "d_green",
-                "d_blue",
-                "d_cyan",
-                "d_magenta",
-                "d_yellow",
-            ]
-            .contains(&name.as_str())
+            ["d_red", "d_green", "d_blue", "d_cyan", "d_magenta", "d_yellow"]
+                .contains(&name.as_str())
         };
         let found: Vec<String> = self.fields.iter().filter(colour).cloned().collect();
-        let no_density = header
-            .columns
-            .iter()
-            .all(|column| column.known != Some(Known::Density));
-        (no_density && !found.is_empty()).then(|| ReadError::ColourDensities {
-            at: Box::new(header.place.clone()),
-            found,
-        })
+        let no_density = header.columns.iter().all(|column| column.known != Some(Known::Density));
+        (no_density && !found.is_empty())
+            .then(|| ReadError::ColourDensities { at: Box::new(header.place.clone()), found })
     }
 }
 
@@ -328,10 +277,7 @@ mod tests {
             tokens("  A1\t0.62  \"pushed \"\"hard\"\"\" # remark"),
             ["A1", "0.62", "pushed \"hard\""]
         );
-        assert_eq!(
-            tokens("NOTE \"a # is no comment\""),
-            ["NOTE", "a # is no comment"]
-        );
+        assert_eq!(tokens("NOTE \"a # is no comment\""), ["NOTE", "a # is no comment"]);
         assert_eq!(tokens("\"\" \"open"), ["", "open"]);
         assert!(tokens("# only a remark").is_empty());
     }

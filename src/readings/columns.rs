@@ -85,17 +85,11 @@ impl Known {
     /// The column that `heading` names.
     pub(super) fn from_heading(heading: &str) -> Option<Self> {
         let name = normalised(heading);
-        NAMES
-            .iter()
-            .find(|(_, known)| *known == name)
-            .map(|(column, _)| *column)
+        NAMES.iter().find(|(_, known)| *known == name).map(|(column, _)| *column)
     }
 
     fn name(self) -> &'static str {
-        NAMES
-            .iter()
-            .find(|(column, _)| *column == self)
-            .map_or("", |(_, name)| name)
+        NAMES.iter().find(|(column, _)| *column == self).map_or("", |(_, name)| name)
     }
 }
 
@@ -159,9 +153,8 @@ impl Layout {
                 return Err(missing_columns(header, missing));
             }
         };
-        let temperature = find(K::Celsius)
-            .map(|at| (at, false))
-            .or(find(K::Fahrenheit).map(|at| (at, true)));
+        let temperature =
+            find(K::Celsius).map(|at| (at, false)).or(find(K::Fahrenheit).map(|at| (at, true)));
         Ok(Self {
             // Strips that differ in their filter need no other name.
             strip: find(K::Strip).or(find(K::Filter)),
@@ -212,14 +205,8 @@ fn exposure_columns(header: &Header) -> Result<Result<ExposureColumns, &'static 
         _ => None,
     };
     let given: Vec<ExposureColumns> = [
-        find(K::LogExposure).map(|column| ExposureColumns::Log {
-            column,
-            relative: false,
-        }),
-        find(K::RelativeLogExposure).map(|column| ExposureColumns::Log {
-            column,
-            relative: true,
-        }),
+        find(K::LogExposure).map(|column| ExposureColumns::Log { column, relative: false }),
+        find(K::RelativeLogExposure).map(|column| ExposureColumns::Log { column, relative: true }),
         find(K::Exposure).map(|column| ExposureColumns::Exposure { column }),
         find(K::TabletDensity).map(|column| ExposureColumns::Tablet { column }),
         camera,
@@ -244,12 +231,8 @@ fn exposure_columns(header: &Header) -> Result<Result<ExposureColumns, &'static 
 
 fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
     let at = Box::new(header.place.clone());
-    let found: Vec<String> = header
-        .columns
-        .iter()
-        .map(|c| c.heading.clone())
-        .filter(|h| !h.trim().is_empty())
-        .collect();
+    let found: Vec<String> =
+        header.columns.iter().map(|c| c.heading.clone()).filter(|h| !h.trim().is_empty()).collect();
     if all_numbers(&found) {
         let example = <Gathered as Intake>::EXAMPLE;
         return ReadError::NoHeader { at, example };
@@ -258,12 +241,7 @@ fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
         .into_iter()
         .filter_map(|(heading, name)| name.map(|name| (heading, name)))
         .find(|(_, name)| missing.iter().any(|wanted| wanted.contains(name)));
-    ReadError::MissingColumns {
-        at,
-        missing,
-        found,
-        suggestion,
-    }
+    ReadError::MissingColumns { at, missing, found, suggestion }
 }
 
 /// Whether there are headings and all of them are numbers.
@@ -274,20 +252,14 @@ pub(super) fn all_numbers(headings: &[String]) -> bool {
 
 fn unknown_headings(header: &Header) -> Vec<(String, Option<&'static str>)> {
     let taken = |name: &str| {
-        header
-            .columns
-            .iter()
-            .any(|c| c.known.is_some_and(|known| known.name() == name))
+        header.columns.iter().any(|c| c.known.is_some_and(|known| known.name() == name))
     };
     header
         .columns
         .iter()
         .filter(|column| column.known.is_none() && !column.heading.trim().is_empty())
         .map(|column| {
-            (
-                column.heading.clone(),
-                near_name(&column.heading).filter(|name| !taken(name)),
-            )
+            (column.heading.clone(), near_name(&column.heading).filter(|name| !taken(name)))
         })
         .collect()
 }
@@ -317,24 +289,13 @@ pub(super) fn nearest(
 impl Header {
     /// The column at `index` as a message names it.
     pub(super) fn column(&self, index: usize) -> Column {
-        let name = self
-            .columns
-            .get(index)
-            .map_or("", |column| column.heading.trim());
-        Column {
-            number: u32::try_from(index + 1).unwrap_or(u32::MAX),
-            name: name.into(),
-        }
+        let name = self.columns.get(index).map_or("", |column| column.heading.trim());
+        Column { number: u32::try_from(index + 1).unwrap_or(u32::MAX), name: name.into() }
     }
 
     /// The place of a whole row.
     pub(super) fn row_place(&self, line: u32, excerpt: Option<&str>) -> Place {
-        Place {
-            line,
-            column: None,
-            excerpt: excerpt.map(Into::into),
-            ..self.place.clone()
-        }
+        Place { line, column: None, excerpt: excerpt.map(Into::into), ..self.place.clone() }
     }
 }
 
@@ -345,10 +306,7 @@ mod tests {
     #[test]
     fn headings_in_any_case_with_blanks_or_hyphens() {
         assert_eq!(Known::from_heading(" Log-Exposure "), Some(K::LogExposure));
-        assert_eq!(
-            Known::from_heading("TABLET DENSITY"),
-            Some(K::TabletDensity)
-        );
+        assert_eq!(Known::from_heading("TABLET DENSITY"), Some(K::TabletDensity));
         assert_eq!(Known::from_heading("densty"), None);
     }
 

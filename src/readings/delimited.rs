@@ -14,9 +14,7 @@ use super::table::{Header, Row};
 /// Reads `text` into `intake`. Blank lines, and comments that start with `#`, are passed over.
 pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
     let (text, lines_before, stated) = without_separator_line(text);
-    let first = text
-        .lines()
-        .find(|line| !line.trim().is_empty() && !line.starts_with('#'));
+    let first = text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#'));
     let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or(""), I::knows));
     let mut records = Records::new(text, delimiter, lines_before);
     let Some((line, raw)) = records.next(None) else {
@@ -25,18 +23,11 @@ pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
         return intake.fault(ReadError::Empty { file, example });
     };
     let place = Place::of_line(&input.file, line, first_line(raw));
-    let header = Header::new(
-        place,
-        records.record.iter().map(|cell| cell.trim().to_owned()),
-    );
+    let header = Header::new(place, records.record.iter().map(|cell| cell.trim().to_owned()));
     intake.table(input, &header, delimiter != b',', |taker| {
         let width = header.columns.len();
         while let Some((line, raw)) = records.next(Some(width)) {
-            let row = CsvRow {
-                record: &records.record,
-                line,
-                raw,
-            };
+            let row = CsvRow { record: &records.record, line, raw };
             match record_fault(&row, &header, delimiter, records.at_end()) {
                 Some(fault) => taker.fault(fault),
                 None => taker.row(&row),
@@ -69,9 +60,7 @@ pub(crate) fn delimiter_of(headings: &str, known: impl Fn(&str) -> bool) -> u8 {
         let known = cells().filter(|cell| known(cell.trim().trim_matches('"')));
         (known.count(), cells().count())
     };
-    let best = [';', '\t', ',']
-        .into_iter()
-        .max_by_key(|delimiter| score(*delimiter));
+    let best = [';', '\t', ','].into_iter().max_by_key(|delimiter| score(*delimiter));
     best.map_or(b',', |delimiter| delimiter as u8)
 }
 
@@ -93,13 +82,7 @@ impl<'t> Records<'t> {
             .has_headers(false)
             .flexible(true)
             .from_reader(text.as_bytes());
-        Self {
-            text,
-            reader,
-            record: StringRecord::new(),
-            line: lines_before + 1,
-            counted: 0,
-        }
+        Self { text, reader, record: StringRecord::new(), line: lines_before + 1, counted: 0 }
     }
 
     /// Reads the next record that is neither blank nor a comment; its line and its text. A line that
@@ -122,18 +105,14 @@ impl<'t> Records<'t> {
             }
             let passed = &self.text.as_bytes()[self.counted..start];
             let lines = passed.iter().filter(|byte| **byte == b'\n').count();
-            self.line = self
-                .line
-                .saturating_add(u32::try_from(lines).unwrap_or(u32::MAX));
+            self.line = self.line.saturating_add(u32::try_from(lines).unwrap_or(u32::MAX));
             self.counted = start;
             return Some((self.line, raw));
         }
     }
 
     fn has_number(&self) -> bool {
-        self.record
-            .iter()
-            .any(|cell| number(cell.trim(), true).is_ok())
+        self.record.iter().any(|cell| number(cell.trim(), true).is_ok())
     }
 
     /// Where the record read last starts in the text, in bytes.
@@ -163,12 +142,7 @@ fn record_fault(
     let at = Box::new(header.row_place(row.line, row.excerpt()));
     Some(match misshapen {
         Misshapen::OpenQuote => ReadError::UnclosedQuote { at },
-        Misshapen::Cells { found, advice } => ReadError::FieldCount {
-            at,
-            found,
-            expected,
-            advice,
-        },
+        Misshapen::Cells { found, advice } => ReadError::FieldCount { at, found, expected, advice },
     })
 }
 
@@ -201,13 +175,8 @@ pub(crate) fn misshapen(
         return Some(Misshapen::OpenQuote);
     }
     let found = record.len();
-    let surplus_is_blank = || {
-        found > expected
-            && record
-                .iter()
-                .skip(expected)
-                .all(|cell| cell.trim().is_empty())
-    };
+    let surplus_is_blank =
+        || found > expected && record.iter().skip(expected).all(|cell| cell.trim().is_empty());
     if found == expected || surplus_is_blank() {
         return None;
     }

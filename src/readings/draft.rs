@@ -58,11 +58,7 @@ impl Beyond {
             }
         };
         let (log_exposure, density) = (value(exposure), value(density)?);
-        Some(Self {
-            log_exposure,
-            density,
-            faults,
-        })
+        Some(Self { log_exposure, density, faults })
     }
 }
 

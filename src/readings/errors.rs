@@ -308,11 +308,9 @@ fn numbered(column: &Column) -> String {
 }
 
 fn suggested(suggestion: &Option<(String, &'static str)>) -> String {
-    suggestion
-        .as_ref()
-        .map_or_else(String::new, |(heading, name)| {
-            format!("; did you mean \"{name}\" by {}?", shown(heading))
-        })
+    suggestion.as_ref().map_or_else(String::new, |(heading, name)| {
+        format!("; did you mean \"{name}\" by {}?", shown(heading))
+    })
 }
 
 fn reversal_advice(already_reversed: bool, perhaps_transmittances: bool) -> String {

@@ -90,9 +90,7 @@ pub fn read_bytes(name: &str, bytes: &[u8], options: &ReadOptions) -> Result<Rea
 
 fn started(options: &ReadOptions) -> Result<Gathered, ReadErrors> {
     let clear = options.log_exposure_clear.map(LogExposure::new);
-    let fault = clear
-        .and_then(Result::err)
-        .map(|bounds| ReadError::BadLogExposureClear { bounds });
+    let fault = clear.and_then(Result::err).map(|bounds| ReadError::BadLogExposureClear { bounds });
     match ReadErrors::from_faults(fault.into_iter().collect()) {
         Some(errors) => Err(errors),
         None => Ok(Gathered::default()),
@@ -104,10 +102,7 @@ fn finished(mut gathered: Gathered) -> Result<Readings, ReadErrors> {
         Some(errors) => Err(errors),
         None => {
             make_names_unique(&mut gathered.strips, &mut gathered.notes);
-            Ok(Readings {
-                strips: gathered.strips,
-                notes: gathered.notes,
-            })
+            Ok(Readings { strips: gathered.strips, notes: gathered.notes })
         }
     }
 }
@@ -117,9 +112,7 @@ pub(super) fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
         ErrorKind::NotFound => OpenFault::NotFound,
         ErrorKind::IsADirectory => OpenFault::IsDirectory,
         ErrorKind::PermissionDenied => OpenFault::NoPermission,
-        _ => OpenFault::Other {
-            reason: fault.to_string(),
-        },
+        _ => OpenFault::Other { reason: fault.to_string() },
     };
     if path.is_dir() {
         return Err(OpenFault::IsDirectory);
@@ -130,9 +123,7 @@ pub(super) fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
         .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
         .map_err(fault)?;
     if bytes.len() as u64 > limit {
-        return Err(OpenFault::TooLarge {
-            megabytes: LARGEST_MB,
-        });
+        return Err(OpenFault::TooLarge { megabytes: LARGEST_MB });
     }
     Ok(bytes)
 }
@@ -180,10 +171,9 @@ pub(super) fn text_or_sheet<'b, I: Intake>(
 
 /// The name of a file without its directory and extension.
 pub(super) fn stem(name: &str) -> String {
-    Path::new(name).file_stem().map_or_else(
-        || name.to_owned(),
-        |stem| stem.to_string_lossy().into_owned(),
-    )
+    Path::new(name)
+        .file_stem()
+        .map_or_else(|| name.to_owned(), |stem| stem.to_string_lossy().into_owned())
 }
 
 /// Strips of one name become `stem: name`, with a number where that is not enough.
@@ -195,16 +185,10 @@ fn make_names_unique(strips: &mut [super::Strip], notes: &mut Vec<String>) {
     if count.len() == strips.len() {
         return;
     }
-    let mut taken: HashSet<String> = count
-        .iter()
-        .filter(|(_, n)| **n == 1)
-        .map(|(name, _)| name.clone())
-        .collect();
+    let mut taken: HashSet<String> =
+        count.iter().filter(|(_, n)| **n == 1).map(|(name, _)| name.clone()).collect();
     let mut noted = HashSet::new();
-    for strip in strips
-        .iter_mut()
-        .filter(|strip| count.get(&strip.name).is_some_and(|n| *n > 1))
-    {
+    for strip in strips.iter_mut().filter(|strip| count.get(&strip.name).is_some_and(|n| *n > 1)) {
         if noted.insert(strip.name.clone()) {
             let name = super::words::shown(&strip.name);
             notes.push(format!(
@@ -214,9 +198,7 @@ fn make_names_unique(strips: &mut [super::Strip], notes: &mut Vec<String>) {
         }
         let base = format!("{}: {}", stem(&strip.source), strip.name);
         let numbered = (2_usize..).map(|number| format!("{base} ({number})"));
-        let free = std::iter::once(base.clone())
-            .chain(numbered)
-            .find(|name| !taken.contains(name));
+        let free = std::iter::once(base.clone()).chain(numbered).find(|name| !taken.contains(name));
         strip.name = free.unwrap_or(base);
         taken.insert(strip.name.clone());
     }

@@ -33,11 +33,7 @@ pub(super) struct Input<'a> {
 impl<'a> Input<'a> {
     /// A file of this name.
     pub(super) fn new(name: &str, options: &'a ReadOptions) -> Self {
-        Self {
-            file: name.into(),
-            stem: stem(name),
-            options,
-        }
+        Self { file: name.into(), stem: stem(name), options }
     }
 }
 
@@ -84,10 +80,7 @@ impl Intake for Gathered {
         let options = input.options;
         let mut gatherer = Gatherer {
             reader: RowReader {
-                cells: CellReader {
-                    header,
-                    comma_allowed,
-                },
+                cells: CellReader { header, comma_allowed },
                 layout: &layout,
                 options,
             },
@@ -176,22 +169,14 @@ impl Gatherer<'_> {
         let (reader, draft, line) = (&self.reader, &mut self.drafts[index], row.line());
         let minutes = reader.layout.minutes.map(|column| {
             let read = reader.minutes(row, column);
-            (
-                column,
-                take_once(&mut draft.minutes, read, line, Minutes::get),
-            )
+            (column, take_once(&mut draft.minutes, read, line, Minutes::get))
         });
         let celsius = reader.layout.temperature.map(|(column, fahrenheit)| {
             let read = reader.celsius(row, column, fahrenheit);
-            (
-                column,
-                take_once(&mut draft.celsius, read, line, Celsius::get),
-            )
+            (column, take_once(&mut draft.celsius, read, line, Celsius::get))
         });
-        for ((column, taken), quantity) in minutes
-            .into_iter()
-            .map(|m| (m, "time"))
-            .chain(celsius.map(|c| (c, "temperature")))
+        for ((column, taken), quantity) in
+            minutes.into_iter().map(|m| (m, "time")).chain(celsius.map(|c| (c, "temperature")))
         {
             let fault = match taken {
                 Ok(()) => continue,
@@ -211,20 +196,12 @@ impl Gatherer<'_> {
 
     fn reading(&mut self, index: usize, row: &impl Row) {
         let (reader, draft) = (&self.reader, &mut self.drafts[index]);
-        let read = (
-            reader.log_exposure(row),
-            reader.density(row),
-            reader.sigma(row),
-        );
+        let read = (reader.log_exposure(row), reader.density(row), reader.sigma(row));
         let (exposure, density, sigma) = match read {
             (Ok(exposure), Ok(density), Ok(sigma)) => (exposure, density, sigma),
             (exposure, density, sigma) => {
                 draft.has_faults = true;
-                let faults = exposure
-                    .err()
-                    .into_iter()
-                    .chain(density.err())
-                    .chain(sigma.err());
+                let faults = exposure.err().into_iter().chain(density.err()).chain(sigma.err());
                 return self.faults.extend(faults);
             }
         };
@@ -240,14 +217,10 @@ impl Gatherer<'_> {
         match (exposure, density) {
             (Measured::Within(x), Measured::Within(d)) => {
                 let both = LogExposure::new(x).and_then(|x| Ok((x, Density::new(d)?)));
-                draft
-                    .readings
-                    .extend(both.map(|(x, d)| reading(Some(x), d)));
+                draft.readings.extend(both.map(|(x, d)| reading(Some(x), d)));
             }
             (Measured::Empty, Measured::Within(d)) => {
-                draft
-                    .unexposed
-                    .extend(Density::new(d).map(|d| reading(None, d)));
+                draft.unexposed.extend(Density::new(d).map(|d| reading(None, d)));
             }
             (exposure, density) => draft.beyond.extend(Beyond::new(exposure, density)),
         }
@@ -272,8 +245,7 @@ impl Gatherer<'_> {
                 Err(faults) => self.faults.extend(faults),
             }
         }
-        self.faults
-            .sort_by_key(|fault| fault.place().map(|place| place.line));
+        self.faults.sort_by_key(|fault| fault.place().map(|place| place.line));
         self.faults.dedup();
         gathered.faults.append(&mut self.faults);
     }

@@ -47,10 +47,8 @@ impl TableFacts<'_> {
                 .extend(matches!(fault, ReadError::Transmittances { .. }).then_some(self.density));
             faults.push(fault);
         }
-        let explained: Vec<u32> = explained
-            .into_iter()
-            .map(|at| self.header.column(at).number)
-            .collect();
+        let explained: Vec<u32> =
+            explained.into_iter().map(|at| self.header.column(at).number).collect();
         let is_explained = |fault: &ReadError| {
             let column = fault.place().and_then(|place| place.column.as_ref());
             column.is_some_and(|column| explained.contains(&column.number))
@@ -79,12 +77,7 @@ impl TableFacts<'_> {
             return None;
         };
         let beyond = draft.beyond.iter().filter_map(|beyond| beyond.log_exposure);
-        let values: Vec<f64> = draft
-            .readings
-            .iter()
-            .map(Reading::x)
-            .chain(beyond)
-            .collect();
+        let values: Vec<f64> = draft.readings.iter().map(Reading::x).chain(beyond).collect();
         looks_like_exposures(&values, LogExposure::HIGHEST).then(|| ReadError::NotLogExposures {
             at: self.place(draft),
             strip: draft.name.clone(),
@@ -102,12 +95,7 @@ impl TableFacts<'_> {
         if let Some(Falling::Transmittances { percent, certain }) = verdict
             && (certain || !self.options.reversed)
         {
-            return Some(ReadError::Transmittances {
-                at,
-                strip,
-                percent,
-                certain,
-            });
+            return Some(ReadError::Transmittances { at, strip, percent, certain });
         }
         let verdict = if self.options.reversed {
             reverse(&mut draft.readings);
@@ -117,9 +105,9 @@ impl TableFacts<'_> {
         };
         let already_reversed = self.options.reversed;
         let perhaps = match verdict? {
-            Falling::Reversed {
-                perhaps_transmittances,
-            } => perhaps_transmittances && !already_reversed,
+            Falling::Reversed { perhaps_transmittances } => {
+                perhaps_transmittances && !already_reversed
+            }
             Falling::Transmittances { .. } => false,
         };
         Some(ReadError::ReversedTablet {
@@ -154,24 +142,15 @@ impl TableFacts<'_> {
             sigma_is_assumed: draft.sigmas_given < rows && self.options.density_sigma.is_none(),
             minutes: draft.minutes.map(|(minutes, _)| minutes),
             celsius: draft.celsius.map(|(celsius, _)| celsius),
-            labels: Labels {
-                film,
-                developer,
-                date,
-                note,
-                filter,
-            },
+            labels: Labels { film, developer, date, note, filter },
             notes,
         }
     }
 }
 
 fn falling_draft(draft: &Draft) -> Option<Falling> {
-    let mut exposed: Vec<(f64, f64)> = draft
-        .readings
-        .iter()
-        .map(|r| (r.x(), r.density.get()))
-        .collect();
+    let mut exposed: Vec<(f64, f64)> =
+        draft.readings.iter().map(|r| (r.x(), r.density.get())).collect();
     let mut unexposed: Vec<f64> = draft.unexposed.iter().map(|r| r.density.get()).collect();
     for beyond in &draft.beyond {
         match beyond.log_exposure {
@@ -202,8 +181,7 @@ fn reverse(readings: &mut [Reading]) {
 impl Reading {
     /// The log exposure for sorting; the unexposed film comes before any other.
     fn x(&self) -> f64 {
-        self.log_exposure
-            .map_or(f64::NEG_INFINITY, LogExposure::get)
+        self.log_exposure.map_or(f64::NEG_INFINITY, LogExposure::get)
     }
 }
 
@@ -211,9 +189,7 @@ impl Reading {
 pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOptions) -> Vec<String> {
     let is_tablet = matches!(layout.exposure, ExposureColumns::Tablet { .. });
     let clear_given = options.log_exposure_clear.is_some();
-    let bare_celsius = layout
-        .temperature
-        .is_some_and(|(_, fahrenheit)| !fahrenheit);
+    let bare_celsius = layout.temperature.is_some_and(|(_, fahrenheit)| !fahrenheit);
     let mut notes = Vec::new();
     notes.extend((!layout.unknown.is_empty()).then(|| unknown_columns(&layout.unknown)));
     if matches!(layout.exposure, ExposureColumns::Exposure { .. }) {

@@ -32,13 +32,7 @@ pub struct Column {
 impl Place {
     /// A line of a text file.
     pub(super) fn of_line(file: &Arc<str>, line: u32, text: &str) -> Self {
-        Self {
-            file: Arc::clone(file),
-            sheet: None,
-            line,
-            column: None,
-            excerpt: Some(text.into()),
-        }
+        Self { file: Arc::clone(file), sheet: None, line, column: None, excerpt: Some(text.into()) }
     }
 }
 
@@ -46,22 +40,12 @@ impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match (&self.sheet, &self.column) {
             (None, _) => write!(f, "{}:{}", self.file, self.line)?,
-            (Some(sheet), None) => write!(
-                f,
-                "{}, sheet {}, row {}",
-                self.file,
-                shown(sheet),
-                self.line
-            )?,
+            (Some(sheet), None) => {
+                write!(f, "{}, sheet {}, row {}", self.file, shown(sheet), self.line)?
+            }
             (Some(sheet), Some(column)) => {
                 let letters = column_letters(column.number);
-                write!(
-                    f,
-                    "{}, sheet {}, cell {letters}{}",
-                    self.file,
-                    shown(sheet),
-                    self.line
-                )?;
+                write!(f, "{}, sheet {}, cell {letters}{}", self.file, shown(sheet), self.line)?;
             }
         }
         match &self.column {

@@ -45,48 +45,29 @@ pub(super) fn falling(exposed: &[(f64, f64)], unexposed: &[f64]) -> Option<Falli
     if !falls(exposed) {
         return None;
     }
-    let values = || {
-        exposed
-            .iter()
-            .map(|(_, value)| *value)
-            .chain(unexposed.iter().copied())
-    };
-    let (low, high) = values().fold((f64::MAX, f64::MIN), |(low, high), v| {
-        (low.min(v), high.max(v))
-    });
+    let values = || exposed.iter().map(|(_, value)| *value).chain(unexposed.iter().copied());
+    let (low, high) =
+        values().fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(v), high.max(v)));
     let percent = high > GREATEST_DENSITY;
-    let reversed = |perhaps_transmittances| {
-        Some(Falling::Reversed {
-            perhaps_transmittances,
-        })
-    };
+    let reversed = |perhaps_transmittances| Some(Falling::Reversed { perhaps_transmittances });
     if low < 0.0 || high > 100.0 || (high > 1.0 && !percent) {
         return reversed(false);
     }
     if percent {
-        return Some(Falling::Transmittances {
-            percent,
-            certain: true,
-        });
+        return Some(Falling::Transmittances { percent, certain: true });
     }
     if !unexposed.is_empty() {
         let clear = unexposed.iter().sum::<f64>() / unexposed.len() as f64;
         let margin = 0.1 * (high - low);
         if clear >= high - margin {
-            return Some(Falling::Transmittances {
-                percent,
-                certain: true,
-            });
+            return Some(Falling::Transmittances { percent, certain: true });
         }
         if clear <= low + margin {
             return reversed(false);
         }
     }
     if low < LESS_THAN_ANY_BASE {
-        return Some(Falling::Transmittances {
-            percent,
-            certain: false,
-        });
+        return Some(Falling::Transmittances { percent, certain: false });
     }
     reversed(true)
 }
@@ -121,11 +102,7 @@ fn correlation(points: &[(f64, f64)]) -> f64 {
         let (dx, dy) = (x - mean_x, y - mean_y);
         (xx + dx * dx, yy + dy * dy, xy + dx * dy)
     });
-    if xx > 0.0 && yy > 0.0 {
-        xy / (xx * yy).sqrt()
-    } else {
-        0.0
-    }
+    if xx > 0.0 && yy > 0.0 { xy / (xx * yy).sqrt() } else { 0.0 }
 }
 
 /// Whether values of a log exposure column are exposures themselves: all positive, and either at
@@ -153,9 +130,8 @@ pub(super) fn looks_like_exposures(values: &[f64], plausible: f64) -> bool {
 
 /// Standard deviation over mean of positive numbers.
 fn relative_spread(items: impl Iterator<Item = f64> + Clone) -> f64 {
-    let (count, sum) = items
-        .clone()
-        .fold((0_usize, 0.0), |(count, sum), item| (count + 1, sum + item));
+    let (count, sum) =
+        items.clone().fold((0_usize, 0.0), |(count, sum), item| (count + 1, sum + item));
     let mean = sum / count as f64;
     let variance = items.map(|item| (item - mean).powi(2)).sum::<f64>() / count as f64;
     variance.sqrt() / mean
@@ -195,21 +171,11 @@ mod tests {
 
     #[test]
     fn a_strip_with_an_image_or_none_does_not_fall() {
-        let rising: Vec<_> = steps(0.0, 0.15, 21)
-            .into_iter()
-            .map(|x| (x, 0.2 + 0.6 * x))
-            .collect();
+        let rising: Vec<_> = steps(0.0, 0.15, 21).into_iter().map(|x| (x, 0.2 + 0.6 * x)).collect();
         assert_eq!(falling(&rising, &[0.2]), None);
-        let even: Vec<_> = steps(0.0, 0.15, 21)
-            .into_iter()
-            .map(|x| (x, 0.2 - 0.02 * x))
-            .collect();
+        let even: Vec<_> = steps(0.0, 0.15, 21).into_iter().map(|x| (x, 0.2 - 0.02 * x)).collect();
         assert_eq!(falling(&even, &[]), None);
-        assert_eq!(
-            falling(&[(0.0, 1.0), (1.0, 0.2)], &[]),
-            None,
-            "two exposures have no trend"
-        );
+        assert_eq!(falling(&[(0.0, 1.0), (1.0, 0.2)], &[]), None, "two exposures have no trend");
     }
 
     #[test]
@@ -220,30 +186,18 @@ mod tests {
         let density = points(|x| 0.95 - 0.35 * x);
         assert_eq!(
             falling(&density, &[0.14]),
-            Some(Falling::Reversed {
-                perhaps_transmittances: false
-            })
+            Some(Falling::Reversed { perhaps_transmittances: false })
         );
         assert_eq!(
             falling(&density, &[]),
-            Some(Falling::Reversed {
-                perhaps_transmittances: true
-            })
+            Some(Falling::Reversed { perhaps_transmittances: true })
         );
         let transmittance = points(|x| 10_f64.powf(-0.2 - 0.6 * x));
-        let expected = |certain| {
-            Some(Falling::Transmittances {
-                percent: false,
-                certain,
-            })
-        };
+        let expected = |certain| Some(Falling::Transmittances { percent: false, certain });
         assert_eq!(falling(&transmittance, &[0.65]), expected(true));
         assert_eq!(falling(&transmittance, &[]), expected(false));
         let percent: Vec<_> = transmittance.iter().map(|(x, t)| (*x, 100.0 * t)).collect();
-        let expected = Some(Falling::Transmittances {
-            percent: true,
-            certain: true,
-        });
+        let expected = Some(Falling::Transmittances { percent: true, certain: true });
         assert_eq!(falling(&percent, &[]), expected);
     }
 }

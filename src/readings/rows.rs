@@ -50,9 +50,7 @@ pub(super) struct CellReader<'a> {
 impl CellReader<'_> {
     /// The place of one cell.
     pub(super) fn place(&self, row: &impl Row, column: usize) -> Box<Place> {
-        let (line, excerpt) = row
-            .elsewhere(column)
-            .unwrap_or_else(|| (row.line(), row.excerpt()));
+        let (line, excerpt) = row.elsewhere(column).unwrap_or_else(|| (row.line(), row.excerpt()));
         let mut place = self.header.row_place(line, excerpt);
         place.column = Some(self.header.column(column));
         Box::new(place)
@@ -107,12 +105,7 @@ impl CellReader<'_> {
             Some(found) if !(low..=high).contains(&found) => Err(self.out_of_range(
                 row,
                 column,
-                OutOfBounds {
-                    quantity,
-                    found,
-                    low,
-                    high,
-                },
+                OutOfBounds { quantity, found, low, high },
                 advice,
             )),
             number => Ok(number),
@@ -142,11 +135,7 @@ impl RowReader<'_> {
             Ok(()) => Ok(Measured::Within(value)),
             Err(bounds) => {
                 let fault = self.cells.out_of_range(row, column, bounds, advice);
-                if value.is_finite() {
-                    Ok(Measured::Beyond(value, fault))
-                } else {
-                    Err(fault)
-                }
+                if value.is_finite() { Ok(Measured::Beyond(value, fault)) } else { Err(fault) }
             }
         }
     }
@@ -159,18 +148,9 @@ impl RowReader<'_> {
         let column = self.layout.density;
         let Some(value) = self.cells.number(row, column, WRITE_DENSITY)? else {
             let advice = "write the density, or remove the row if the step was not read";
-            return Err(ReadError::EmptyCell {
-                at: self.cells.place(row, column),
-                advice,
-            });
+            return Err(ReadError::EmptyCell { at: self.cells.place(row, column), advice });
         };
-        self.measured(
-            row,
-            column,
-            value,
-            Density::new(value).map(drop),
-            CHECK_DENSITY,
-        )
+        self.measured(row, column, value, Density::new(value).map(drop), CHECK_DENSITY)
     }
 
     /// log10 of the exposure of the row; empty for the unexposed film.
@@ -179,23 +159,18 @@ impl RowReader<'_> {
     /// Where a cell is no finite number, or its exposure is out of bounds.
     pub(super) fn log_exposure(&self, row: &impl Row) -> Result<Measured, ReadError> {
         let (column, value, advice) = match self.layout.exposure {
-            ExposureColumns::Log { column, .. } => (
-                column,
-                self.cells.number(row, column, WRITE_EXPOSURE)?,
-                CHECK_LOG,
-            ),
+            ExposureColumns::Log { column, .. } => {
+                (column, self.cells.number(row, column, WRITE_EXPOSURE)?, CHECK_LOG)
+            }
             ExposureColumns::Exposure { column } => {
                 let exposure =
-                    self.cells
-                        .bounded(row, column, EXPOSURE, WRITE_EXPOSURE, CHECK_EXPOSURE)?;
+                    self.cells.bounded(row, column, EXPOSURE, WRITE_EXPOSURE, CHECK_EXPOSURE)?;
                 (column, exposure.map(f64::log10), CHECK)
             }
             ExposureColumns::Tablet { column } => {
                 let clear = self.options.log_exposure_clear.unwrap_or(0.0);
                 let bounds = ("a tablet density", Density::LOWEST, Density::HIGHEST);
-                let density = self
-                    .cells
-                    .bounded(row, column, bounds, WRITE_EXPOSURE, CHECK)?;
+                let density = self.cells.bounded(row, column, bounds, WRITE_EXPOSURE, CHECK)?;
                 (column, density.map(|density| clear - density), CHECK)
             }
             ExposureColumns::Camera { index, stops } => {
@@ -204,13 +179,9 @@ impl RowReader<'_> {
         };
         match value {
             None => Ok(Measured::Empty),
-            Some(value) => self.measured(
-                row,
-                column,
-                value,
-                LogExposure::new(value).map(drop),
-                advice,
-            ),
+            Some(value) => {
+                self.measured(row, column, value, LogExposure::new(value).map(drop), advice)
+            }
         }
     }
 
@@ -222,21 +193,13 @@ impl RowReader<'_> {
         index: usize,
         stops: usize,
     ) -> Result<Option<f64>, ReadError> {
-        let Some(under) = self
-            .cells
-            .bounded(row, stops, STOPS, WRITE_EXPOSURE, CHECK)?
-        else {
+        let Some(under) = self.cells.bounded(row, stops, STOPS, WRITE_EXPOSURE, CHECK)? else {
             return Ok(None);
         };
-        let Some(setting) = self
-            .cells
-            .bounded(row, index, EXPOSURE_INDEX, WRITE_INDEX, CHECK)?
+        let Some(setting) = self.cells.bounded(row, index, EXPOSURE_INDEX, WRITE_INDEX, CHECK)?
         else {
             let advice = "write the exposure index that the meter was set to";
-            return Err(ReadError::EmptyCell {
-                at: self.cells.place(row, index),
-                advice,
-            });
+            return Err(ReadError::EmptyCell { at: self.cells.place(row, index), advice });
         };
         Ok(Some(LOG_METERED - setting.log10() - under * LOG_STOP))
     }
@@ -310,10 +273,9 @@ impl RowReader<'_> {
         let found = || Box::<str>::from(text);
         let (digits, own_unit) = degrees_and_unit(text);
         let degrees = number(digits, self.cells.comma_allowed).map_err(|fault| match fault {
-            NumberFault::DecimalComma => ReadError::DecimalComma {
-                at: self.cells.place(row, column),
-                found: found(),
-            },
+            NumberFault::DecimalComma => {
+                ReadError::DecimalComma { at: self.cells.place(row, column), found: found() }
+            }
             NumberFault::NotANumber => ReadError::NotANumber {
                 at: self.cells.place(row, column),
                 found: found(),
@@ -325,22 +287,19 @@ impl RowReader<'_> {
             false => TemperatureUnit::Celsius,
         };
         let unit = own_unit.unwrap_or(column_unit);
-        Celsius::new(unit.to_celsius(degrees))
-            .map(Some)
-            .map_err(|bounds| {
-                let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
-                let likely = unit == TemperatureUnit::Celsius
-                    && degrees > 0.0
-                    && Celsius::new(celsius).is_ok();
-                match likely {
-                    true => ReadError::Fahrenheit {
-                        at: self.cells.place(row, column),
-                        found: found(),
-                        celsius,
-                    },
-                    false => self.cells.out_of_range(row, column, bounds, CHECK),
-                }
-            })
+        Celsius::new(unit.to_celsius(degrees)).map(Some).map_err(|bounds| {
+            let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
+            let likely =
+                unit == TemperatureUnit::Celsius && degrees > 0.0 && Celsius::new(celsius).is_ok();
+            match likely {
+                true => ReadError::Fahrenheit {
+                    at: self.cells.place(row, column),
+                    found: found(),
+                    celsius,
+                },
+                false => self.cells.out_of_range(row, column, bounds, CHECK),
+            }
+        })
     }
 
     /// The scale of the log exposures of this table.

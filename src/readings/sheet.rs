@@ -20,13 +20,8 @@ use super::words::{listed, shown};
 /// Greatest size of an unpacked part of a workbook, in bytes.
 const LARGEST_PART: u64 = 256 << 20;
 /// Parts of a workbook that are examined before it is read further.
-const TEXT_PARTS: [&str; 5] = [
-    "content.xml",
-    "xl/workbook.xml",
-    "xl/sharedStrings.xml",
-    "xl/styles.xml",
-    "xl/worksheets/",
-];
+const TEXT_PARTS: [&str; 5] =
+    ["content.xml", "xl/workbook.xml", "xl/sharedStrings.xml", "xl/styles.xml", "xl/worksheets/"];
 /// Day numbers that a date can have: 1900 to 9999.
 const DATES: std::ops::Range<f64> = 1.0..2_958_466.0;
 
@@ -42,29 +37,15 @@ pub(super) fn read<I: Intake>(input: &Input<'_>, bytes: &[u8], intake: &mut I) {
         Ok(sheets) => sheets,
         Err(reason) => return intake.fault(ReadError::Workbook { file, reason }),
     };
-    let (names, suggestion) = (
-        sheets.names,
-        sheets.near.map(|heading| (heading, "density")),
-    );
+    let (names, suggestion) = (sheets.names, sheets.near.map(|heading| (heading, "density")));
     let Some((name, rows, heading_row)) = sheets.found else {
-        return intake.fault(ReadError::NoSheet {
-            file,
-            sheets: names,
-            suggestion,
-        });
+        return intake.fault(ReadError::NoSheet { file, sheets: names, suggestion });
     };
     if names.len() > 1 {
-        intake.note(format!(
-            "{file}: of the sheets {}, {} is read",
-            listed(&names),
-            shown(&name)
-        ));
+        intake.note(format!("{file}: of the sheets {}, {} is read", listed(&names), shown(&name)));
     }
     if rows.keys().next().is_some_and(|first| *first < heading_row) {
-        intake.note(format!(
-            "{file}: rows above row {} are not used",
-            heading_row + 1
-        ));
+        intake.note(format!("{file}: rows above row {} are not used", heading_row + 1));
     }
     let place = Place {
         file,
@@ -77,22 +58,14 @@ pub(super) fn read<I: Intake>(input: &Input<'_>, bytes: &[u8], intake: &mut I) {
     intake.table(input, &header, true, |taker| {
         for (row, cells) in rows.range(heading_row + 1..) {
             let cells = padded(cells, Some(header.columns.len()));
-            taker.row(&TableRow {
-                line: row + 1,
-                cells,
-                ..TableRow::default()
-            });
+            taker.row(&TableRow { line: row + 1, cells, ..TableRow::default() });
         }
     });
 }
 
 /// The texts of a row with empty ones between, up to `width` or the last cell.
 fn padded(cells: &[(u32, String)], width: Option<usize>) -> Vec<String> {
-    let last = cells
-        .iter()
-        .map(|(column, _)| *column as usize + 1)
-        .max()
-        .unwrap_or(0);
+    let last = cells.iter().map(|(column, _)| *column as usize + 1).max().unwrap_or(0);
     let mut texts = vec![String::new(); width.unwrap_or(last)];
     for (column, text) in cells {
         if let Some(cell) = texts.get_mut(*column as usize) {
@@ -116,25 +89,18 @@ fn readings_sheet(bytes: &[u8]) -> Result<Sheets, String> {
     if is_ods {
         let mut book = Ods::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
         first_with_density(book.sheet_names(), |name| {
-            let range = book
-                .worksheet_range(name)
-                .map_err(|fault| fault.to_string())?;
+            let range = book.worksheet_range(name).map_err(|fault| fault.to_string())?;
             let (top, left) = range.start().unwrap_or((0, 0));
             let cells = range.used_cells().map(|(row, column, cell)| {
-                (
-                    top.saturating_add(row as u32),
-                    left.saturating_add(column as u32),
-                    text_of(cell),
-                )
+                (top.saturating_add(row as u32), left.saturating_add(column as u32), text_of(cell))
             });
             Ok(by_row(cells))
         })
     } else {
         let mut book = Xlsx::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
         first_with_density(book.sheet_names(), |name| {
-            let mut reader = book
-                .worksheet_cells_reader(name)
-                .map_err(|fault| fault.to_string())?;
+            let mut reader =
+                book.worksheet_cells_reader(name).map_err(|fault| fault.to_string())?;
             let mut cells = Vec::new();
             while let Some(cell) = reader.next_cell().map_err(|fault| fault.to_string())? {
                 let (row, column) = cell.get_position();
@@ -161,29 +127,16 @@ fn first_with_density(
     for name in &names {
         let rows = rows_of(name)?;
         let is_density = |text: &str| Known::from_heading(text) == Some(Known::Density);
-        let heading_row = rows
-            .iter()
-            .find(|(_, cells)| cells.iter().any(|(_, text)| is_density(text)));
+        let heading_row =
+            rows.iter().find(|(_, cells)| cells.iter().any(|(_, text)| is_density(text)));
         if let Some(row) = heading_row.map(|(row, _)| *row) {
             let found = Some((name.clone(), rows, row));
-            return Ok(Sheets {
-                names,
-                found,
-                near: None,
-            });
+            return Ok(Sheets { names, found, near: None });
         }
         let mut texts = rows.values().flatten().map(|(_, text)| text);
-        near = near.or_else(|| {
-            texts
-                .find(|text| near_name(text) == Some("density"))
-                .cloned()
-        });
+        near = near.or_else(|| texts.find(|text| near_name(text) == Some("density")).cloned());
     }
-    Ok(Sheets {
-        names,
-        found: None,
-        near,
-    })
+    Ok(Sheets { names, found: None, near })
 }
 
 /// Whether the archive is an OpenDocument workbook, after a look at the parts that will be read: of
@@ -200,9 +153,7 @@ fn checked_parts(bytes: &[u8]) -> Result<bool, String> {
             continue;
         }
         let mut text = Vec::new();
-        part.take(LARGEST_PART + 1)
-            .read_to_end(&mut text)
-            .map_err(|fault| fault.to_string())?;
+        part.take(LARGEST_PART + 1).read_to_end(&mut text).map_err(|fault| fault.to_string())?;
         if text.len() as u64 > LARGEST_PART {
             return Err(format!("its part {name} is too large"));
         }

@@ -26,14 +26,9 @@ pub(super) struct HeadedColumn {
 impl Header {
     /// A header whose headings are column names as they stand.
     pub(super) fn new(place: Place, headings: impl IntoIterator<Item = String>) -> Self {
-        let headed = |heading: String| HeadedColumn {
-            known: Known::from_heading(&heading),
-            heading,
-        };
-        Self {
-            place,
-            columns: headings.into_iter().map(headed).collect(),
-        }
+        let headed =
+            |heading: String| HeadedColumn { known: Known::from_heading(&heading), heading };
+        Self { place, columns: headings.into_iter().map(headed).collect() }
     }
 }
 
@@ -82,10 +77,7 @@ impl Row for TableRow {
 
     fn cell(&self, column: usize) -> &str {
         let constant = || self.constant(column).map_or("", |c| c.text.as_str());
-        self.cells
-            .get(column)
-            .map_or_else(constant, String::as_str)
-            .trim()
+        self.cells.get(column).map_or_else(constant, String::as_str).trim()
     }
 
     fn excerpt(&self) -> Option<&str> {

@@ -15,17 +15,9 @@ pub(super) struct Decoded<'a> {
 /// The text of `bytes`; `None` if they are not text.
 pub(super) fn decoded(bytes: &[u8]) -> Option<Decoded<'_>> {
     let utf16 = |bytes: &[u8], word: fn([u8; 2]) -> u16| {
-        let words: Vec<u16> = bytes
-            .chunks_exact(2)
-            .map(|pair| word([pair[0], pair[1]]))
-            .collect();
-        let text = String::from_utf16(&words)
-            .ok()
-            .filter(|text| !text.contains('\0'))?;
-        Some(Decoded {
-            text: Cow::Owned(text),
-            latin1: false,
-        })
+        let words: Vec<u16> = bytes.chunks_exact(2).map(|pair| word([pair[0], pair[1]])).collect();
+        let text = String::from_utf16(&words).ok().filter(|text| !text.contains('\0'))?;
+        Some(Decoded { text: Cow::Owned(text), latin1: false })
     };
     match bytes {
         [0xFF, 0xFE, rest @ ..] => return utf16(rest, u16::from_le_bytes),
@@ -37,14 +29,10 @@ pub(super) fn decoded(bytes: &[u8]) -> Option<Decoded<'_>> {
         return None;
     }
     Some(match std::str::from_utf8(bytes) {
-        Ok(text) => Decoded {
-            text: Cow::Borrowed(text),
-            latin1: false,
-        },
-        Err(_) => Decoded {
-            text: bytes.iter().map(|byte| char::from(*byte)).collect(),
-            latin1: true,
-        },
+        Ok(text) => Decoded { text: Cow::Borrowed(text), latin1: false },
+        Err(_) => {
+            Decoded { text: bytes.iter().map(|byte| char::from(*byte)).collect(), latin1: true }
+        }
     })
 }
 

@@ -7,11 +7,8 @@ const MOST: usize = 12;
 
 /// `text` in quotation marks, without control characters, cut where it is long.
 pub(crate) fn shown(text: &str) -> String {
-    let mut cut: String = text
-        .chars()
-        .take(LONGEST)
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let mut cut: String =
+        text.chars().take(LONGEST).map(|c| if c.is_control() { ' ' } else { c }).collect();
     if cut.len() < text.len() {
         cut.push('…');
     }
@@ -52,9 +49,6 @@ mod tests {
         assert_eq!(listed(&names(0)), "nothing");
         assert_eq!(listed(&names(1)), "1");
         assert_eq!(listed(&names(3)), "1, 2 and 3");
-        assert_eq!(
-            listed(&names(14)),
-            "1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12 and 2 more"
-        );
+        assert_eq!(listed(&names(14)), "1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12 and 2 more");
     }
 }

@@ -46,11 +46,7 @@ pub enum ActivitySource {
 
 impl BathActivity {
     /// A bath as calibrated, for want of anything else.
-    pub const ASSUMED: Self = Self {
-        value: 1.0,
-        interval: None,
-        source: ActivitySource::Assumed,
-    };
+    pub const ASSUMED: Self = Self { value: 1.0, interval: None, source: ActivitySource::Assumed };
 
     /// Half the width of the 95 % interval of ln a; 0 where there is none.
     #[must_use]
@@ -110,13 +106,7 @@ pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
     let Some(now) = follow() else { return strip };
     let source = match strip.map(|s| s.source) {
         Some(ActivitySource::Strip {
-            name,
-            date,
-            line,
-            verdict,
-            pairing,
-            area_since_m2,
-            ..
+            name, date, line, verdict, pairing, area_since_m2, ..
         }) => ActivitySource::Strip {
             name,
             date,
@@ -130,11 +120,7 @@ pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
             "by the strips of earlier baths: this one has none yet".to_owned(),
         ),
     };
-    Some(BathActivity {
-        value: now.value,
-        interval: Some((now.low, now.high)),
-        source,
-    })
+    Some(BathActivity { value: now.value, interval: Some((now.low, now.high)), source })
 }
 
 #[cfg(test)]
@@ -144,12 +130,7 @@ mod tests {
 
     fn journal(rows: &str) -> Journal {
         let head = "date,act,litres,area_m2,strip,activity,activity_low,activity_high,verdict\n";
-        Journal::parse(
-            "bath.csv",
-            format!("{head}{rows}").as_bytes(),
-            date(2026, 12, 31),
-        )
-        .unwrap()
+        Journal::parse("bath.csv", format!("{head}{rows}").as_bytes(), date(2026, 12, 31)).unwrap()
     }
 
     #[test]
@@ -160,13 +141,7 @@ mod tests {
         ))
         .unwrap();
         assert_eq!((found.value, found.interval), (0.98, Some((0.96, 1.0))));
-        let ActivitySource::Strip {
-            name,
-            line,
-            area_since_m2,
-            ..
-        } = &found.source
-        else {
+        let ActivitySource::Strip { name, line, area_since_m2, .. } = &found.source else {
             panic!("{found:?}");
         };
         assert_eq!((name.as_str(), *line), ("a", 3));

@@ -33,9 +33,7 @@ pub fn batches(films: &[(u32, Format)], limits: &Limits) -> Result<Vec<Films>, B
         return Err(refusal);
     }
     let (sheets, rolls): (Vec<_>, Vec<_>) = films.into_iter().partition(|(_, f)| f.is_sheet());
-    let tried = orders(&rolls)
-        .into_iter()
-        .map(|order| packed(&order, limits));
+    let tried = orders(&rolls).into_iter().map(|order| packed(&order, limits));
     let mut made = tried.min_by_key(Vec::len).unwrap_or_default();
     for sheet in sheets {
         made.extend(packed(&[sheet], limits));
@@ -101,10 +99,7 @@ fn put(batch: &mut Films, format: Format, most: u32, limits: &Limits) -> u32 {
         films
     };
     let most = most.min(limits.room(format).map_or(0, |room| room.holds));
-    let into = (1..=most)
-        .rev()
-        .find(|n| limits.takes(&with(*n)))
-        .unwrap_or(0);
+    let into = (1..=most).rev().find(|n| limits.takes(&with(*n))).unwrap_or(0);
     if into > 0 {
         batch.0.push((into, format));
     }
@@ -117,20 +112,11 @@ mod tests {
     use super::*;
 
     fn room(format: Format, holds: u32, on_a_reel: u32, least_ml: f64) -> Room {
-        Room {
-            format,
-            holds,
-            on_a_reel,
-            least_ml,
-        }
+        Room { format, holds, on_a_reel, least_ml }
     }
 
     fn limits(rooms: Vec<Room>) -> Limits {
-        Limits {
-            rooms,
-            solution_ml: 1000.0,
-            area_m2: 1.0,
-        }
+        Limits { rooms, solution_ml: 1000.0, area_m2: 1.0 }
     }
 
     fn words(films: &[(u32, Format)], limits: &Limits) -> Vec<String> {
@@ -140,10 +126,8 @@ mod tests {
 
     #[test]
     fn a_reel_of_two_takes_the_room_of_one() {
-        let limits = limits(vec![
-            room(Format::Roll120, 6, 2, 0.0),
-            room(Format::Roll135x36, 5, 1, 0.0),
-        ]);
+        let limits =
+            limits(vec![room(Format::Roll120, 6, 2, 0.0), room(Format::Roll135x36, 5, 1, 0.0)]);
         // Two reels of 120 are two thirds of the tank, one reel of 135 a fifth.
         assert_eq!(
             words(&[(3, Format::Roll120), (2, Format::Roll135x36)], &limits),
@@ -172,24 +156,15 @@ mod tests {
             room(larger, 2, 1, 0.0),
         ]);
         let films = [(1, sheet), (1, Format::Roll120), (1, larger), (4, sheet)];
-        assert_eq!(
-            words(&films, &limits),
-            ["1 × 120", "5 × 4x5in", "1 × 8x10in"]
-        );
+        assert_eq!(words(&films, &limits), ["1 × 120", "5 × 4x5in", "1 × 8x10in"]);
     }
 
     /// Where the order of formats matters, the better one is found.
     #[test]
     fn the_better_order_wins() {
-        let limits = limits(vec![
-            room(Format::Roll135x36, 3, 1, 0.0),
-            room(Format::Roll120, 2, 1, 0.0),
-        ]);
-        let films = [
-            (1, Format::Roll135x36),
-            (2, Format::Roll120),
-            (2, Format::Roll135x36),
-        ];
+        let limits =
+            limits(vec![room(Format::Roll135x36, 3, 1, 0.0), room(Format::Roll120, 2, 1, 0.0)]);
+        let films = [(1, Format::Roll135x36), (2, Format::Roll120), (2, Format::Roll135x36)];
         assert_eq!(words(&films, &limits).len(), 2);
     }
 

@@ -25,10 +25,7 @@ impl Capacity {
     /// What was stated, or else what is assumed.
     #[must_use]
     pub fn stated_or(stated: Option<f64>, otherwise: f64) -> Self {
-        Self {
-            m2_per_litre: stated.unwrap_or(otherwise),
-            assumed: stated.is_none(),
-        }
+        Self { m2_per_litre: stated.unwrap_or(otherwise), assumed: stated.is_none() }
     }
 
     /// Film that a volume develops, in **m²**.
@@ -71,21 +68,14 @@ mod tests {
         let journal = Journal::parse("bath.csv", text.as_bytes(), date(2026, 12, 31)).unwrap();
         assert_eq!(outstanding_m2(&journal, None), 0.1);
         assert_eq!(outstanding_m2(&journal, Some(500.0)), 0.2);
-        assert_eq!(
-            outstanding_m2(&journal, Some(50.0)),
-            0.1,
-            "nobody replenishes ahead"
-        );
+        assert_eq!(outstanding_m2(&journal, Some(50.0)), 0.1, "nobody replenishes ahead");
     }
 
     #[test]
     fn a_capacity_is_stated_or_assumed() {
         assert_eq!(
             Capacity::stated_or(Some(0.8), KEPT),
-            Capacity {
-                m2_per_litre: 0.8,
-                assumed: false
-            }
+            Capacity { m2_per_litre: 0.8, assumed: false }
         );
         let assumed = Capacity::stated_or(None, ONE_SHOT);
         assert!(assumed.assumed && (assumed.of_ml(500.0) - 0.125).abs() < 1e-12);

@@ -92,18 +92,11 @@ impl Cooling {
             return Err(CoolingError::TooNear { first, second });
         }
         let (before, after) = (first - surroundings, second - surroundings);
-        let contradiction = CoolingError::Contradiction {
-            first,
-            second,
-            surroundings,
-        };
+        let contradiction = CoolingError::Contradiction { first, second, surroundings };
         if !(after / before > 0.0 && after / before < 1.0) {
             return Err(contradiction);
         }
-        Ok(Self {
-            rate: (before / after).ln() / minutes,
-            surroundings,
-        })
+        Ok(Self { rate: (before / after).ln() / minutes, surroundings })
     }
 
     /// The rate k, per minute.
@@ -130,11 +123,7 @@ impl Cooling {
         if ratio.is_finite() && ratio >= 1.0 {
             return Ok(ratio.ln() / self.rate);
         }
-        Err(CoolingError::NeverThere {
-            from: now,
-            to: wanted,
-            surroundings: self.surroundings,
-        })
+        Err(CoolingError::NeverThere { from: now, to: wanted, surroundings: self.surroundings })
     }
 }
 
@@ -161,18 +150,12 @@ mod tests {
         };
         assert_eq!(told(f64::NAN, 5.0, 20.0, 18.0), CoolingError::NoNumber);
         assert_eq!(told(24.0, 0.0, 22.0, 18.0), CoolingError::NoNumber);
-        assert!(matches!(
-            told(24.0, 5.0, 23.8, 18.0),
-            CoolingError::TooNear { .. }
-        ));
+        assert!(matches!(told(24.0, 5.0, 23.8, 18.0), CoolingError::TooNear { .. }));
         // Warmer with time in a cold room, beyond the room, and from the room's own temperature.
         for (first, second, around) in [(24.0, 25.0, 18.0), (24.0, 17.0, 18.0), (18.0, 17.0, 18.0)]
         {
             let error = told(first, 5.0, second, around);
-            assert!(
-                matches!(error, CoolingError::Contradiction { .. }),
-                "{error}"
-            );
+            assert!(matches!(error, CoolingError::Contradiction { .. }), "{error}");
         }
     }
 
@@ -183,9 +166,6 @@ mod tests {
             assert!(cooling.minutes(25.0, wanted).is_err(), "{wanted}");
         }
         let message = cooling.minutes(25.0, 21.0).unwrap_err().to_string();
-        assert!(
-            message.contains("a water bath that lies beyond 21.0"),
-            "{message}"
-        );
+        assert!(message.contains("a water bath that lies beyond 21.0"), "{message}");
     }
 }

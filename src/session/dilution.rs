@@ -84,9 +84,7 @@ impl FromStr for Dilution {
             bare.then_some(())?;
             Self::new(part(stock)?, part(water)?)
         });
-        parsed.ok_or_else(|| DilutionError {
-            found: text.to_owned(),
-        })
+        parsed.ok_or_else(|| DilutionError { found: text.to_owned() })
     }
 }
 
@@ -101,10 +99,7 @@ mod tests {
             let (stock, water) = dilution.volumes(700.0);
             assert!((stock + water - 700.0).abs() < 1e-9, "{text}");
         }
-        assert_eq!(
-            "1+6".parse::<Dilution>().unwrap().volumes(700.0),
-            (100.0, 600.0)
-        );
+        assert_eq!("1+6".parse::<Dilution>().unwrap().volumes(700.0), (100.0, 600.0));
         assert_eq!("1 + 6".parse::<Dilution>().unwrap().to_string(), "1+6");
     }
 
@@ -114,17 +109,12 @@ mod tests {
         let dilution: Dilution = "1+6".parse().unwrap();
         let water = dilution.water_celsius(20.0, 15.0).unwrap();
         assert!((15.0 + 6.0 * water - 7.0 * 20.0).abs() < 1e-9);
-        assert_eq!(
-            "1+0".parse::<Dilution>().unwrap().water_celsius(20.0, 15.0),
-            None
-        );
+        assert_eq!("1+0".parse::<Dilution>().unwrap().water_celsius(20.0, 15.0), None);
     }
 
     #[test]
     fn what_is_no_dilution_is_told() {
-        for bad in [
-            "", "1", "1:6", "0+6", "1+-6", "-1+6", "a+b", "1+", "1+6+2", "1+1e9", "nan+1",
-        ] {
+        for bad in ["", "1", "1:6", "0+6", "1+-6", "-1+6", "a+b", "1+", "1+6+2", "1+1e9", "nan+1"] {
             assert!(bad.parse::<Dilution>().is_err(), "{bad}");
         }
         let message = "1:6".parse::<Dilution>().unwrap_err().to_string();

@@ -76,10 +76,7 @@ mod tests {
 
     #[test]
     fn a_bath_is_spent_at_the_limit() {
-        let test = |seconds, fresh_seconds| ClearingTest {
-            seconds,
-            fresh_seconds,
-        };
+        let test = |seconds, fresh_seconds| ClearingTest { seconds, fresh_seconds };
         assert_eq!(test(80.0, Some(40.0)).is_spent(), Some(true));
         assert_eq!(test(79.9, Some(40.0)).is_spent(), Some(false));
         assert_eq!(test(79.9, None).is_spent(), None);

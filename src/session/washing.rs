@@ -30,9 +30,7 @@ pub struct Running {
 
 impl Default for Running {
     fn default() -> Self {
-        Self {
-            half_time: HALF_TIME,
-        }
+        Self { half_time: HALF_TIME }
     }
 }
 
@@ -143,13 +141,9 @@ mod tests {
             assert_eq!(Running::default().minutes(residual), None);
             assert_eq!(Changes::new(1.0, 2.0).unwrap().changes(residual), None);
         }
-        for (retained, total) in [
-            (0.0, 1.0),
-            (1.0, 1.0),
-            (2.0, 1.0),
-            (f64::NAN, 1.0),
-            (1.0, f64::INFINITY),
-        ] {
+        for (retained, total) in
+            [(0.0, 1.0), (1.0, 1.0), (2.0, 1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)]
+        {
             assert_eq!(Changes::new(retained, total), None);
         }
     }

@@ -39,11 +39,7 @@ impl Desk {
             .output()
             .unwrap();
         let text = |bytes| String::from_utf8(bytes).unwrap();
-        (
-            output.status.code().unwrap(),
-            text(output.stdout),
-            text(output.stderr),
-        )
+        (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
     }
 
     /// The document that a run prints.
@@ -76,9 +72,5 @@ impl Desk {
 
 /// Path of a file of the demonstration.
 pub fn data(name: &str) -> String {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("data")
-        .join(name)
-        .display()
-        .to_string()
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name).display().to_string()
 }

@@ -29,15 +29,8 @@ fn what_is_entered_is_read_back() {
     assert_eq!(journal.entries[6].line, 8);
     assert!(journal.notes.is_empty() && journal.torn.is_none());
     let temperatures = journal.balances().map(|(_, balance)| balance.celsius);
-    let expected = [
-        None,
-        None,
-        None,
-        Some((20.5, 20.5)),
-        Some((20.5, 20.5)),
-        Some((20.5, 20.5)),
-        None,
-    ];
+    let expected =
+        [None, None, None, Some((20.5, 20.5)), Some((20.5, 20.5)), Some((20.5, 20.5)), None];
     assert_eq!(temperatures.collect::<Vec<_>>(), expected);
 }
 
@@ -155,10 +148,7 @@ fn the_file_is_plain_csv() {
     assert!(lines[0].starts_with("\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,"));
     assert!(lines[0].ends_with(",high_density,high_density_off,note,verdict"));
     assert_eq!(lines[1], format!("2026-03-03,mix,1.5{}", ",".repeat(26)));
-    assert_eq!(
-        lines[2],
-        format!("2026-03-04,note{}\"a,b\",", ",".repeat(26))
-    );
+    assert_eq!(lines[2], format!("2026-03-04,note{}\"a,b\",", ",".repeat(26)));
     assert_eq!(lines.len(), 3);
 }
 
@@ -170,19 +160,12 @@ fn the_examples_of_the_help_run() {
     acts.extend(["mix", "film", "replenish", "note", "discard"].map(|act| vec![act, "--help"]));
     for args in acts {
         let help = desk.bath(&args).out;
-        let examples: Vec<&str> = help
-            .lines()
-            .map(str::trim)
-            .filter(|l| l.starts_with("wedgebook bath "))
-            .collect();
+        let examples: Vec<&str> =
+            help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook bath ")).collect();
         assert!(!examples.is_empty(), "{args:?}");
         for example in examples {
-            let run = desk.bath(
-                &words(example)[2..]
-                    .iter()
-                    .map(String::as_str)
-                    .collect::<Vec<_>>(),
-            );
+            let run =
+                desk.bath(&words(example)[2..].iter().map(String::as_str).collect::<Vec<_>>());
             assert_eq!((run.status, run.err.as_str()), (0, ""), "{example}");
         }
     }

@@ -5,11 +5,7 @@ use wedgebook::bath::journal::{Entry, Journal};
 
 /// The entries that all the files here hold.
 fn entries() -> Vec<Entry> {
-    let mut entries = vec![
-        mix(3, 1.5),
-        film(5, "3 × 135-36", 0.168),
-        replenish(6, 62.5, 62.5),
-    ];
+    let mut entries = vec![mix(3, 1.5), film(5, "3 × 135-36", 0.168), replenish(6, 62.5, 62.5)];
     entries[2].note = Some("cool; 18 °C".to_owned());
     entries
 }
@@ -21,9 +17,7 @@ const PLAIN: &str = "date,act,litres,what,dilution,films,area_m2,added_ml,remove
 
 /// The table with semicolons and decimal commas.
 fn semicolons() -> String {
-    let text = PLAIN
-        .replace("cool; 18", "\"cool; 18")
-        .replace("°C\n", "°C\"\n");
+    let text = PLAIN.replace("cool; 18", "\"cool; 18").replace("°C\n", "°C\"\n");
     text.replace("1.5", "1{5")
         .replace("0.168", "0{168")
         .replace("62.5", "62{5")
@@ -42,18 +36,12 @@ fn every_style_is_read() {
         ("tabs", tabs.into_bytes()),
         ("byte order mark", format!("\u{FEFF}{PLAIN}").into_bytes()),
         ("semicolons and decimal commas", semicolons().into_bytes()),
-        (
-            "stated separator",
-            format!("sep=;\r\n{}", semicolons()).into_bytes(),
-        ),
+        ("stated separator", format!("sep=;\r\n{}", semicolons()).into_bytes()),
         ("Latin-1", latin1),
         ("no last line end", PLAIN.trim_end().to_owned().into_bytes()),
         (
             "capitals",
-            PLAIN
-                .replacen("date,act", "Date, ACT", 1)
-                .replace("film", "Film")
-                .into_bytes(),
+            PLAIN.replacen("date,act", "Date, ACT", 1).replace("film", "Film").into_bytes(),
         ),
         (
             "blank lines and remarks",
@@ -95,10 +83,7 @@ fn columns_in_any_order_and_further_ones() {
         run.err.lines().next(),
         Some("wedgebook: note: bath.csv:1: column \"tray\" is not known; it is kept as it is")
     );
-    assert_eq!(
-        desk.text(),
-        format!("{text}\"a;b\";;12,5;12,5;replenish;;;;2026-03-07;;;\n")
-    );
+    assert_eq!(desk.text(), format!("{text}\"a;b\";;12,5;12,5;replenish;;;;2026-03-07;;;\n"));
 }
 
 /// Entries follow the separator, line end, decimal mark and encoding of the file.
@@ -122,10 +107,7 @@ fn entries_follow_the_style_of_the_file() {
     };
     let plain = b"\"2026-03-08\",replenish,,,,,,7.5,7.5,\"at 19 \xC2\xB0C\"\n";
     assert_eq!(after(PLAIN.as_bytes()), plain);
-    assert_eq!(
-        after(PLAIN.replace('\n', "\r\n").as_bytes()).last_chunk(),
-        Some(b"C\"\r\n")
-    );
+    assert_eq!(after(PLAIN.replace('\n', "\r\n").as_bytes()).last_chunk(), Some(b"C\"\r\n"));
     assert_eq!(
         after(semicolons().as_bytes()),
         b"\"2026-03-08\";replenish;;;;;;7,5;7,5;\"at 19 \xC2\xB0C\"\n"
@@ -135,10 +117,7 @@ fn entries_follow_the_style_of_the_file() {
         b"\"2026-03-08\"\treplenish\t\t\t\t\t\t7.5\t7.5\t\"at 19 \xC2\xB0C\"\n"
     );
     let latin1: Vec<u8> = PLAIN.chars().map(|c| u8::try_from(c).unwrap()).collect();
-    assert_eq!(
-        after(&latin1),
-        b"\"2026-03-08\",replenish,,,,,,7.5,7.5,\"at 19 \xB0C\"\n"
-    );
+    assert_eq!(after(&latin1), b"\"2026-03-08\",replenish,,,,,,7.5,7.5,\"at 19 \xB0C\"\n");
     // Semicolons without any decimal mark: a place where commas are decimal.
     assert_eq!(
         after(b"date;act;litres;added_ml;removed_ml;note\n2026-03-03;mix;2;;;\n"),
@@ -174,10 +153,7 @@ fn a_journal_may_be_begun_by_hand() {
         assert_eq!(desk.refused("note bath.csv hello"), empty);
         desk.done("mix bath.csv --litres 1.5 --date 2026-03-03");
         let text = desk.text();
-        assert!(
-            text.starts_with(&format!("{mark}date,act,litres,")),
-            "{text}"
-        );
+        assert!(text.starts_with(&format!("{mark}date,act,litres,")), "{text}");
         let journal = desk.journal();
         assert_eq!(journal.entries.len(), 1);
         assert_eq!(text.lines().count() as u64, journal.entries[0].line);

@@ -21,14 +21,8 @@ fn needed_text() -> impl Strategy<Value = String> {
 
 fn strip() -> impl Strategy<Value = Act> {
     let numbers = prop::collection::vec(prop::option::of(0.02..1.9_f64), 15);
-    (
-        needed_text(),
-        some_text(),
-        some_text(),
-        needed_text(),
-        numbers,
-    )
-        .prop_map(|(name, batch, pairing, verdict, n)| {
+    (needed_text(), some_text(), some_text(), needed_text(), numbers).prop_map(
+        |(name, batch, pairing, verdict, n)| {
             let (low, high) = match (n[3], n[4]) {
                 (Some(a), Some(b)) => (Some(a.min(b)), Some(a.max(b))),
                 ends => ends,
@@ -40,13 +34,7 @@ fn strip() -> impl Strategy<Value = Act> {
                 pairing,
                 minutes: n[0],
                 celsius: n[1],
-                activity: n[2].map(|v| {
-                    if low.is_some() && high.is_some() {
-                        within(v)
-                    } else {
-                        v
-                    }
-                }),
+                activity: n[2].map(|v| if low.is_some() && high.is_some() { within(v) } else { v }),
                 activity_low: low,
                 activity_high: high,
                 contrast: n[5],
@@ -61,16 +49,14 @@ fn strip() -> impl Strategy<Value = Act> {
                 high_density_off: n[14],
                 verdict,
             }))
-        })
+        },
+    )
 }
 
 /// An act, with a share of the bath in place of what is removed.
 fn act() -> impl Strategy<Value = Act> {
-    let replenish =
-        (0.001..900.0_f64, 0.0..=1.0_f64).prop_map(|(added_ml, removed_ml)| Act::Replenish {
-            added_ml,
-            removed_ml,
-        });
+    let replenish = (0.001..900.0_f64, 0.0..=1.0_f64)
+        .prop_map(|(added_ml, removed_ml)| Act::Replenish { added_ml, removed_ml });
     let film = (text(), 1e-6..20.0_f64).prop_map(|(films, area_m2)| Act::Film { films, area_m2 });
     prop_oneof![
         1 => mix(),
@@ -117,11 +103,7 @@ fn entries() -> impl Strategy<Value = Vec<Entry>> {
 
 /// The headings of a file, in some order, separated and ended in some way.
 fn head() -> impl Strategy<Value = String> {
-    let names: Vec<&str> = Column::ALL
-        .iter()
-        .map(|c| c.name())
-        .chain(["tray", "who"])
-        .collect();
+    let names: Vec<&str> = Column::ALL.iter().map(|c| c.name()).chain(["tray", "who"]).collect();
     let order = Just(names).prop_shuffle();
     let style = prop::sample::select(vec![
         (",", "\n"),

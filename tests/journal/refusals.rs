@@ -111,10 +111,7 @@ fn rows_that_cannot_be() {
             "2026-03-04,strip,,,,,C,20,0.9,0.95,1,in spec,",
             "3, column \"activity\": 0.9 lies outside its own interval, 0.95 to 1; check the three",
         ),
-        (
-            "2026-03-04,note,,,,,,,,,,,",
-            "3, column \"note\": note needs it; write a remark",
-        ),
+        ("2026-03-04,note,,,,,,,,,,,", "3, column \"note\": note needs it; write a remark"),
         (
             "2026-03-04,note,x",
             "3: 3 cells for 13 columns; leave an empty cell empty, but keep its separator",
@@ -151,9 +148,8 @@ fn what_may_not_follow() {
     ] {
         assert_eq!(rows(&format!("{discarded}{after}\n")), message);
     }
-    let unmixed = faults(format!(
-        "{HEAD}2026-03-05,note,,,,,,,,,,,x\n2026-03-05,film,,0.1,,,,,,,,,\n"
-    ));
+    let unmixed =
+        faults(format!("{HEAD}2026-03-05,note,,,,,,,,,,,x\n2026-03-05,film,,0.1,,,,,,,,,\n"));
     assert_eq!(
         unmixed,
         "bath.csv:3, column \"act\": film before any mix: there is no bath yet; enter the mix first"
@@ -191,14 +187,8 @@ fn files_that_are_no_journals() {
             b"log_exposure,density\n-1,0.5\n",
             "bath.csv:1: not a journal: its first row names no column date and no column act; found log_exposure and density",
         ),
-        (
-            b"date,act,Date\n",
-            "bath.csv:1: two columns are named \"date\"; keep one",
-        ),
-        (
-            b"\xFF\xFEd\0a\0t\0e\0",
-            "bath.csv: this is UTF-16; save it as CSV in UTF-8",
-        ),
+        (b"date,act,Date\n", "bath.csv:1: two columns are named \"date\"; keep one"),
+        (b"\xFF\xFEd\0a\0t\0e\0", "bath.csv: this is UTF-16; save it as CSV in UTF-8"),
         (
             b"date,act\r2026-03-03,mix\r",
             "bath.csv: its lines end in an old way (CR alone); save it again as CSV",
@@ -251,36 +241,15 @@ fn what_is_typed_is_held_to_the_same() {
             "film bath.csv --rolls 0",
             "\"0\" is not a number of films: write a whole number from 1 to 10000",
         ),
-        (
-            "film bath.csv --rolls 120=-1",
-            "\"-1\" is not a number of films",
-        ),
-        (
-            "film bath.csv --rolls 4x5in=2",
-            "that is a sheet; give it with --sheets",
-        ),
-        (
-            "film bath.csv --sheets 120=2",
-            "that is a roll; give it with --rolls",
-        ),
-        (
-            "film bath.csv --sheets 4x5=2",
-            "add the unit, as in 4x5in, 9x12cm or 90x120mm",
-        ),
-        (
-            "film bath.csv --area nan",
-            "\"nan\" is not a number; write an area in m², as 0.056",
-        ),
-        (
-            "film bath.csv --area 0",
-            "0 is not an area in m²: it must be above 0",
-        ),
+        ("film bath.csv --rolls 120=-1", "\"-1\" is not a number of films"),
+        ("film bath.csv --rolls 4x5in=2", "that is a sheet; give it with --sheets"),
+        ("film bath.csv --sheets 120=2", "that is a roll; give it with --rolls"),
+        ("film bath.csv --sheets 4x5=2", "add the unit, as in 4x5in, 9x12cm or 90x120mm"),
+        ("film bath.csv --area nan", "\"nan\" is not a number; write an area in m², as 0.056"),
+        ("film bath.csv --area 0", "0 is not an area in m²: it must be above 0"),
         ("film bath.csv --area 1 --rolls 1", "cannot be used with"),
         ("film bath.csv", "required arguments were not provided"),
-        (
-            "replenish bath.csv --added-ml -5",
-            "-5 is not a volume in ml: it must be above 0",
-        ),
+        ("replenish bath.csv --added-ml -5", "-5 is not a volume in ml: it must be above 0"),
         (
             "mix bath.csv --litres 1.2.3",
             "\"1.2.3\" is not a number; write a volume in litres, as 1.5",
@@ -319,10 +288,7 @@ fn entries_of_a_program_are_checked_too() {
     let mut unnamed = strip(3);
     unnamed.act = Act::Strip(Box::<StripResult>::default());
     let both = Journal::append(&path, &unnamed).unwrap_err().to_string();
-    let lines: Vec<&str> = both
-        .lines()
-        .filter_map(|l| l.split("new entry, ").last())
-        .collect();
+    let lines: Vec<&str> = both.lines().filter_map(|l| l.split("new entry, ").last()).collect();
     assert_eq!(
         lines,
         [
@@ -374,27 +340,18 @@ fn places_that_are_no_files() {
     let run = desk.bath(&["mix", "bath.csv", "--litres", "1"]);
     assert_eq!(
         (run.status, run.err.trim_end()),
-        (
-            2,
-            "wedgebook: bath.csv: this is a directory; name the journal in it"
-        )
+        (2, "wedgebook: bath.csv: this is a directory; name the journal in it")
     );
     let run = desk.bath(&["mix", "none/bath.csv", "--litres", "1"]);
     assert_eq!(
         (run.status, run.err.trim_end()),
-        (
-            2,
-            "wedgebook: none/bath.csv: its folder does not exist; check the path"
-        )
+        (2, "wedgebook: none/bath.csv: its folder does not exist; check the path")
     );
     if cfg!(unix) {
         let run = desk.bath(&["mix", "/dev/full", "--litres", "1"]);
         assert_eq!(
             (run.status, run.err.trim_end()),
-            (
-                2,
-                "wedgebook: /dev/full: it cannot be written (it is not an ordinary file)"
-            )
+            (2, "wedgebook: /dev/full: it cannot be written (it is not an ordinary file)")
         );
     }
 }

@@ -28,11 +28,7 @@ fn journals() -> Vec<(Vec<u8>, Vec<Entry>, Vec<u8>)> {
         }
         let before = std::fs::read(&path).unwrap();
         Journal::append(&path, &further).unwrap();
-        let line = std::fs::read(&path)
-            .unwrap()
-            .strip_prefix(&before[..])
-            .unwrap()
-            .to_owned();
+        let line = std::fs::read(&path).unwrap().strip_prefix(&before[..]).unwrap().to_owned();
         (before, entries, line)
     };
     heads.into_iter().map(journal).collect()
@@ -42,30 +38,14 @@ fn journals() -> Vec<(Vec<u8>, Vec<Entry>, Vec<u8>)> {
 #[test]
 fn a_line_cut_anywhere_is_moved_aside() {
     for (before, entries, line) in journals() {
-        let ends = line
-            .iter()
-            .rev()
-            .take_while(|byte| b"\r\n".contains(byte))
-            .count();
+        let ends = line.iter().rev().take_while(|byte| b"\r\n".contains(byte)).count();
         for cut in 1..line.len() - ends {
             let part = &line[..cut];
             let bytes = [&before[..], part].concat();
             let desk = Desk::with(&bytes);
             let journal = desk.journal();
-            assert_eq!(
-                bare(&journal.entries),
-                entries,
-                "{}",
-                String::from_utf8_lossy(part)
-            );
-            assert!(
-                journal
-                    .notes
-                    .last()
-                    .unwrap()
-                    .contains("cut short by a crash"),
-                "{part:?}"
-            );
+            assert_eq!(bare(&journal.entries), entries, "{}", String::from_utf8_lossy(part));
+            assert!(journal.notes.last().unwrap().contains("cut short by a crash"), "{part:?}");
             assert_eq!(
                 std::fs::read(desk.path("bath.csv")).unwrap(),
                 bytes,
@@ -83,11 +63,7 @@ fn a_line_cut_anywhere_is_moved_aside() {
             assert_eq!(std::fs::read(beside).unwrap(), [part, b"\n"].concat());
             let journal = desk.journal();
             assert_eq!((journal.entries.len(), journal.torn), (3, None));
-            assert!(
-                std::fs::read(desk.path("bath.csv"))
-                    .unwrap()
-                    .starts_with(&before)
-            );
+            assert!(std::fs::read(desk.path("bath.csv")).unwrap().starts_with(&before));
         }
     }
 }
@@ -109,10 +85,7 @@ fn a_line_that_lacks_only_its_end_is_an_entry() {
         let whole = line.strip_suffix(b"\n").unwrap();
         let desk = Desk::with([&before[..], whole].concat());
         let journal = desk.journal();
-        assert_eq!(
-            (journal.entries.len(), journal.torn),
-            (entries.len() + 1, None)
-        );
+        assert_eq!((journal.entries.len(), journal.torn), (entries.len() + 1, None));
         let said = journal.notes.iter().any(|n| {
             n == &format!(
                 "{}:4: the last line has no line end; it is taken as whole",
@@ -132,30 +105,21 @@ fn a_line_that_lacks_only_its_end_is_an_entry() {
 #[test]
 fn garbage_at_the_end_is_moved_aside() {
     let (before, entries, _) = journals().remove(0);
-    for garbage in [
-        &b"\0\0\0\0"[..],
-        b"\0\0\n\0\0\n",
-        b"\x93\x01,,\n\xFF\xFE",
-        b"2026-03-09,note,\0\0",
-    ] {
+    for garbage in
+        [&b"\0\0\0\0"[..], b"\0\0\n\0\0\n", b"\x93\x01,,\n\xFF\xFE", b"2026-03-09,note,\0\0"]
+    {
         let desk = Desk::with([&before[..], garbage].concat());
         assert_eq!(bare(&desk.journal().entries), entries);
         let run = desk.bath(&["note", "bath.csv", "x", "--date", "2026-03-09"]);
         assert_eq!(run.status, 0);
         let told = "wedgebook: bath.csv: the last line was cut short by a crash; it is moved to bath.csv.torn: ";
         assert!(run.err.starts_with(told), "{}", run.err);
-        assert_eq!(
-            std::fs::read(desk.path("bath.csv.torn")).unwrap(),
-            [garbage, b"\n"].concat()
-        );
+        assert_eq!(std::fs::read(desk.path("bath.csv.torn")).unwrap(), [garbage, b"\n"].concat());
         assert_eq!(desk.journal().entries.len(), entries.len() + 1);
     }
     // Good rows follow: no crash does that, and nothing is moved.
     let desk = Desk::with([&before[..], b"\0\0\n", &before[before.len() - 60..]].concat());
-    assert!(
-        desk.refused("note bath.csv x --date 2026-03-09")
-            .contains("bytes that are no text")
-    );
+    assert!(desk.refused("note bath.csv x --date 2026-03-09").contains("bytes that are no text"));
 }
 
 /// Even the first line of all may be torn.
@@ -166,11 +130,7 @@ fn a_torn_beginning_is_begun_anew() {
     let header = whole.iter().position(|byte| *byte == b'\n').unwrap();
     for cut in [1, 2, 3, 8, 40, header] {
         let desk = Desk::with(&whole[..cut]);
-        assert!(
-            desk.refused("note bath.csv x")
-                .contains("the journal is empty"),
-            "{cut}"
-        );
+        assert!(desk.refused("note bath.csv x").contains("the journal is empty"), "{cut}");
         assert!(Journal::append(&desk.path("bath.csv"), &mix(3, 1.5)).is_ok());
         assert_eq!(desk.journal().entries.len(), 1);
         assert!(desk.text().starts_with("\u{FEFF}date,act,litres,"));
@@ -178,10 +138,7 @@ fn a_torn_beginning_is_begun_anew() {
     let desk = Desk::with([0; 600]);
     assert_eq!(desk.bath(&["mix", "bath.csv", "--litres", "1"]).status, 0);
     assert_eq!(desk.journal().entries.len(), 1);
-    assert_eq!(
-        std::fs::read(desk.path("bath.csv.torn")).unwrap().len(),
-        601
-    );
+    assert_eq!(std::fs::read(desk.path("bath.csv.torn")).unwrap().len(), 601);
 }
 
 /// One after the other they stand in the file beside.
@@ -203,19 +160,14 @@ fn torn_lines_are_all_kept() {
 #[cfg(unix)]
 fn limited(folder: &Path, blocks: u32, args: &str) -> (i32, String) {
     let program = assert_cmd::cargo::cargo_bin("wedgebook");
-    let script = format!(
-        "trap '' XFSZ; ulimit -f {blocks}; exec {} bath {args}",
-        program.display()
-    );
+    let script =
+        format!("trap '' XFSZ; ulimit -f {blocks}; exec {} bath {args}", program.display());
     let output = std::process::Command::new("sh")
         .args(["-c", &script])
         .current_dir(folder)
         .output()
         .unwrap();
-    (
-        output.status.code().unwrap(),
-        String::from_utf8(output.stderr).unwrap(),
-    )
+    (output.status.code().unwrap(), String::from_utf8(output.stderr).unwrap())
 }
 
 #[cfg(unix)]
@@ -231,11 +183,8 @@ fn a_full_disk_leaves_the_journal_as_it_was() {
     // The block of a limit is 512 or 1024 bytes; one of these limits cuts the entry in two.
     let mut in_two = 0;
     for blocks in 0..4 {
-        let (status, err) = limited(
-            desk.0.path(),
-            blocks,
-            &format!("note bath.csv {long} --date 2026-04-01"),
-        );
+        let (status, err) =
+            limited(desk.0.path(), blocks, &format!("note bath.csv {long} --date 2026-04-01"));
         if status == 0 {
             std::fs::write(desk.path("bath.csv"), &before).unwrap();
             continue;
@@ -266,10 +215,7 @@ fn a_torn_line_is_told_of_on_a_full_disk_too() {
     assert_eq!(status, 2);
     assert!(err.ends_with("; the journal is as before, but for a last line cut short by a crash, which is now in bath.csv.torn\n"), "{err}");
     assert_eq!(desk.text(), whole);
-    assert_eq!(
-        std::fs::read_to_string(desk.path("bath.csv.torn")).unwrap(),
-        "2026-03-05,no\n"
-    );
+    assert_eq!(std::fs::read_to_string(desk.path("bath.csv.torn")).unwrap(), "2026-03-05,no\n");
 }
 
 #[cfg(unix)]

@@ -7,10 +7,7 @@ use wedgebook::printing::Grade;
 
 /// Rows whose limits or labels were read, at least in part.
 fn row(grade: &str) -> csv::StringRecord {
-    table("paper_grade_ranges.csv")
-        .into_iter()
-        .find(|row| &row[0] == grade)
-        .unwrap()
+    table("paper_grade_ranges.csv").into_iter().find(|row| &row[0] == grade).unwrap()
 }
 
 #[test]

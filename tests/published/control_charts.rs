@@ -76,16 +76,8 @@ fn assert_near(found: &[f64], expected: &[f64], tolerance: f64) {
 #[test]
 fn cumulative_sums() {
     let e = examples().nist_cusum;
-    let [
-        x,
-        high_printed,
-        low_printed,
-        high,
-        low,
-        _,
-        signal_high,
-        signal_low,
-    ] = columns::<8>("spc/nist_cusum.csv", 1);
+    let [x, high_printed, low_printed, high, low, _, signal_high, signal_low] =
+        columns::<8>("spc/nist_cusum.csv", 1);
     let sums = cusum(&x, e.target, e.k, e.h).unwrap();
     assert_near(&sums.high, &high, 1e-10);
     assert_near(&sums.low, &low, 1e-10);
@@ -165,18 +157,7 @@ fn constants_as_computed() {
     for row in table("spc/control_chart_constants.csv") {
         let n: usize = row[0].parse().unwrap();
         let c = constants(n).unwrap();
-        let found = [
-            c.d2,
-            c.d3,
-            c.c4,
-            c.a2,
-            c.a3,
-            c.b3,
-            c.b4,
-            c.range_lower,
-            c.range_upper,
-            c.e2,
-        ];
+        let found = [c.d2, c.d3, c.c4, c.a2, c.a3, c.b3, c.b4, c.range_lower, c.range_upper, c.e2];
         for (k, found) in found.into_iter().enumerate() {
             let expected = number(&row, k + 1);
             assert!(
@@ -194,17 +175,7 @@ fn constants_as_printed() {
     let mut exceptions = 0;
     for row in table("spc/control_chart_constants_printed.csv") {
         let c = constants(row[0].parse().unwrap()).unwrap();
-        let found = [
-            c.a2,
-            c.a3,
-            c.c4,
-            c.b3,
-            c.b4,
-            c.d2,
-            c.d3,
-            c.range_lower,
-            c.range_upper,
-        ];
+        let found = [c.a2, c.a3, c.c4, c.b3, c.b4, c.d2, c.d3, c.range_lower, c.range_upper];
         for (k, found) in found.into_iter().enumerate() {
             let printed = &row[k + 1];
             let decimals = printed.split_once('.').map_or(3, |(_, d)| d.len() as i32);

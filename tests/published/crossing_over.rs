@@ -18,14 +18,8 @@ fn five_strips_of_each_batch() {
         assert_eq!((old.len(), new.len()), (5, 5));
         let found = crossover(&old, &new).unwrap();
         // Averages are printed to two decimals, and the shift is the difference of those.
-        assert!(
-            (found.old_average - number(row, 1)).abs() <= 0.005,
-            "{row:?}"
-        );
-        assert!(
-            (found.new_average - number(row, 2)).abs() <= 0.005,
-            "{row:?}"
-        );
+        assert!((found.old_average - number(row, 1)).abs() <= 0.005, "{row:?}");
+        assert!((found.new_average - number(row, 2)).abs() <= 0.005, "{row:?}");
         assert!((found.shift - number(row, 3)).abs() <= 0.01, "{row:?}");
         assert!((found.shift - (found.new_average - found.old_average)).abs() < 1e-12);
         // Every shift is seen beyond its own error, which the source does not give.

@@ -14,10 +14,7 @@ const QUANTILE: f64 = 1.959_963_984_540_054;
 #[test]
 fn weighted_least_squares() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/data/evenness_fit.csv");
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_path(path)
-        .unwrap();
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(path).unwrap();
     let rows: Vec<(String, String, f64, f64)> = reader.deserialize().map(|r| r.unwrap()).collect();
     let mut text = String::from("x_mm,y_mm,density,sigma\n");
     for (_, place, density, sigma) in rows.iter().filter(|r| r.0 == "reading") {
@@ -40,22 +37,11 @@ fn weighted_least_squares() {
         ("long", &p.long_edges.both, 1.0),
     ];
     for (name, measured, factor) in numbers {
-        let row = rows
-            .iter()
-            .find(|r| r.0 == "number" && r.1 == name)
-            .unwrap();
+        let row = rows.iter().find(|r| r.0 == "number" && r.1 == name).unwrap();
         let (value, error) = (row.2 * factor, row.3 * factor);
         let q = measured.as_ref().unwrap();
-        assert!(
-            (q.value - value).abs() < 1e-10,
-            "{name}: {} not {value}",
-            q.value
-        );
+        assert!((q.value - value).abs() < 1e-10, "{name}: {} not {value}", q.value);
         let half = QUANTILE * error;
-        assert!(
-            (q.high - q.value - half).abs() < 1e-8,
-            "{name}: {} not {half}",
-            q.high - q.value
-        );
+        assert!((q.high - q.value - half).abs() < 1e-8, "{name}: {} not {half}", q.high - q.value);
     }
 }

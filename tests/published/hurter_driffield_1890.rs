@@ -24,10 +24,7 @@ fn plate(end: f64, with_unexposed: bool) -> Observations {
     if with_unexposed {
         o.push(f64::NEG_INFINITY, 0.0, 0.010);
     }
-    for row in table("hd1890_plate_a_curve.csv")
-        .iter()
-        .filter(|row| number(row, 0) <= end)
-    {
+    for row in table("hd1890_plate_a_curve.csv").iter().filter(|row| number(row, 0) <= end) {
         o.push(number(row, 0).log10(), number(row, 2), 0.010);
     }
     o
@@ -35,9 +32,7 @@ fn plate(end: f64, with_unexposed: bool) -> Observations {
 
 fn fit(choice: Choice, end: f64, with_unexposed: bool) -> FittedCurve {
     // The densities of 1890 scatter by 0.02: the uncertainty of 0.010 is an assumption.
-    Fitter::new()
-        .fit(plate(end, with_unexposed), choice, true)
-        .unwrap()
+    Fitter::new().fit(plate(end, with_unexposed), choice, true).unwrap()
 }
 
 /// Slope and inertia of the straight line through the fitted curve at 20, 40, 80, 160 and 320.
@@ -46,11 +41,7 @@ fn straight_line(curve: &dyn Curve) -> (f64, f64) {
     let density = at.map(|x| curve.density(x));
     let mean = |v: [f64; 5]| v.iter().sum::<f64>() / 5.0;
     let (x, d) = (mean(at), mean(density));
-    let products: f64 = at
-        .iter()
-        .zip(&density)
-        .map(|(a, b)| (a - x) * (b - d))
-        .sum();
+    let products: f64 = at.iter().zip(&density).map(|(a, b)| (a - x) * (b - d)).sum();
     let slope = products / at.iter().map(|a| (a - x).powi(2)).sum::<f64>();
     (slope, 10_f64.powf(x - d / slope))
 }
@@ -58,10 +49,7 @@ fn straight_line(curve: &dyn Curve) -> (f64, f64) {
 #[test]
 fn logarithms_of_the_table() {
     for row in table("hd1890_plate_a_curve.csv") {
-        assert!(
-            (number(&row, 0).log10() - number(&row, 1)).abs() <= 0.000_05,
-            "{row:?}"
-        );
+        assert!((number(&row, 0).log10() - number(&row, 1)).abs() <= 0.000_05, "{row:?}");
     }
 }
 
@@ -91,17 +79,11 @@ fn the_whole_plate_keeps_its_straight_line() {
         for with_unexposed in [false, true] {
             let fit = fit(choice, WHOLE, with_unexposed);
             let (gamma, inertia) = straight_line(fit.curve.as_ref());
-            println!(
-                "{choice:?} {}: gamma {gamma:.3}, inertia {inertia:.2}",
-                fit.curve.name()
-            );
+            println!("{choice:?} {}: gamma {gamma:.3}, inertia {inertia:.2}", fit.curve.name());
             // Readings that scatter by 0.023 leave a slope over five points uncertain by
             // 0.023/0.95 = 0.025 and the log of the inertia by 0.033, which is 0.47 of 6.1.
             assert!((gamma - 0.899).abs() <= 0.025, "{choice:?}: gamma {gamma}");
-            assert!(
-                (inertia - 6.06).abs() <= 0.47,
-                "{choice:?}: inertia {inertia}"
-            );
+            assert!((inertia - 6.06).abs() <= 0.47, "{choice:?}: inertia {inertia}");
         }
     }
 }
@@ -116,10 +98,7 @@ fn greatest_slope_of_the_whole_plate() {
             let fit = fit(choice, WHOLE, with_unexposed);
             let gamma = Measures::of(&fit, ExposureScale::Relative).gamma.unwrap();
             println!("{choice:?} {}: {gamma:?}", fit.curve.name());
-            assert!(
-                (0.895..=steepest).contains(&gamma.value),
-                "{choice:?}: {gamma:?}"
-            );
+            assert!((0.895..=steepest).contains(&gamma.value), "{choice:?}: {gamma:?}");
         }
     }
 }

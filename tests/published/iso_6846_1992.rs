@@ -21,11 +21,7 @@ fn logistic() -> PaperMeasures {
         let share = 1.0 / (1.0 + (-SLOPE * (x - MIDDLE)).exp());
         (NET * share, NET * SLOPE * share * (1.0 - share))
     };
-    let curve = Formula {
-        base: [WHITE],
-        range: (-2.2, 3.8),
-        rise,
-    };
+    let curve = Formula { base: [WHITE], range: (-2.2, 3.8), rise };
     PaperMeasures::of(&as_fitted(curve), ExposureScale::Absolute)
 }
 
@@ -60,10 +56,7 @@ fn the_shadow_point_is_nine_tenths_of_the_greatest_density() {
     let share: f64 = variant[1].split(' ').next().unwrap().parse().unwrap();
     let gross = share * (WHITE + NET);
     let found = logistic().shadow_density.unwrap().value;
-    assert!(
-        (0.0..=0.1 * WHITE + 1e-4).contains(&(found - gross)),
-        "{found} against {gross}"
-    );
+    assert!((0.0..=0.1 * WHITE + 1e-4).contains(&(found - gross)), "{found} against {gross}");
 }
 
 /// Read: the range is the difference of the two log exposures. The arithmetic is that of the

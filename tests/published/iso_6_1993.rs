@@ -34,10 +34,7 @@ fn degrees_are_one_and_ten_logs() {
                 <= 10.0 * 0.000_05 / exact / std::f64::consts::LN_10
         );
         assert!(
-            (speed_at(log_hm, 0.80).speed.unwrap().value / exact)
-                .log10()
-                .abs()
-                <= 0.000_05 + 1e-5
+            (speed_at(log_hm, 0.80).speed.unwrap().value / exact).log10().abs() <= 0.000_05 + 1e-5
         );
     }
 }
@@ -47,29 +44,16 @@ fn table_1_at_its_centre_and_to_its_edges() {
     let rows = table("iso6_speed_series.csv");
     assert_eq!(rows.len(), 30);
     for row in &rows {
-        let printed = StandardSpeed {
-            arithmetic: row[0].parse().unwrap(),
-            degrees: row[1].parse().unwrap(),
-        };
+        let printed =
+            StandardSpeed { arithmetic: row[0].parse().unwrap(), degrees: row[1].parse().unwrap() };
         let (centre, low, high) = (number(row, 3), number(row, 4), number(row, 5));
         // The standard prints its own ranges, which were not seen: 0.01 from an edge is near enough.
-        for log_hm in [
-            centre,
-            low + 0.01,
-            high - 0.01,
-            centre - 0.02,
-            centre + 0.02,
-        ] {
-            assert_eq!(
-                speed_at(log_hm, 0.80).standard,
-                Some(printed),
-                "log Hm {log_hm}"
-            );
+        for log_hm in [centre, low + 0.01, high - 0.01, centre - 0.02, centre + 0.02] {
+            assert_eq!(speed_at(log_hm, 0.80).standard, Some(printed), "log Hm {log_hm}");
         }
-        for (beyond, degrees) in [
-            (low - 0.01, printed.degrees + 1),
-            (high + 0.01, printed.degrees - 1),
-        ] {
+        for (beyond, degrees) in
+            [(low - 0.01, printed.degrees + 1), (high + 0.01, printed.degrees - 1)]
+        {
             assert_eq!(
                 speed_at(beyond, 0.80).standard.unwrap().degrees,
                 degrees,
@@ -102,11 +86,7 @@ fn contrast_condition_holds_its_ends() {
         for log_hm in [-3.137, -2.0969, -1.7, 0.0, 0.3] {
             let iso = speed_at(log_hm, delta_d);
             assert!((iso.delta_d.as_ref().unwrap().value - delta_d).abs() < 1e-12);
-            assert_eq!(
-                iso.condition,
-                Some(condition),
-                "delta D {delta_d} at {log_hm}"
-            );
+            assert_eq!(iso.condition, Some(condition), "delta D {delta_d} at {log_hm}");
         }
     }
 }

@@ -10,11 +10,7 @@ use wedgebook::measures::fractional_gradient_speed_point;
 #[test]
 fn a_parabola() {
     let rise = |x: f64| (0.4 * x.max(0.0).powi(2), 0.8 * x.max(0.0));
-    let curve = Formula {
-        base: [0.15],
-        range: (-1.0, 3.0),
-        rise,
-    };
+    let curve = Formula { base: [0.15], range: (-1.0, 3.0), rise };
     let found = fractional_gradient_speed_point(&curve).unwrap().value;
     assert!((found - 0.45 / 1.4).abs() < 1e-9, "{found}");
 }
@@ -25,16 +21,9 @@ fn a_parabola() {
 fn a_parabola_and_its_tangent() {
     let rise = |x: f64| {
         let toe = x.clamp(0.0, 0.5);
-        (
-            0.7 * (toe * toe + 2.0 * toe * (x - toe).max(0.0)),
-            1.4 * toe,
-        )
+        (0.7 * (toe * toe + 2.0 * toe * (x - toe).max(0.0)), 1.4 * toe)
     };
-    let curve = Formula {
-        base: [0.3],
-        range: (-1.0, 3.0),
-        rise,
-    };
+    let curve = Formula { base: [0.3], range: (-1.0, 3.0), rise };
     let answer = (-1.8 + (1.8_f64 * 1.8 + 4.0 * 0.2 * 0.25).sqrt()) / 0.4;
     let found = fractional_gradient_speed_point(&curve).unwrap().value;
     assert!((found - answer).abs() < 1e-9, "{found} for {answer}");
@@ -44,14 +33,6 @@ fn a_parabola_and_its_tangent() {
 /// 0.3 but for one c. There is no such point, and the product must say so.
 #[test]
 fn an_exponential_has_none() {
-    let curve = Formula {
-        base: [0.1],
-        range: (-2.0, 2.0),
-        rise: |x| (x.exp(), x.exp()),
-    };
-    assert!(
-        fractional_gradient_speed_point(&curve)
-            .unwrap_err()
-            .contains("0.3")
-    );
+    let curve = Formula { base: [0.1], range: (-2.0, 2.0), rise: |x| (x.exp(), x.exp()) };
+    assert!(fractional_gradient_speed_point(&curve).unwrap_err().contains("0.3"));
 }

@@ -25,10 +25,7 @@ fn factor_of_ten_degrees_from_an_activation_energy() {
         (100.0, 15.0, 4.054_995_283_396),
     ] {
         let found = relative_rate(energy, celsius(t + 10.0), celsius(t));
-        assert!(
-            (found / q10 - 1.0).abs() < 1e-9,
-            "{energy} kJ/mol: {found}, not {q10}"
-        );
+        assert!((found / q10 - 1.0).abs() < 1e-9, "{energy} kJ/mol: {found}, not {q10}");
     }
     // The last row's interval is the one that the factor per 10 °C is given for.
     assert!((factor_per_ten_degrees(100.0) / 4.054_995_283_396 - 1.0).abs() < 1e-9);
@@ -63,16 +60,8 @@ fn closed_form_of_two_contrasts() {
         sd: 1e-4,
     });
     let fit = Growth::fit(points.to_vec(), celsius(20.0)).unwrap();
-    assert!(
-        (fit.parameters[0].exp() / ceiling - 1.0).abs() < 2e-3,
-        "{}",
-        fit.parameters[0].exp()
-    );
-    assert!(
-        (fit.parameters[1].exp() / k - 1.0).abs() < 6e-3,
-        "{}",
-        fit.parameters[1].exp()
-    );
+    assert!((fit.parameters[0].exp() / ceiling - 1.0).abs() < 2e-3, "{}", fit.parameters[0].exp());
+    assert!((fit.parameters[1].exp() / k - 1.0).abs() < 6e-3, "{}", fit.parameters[1].exp());
 }
 
 /// Paper range 1.05 (grade 2, read) over an average scene's 2.20 (read) less flare 0.40 (from
@@ -82,11 +71,7 @@ fn tone_reproduction() {
     let stops = 2.20 / std::f64::consts::LOG10_2;
     assert!((Printing::default().contrast(stops).unwrap() - 0.583).abs() < 5e-4);
     // A printed aim: rise over run 1.20/2.10 = 0.57 (read; no flare).
-    let printing = Printing {
-        paper_range: 120.0,
-        flare: 0.0,
-        ..Printing::default()
-    };
+    let printing = Printing { paper_range: 120.0, flare: 0.0, ..Printing::default() };
     assert!((printing.contrast(2.10 / std::f64::consts::LOG10_2).unwrap() - 0.57).abs() < 5e-3);
 }
 
@@ -95,10 +80,7 @@ fn tone_reproduction() {
 #[test]
 fn the_handbooks_aims_are_within_the_demonstration() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-    let options = ReadOptions {
-        log_exposure_clear: Some(0.0),
-        ..ReadOptions::default()
-    };
+    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
     let strips = read_files(&[path], &options).unwrap().strips;
     let pairing =
         Pairing::calibrate(strips, wedgebook::curve::Choice::Auto, celsius(20.0)).unwrap();

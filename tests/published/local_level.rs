@@ -28,10 +28,7 @@ struct Row {
 #[test]
 fn expectations_and_likelihoods() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/data/local_level.csv");
-    let mut reader = csv::ReaderBuilder::new()
-        .comment(Some(b'#'))
-        .from_path(path)
-        .unwrap();
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(path).unwrap();
     let mut series: BTreeMap<String, Vec<Row>> = BTreeMap::new();
     for row in reader.deserialize() {
         let row: Row = row.unwrap();
@@ -40,33 +37,14 @@ fn expectations_and_likelihoods() {
     assert_eq!(series.len(), 4);
     for (name, rows) in series {
         let first = &rows[0];
-        let assumptions = Assumptions {
-            mixing_sd: first.mixing_sd,
-            ..Assumptions::default()
-        };
-        let values = Values {
-            by_use: first.by_use,
-            by_age: first.by_age,
-            grain: first.grain,
-        };
+        let assumptions = Assumptions { mixing_sd: first.mixing_sd, ..Assumptions::default() };
+        let values = Values { by_use: first.by_use, by_age: first.by_age, grain: first.grain };
         // Two litres, and the film in two pieces: only their sum over the volume may matter.
-        let mut events = vec![Event {
-            day: 0.0,
-            kind: EventKind::Mix { litres: 2.0 },
-        }];
+        let mut events = vec![Event { day: 0.0, kind: EventKind::Mix { litres: 2.0 } }];
         for row in &rows {
-            let film = EventKind::Film {
-                area_m2: row.m2_per_litre,
-            };
-            let strip = EventKind::Strip {
-                ln_activity: row.ln_activity,
-                sd: row.sd,
-            };
-            let kinds = if row.m2_per_litre > 0.0 {
-                vec![film, film, strip]
-            } else {
-                vec![strip]
-            };
+            let film = EventKind::Film { area_m2: row.m2_per_litre };
+            let strip = EventKind::Strip { ln_activity: row.ln_activity, sd: row.sd };
+            let kinds = if row.m2_per_litre > 0.0 { vec![film, film, strip] } else { vec![strip] };
             let day = row.day;
             events.extend(kinds.into_iter().map(|kind| Event { day, kind }));
         }
@@ -89,9 +67,6 @@ fn expectations_and_likelihoods() {
             sum += row.log_likelihood;
             sum_found += found.log_likelihood;
         }
-        assert!(
-            (sum - sum_found).abs() <= 1e-8,
-            "{name}: {sum_found}, not {sum}"
-        );
+        assert!((sum - sum_found).abs() <= 1e-8, "{name}: {sum_found}, not {sum}");
     }
 }

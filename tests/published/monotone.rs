@@ -7,14 +7,11 @@ use std::path::Path;
 use wedgebook::numerics::monotone::{MonotoneCubic, isotonic};
 
 fn columns(file: &str) -> Vec<Vec<f64>> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/published/data/monotone")
-        .join(file);
+    let path =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/data/monotone").join(file);
     let mut reader = csv::Reader::from_path(path).unwrap();
     let rows: Vec<Vec<f64>> = reader.deserialize().map(|r| r.unwrap()).collect();
-    (0..rows[0].len())
-        .map(|j| rows.iter().map(|r| r[j]).collect())
-        .collect()
+    (0..rows[0].len()).map(|j| rows.iter().map(|r| r[j]).collect()).collect()
 }
 
 fn near(found: f64, expected: f64) -> bool {
@@ -27,10 +24,7 @@ fn interpolation() {
         let knots = columns(&format!("pchip_{set}_knots.csv"));
         let curve = MonotoneCubic::through(knots[0].clone(), knots[1].clone()).unwrap();
         for (found, expected) in curve.slopes().iter().zip(&knots[2]) {
-            assert!(
-                near(*found, *expected),
-                "{set}: slope {found}, not {expected}"
-            );
+            assert!(near(*found, *expected), "{set}: slope {found}, not {expected}");
         }
         let eval = columns(&format!("pchip_{set}_eval.csv"));
         for ((x, value), slope) in eval[0].iter().zip(&eval[1]).zip(&eval[2]) {

@@ -15,10 +15,7 @@ pub fn value(quantity: &str) -> f64 {
 #[test]
 fn fixing_takes_twice_the_clearing_time() {
     let factor = value("film_fixing_time_over_clearing_time");
-    let test = ClearingTest {
-        seconds: 45.0,
-        fresh_seconds: None,
-    };
+    let test = ClearingTest { seconds: 45.0, fresh_seconds: None };
     assert_eq!(test.fixing_seconds(FACTOR), factor * 45.0);
 }
 
@@ -27,10 +24,7 @@ fn a_fixer_is_spent_at_twice_its_fresh_clearing_time() {
     let limit = value("fixer_spent_when_clearing_time_over_fresh_clearing_time");
     assert_eq!(SPENT, limit);
     let spent = |seconds: f64| {
-        let test = ClearingTest {
-            seconds,
-            fresh_seconds: Some(45.0),
-        };
+        let test = ClearingTest { seconds, fresh_seconds: Some(45.0) };
         test.is_spent().unwrap()
     };
     assert!(spent(limit * 45.0) && spent(limit * 45.0 + 1.0));
@@ -44,16 +38,10 @@ fn fixer_left_in_running_water() {
     assert_eq!(HALF_TIME, law.half_time);
     for minutes in [1.0, 2.0, 5.0] {
         let left = value(&format!("hypo_fraction_left_after_{minutes}_min"));
-        assert!(
-            (law.fraction_left(minutes) - left).abs() < 1e-12,
-            "{minutes}"
-        );
+        assert!((law.fraction_left(minutes) - left).abs() < 1e-12, "{minutes}");
         assert!((law.minutes(left).unwrap() - minutes).abs() < 1e-12);
     }
-    assert_eq!(
-        LEAST_BY_HANDBOOK,
-        value("minimum_wash_full_change_every_3_min")
-    );
+    assert_eq!(LEAST_BY_HANDBOOK, value("minimum_wash_full_change_every_3_min"));
 }
 
 /// 200 prints of 8 × 10 inches are 111.1 square feet: areas of sheets.

@@ -16,17 +16,11 @@ fn delta_x_stands_in_for_the_fractional_gradient() {
     let mut worst: f64 = 0.0;
     let mut check = |rise: fn(f64) -> (f64, f64), name: &str| {
         let measures = Measures::of(
-            &as_fitted(Formula {
-                base: [0.2],
-                range: (-2.5, 3.0),
-                rise,
-            }),
+            &as_fitted(Formula { base: [0.2], range: (-2.5, 3.0), rise }),
             ExposureScale::Absolute,
         );
-        let (simple, exact) = (
-            measures.delta_x.unwrap().value,
-            measures.fractional_gradient.unwrap().value,
-        );
+        let (simple, exact) =
+            (measures.delta_x.unwrap().value, measures.fractional_gradient.unwrap().value);
         println!(
             "{name}: delta D {:.3}, delta-X {simple:.4}, fractional gradient {exact:.4}",
             measures.iso.delta_d.unwrap().value
@@ -58,10 +52,7 @@ fn delta_x_stands_in_for_the_fractional_gradient() {
 /// own documentation and is no evidence for them.
 #[test]
 fn polynomial_as_documented() {
-    let at = |value: f64| Estimate {
-        value,
-        gradient: vec![0.0],
-    };
+    let at = |value: f64| Estimate { value, gradient: vec![0.0] };
     let found = -delta_x_speed_point(&at(0.0), &at(0.80)).value;
     assert!((found - 0.2956).abs() <= 0.000_05, "{found}");
 }
@@ -70,10 +61,8 @@ fn polynomial_as_documented() {
 #[test]
 fn second_point_is_20_times_the_first() {
     let slope = 0.8 / 1.30;
-    let measures = Measures::of(
-        &as_fitted(StraightLine::new(0.1, slope, -2.3)),
-        ExposureScale::Absolute,
-    );
+    let measures =
+        Measures::of(&as_fitted(StraightLine::new(0.1, slope, -2.3)), ExposureScale::Absolute);
     let delta_d = measures.iso.delta_d.unwrap().value;
     assert!((delta_d / slope - 20_f64.log10()).abs() <= 0.005);
     assert!(

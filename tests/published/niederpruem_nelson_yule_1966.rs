@@ -29,10 +29,7 @@ fn all_contrasts_of_a_straight_line_are_its_slope() {
                 );
             }
             let chord = measures.contrast_index_chord.unwrap();
-            assert!(
-                (chord.origin.0 - corner).abs() < 1e-9,
-                "the origin is the corner: {chord:?}"
-            );
+            assert!((chord.origin.0 - corner).abs() < 1e-9, "the origin is the corner: {chord:?}");
         }
     }
 }
@@ -40,30 +37,21 @@ fn all_contrasts_of_a_straight_line_are_its_slope() {
 /// A rise of 1.20 over a run of 2.10 is a gradient of 0.57.
 #[test]
 fn gradient_of_1_20_over_2_10() {
-    let measures = Measures::of(
-        &as_fitted(StraightLine::new(0.0, 1.20 / 2.10, 0.0)),
-        ExposureScale::Relative,
-    );
+    let measures =
+        Measures::of(&as_fitted(StraightLine::new(0.0, 1.20 / 2.10, 0.0)), ExposureScale::Relative);
     assert!((measures.average_gradient.unwrap().value - 0.57).abs() <= 0.005);
     assert!((measures.contrast_index.unwrap().value - 0.57).abs() <= 0.005);
 }
 
 /// Curves with a toe, with a shoulder, with both, and one that is concave from the start.
 fn curved() -> Vec<(&'static str, Formula)> {
-    let formula = |rise| Formula {
-        base: [0.17],
-        range: (-2.5, 3.5),
-        rise,
-    };
+    let formula = |rise| Formula { base: [0.17], range: (-2.5, 3.5), rise };
     vec![
         (
             "parabola into its tangent",
             formula(|x| {
                 let toe = x.clamp(0.0, 0.4);
-                (
-                    0.8 * (toe * toe + 2.0 * toe * (x - toe).max(0.0)),
-                    1.6 * toe,
-                )
+                (0.8 * (toe * toe + 2.0 * toe * (x - toe).max(0.0)), 1.6 * toe)
             }),
         ),
         (
@@ -84,20 +72,14 @@ fn curved() -> Vec<(&'static str, Formula)> {
             "lopsided growth curve",
             formula(|x| {
                 let e = (-2.2 * (x - 0.5_f64)).exp();
-                (
-                    2.1 * (1.0 + e).powf(-1.7),
-                    2.1 * 1.7 * 2.2 * e * (1.0 + e).powf(-2.7),
-                )
+                (2.1 * (1.0 + e).powf(-1.7), 2.1 * 1.7 * 2.2 * e * (1.0 + e).powf(-2.7))
             }),
         ),
         (
             "saturation",
             formula(|x| {
                 let h = (std::f64::consts::LN_10 * 0.7 * (x - 0.8)).exp();
-                (
-                    2.0 * -(-h).exp_m1(),
-                    2.0 * 0.7 * std::f64::consts::LN_10 * h * (-h).exp(),
-                )
+                (2.0 * -(-h).exp_m1(), 2.0 * 0.7 * std::f64::consts::LN_10 * h * (-h).exp())
             }),
         ),
         (
@@ -121,10 +103,7 @@ fn the_chord_is_what_its_definition_says() {
     for (name, curve) in curved() {
         let (index, ContrastIndexChord { origin, near, far }) = contrast_index(&curve).unwrap();
         let exact = |found: f64, wanted: f64, what: &str| {
-            assert!(
-                (found - wanted).abs() < 1e-9,
-                "{name}: {what} is {found} and not {wanted}"
-            );
+            assert!((found - wanted).abs() < 1e-9, "{name}: {what} is {found} and not {wanted}");
         };
         exact(origin.1, curve.base_plus_fog(), "height of O");
         exact(distance(origin, near), 0.2, "OP");
@@ -132,16 +111,9 @@ fn the_chord_is_what_its_definition_says() {
         exact(distance(near, far), 2.0, "PQ");
         exact(near.1, curve.density(near.0), "height of P");
         exact(far.1, curve.density(far.0), "height of Q");
-        let (p, q) = (
-            (near.0 - origin.0, near.1 - origin.1),
-            (far.0 - origin.0, far.1 - origin.1),
-        );
+        let (p, q) = ((near.0 - origin.0, near.1 - origin.1), (far.0 - origin.0, far.1 - origin.1));
         exact(p.0 * q.1 - p.1 * q.0, 0.0, "area of OPQ");
-        exact(
-            index.value,
-            (far.1 - near.1) / (far.0 - near.0),
-            "contrast index",
-        );
+        exact(index.value, (far.1 - near.1) / (far.0 - near.0), "contrast index");
     }
 }
 
@@ -153,10 +125,7 @@ fn a_gauge_laid_on_the_curve_finds_the_same() {
         let angle = |o: f64, r: f64| {
             let above =
                 |t: f64| curve.density(o + r * t.cos()) - curve.base_plus_fog() - r * t.sin();
-            (0..=15_700)
-                .map(|k| 0.000_1 * f64::from(k))
-                .find(|&t| above(t) <= 0.0)
-                .unwrap()
+            (0..=15_700).map(|k| 0.000_1 * f64::from(k)).find(|&t| above(t) <= 0.0).unwrap()
         };
         let m = curve.log_exposure_at(curve.base_plus_fog() + 0.1).unwrap();
         let origin = (0..500)

@@ -11,11 +11,7 @@ fn rows(design: &str, kind: &str) -> Vec<[f64; 4]> {
         let here = cells[0] == design && cells[1] == kind;
         here.then(|| std::array::from_fn(|k| cells[3 + k].parse().unwrap_or(f64::NAN)))
     };
-    COMPUTED
-        .lines()
-        .filter(|l| !l.starts_with('#'))
-        .filter_map(numbers)
-        .collect()
+    COMPUTED.lines().filter(|l| !l.starts_with('#')).filter_map(numbers).collect()
 }
 
 #[test]
@@ -42,14 +38,8 @@ fn surfaces_agree_with_numpy() {
         for (k, [value, error, ..]) in expected.into_iter().enumerate() {
             let found = fit.coefficients[k];
             let found_error = fit.covariance[k * columns + k].sqrt();
-            assert!(
-                (found - value).abs() < 1e-10 * value.abs().max(1e-3),
-                "{design} {k}: {found}"
-            );
-            assert!(
-                (found_error / error - 1.0).abs() < 1e-10,
-                "{design} {k}: {found_error}"
-            );
+            assert!((found - value).abs() < 1e-10 * value.abs().max(1e-3), "{design} {k}: {found}");
+            assert!((found_error / error - 1.0).abs() < 1e-10, "{design} {k}: {found_error}");
         }
         let [rest, ..] = rows(design, "sum_of_squares")[0];
         assert!((fit.sum_of_squares / rest - 1.0).abs() < 1e-9, "{design}");

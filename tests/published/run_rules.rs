@@ -43,14 +43,9 @@ fn only_the_listed_rules_fire_at_the_listed_points() {
     assert_eq!(rows.len(), 15);
     for row in &rows {
         let z: Vec<f64> = row[3].split(' ').map(|v| v.parse().unwrap()).collect();
-        for (set, cell) in [
-            (RuleSet::Nelson, &row[1]),
-            (RuleSet::WesternElectric, &row[2]),
-        ] {
-            let fired: Vec<(&str, usize)> = run_rules(&z, set)
-                .into_iter()
-                .map(|s| (code(s.rule, set), s.at + 1))
-                .collect();
+        for (set, cell) in [(RuleSet::Nelson, &row[1]), (RuleSet::WesternElectric, &row[2])] {
+            let fired: Vec<(&str, usize)> =
+                run_rules(&z, set).into_iter().map(|s| (code(s.rule, set), s.at + 1)).collect();
             assert_eq!(fired, expected(cell), "{} {set:?}", &row[0]);
             seen.extend(fired.into_iter().map(|f| f.0));
         }

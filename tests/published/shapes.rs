@@ -57,10 +57,7 @@ pub struct StraightLine {
 
 impl StraightLine {
     pub fn new(base: f64, slope: f64, corner: f64) -> Self {
-        Self {
-            parameters: [base, slope, corner],
-            range: (corner - 1.0, corner + 4.0),
-        }
+        Self { parameters: [base, slope, corner], range: (corner - 1.0, corner + 4.0) }
     }
 }
 
@@ -126,15 +123,8 @@ pub fn as_fitted(curve: impl Curve + 'static) -> FittedCurve {
 
 /// The rows of a file of `data/`.
 pub fn table(file: &str) -> Vec<StringRecord> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("tests/published/data")
-        .join(file);
-    ReaderBuilder::new()
-        .from_path(path)
-        .unwrap()
-        .records()
-        .map(Result::unwrap)
-        .collect()
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published/data").join(file);
+    ReaderBuilder::new().from_path(path).unwrap().records().map(Result::unwrap).collect()
 }
 
 /// The number in a column of a row.

@@ -102,11 +102,7 @@ impl Residuals for Problem<'_> {
         let m = self.rows.len();
         let mut b: Vec<C> = p.iter().map(|&v| C::from(v)).collect();
         for (i, row) in self.rows.iter().enumerate() {
-            let y = if self.name == "Nelson" {
-                row[0].ln()
-            } else {
-                row[0]
-            };
+            let y = if self.name == "Nelson" { row[0].ln() } else { row[0] };
             residuals[i] = y - model(self.name, &b, &row[1..]).re;
         }
         for j in 0..p.len() {
@@ -116,20 +112,14 @@ impl Residuals for Problem<'_> {
             }
             b[j].im = 0.0;
         }
-        residuals
-            .iter()
-            .chain(jacobian.iter())
-            .all(|v| v.is_finite())
+        residuals.iter().chain(jacobian.iter()).all(|v| v.is_finite())
     }
 }
 
 /// Digits to which `found` agrees with `certified`.
 fn digits(found: f64, certified: f64) -> f64 {
-    let error = if certified == 0.0 {
-        found.abs()
-    } else {
-        ((found - certified) / certified).abs()
-    };
+    let error =
+        if certified == 0.0 { found.abs() } else { ((found - certified) / certified).abs() };
     (-error.log10()).min(11.0)
 }
 
@@ -150,16 +140,9 @@ fn nonlinear_sets_from_both_starts() {
     for set in collection("datasets.toml") {
         let rows = rows(&set.file);
         for (number, start) in [(1, &set.start1), (2, &set.start2)] {
-            let mut problem = Problem {
-                name: &set.name,
-                rows: &rows,
-            };
-            let solution = minimise(
-                &mut problem,
-                start.as_ref().unwrap(),
-                exact,
-                &mut Workspace::default(),
-            );
+            let mut problem = Problem { name: &set.name, rows: &rows };
+            let solution =
+                minimise(&mut problem, start.as_ref().unwrap(), exact, &mut Workspace::default());
             let variance = solution.sum_of_squares / set.degrees_of_freedom as f64;
             let parameters = set
                 .certified
@@ -188,10 +171,7 @@ fn nonlinear_sets_from_both_starts() {
                 parameters >= 8.0 && errors >= 8.0 && rss >= 8.0
             };
             if !met {
-                failures.push(format!(
-                    "{} from start {number}: {:?}",
-                    set.name, solution.stop
-                ));
+                failures.push(format!("{} from start {number}: {:?}", set.name, solution.stop));
             }
         }
     }
@@ -211,9 +191,7 @@ impl Linear {
         let terms = set.certified.len();
         let design = |row: &Vec<f64>| match set.name.as_str() {
             "NoInt1" => vec![row[1]],
-            "Longley" => std::iter::once(1.0)
-                .chain(row[1..].iter().copied())
-                .collect(),
+            "Longley" => std::iter::once(1.0).chain(row[1..].iter().copied()).collect(),
             _ => (0..terms as i32).map(|power| row[1].powi(power)).collect(),
         };
         Self {
@@ -251,26 +229,14 @@ fn linear_sets_from_zero() {
         damping: 0.0,
         polishing: 10,
     };
-    println!(
-        "{:10} {:>6} {:>10} {:>10} {:>8}",
-        "set", "evals", "parameters", "std errors", "RSS"
-    );
+    println!("{:10} {:>6} {:>10} {:>10} {:>8}", "set", "evals", "parameters", "std errors", "RSS");
     let mut failures = Vec::new();
     for set in collection("linear/datasets.toml") {
         let start = vec![0.0; set.certified.len()];
-        let solution = minimise(
-            &mut Linear::new(&set),
-            &start,
-            exact,
-            &mut Workspace::default(),
-        );
+        let solution = minimise(&mut Linear::new(&set), &start, exact, &mut Workspace::default());
         let variance = solution.sum_of_squares / set.degrees_of_freedom as f64;
         let least = |found: &dyn Fn(usize) -> f64, certified: &[f64]| {
-            certified
-                .iter()
-                .enumerate()
-                .map(|(j, c)| digits(found(j), *c))
-                .fold(11.0, f64::min)
+            certified.iter().enumerate().map(|(j, c)| digits(found(j), *c)).fold(11.0, f64::min)
         };
         let parameters = least(&|j| solution.parameters[j], &set.certified);
         let error = |j| solution.standard_error(j).unwrap_or(f64::NAN) * variance.sqrt();

@@ -17,21 +17,10 @@ fn read(quantity: &str) -> f64 {
 #[test]
 fn ranges_of_scenes() {
     for (stops, range) in [
-        (
-            "average_scene_range_in_stops",
-            "average_scene_log_luminance_range",
-        ),
-        (
-            "extended_scene_range_in_stops",
-            "extended_scene_range_with_speculars_and_cavities",
-        ),
+        ("average_scene_range_in_stops", "average_scene_log_luminance_range"),
+        ("extended_scene_range_in_stops", "extended_scene_range_with_speculars_and_cavities"),
     ] {
-        let camera = Camera {
-            stops: read(stops),
-            flare: 0.0,
-            grey: GREY,
-            correction: 0.0,
-        };
+        let camera = Camera { stops: read(stops), flare: 0.0, grey: GREY, correction: 0.0 };
         let found = camera.brightest() - camera.darkest();
         let half_unit = if read(range) == 3.0 { 0.05 } else { 0.01 };
         assert!((found - read(range)).abs() <= half_unit, "{found}");
@@ -73,10 +62,7 @@ fn a_diffuse_light_prints_densities_as_they_are() {
 fn density_scales_the_exposure_by_its_antilogarithm() {
     for row in table("log_exposures.csv") {
         let (times, log, half_unit) = (number(&row, 0), number(&row, 1), number(&row, 2));
-        let change = Change {
-            base_plus_fog: Some((0.0, log)),
-            ..Change::default()
-        };
+        let change = Change { base_plus_fog: Some((0.0, log)), ..Change::default() };
         assert!(
             (change.factor() / times).log10().abs() <= half_unit,
             "{times}: {}",

@@ -10,17 +10,12 @@ use wedgebook::readings::ExposureScale;
 /// `key=value` of a row's input.
 fn input(id: &str, key: &str) -> f64 {
     let row = row(id);
-    let found = row[2]
-        .split(';')
-        .find_map(|pair| pair.split_once('=').filter(|p| p.0 == key));
+    let found = row[2].split(';').find_map(|pair| pair.split_once('=').filter(|p| p.0 == key));
     found.unwrap().1.parse().unwrap()
 }
 
 fn row(id: &str) -> csv::StringRecord {
-    table("training_handbooks.csv")
-        .into_iter()
-        .find(|row| &row[0] == id)
-        .unwrap()
+    table("training_handbooks.csv").into_iter().find(|row| &row[0] == id).unwrap()
 }
 
 fn expected(id: &str) -> f64 {
@@ -43,10 +38,7 @@ fn densities_above_base_plus_fog() {
         let (base, reading) = (input(id, "base_plus_fog"), input(id, "reading"));
         let line = StraightLine::new(base, 0.75, 0.0);
         let x = line.log_exposure_at(reading).unwrap();
-        assert!(
-            (line.density(x) - line.base_plus_fog() - expected(id)).abs() <= 0.005,
-            "{id}"
-        );
+        assert!((line.density(x) - line.base_plus_fog() - expected(id)).abs() <= 0.005, "{id}");
         assert!((x * 0.75 - expected(id)).abs() <= 0.005, "{id}: {x}");
     }
     let line = StraightLine::new(0.12, 1.0, 0.0);
@@ -84,10 +76,7 @@ fn printed_logarithms_of_exposures() {
         let line = StraightLine::new(0.1, 0.5, log - 0.2);
         let iso = Measures::of(&as_fitted(line), ExposureScale::Absolute).iso;
         let found = 0.8 / iso.speed.unwrap().value;
-        assert!(
-            (found / exposure).log10().abs() <= half_unit,
-            "{found} for {exposure}"
-        );
+        assert!((found / exposure).log10().abs() <= half_unit, "{found} for {exposure}");
     }
 }
 
@@ -100,9 +89,8 @@ fn control_limits_about_an_aim() {
         let allowed = Allowed::symmetric(tolerance).unwrap();
         let limit = |name: &str| -> f64 {
             let row = row(id);
-            let found = row[3]
-                .split(';')
-                .find_map(|pair| pair.split_once('=').filter(|p| p.0 == name));
+            let found =
+                row[3].split(';').find_map(|pair| pair.split_once('=').filter(|p| p.0 == name));
             found.unwrap().1.parse().unwrap()
         };
         let (low, high) = (limit("low"), limit("high"));

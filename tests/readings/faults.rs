@@ -9,9 +9,7 @@ use super::{faults_of, faults_with, fixture};
 
 /// The faults of files, without the directory that they lie in.
 fn file_faults(paths: &[PathBuf]) -> String {
-    let message = read_files(paths, &ReadOptions::default())
-        .unwrap_err()
-        .to_string();
+    let message = read_files(paths, &ReadOptions::default()).unwrap_err().to_string();
     let directory =
         paths[0].parent().unwrap().display().to_string() + std::path::MAIN_SEPARATOR_STR;
     message.replace(&directory, "")
@@ -101,10 +99,7 @@ fn quotation_marks_left_open() {
     assert_eq!(faults_of(at_the_end), format!("strips.csv:3: {message}"));
     let up_to_the_next =
         "log_exposure,density,note\n-1.5,0.34,\"soft\n-1.2,0.5,\n-0.9,0.71,\"hard\"\n-0.6,0.9,\n";
-    assert_eq!(
-        faults_of(up_to_the_next),
-        format!("strips.csv:2: {message}")
-    );
+    assert_eq!(faults_of(up_to_the_next), format!("strips.csv:2: {message}"));
     assert_eq!(
         faults_of("log_exposure,density,note\n-1.5,0.34,\"so"),
         format!("strips.csv:2: {message}")
@@ -167,10 +162,7 @@ fn nothing_to_read() {
     for text in ["", "\n \n", "\u{FEFF}", "# only a remark\n", ",,,\n"] {
         assert_eq!(faults_of(text), empty, "{text:?}");
     }
-    for text in [
-        "log_exposure,density",
-        "log_exposure,density\n,\n# remark\n",
-    ] {
+    for text in ["log_exposure,density", "log_exposure,density\n,\n# remark\n"] {
         assert_eq!(
             faults_of(text),
             "strips.csv:1: no readings follow the names of the columns; write one row for each reading"
@@ -182,19 +174,13 @@ fn nothing_to_read() {
          the column log_exposure"
     );
     let none = read_files(&[], &ReadOptions::default()).unwrap_err();
-    assert_eq!(
-        none.to_string(),
-        "no readings file was given; name at least one"
-    );
+    assert_eq!(none.to_string(), "no readings file was given; name at least one");
 }
 
 #[test]
 fn files_that_cannot_be_opened() {
     let directory = tempfile::tempdir().unwrap();
-    let (inner, missing) = (
-        directory.path().join("inner"),
-        directory.path().join("missing.csv"),
-    );
+    let (inner, missing) = (directory.path().join("inner"), directory.path().join("missing.csv"));
     std::fs::create_dir(&inner).unwrap();
     assert_eq!(
         file_faults(&[inner, missing]),
@@ -222,9 +208,8 @@ fn files_without_permission() {
 
 #[test]
 fn what_is_not_text_is_refused_at_once() {
-    let noise: Vec<u8> = (0..10_000_000_u32)
-        .map(|i| (i.wrapping_mul(2_654_435_761) >> 13) as u8)
-        .collect();
+    let noise: Vec<u8> =
+        (0..10_000_000_u32).map(|i| (i.wrapping_mul(2_654_435_761) >> 13) as u8).collect();
     let start = Instant::now();
     let faults = read_bytes("noise.csv", &noise, &ReadOptions::default()).unwrap_err();
     assert!(start.elapsed() < Duration::from_secs(1));
@@ -232,12 +217,9 @@ fn what_is_not_text_is_refused_at_once() {
         faults.to_string(),
         "noise.csv: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods"
     );
-    let old = read_bytes(
-        "old.xls",
-        b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1rest",
-        &ReadOptions::default(),
-    )
-    .unwrap_err();
+    let old =
+        read_bytes("old.xls", b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1rest", &ReadOptions::default())
+            .unwrap_err();
     assert_eq!(
         old.to_string(),
         "old.xls: a workbook of the old binary kind; save it as .xlsx or .ods"
@@ -272,10 +254,7 @@ fn a_tablet_read_from_its_other_end() {
          other end; reverse the order of the densities, or give --reversed"
     );
     let rising = "log_exposure,density\n0,0.3\n0.3,0.6\n0.6,1.0\n0.9,1.4\n,0.2\n";
-    let options = ReadOptions {
-        reversed: true,
-        ..Default::default()
-    };
+    let options = ReadOptions { reversed: true, ..Default::default() };
     assert_eq!(
         faults_with(rising, &options),
         "strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its \
@@ -308,10 +287,7 @@ fn transmittances() {
         "strips.csv:2: strip \"strips\": values from 0 to 100 that fall as exposure rises are transmittances, \
          not densities; write density = -log10(percent/100)"
     );
-    let options = ReadOptions {
-        reversed: true,
-        ..Default::default()
-    };
+    let options = ReadOptions { reversed: true, ..Default::default() };
     assert!(faults_with(&format!("{text},0.63\n"), &options).contains("are transmittances"));
 }
 
@@ -383,10 +359,7 @@ fn times_and_temperatures() {
 
 #[test]
 fn the_log_exposure_behind_clear_tablet() {
-    let options = ReadOptions {
-        log_exposure_clear: Some(f64::NAN),
-        ..Default::default()
-    };
+    let options = ReadOptions { log_exposure_clear: Some(f64::NAN), ..Default::default() };
     assert_eq!(
         faults_with("tablet_density,density\n0.05,x\n", &options),
         "--log-exposure-clear: NaN is not a log exposure: it must lie between -12 and 12"
@@ -418,11 +391,7 @@ fn iso_28178_files_cut_short() {
          correct the number"
     );
     assert_eq!(
-        faults_of(
-            &whole
-                .replace("1 -1.5 0.34", "1 -1.5")
-                .replace("0.52", "O.52")
-        ),
+        faults_of(&whole.replace("1 -1.5 0.34", "1 -1.5").replace("0.52", "O.52")),
         "strips.csv:7: 2 cells for 3 columns; write one set in a line, \"\" for an empty value, and \
          quotation marks round a text with blanks\n\
          strips.csv:8, column \"D_VIS\": \"O.52\" is not a number; write one density, as 0.62"
@@ -479,8 +448,5 @@ fn damaged_workbooks() {
          and save it again"
     );
     let cut = read_bytes("cut.xlsx", b"PK\x03\x04cut", &ReadOptions::default()).unwrap_err();
-    assert!(
-        matches!(cut.as_slice(), [ReadError::Workbook { .. }]),
-        "{cut}"
-    );
+    assert!(matches!(cut.as_slice(), [ReadError::Workbook { .. }]), "{cut}");
 }

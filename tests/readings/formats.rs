@@ -45,11 +45,7 @@ fn byte_order_marks_and_line_ends() {
     for big_endian in [false, true] {
         let words = format!("\u{FEFF}{text}");
         let bytes = |word: u16| {
-            if big_endian {
-                word.to_be_bytes()
-            } else {
-                word.to_le_bytes()
-            }
+            if big_endian { word.to_be_bytes() } else { word.to_le_bytes() }
         };
         let utf16: Vec<u8> = words.encode_utf16().flat_map(bytes).collect();
         let readings = read_bytes("strips.csv", &utf16, &ReadOptions::default()).unwrap();
@@ -72,17 +68,9 @@ fn repeats_unexposed_film_blank_lines_and_comments() {
     let text = "# spring strips\n\nstep,log_exposure,density\n\n1,-1.5,0.34\n,,\n# remark, as it goes, on\n\
                 2,-1.2,0.52\n2,-1.2,0.53\nbase,,0.21\n#3,-0.9,0.71\n  \n,,0.22\n";
     let strip = &read(text).strips[0];
-    assert_eq!(
-        points(strip),
-        [(-1.5, 0.34), (-1.2, 0.52), (-1.2, 0.53), (-0.9, 0.71)]
-    );
+    assert_eq!(points(strip), [(-1.5, 0.34), (-1.2, 0.52), (-1.2, 0.53), (-0.9, 0.71)]);
     assert_eq!(base(strip), [0.21, 0.22]);
-    let lines: Vec<u32> = strip
-        .readings
-        .iter()
-        .chain(&strip.unexposed)
-        .map(|r| r.line)
-        .collect();
+    let lines: Vec<u32> = strip.readings.iter().chain(&strip.unexposed).map(|r| r.line).collect();
     assert_eq!(lines, [5, 8, 9, 11, 10, 13]);
     let steps: Vec<Option<&str>> = strip.readings.iter().map(|r| r.step.as_deref()).collect();
     assert_eq!(
@@ -100,10 +88,7 @@ fn quoted_cells_may_hold_separators_quotes_and_line_ends() {
     assert_eq!(strip.labels.note.as_deref(), Some("soft, \"flat\"\nlight"));
     assert_eq!(strip.readings[1].line, 4);
     let inches = "log_exposure,density,note\n-1.5,0.34,\n-1.2,0.52,a 5\" tablet";
-    assert_eq!(
-        read(inches).strips[0].labels.note.as_deref(),
-        Some("a 5\" tablet")
-    );
+    assert_eq!(read(inches).strips[0].labels.note.as_deref(), Some("a 5\" tablet"));
 }
 
 #[test]
@@ -132,10 +117,8 @@ fn unknown_columns_are_noted_once_a_file() {
         "log_exposure,density,operator,sigm,Temperature,\n-1.5,0.34,K,0.02,20,\n-1.2,0.52,K,,20,\n";
     assert_eq!(
         read(text).notes,
-        [
-            "strips.csv: not used: \"operator\", \"sigm\" (did you mean \"sigma\"?), \
-          \"Temperature\" (did you mean \"celsius\"?)"
-        ]
+        ["strips.csv: not used: \"operator\", \"sigm\" (did you mean \"sigma\"?), \
+          \"Temperature\" (did you mean \"celsius\"?)"]
     );
 }
 
@@ -143,13 +126,8 @@ fn unknown_columns_are_noted_once_a_file() {
 fn sigma_of_the_row_goes_before_the_one_for_all() {
     let text = "strip,log_exposure,density,sigma\na,-1.5,0.34,0.02\na,-1.2,0.52,\nb,-1.5,0.34,0.03\nb,,0.2,0.03\n";
     let readings = read(text);
-    let sigmas = |i: usize| {
-        readings.strips[i]
-            .readings
-            .iter()
-            .map(|r| r.sigma.get())
-            .collect::<Vec<_>>()
-    };
+    let sigmas =
+        |i: usize| readings.strips[i].readings.iter().map(|r| r.sigma.get()).collect::<Vec<_>>();
     assert_eq!(sigmas(0), [0.02, 0.010]);
     assert_eq!(sigmas(1), [0.03]);
     assert!(readings.strips[0].sigma_is_assumed);
@@ -172,17 +150,12 @@ fn sigma_of_the_row_goes_before_the_one_for_all() {
 fn iso_28178_tables_become_strips() {
     let readings = read_files(&[fixture("control.txt")], &ReadOptions::default()).unwrap();
     assert_eq!(names(&readings), ["first bath", "second bath"]);
-    let [first, second] = readings.strips.as_slice() else {
-        panic!("two strips")
-    };
+    let [first, second] = readings.strips.as_slice() else { panic!("two strips") };
     assert_eq!(points(first), [(-1.5, 0.34), (-1.2, 0.52), (-1.2, 0.53)]);
     assert_eq!(base(first), [0.21]);
     assert_eq!(first.readings[1].step.as_deref(), Some("2"));
     assert_eq!(first.readings[1].line, 19);
-    assert_eq!(
-        (first.minutes.unwrap().get(), first.celsius.unwrap().get()),
-        (6.5, 20.0)
-    );
+    assert_eq!((first.minutes.unwrap().get(), first.celsius.unwrap().get()), (6.5, 20.0));
     assert_eq!(first.labels.developer.as_deref(), Some("Stock A, 1+1"));
     assert_eq!(first.labels.date.as_deref(), Some("2026-03-15"));
     assert_eq!(first.scale, ExposureScale::Absolute);
@@ -208,28 +181,17 @@ fn iso_28178_is_told_by_its_data_format_alone() {
 fn workbook_with_a_cover_sheet() {
     let readings = read_files(&[fixture("two_sheets.xlsx")], &ReadOptions::default()).unwrap();
     assert_eq!(names(&readings), ["short", "long"]);
-    let [short, long] = readings.strips.as_slice() else {
-        panic!("two strips")
-    };
+    let [short, long] = readings.strips.as_slice() else { panic!("two strips") };
     assert_eq!(points(short), [(-1.5, 0.34), (-1.2, 0.52)]);
     assert_eq!(base(short), [0.21]);
-    assert_eq!(
-        (short.minutes.unwrap().get(), short.celsius.unwrap().get()),
-        (5.0, 20.0)
-    );
+    assert_eq!((short.minutes.unwrap().get(), short.celsius.unwrap().get()), (5.0, 20.0));
     assert_eq!(short.labels.date.as_deref(), Some("2026-03-15"));
     assert_eq!(short.unexposed[0].line, 6);
     assert_eq!(points(long), [(-1.5, 0.41), (-1.2, 0.68)]);
-    assert_eq!(
-        (long.minutes.unwrap().get(), long.celsius.unwrap().get()),
-        (9.5, 20.0)
-    );
+    assert_eq!((long.minutes.unwrap().get(), long.celsius.unwrap().get()), (9.5, 20.0));
     assert_eq!(long.readings[0].step.as_deref(), Some("1a"));
-    let ends: Vec<&str> = readings
-        .notes
-        .iter()
-        .filter_map(|note| note.split("xlsx: ").nth(1))
-        .collect();
+    let ends: Vec<&str> =
+        readings.notes.iter().filter_map(|note| note.split("xlsx: ").nth(1)).collect();
     assert_eq!(
         ends,
         [
@@ -261,25 +223,12 @@ fn strips_of_one_name_in_two_files_are_kept_apart() {
     for name in ["monday.csv", "friday.csv", "copy/friday.csv"] {
         let path = directory.path().join(name);
         std::fs::create_dir_all(path.parent().unwrap()).unwrap();
-        std::fs::write(
-            &path,
-            if name == "monday.csv" {
-                text
-            } else {
-                &text[..text.len() - 11]
-            },
-        )
-        .unwrap();
+        std::fs::write(&path, if name == "monday.csv" { text } else { &text[..text.len() - 11] })
+            .unwrap();
         paths.push(path);
     }
     let readings = read_files(&paths, &ReadOptions::default()).unwrap();
-    assert_eq!(
-        names(&readings),
-        ["monday: A", "B", "friday: A", "friday: A (2)"]
-    );
-    assert_eq!(
-        readings.notes,
-        ["3 strips are named \"A\"; they are kept apart by their files"]
-    );
+    assert_eq!(names(&readings), ["monday: A", "B", "friday: A", "friday: A (2)"]);
+    assert_eq!(readings.notes, ["3 strips are named \"A\"; they are kept apart by their files"]);
     assert_eq!(readings.strips[0].source, paths[0].display().to_string());
 }

@@ -36,11 +36,7 @@ fn written() -> impl Strategy<Value = Vec<Written>> {
             let row = |(step, dx, dd): (String, u32, u32)| {
                 x += dx as i32;
                 d += dd;
-                (
-                    step.trim().to_owned(),
-                    f64::from(x) / 100.0,
-                    f64::from(d) / 1000.0,
-                )
+                (step.trim().to_owned(), f64::from(x) / 100.0, f64::from(d) / 1000.0)
             };
             Written {
                 name: format!("{index}{name}").trim().to_owned(),
@@ -62,11 +58,7 @@ fn as_text(strips: &[Written], separator: char, decimal_comma: bool, order: &[us
     let quoted = |text: &str| format!("\"{}\"", text.replace('"', "\"\""));
     let mut records =
         vec![["Strip", "step", "log_exposure", "density", "minutes"].map(str::to_owned)];
-    let longest = strips
-        .iter()
-        .map(|strip| strip.rows.len())
-        .max()
-        .unwrap_or(0);
+    let longest = strips.iter().map(|strip| strip.rows.len()).max().unwrap_or(0);
     for index in 0..longest {
         for strip in strips {
             let Some((step, x, d)) = strip.rows.get(index) else {
@@ -84,21 +76,12 @@ fn as_text(strips: &[Written], separator: char, decimal_comma: bool, order: &[us
     }
     for strip in strips {
         let base = strip.base.map(|base| {
-            [
-                quoted(&strip.name),
-                String::new(),
-                String::new(),
-                number(base),
-                String::new(),
-            ]
+            [quoted(&strip.name), String::new(), String::new(), number(base), String::new()]
         });
         records.extend(base);
     }
     let line = |record: &[String; 5]| {
-        let cells: Vec<&str> = order
-            .iter()
-            .map(|column| record[*column].as_str())
-            .collect();
+        let cells: Vec<&str> = order.iter().map(|column| record[*column].as_str()).collect();
         cells.join(&separator.to_string()) + "\n"
     };
     records.iter().map(line).collect()
@@ -106,11 +89,7 @@ fn as_text(strips: &[Written], separator: char, decimal_comma: bool, order: &[us
 
 fn read_back(strip: &Strip) -> Written {
     let row = |r: &Reading| {
-        (
-            r.step.as_deref().unwrap_or("").to_owned(),
-            r.log_exposure.unwrap().get(),
-            r.density.get(),
-        )
+        (r.step.as_deref().unwrap_or("").to_owned(), r.log_exposure.unwrap().get(), r.density.get())
     };
     Written {
         name: strip.name.clone(),
@@ -124,12 +103,8 @@ fn read_back(strip: &Strip) -> Written {
 fn spoiled(name: &'static str) -> impl Strategy<Value = Vec<u8>> {
     let bytes = std::fs::read(fixture(name)).unwrap();
     let length = bytes.len();
-    (
-        0..=length,
-        prop::collection::vec(any::<u8>(), 0..6),
-        any::<bool>(),
-    )
-        .prop_map(move |(at, new, cut)| {
+    (0..=length, prop::collection::vec(any::<u8>(), 0..6), any::<bool>()).prop_map(
+        move |(at, new, cut)| {
             let mut bytes = bytes.clone();
             if cut {
                 bytes.truncate(at);
@@ -138,7 +113,8 @@ fn spoiled(name: &'static str) -> impl Strategy<Value = Vec<u8>> {
             let end = (at + new.len()).min(bytes.len());
             bytes.splice(at..end, new);
             bytes
-        })
+        },
+    )
 }
 
 /// A fixture packed again with some bytes of one part replaced: what a checksum does not reveal.
@@ -169,10 +145,7 @@ fn spoiled_part(name: &'static str, part: &'static str) -> impl Strategy<Value =
         "<office:annotation>",
     ];
     let changes = prop::collection::vec(
-        (
-            any::<prop::sample::Index>(),
-            prop::sample::select(words.to_vec()),
-        ),
+        (any::<prop::sample::Index>(), prop::sample::select(words.to_vec())),
         1..4,
     );
     (changes, 0..12_usize).prop_map(move |(changes, removed)| {
@@ -184,9 +157,7 @@ fn spoiled_part(name: &'static str, part: &'static str) -> impl Strategy<Value =
                 let end = (at + removed).min(bytes.len());
                 bytes.splice(at..end, word.bytes());
             }
-            writer
-                .start_file(name.as_str(), SimpleFileOptions::default())
-                .unwrap();
+            writer.start_file(name.as_str(), SimpleFileOptions::default()).unwrap();
             writer.write_all(&bytes).unwrap();
         }
         writer.finish().unwrap().into_inner()

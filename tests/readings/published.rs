@@ -20,21 +20,13 @@ fn printed_logarithms_of_exposures() {
         (150.0, 2.18, 0.005),
         (160.0, 2.2041, 0.000_05),
     ];
-    let rows: String = printed
-        .iter()
-        .map(|(exposure, log, _)| format!("{exposure},{log}\n"))
-        .collect();
+    let rows: String =
+        printed.iter().map(|(exposure, log, _)| format!("{exposure},{log}\n")).collect();
     let readings = read(&format!("exposure,density\n{rows}"));
     for ((x, _), (exposure, log, half_unit)) in points(&readings.strips[0]).iter().zip(printed) {
-        assert!(
-            (x - log).abs() <= half_unit,
-            "log10 of {exposure} is {x}, printed {log}"
-        );
+        assert!((x - log).abs() <= half_unit, "log10 of {exposure} is {x}, printed {log}");
     }
-    assert_eq!(
-        readings.notes,
-        ["strips.csv: log exposures are log10 of the exposures in lux s"]
-    );
+    assert_eq!(readings.notes, ["strips.csv: log exposures are log10 of the exposures in lux s"]);
 }
 
 /// A metered tone at exposure index 100 gives the film 0.1 lux s, log10 of which is -1.0; the speed
@@ -51,10 +43,7 @@ fn metered_exposure_of_a_camera_test() {
     let strip = &readings.strips[0];
     let found: Vec<f64> = points(strip).iter().map(|(x, _)| *x).collect();
     let two = std::f64::consts::LOG10_2;
-    for (x, expected) in found
-        .iter()
-        .zip([-2.096_910_013, -1.0 - 2.0 * two, -1.0, -1.0 + two])
-    {
+    for (x, expected) in found.iter().zip([-2.096_910_013, -1.0 - 2.0 * two, -1.0, -1.0 + two]) {
         assert!((x - expected).abs() < 1e-9, "{x} {expected}");
     }
     assert_eq!((found.len(), strip.unexposed.len()), (4, 1));

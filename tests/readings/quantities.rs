@@ -18,14 +18,8 @@ fn relative_log_exposures() {
     assert_eq!(read(text).strips[0].scale, ExposureScale::Relative);
     let absolute = text.replace("relative_", "");
     assert_eq!(read(&absolute).strips[0].scale, ExposureScale::Absolute);
-    let relative = ReadOptions {
-        relative: true,
-        ..Default::default()
-    };
-    assert_eq!(
-        read_with(&absolute, &relative).strips[0].scale,
-        ExposureScale::Relative
-    );
+    let relative = ReadOptions { relative: true, ..Default::default() };
+    assert_eq!(read_with(&absolute, &relative).strips[0].scale, ExposureScale::Relative);
 }
 
 #[test]
@@ -36,15 +30,10 @@ fn tablet_densities_with_and_without_the_exposure_behind_clear_tablet() {
     assert_eq!(readings.strips[0].scale, ExposureScale::Relative);
     assert_eq!(
         readings.notes,
-        [
-            "strips.csv: log exposures are relative to the exposure behind clear tablet; \
-          give --log-exposure-clear for lux s"
-        ]
+        ["strips.csv: log exposures are relative to the exposure behind clear tablet; \
+          give --log-exposure-clear for lux s"]
     );
-    let options = ReadOptions {
-        log_exposure_clear: Some(0.75),
-        ..Default::default()
-    };
+    let options = ReadOptions { log_exposure_clear: Some(0.75), ..Default::default() };
     let readings = read_with(text, &options);
     close(&points(&readings.strips[0]), &[(-2.3, 0.3), (0.7, 1.9)]);
     assert_eq!(base(&readings.strips[0]), [0.2]);
@@ -61,11 +50,7 @@ fn tablet_densities_with_and_without_the_exposure_behind_clear_tablet() {
 fn times_in_minutes_or_minutes_and_seconds() {
     for (cell, minutes) in [("6.5", 6.5), ("6:30", 6.5), ("0:45", 0.75), ("90", 90.0)] {
         let text = format!("log_exposure,density,minutes\n-1.5,0.3,\n-1.2,0.4,{cell}\n");
-        assert_eq!(
-            read(&text).strips[0].minutes.map(|m| m.get()),
-            Some(minutes),
-            "{cell}"
-        );
+        assert_eq!(read(&text).strips[0].minutes.map(|m| m.get()), Some(minutes), "{cell}");
     }
     let same = "log_exposure,density,minutes\n-1.5,0.3,6:30\n-1.2,0.4,6.5\n";
     assert_eq!(read(same).strips[0].minutes.unwrap().get(), 6.5);
@@ -81,20 +66,10 @@ fn temperatures_in_either_unit() {
         ("Fahrenheit", "20c"),
     ] {
         let text = format!("log_exposure,density,{heading}\n-1.5,0.3,{cell}\n-1.2,0.4,\n");
-        assert_eq!(
-            read(&text).strips[0].celsius.unwrap().get(),
-            20.0,
-            "{heading} {cell}"
-        );
+        assert_eq!(read(&text).strips[0].celsius.unwrap().get(), 20.0, "{heading} {cell}");
     }
-    let options = ReadOptions {
-        fahrenheit: true,
-        ..Default::default()
-    };
-    let readings = read_with(
-        "log_exposure,density,celsius\n-1.5,0.3,68\n-1.2,0.4,20C\n",
-        &options,
-    );
+    let options = ReadOptions { fahrenheit: true, ..Default::default() };
+    let readings = read_with("log_exposure,density,celsius\n-1.5,0.3,68\n-1.2,0.4,20C\n", &options);
     assert_eq!(readings.strips[0].celsius.unwrap().get(), 20.0);
     assert_eq!(
         readings.notes,
@@ -120,44 +95,23 @@ fn labels_are_the_first_of_the_strip() {
 #[test]
 fn reversed_order_on_request() {
     let text = "step,log_exposure,density\n1,0.0,1.4\n2,0.3,1.0\n2,0.3,1.1\n3,0.6,0.6\n4,0.9,0.3\nb,,0.2\n";
-    let options = ReadOptions {
-        reversed: true,
-        ..Default::default()
-    };
+    let options = ReadOptions { reversed: true, ..Default::default() };
     let strip = &read_with(text, &options).strips[0];
-    assert_eq!(
-        points(strip),
-        [(0.0, 0.3), (0.3, 0.6), (0.6, 1.0), (0.6, 1.1), (0.9, 1.4)]
-    );
-    assert_eq!(
-        strip.readings.iter().map(|r| r.line).collect::<Vec<_>>(),
-        [6, 5, 3, 4, 2]
-    );
+    assert_eq!(points(strip), [(0.0, 0.3), (0.3, 0.6), (0.6, 1.0), (0.6, 1.1), (0.9, 1.4)]);
+    assert_eq!(strip.readings.iter().map(|r| r.line).collect::<Vec<_>>(), [6, 5, 3, 4, 2]);
     assert_eq!(base(strip), [0.2], "the unexposed film stays");
-    assert_eq!(
-        strip.notes,
-        ["densities paired with the exposures in reversed order, as asked"]
-    );
+    assert_eq!(strip.notes, ["densities paired with the exposures in reversed order, as asked"]);
 }
 
 #[test]
 fn ordinary_log_exposures_are_no_exposures() {
     let steps = |first: f64, step: f64, n: u32| -> String {
         let row = |i: u32| {
-            format!(
-                "{:.2},{:.2}\n",
-                first + step * f64::from(i),
-                0.2 + 0.05 * f64::from(i)
-            )
+            format!("{:.2},{:.2}\n", first + step * f64::from(i), 0.2 + 0.05 * f64::from(i))
         };
         (0..n).map(row).collect()
     };
-    for (first, step, n) in [
-        (0.15, 0.15, 20),
-        (0.05, 0.15, 21),
-        (0.1, 0.3, 11),
-        (-2.8, 0.1, 31),
-    ] {
+    for (first, step, n) in [(0.15, 0.15, 20), (0.05, 0.15, 21), (0.1, 0.3, 11), (-2.8, 0.1, 31)] {
         let text = format!("log_exposure,density\n{}", steps(first, step, n));
         assert_eq!(read(&text).strips[0].readings.len(), n as usize);
     }
@@ -165,12 +119,7 @@ fn ordinary_log_exposures_are_no_exposures() {
 
 #[test]
 fn strips_without_an_image_or_with_one_step_are_read() {
-    assert_eq!(
-        read("log_exposure,density\n-1,0.3\n").strips[0]
-            .readings
-            .len(),
-        1
-    );
+    assert_eq!(read("log_exposure,density\n-1,0.3\n").strips[0].readings.len(), 1);
     let even = "log_exposure,density\n-1.5,0.21\n-1.2,0.20\n-0.9,0.20\n-0.6,0.19\n,0.2\n";
     assert_eq!(read(even).strips[0].readings.len(), 4);
     let same = "log_exposure,density\n-1.5,0.2\n-1.2,0.2\n-0.9,0.2\n";

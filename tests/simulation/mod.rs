@@ -53,11 +53,7 @@ impl Class {
             (2.856_970, 0.011_257_4),
         ];
         let share = |z: f64| at_least(self.quanta, 10_f64.powf(x - self.log_h + self.spread * z));
-        if self.spread == 0.0 {
-            share(0.0)
-        } else {
-            RULE.iter().map(|(z, w)| w * share(*z)).sum()
-        }
+        if self.spread == 0.0 { share(0.0) } else { RULE.iter().map(|(z, w)| w * share(*z)).sum() }
     }
 }
 
@@ -129,11 +125,8 @@ impl Emulsion {
         let contrast = rng.random_range(0.42..0.78);
         let shape = match family {
             Family::Grains | Family::Lumpy => {
-                let spread = if family == Family::Grains {
-                    rng.random_range(0.18..0.30)
-                } else {
-                    0.0
-                };
+                let spread =
+                    if family == Family::Grains { rng.random_range(0.18..0.30) } else { 0.0 };
                 let spacing = rng.random_range(0.42..0.62);
                 let mut at = -1.6 + rng.random_range(-0.2..0.2);
                 Shape::Grains(std::array::from_fn(|i| {
@@ -187,18 +180,13 @@ impl Emulsion {
     /// # Panics
     /// For other families than those of grains.
     pub fn developed(&self, developer: &Developer, minutes: f64) -> Self {
-        let Shape::Grains(mut classes) = self.shape.clone() else {
-            panic!("only grains develop")
-        };
+        let Shape::Grains(mut classes) = self.shape.clone() else { panic!("only grains develop") };
         for (class, rate) in classes.iter_mut().zip(developer.rates) {
             let share = |t: f64| 1.0 - (-rate * (t - developer.induction).max(0.0)).exp();
             class.density *= share(minutes) / share(9.0);
             class.log_h -= developer.speed * (minutes / 9.0).ln();
         }
-        Self {
-            base: self.base + developer.fog * (minutes - 9.0),
-            shape: Shape::Grains(classes),
-        }
+        Self { base: self.base + developer.fog * (minutes - 9.0), shape: Shape::Grains(classes) }
     }
 
     /// Exact density.
@@ -269,11 +257,7 @@ impl Emulsion {
 pub fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..44 {
         let middle = 0.5 * (low + high);
-        if f(middle) < 0.0 {
-            low = middle
-        } else {
-            high = middle
-        }
+        if f(middle) < 0.0 { low = middle } else { high = middle }
     }
     0.5 * (low + high)
 }

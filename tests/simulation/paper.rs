@@ -20,12 +20,8 @@ pub enum PaperKind {
 }
 
 /// All kinds.
-pub const PAPERS: [PaperKind; 4] = [
-    PaperKind::Reflected,
-    PaperKind::Variable,
-    PaperKind::Lopsided,
-    PaperKind::Stretched,
-];
+pub const PAPERS: [PaperKind; 4] =
+    [PaperKind::Reflected, PaperKind::Variable, PaperKind::Lopsided, PaperKind::Stretched];
 
 /// Silver that seen once is share·depth in density, over a base and under a surface that reflects.
 #[derive(Clone, Copy, Debug)]
@@ -50,22 +46,9 @@ impl Layer {
 
 #[derive(Clone, Debug)]
 enum Shape {
-    Silver {
-        layers: Vec<Layer>,
-        depth: f64,
-        surface: f64,
-    },
-    Lopsided {
-        dn: f64,
-        k: f64,
-        x0: f64,
-        nu: f64,
-    },
-    Stretched {
-        dn: f64,
-        x0: f64,
-        q: f64,
-    },
+    Silver { layers: Vec<Layer>, depth: f64, surface: f64 },
+    Lopsided { dn: f64, k: f64, x0: f64, nu: f64 },
+    Stretched { dn: f64, x0: f64, q: f64 },
 }
 
 /// A paper, developed.
@@ -95,12 +78,7 @@ impl Paper {
             PaperKind::Variable => {
                 let apart = rng.random_range(0.1..0.5);
                 let slow = rng.random_range(0.35..0.6);
-                let layer = |log_h, share, spacing| Layer {
-                    log_h,
-                    spacing,
-                    quanta: 6.0,
-                    share,
-                };
+                let layer = |log_h, share, spacing| Layer { log_h, spacing, quanta: 6.0, share };
                 Shape::Silver {
                     layers: vec![
                         layer(x0, 1.0 - slow, rng.random_range(0.08..0.18)),
@@ -116,11 +94,7 @@ impl Paper {
                 x0,
                 nu: rng.random_range(0.6..1.6),
             },
-            PaperKind::Stretched => Shape::Stretched {
-                dn,
-                x0,
-                q: rng.random_range(0.9..2.2),
-            },
+            PaperKind::Stretched => Shape::Stretched { dn, x0, q: rng.random_range(0.9..2.2) },
         };
         Self { d_min, shape }
     }
@@ -149,11 +123,7 @@ impl Paper {
     /// Exact density.
     pub fn density(&self, x: f64) -> f64 {
         match &self.shape {
-            Shape::Silver {
-                layers,
-                depth,
-                surface,
-            } => {
+            Shape::Silver { layers, depth, surface } => {
                 let seen = layers.iter().map(|l| l.developed(x)).sum::<f64>() * depth;
                 -(surface + (10_f64.powf(-self.d_min) - surface) * 10_f64.powf(-seen)).log10()
             }

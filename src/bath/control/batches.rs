@@ -60,9 +60,7 @@ pub(super) fn charted(samples: &[Sample]) -> (Vec<Charted>, Vec<BatchChange>, us
         for n in day {
             let (Sample { date, value, .. }, batch) = (&samples[n], &mut batches[of[n]]);
             let value = value - batch.shift;
-            let known = points[start..]
-                .iter()
-                .position(|p| crossing && p.group == batch.group);
+            let known = points[start..].iter().position(|p| crossing && p.group == batch.group);
             let at = start + known.unwrap_or(points.len() - start);
             if known.is_some() {
                 let point = &mut points[at];
@@ -125,10 +123,7 @@ fn shared_days(samples: &[Sample], of: &[usize]) -> Days {
         }
         let present: Vec<(usize, Vec<f64>)> = by_batch.into_iter().collect();
         for pair in present.windows(2) {
-            let day = Day {
-                old: pair[0].1.clone(),
-                new: pair[1].1.clone(),
-            };
+            let day = Day { old: pair[0].1.clone(), new: pair[1].1.clone() };
             shared.entry((pair[0].0, pair[1].0)).or_default().push(day);
         }
     }
@@ -146,9 +141,7 @@ fn tied(names: Vec<String>, shared: &Days) -> (Vec<Batch>, usize) {
     let mut batches: Vec<Batch> = Vec::with_capacity(names.len());
     let mut groups = 0;
     for (b, name) in names.into_iter().enumerate() {
-        let best = candidates[b]
-            .iter()
-            .max_by_key(|a| strips(&shared[&(**a, b)]));
+        let best = candidates[b].iter().max_by_key(|a| strips(&shared[&(**a, b)]));
         let tie = best.map(|&a| (a, of_days(&shared[&(a, b)])));
         let (shift, group) = match &tie {
             Some((a, Ok(crossover))) => (batches[*a].shift + crossover.shift, batches[*a].group),
@@ -157,13 +150,7 @@ fn tied(names: Vec<String>, shared: &Days) -> (Vec<Batch>, usize) {
                 (0.0, groups - 1)
             }
         };
-        batches.push(Batch {
-            name,
-            shift,
-            group,
-            tie,
-            first: None,
-        });
+        batches.push(Batch { name, shift, group, tie, first: None });
     }
     (batches, groups)
 }
@@ -224,13 +211,8 @@ mod tests {
             assert!((value - expected).abs() < 1e-12, "{values:?}");
         }
         assert_eq!((points[1].strips, points[2].sample, groups), (4, 5, 1));
-        let [change] = &changes[..] else {
-            panic!("{changes:?}")
-        };
-        assert_eq!(
-            (change.at, change.from.as_str(), change.to.as_str()),
-            (1, "A", "B")
-        );
+        let [change] = &changes[..] else { panic!("{changes:?}") };
+        assert_eq!((change.at, change.from.as_str(), change.to.as_str()), (1, "A", "B"));
         assert!((points[3].value + points[3].shift - 0.65).abs() < 1e-12);
     }
 
@@ -250,13 +232,7 @@ mod tests {
         let rows = [(1, "A", 0.60), (2, "A", 0.61), (2, "B", 0.67)];
         let (points, changes, groups) = charted(&samples(&rows));
         assert_eq!((points.len(), groups), (3, 2));
-        assert!(
-            changes[0]
-                .crossover
-                .as_ref()
-                .unwrap_err()
-                .contains("at least two")
-        );
+        assert!(changes[0].crossover.as_ref().unwrap_err().contains("at least two"));
     }
 
     #[test]

@@ -128,14 +128,7 @@ impl Chart {
         let stretches = stretch::divided(&plan, &charted, &limits);
         let (points, signals) = judge::judged(&plan, &charted, &stretches)?;
         let notes = notes::notes(&plan, &points, &stretches, &signals, &changes);
-        Ok(Self {
-            plan,
-            points,
-            stretches,
-            signals,
-            changes,
-            notes,
-        })
+        Ok(Self { plan, points, stretches, signals, changes, notes })
     }
 
     /// The plan that it was made by.
@@ -190,9 +183,7 @@ impl Chart {
     /// What fires at the last point.
     #[must_use]
     pub fn last_signals(&self) -> &[ChartSignal] {
-        let before = self
-            .signals
-            .partition_point(|s| s.index + 1 < self.points.len());
+        let before = self.signals.partition_point(|s| s.index + 1 < self.points.len());
         &self.signals[before..]
     }
 
@@ -201,9 +192,7 @@ impl Chart {
     /// # Errors
     /// In words, where there are neither control limits nor a tolerance to judge by.
     pub fn standing(&self) -> Result<Standing, String> {
-        let Stretch {
-            control, tolerance, ..
-        } = self.last_stretch();
+        let Stretch { control, tolerance, .. } = self.last_stretch();
         if let (Err(why), None) = (control, tolerance) {
             return Err(why.clone());
         }

@@ -173,10 +173,7 @@ mod tests {
                     1.0 - share.powi(n as i32) - (1.0 - share).powi(n as i32)
                 })
                 .sum();
-            assert!(
-                (sum / 20.0 - constants(n).unwrap().d2).abs() < 1e-12,
-                "n = {n}"
-            );
+            assert!((sum / 20.0 - constants(n).unwrap().d2).abs() < 1e-12, "n = {n}");
         }
     }
 

@@ -42,10 +42,7 @@ pub struct Crossover {
 /// # Errors
 /// For fewer than two strips of a batch, and readings that are no finite numbers.
 pub fn crossover(old: &[f64], new: &[f64]) -> Result<Crossover, String> {
-    of_days(&[Day {
-        old: old.to_vec(),
-        new: new.to_vec(),
-    }])
+    of_days(&[Day { old: old.to_vec(), new: new.to_vec() }])
 }
 
 /// Readings of one day on which strips of both batches were developed; neither is empty, unless
@@ -108,11 +105,7 @@ fn uncertainty(shift: f64, left: f64, freedom: f64, weight: f64) -> Result<Uncer
     }
     let student = StudentsT::new(0.0, 1.0, freedom).map_err(|e| e.to_string())?;
     let reach = student.inverse_cdf(0.975) * standard_error;
-    Ok(Uncertainty {
-        standard_error,
-        low: shift - reach,
-        high: shift + reach,
-    })
+    Ok(Uncertainty { standard_error, low: shift - reach, high: shift + reach })
 }
 
 fn mean(values: &[f64]) -> f64 {
@@ -141,10 +134,8 @@ mod tests {
     #[test]
     fn days_have_levels_of_their_own() {
         // One strip of each on three days whose levels differ: shifts 0.05, 0.06, 0.07.
-        let days = [(0.6, 0.65), (0.7, 0.76), (0.5, 0.57)].map(|(a, b)| Day {
-            old: vec![a],
-            new: vec![b],
-        });
+        let days = [(0.6, 0.65), (0.7, 0.76), (0.5, 0.57)]
+            .map(|(a, b)| Day { old: vec![a], new: vec![b] });
         let c = of_days(&days).unwrap();
         let u = c.uncertainty.unwrap();
         assert!((c.shift - 0.06).abs() < 1e-12);
@@ -154,11 +145,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_told_is_said() {
-        assert!(
-            crossover(&[0.6], &[0.7, 0.7])
-                .unwrap_err()
-                .contains("1 of the old")
-        );
+        assert!(crossover(&[0.6], &[0.7, 0.7]).unwrap_err().contains("1 of the old"));
         let alike = crossover(&[0.6, 0.6], &[0.7, 0.7]).unwrap();
         assert!((alike.shift - 0.1).abs() < 1e-12);
         assert!(alike.uncertainty.unwrap_err().contains("rounding"));

@@ -30,9 +30,7 @@ pub struct Ewma {
 pub fn ewma(values: &[f64], target: f64, sd: f64, lambda: f64, k: f64) -> Result<Ewma, String> {
     finite(values)?;
     if !(lambda > 0.0 && lambda <= 1.0) {
-        return Err(format!(
-            "the weight λ must be above 0 and at most 1; found {lambda}"
-        ));
+        return Err(format!("the weight λ must be above 0 and at most 1; found {lambda}"));
     }
     if !(target.is_finite() && sd.is_finite() && sd >= 0.0 && k.is_finite() && k > 0.0) {
         return Err(format!(

@@ -106,10 +106,7 @@ mod tests {
     #[test]
     fn limits_from_values_by_hand() {
         let chart = individuals(&[1.0, 3.0, 2.0]).unwrap();
-        assert_eq!(
-            (chart.centre, chart.moving_ranges.clone()),
-            (2.0, vec![2.0, 1.0])
-        );
+        assert_eq!((chart.centre, chart.moving_ranges.clone()), (2.0, vec![2.0, 1.0]));
         // R̄ = 1.5, d2 = 2/√π.
         let sigma = 1.5 * std::f64::consts::PI.sqrt() / 2.0;
         assert!((chart.sigma - sigma).abs() < 1e-12);
@@ -130,11 +127,7 @@ mod tests {
     #[test]
     fn what_cannot_be_charted_is_refused() {
         assert!(individuals(&[1.0]).is_err() && individuals(&[]).is_err());
-        assert!(
-            individuals(&[1.0, f64::NAN])
-                .unwrap_err()
-                .contains("value 2")
-        );
+        assert!(individuals(&[1.0, f64::NAN]).unwrap_err().contains("value 2"));
         assert!(individuals_given(&[], 0.0, -1.0).is_err());
         assert!(individuals_given(&[], f64::INFINITY, 1.0).is_err());
     }

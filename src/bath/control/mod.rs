@@ -37,11 +37,9 @@ pub use sparkline::{Alphabet, sparkline, sparklines, standing};
 /// Refuses values that are no finite numbers.
 fn finite(values: &[f64]) -> Result<(), String> {
     match values.iter().position(|v| !v.is_finite()) {
-        Some(n) => Err(format!(
-            "value {} is {}: a control chart needs finite numbers",
-            n + 1,
-            values[n]
-        )),
+        Some(n) => {
+            Err(format!("value {} is {}: a control chart needs finite numbers", n + 1, values[n]))
+        }
         None => Ok(()),
     }
 }
@@ -50,9 +48,5 @@ fn finite(values: &[f64]) -> Result<(), String> {
 fn shown(value: f64, decimals: usize) -> String {
     let written = format!("{:.decimals$}", value.abs());
     let is_zero = written.bytes().all(|b| matches!(b, b'0' | b'.'));
-    if value < 0.0 && !is_zero {
-        format!("−{written}")
-    } else {
-        written
-    }
+    if value < 0.0 && !is_zero { format!("−{written}") } else { written }
 }

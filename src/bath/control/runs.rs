@@ -48,11 +48,7 @@ struct Runs {
 
 /// `count` and one more where it goes on, else `fresh`.
 fn counted(count: u32, goes_on: bool, fresh: u32) -> u32 {
-    if goes_on {
-        count.saturating_add(1)
-    } else {
-        fresh
-    }
+    if goes_on { count.saturating_add(1) } else { fresh }
 }
 
 /// Whether at least `least` of the last `of` are set, the newest among them.
@@ -130,10 +126,7 @@ mod tests {
     #[test]
     fn the_value_that_completes_a_pattern_is_part_of_it() {
         assert_eq!(fired(&[2.3, 2.6, -0.8], Rule::TwoOfThreeBeyondTwo), [1]);
-        assert_eq!(
-            fired(&[1.2, 1.2, 1.2, 1.2, 0.0], Rule::FourOfFiveBeyondOne),
-            [3]
-        );
+        assert_eq!(fired(&[1.2, 1.2, 1.2, 1.2, 0.0], Rule::FourOfFiveBeyondOne), [3]);
     }
 
     #[test]
@@ -163,9 +156,6 @@ mod tests {
         assert_eq!(fired(&z, Rule::EightOnOneSide), [7, 8, 9, 10, 11]);
         z[6] = f64::NAN;
         assert!(fired(&z, Rule::EightOnOneSide).is_empty());
-        assert_eq!(
-            fired(&z, Rule::FourOfFiveBeyondOne),
-            [3, 4, 5, 7, 8, 9, 10, 11]
-        );
+        assert_eq!(fired(&z, Rule::FourOfFiveBeyondOne), [3, 4, 5, 7, 8, 9, 10, 11]);
     }
 }

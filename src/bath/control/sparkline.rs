@@ -35,11 +35,9 @@ impl Alphabet {
     fn plain(self, text: String) -> String {
         match self {
             Self::Blocks => text,
-            Self::Ascii => text
-                .replace('−', "-")
-                .chars()
-                .map(|c| if c.is_ascii() { c } else { '?' })
-                .collect(),
+            Self::Ascii => {
+                text.replace('−', "-").chars().map(|c| if c.is_ascii() { c } else { '?' }).collect()
+            }
         }
     }
 }
@@ -101,11 +99,7 @@ pub fn sparklines(charts: &[Chart], width: usize, alphabet: Alphabet) -> String 
         for (n, (cell, width)) in row.iter().zip(widths).enumerate() {
             let pad = " ".repeat(width - cell.chars().count());
             // The newest values of all sparklines stand below one another.
-            let (before, after) = if n == 1 {
-                (pad, String::new())
-            } else {
-                (String::new(), pad)
-            };
+            let (before, after) = if n == 1 { (pad, String::new()) } else { (String::new(), pad) };
             line.push_str(&format!("{before}{cell}{after}  "));
         }
         text.push_str(line.trim_end());
@@ -116,13 +110,7 @@ pub fn sparklines(charts: &[Chart], width: usize, alphabet: Alphabet) -> String 
 
 fn row(chart: &Chart, width: usize, alphabet: Alphabet) -> [String; 5] {
     let last = format!("last {}", shown(chart.last().value, chart.plan().decimals));
-    [
-        chart.plan().name.clone(),
-        drawn(chart, width, alphabet),
-        last,
-        limits(chart),
-        standing(chart),
-    ]
+    [chart.plan().name.clone(), drawn(chart, width, alphabet), last, limits(chart), standing(chart)]
 }
 
 /// The sparkline of the last points, each by the limits of its own stretch.

@@ -23,13 +23,7 @@ pub struct Question {
 
 impl Default for Question {
     fn default() -> Self {
-        Self {
-            film_m2: ROLL_M2,
-            limit: None,
-            films_per_day: None,
-            level: 0.9,
-            hold: None,
-        }
+        Self { film_m2: ROLL_M2, limit: None, films_per_day: None, level: 0.9, hold: None }
     }
 }
 

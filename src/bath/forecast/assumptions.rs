@@ -54,18 +54,9 @@ pub struct Assumptions {
 impl Default for Assumptions {
     fn default() -> Self {
         Self {
-            loss_by_use: Prior {
-                median: 0.05 / ROLL_M2,
-                log_sd: 0.7,
-            },
-            loss_by_age: Prior {
-                median: 0.22 / 120.0,
-                log_sd: 1.0,
-            },
-            grain: Prior {
-                median: 0.003,
-                log_sd: 1.0,
-            },
+            loss_by_use: Prior { median: 0.05 / ROLL_M2, log_sd: 0.7 },
+            loss_by_age: Prior { median: 0.22 / 120.0, log_sd: 1.0 },
+            grain: Prior { median: 0.003, log_sd: 1.0 },
             mixing_sd: 0.03,
             replenisher: 1.0,
             replenisher_sd: 0.03,

@@ -55,30 +55,21 @@ impl Bath {
     ) -> Result<Self, ForecastError> {
         let history = stretches(events, assumptions, now)?;
         let Some(litres) = history.litres else {
-            let why = if events.is_empty() {
-                "nothing has happened yet"
-            } else {
-                "it was thrown away"
-            };
+            let why =
+                if events.is_empty() { "nothing has happened yet" } else { "it was thrown away" };
             return Err(ForecastError::NothingNow(why));
         };
         let learned = learn(&history, assumptions);
         let contradictions = history.stretches.last().map_or_else(Vec::new, |stretch| {
             contradictions(stretch, &learned.start, &learned.belief, &learned.nodes)
         });
-        let present: usize = history.stretches[history.present..]
-            .iter()
-            .map(|s| s.strips)
-            .sum();
+        let present: usize = history.stretches[history.present..].iter().map(|s| s.strips).sum();
         let total: usize = history.stretches.iter().map(|s| s.strips).sum();
         Ok(Self {
             now,
             litres,
             mixed: history.mixed,
-            strips: Strips {
-                present,
-                earlier: total - present,
-            },
+            strips: Strips { present, earlier: total - present },
             last_strip: history.last_strip,
             replenished: history.replenished,
             assumptions: *assumptions,
@@ -116,11 +107,7 @@ impl Bath {
             })
             .collect();
         let at = |p| quantile(&parts, p).exp();
-        Ok(Quantity {
-            value: at(0.5),
-            low: at(0.025),
-            high: at(0.975),
-        })
+        Ok(Quantity { value: at(0.5), low: at(0.025), high: at(0.975) })
     }
 
     /// The coefficients of loss.

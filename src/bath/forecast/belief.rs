@@ -27,11 +27,7 @@ pub(super) struct Node {
 impl Belief {
     /// The priors.
     pub fn prior(assumptions: &Assumptions) -> Self {
-        let priors = [
-            assumptions.loss_by_use,
-            assumptions.loss_by_age,
-            assumptions.grain,
-        ];
+        let priors = [assumptions.loss_by_use, assumptions.loss_by_age, assumptions.grain];
         let of = |f: fn(&Prior) -> f64| Vector3::from_iterator(priors.iter().map(f));
         Self {
             frame: Frame::Plain,
@@ -51,24 +47,12 @@ impl Belief {
         };
         let by_logs = frame.by_logs(&mean);
         let wider = Vector3::new(
-            widening(
-                assumptions.wander_use,
-                of_logs[(0, 0)],
-                assumptions.loss_by_use.log_sd,
-            ),
-            widening(
-                assumptions.wander_age,
-                of_logs[(1, 1)],
-                assumptions.loss_by_age.log_sd,
-            ),
+            widening(assumptions.wander_use, of_logs[(0, 0)], assumptions.loss_by_use.log_sd),
+            widening(assumptions.wander_age, of_logs[(1, 1)], assumptions.loss_by_age.log_sd),
             0.0,
         );
         covariance += by_logs * Matrix3::from_diagonal(&wider) * by_logs.transpose();
-        Self {
-            frame,
-            mean,
-            covariance,
-        }
+        Self { frame, mean, covariance }
     }
 
     /// The update by the strips of `stretch`: nodes of Gauss and Hermite's rule with `points` to a

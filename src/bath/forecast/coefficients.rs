@@ -17,11 +17,7 @@ pub struct Values {
 
 impl Values {
     pub(super) fn of_logs(logs: &Vector3<f64>) -> Self {
-        Self {
-            by_use: logs.x.exp(),
-            by_age: logs.y.exp(),
-            grain: logs.z.exp(),
-        }
+        Self { by_use: logs.x.exp(), by_age: logs.y.exp(), grain: logs.z.exp() }
     }
 
     /// Expected loss of ln a after `m2_per_litre` of film and `days`.
@@ -71,9 +67,5 @@ impl Coefficients {
 /// 100·(1 − exp(−c·times)).
 fn percent(c: Quantity, times: f64) -> Quantity {
     let of = |c: f64| -100.0 * (-c * times).exp_m1();
-    Quantity {
-        value: of(c.value),
-        low: of(c.low),
-        high: of(c.high),
-    }
+    Quantity { value: of(c.value), low: of(c.low), high: of(c.high) }
 }

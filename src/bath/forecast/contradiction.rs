@@ -62,11 +62,7 @@ pub(super) fn contradictions(
 
 /// What a step did to the state, as far as the way back needs it.
 enum Trace {
-    Seen {
-        unexpected: f64,
-        expected: f64,
-        gain: Vector2<f64>,
-    },
+    Seen { unexpected: f64, expected: f64, gain: Vector2<f64> },
     Moved(Matrix2<f64>),
 }
 
@@ -81,11 +77,7 @@ fn deviations(steps: &[Step], values: &Values, start: &State) -> Vec<(usize, f64
         .iter()
         .map(|step| {
             let loss = values.loss(step.m2_per_litre, step.days);
-            let before = State {
-                x: state.x - loss,
-                xx: state.xx + values.grain * loss,
-                ..state
-            };
+            let before = State { x: state.x - loss, xx: state.xx + values.grain * loss, ..state };
             state = run(std::slice::from_ref(step), &[*values], &state, |_, _| ()).states[0];
             match step.then {
                 Then::Strip { ln_activity, sd } => {
@@ -110,11 +102,7 @@ fn deviations(steps: &[Step], values: &Values, start: &State) -> Vec<(usize, f64
     let mut list = Vec::new();
     for (at, trace) in traces.iter().enumerate().rev() {
         match trace {
-            Trace::Seen {
-                unexpected,
-                expected,
-                gain,
-            } => {
+            Trace::Seen { unexpected, expected, gain } => {
                 let error = unexpected / expected - gain.dot(&r);
                 let precision = 1.0 / expected + gain.dot(&(n * gain));
                 list.push((at, error / precision.sqrt()));
@@ -138,11 +126,7 @@ mod tests {
     /// Leaving a strip out by hand: between two others, from both sides.
     #[test]
     fn the_recursion_leaves_each_strip_out() {
-        let values = Values {
-            by_use: 1.0,
-            by_age: 0.01,
-            grain: 0.004,
-        };
+        let values = Values { by_use: 1.0, by_age: 0.01, grain: 0.004 };
         let seen = [(0.02, 0.01), (-0.09, 0.012), (-0.08, 0.02)];
         let steps: Vec<Step> = seen
             .iter()
@@ -153,13 +137,7 @@ mod tests {
                 then: Then::Strip { ln_activity, sd },
             })
             .collect();
-        let start = State {
-            x: 0.0,
-            s: 1.0,
-            xx: 0.03 * 0.03,
-            xs: 0.0,
-            ss: 0.05 * 0.05,
-        };
+        let start = State { x: 0.0, s: 1.0, xx: 0.03 * 0.03, xs: 0.0, ss: 0.05 * 0.05 };
         let (loss, noise) = (0.04, 0.004 * 0.04);
         // From before: a strip at the first step. From after: the third, brought back.
         let first = start.xx + noise;

@@ -66,16 +66,12 @@ impl EventKind {
                 area_m2,
                 "positive, and a million at most",
             )),
-            Self::Replenish {
-                added_ml,
-                removed_ml,
-            } => [
-                ("the millilitres put in", added_ml),
-                ("the millilitres taken out", removed_ml),
-            ]
-            .into_iter()
-            .find(|(_, v)| !(0.0..=1e9).contains(v))
-            .map(|(name, value)| (name, value, "zero or more")),
+            Self::Replenish { added_ml, removed_ml } => {
+                [("the millilitres put in", added_ml), ("the millilitres taken out", removed_ml)]
+                    .into_iter()
+                    .find(|(_, v)| !(0.0..=1e9).contains(v))
+                    .map(|(name, value)| (name, value, "zero or more"))
+            }
             Self::Strip { ln_activity, sd } => {
                 if !(ln_activity.abs() <= 5.0) {
                     Some(("the log activity", ln_activity, "between -5 and 5"))
@@ -172,22 +168,10 @@ pub(super) fn check(events: &[Event], now: f64) -> Result<(), ForecastError> {
         let dated = day.abs() <= FARTHEST_DAY;
         let of_day = (!dated).then_some(("the day", day, "between -10 million and 10 million"));
         if let Some((name, found, must)) = of_day.or_else(|| event.kind.fault()) {
-            return Err(ForecastError::Number {
-                index,
-                day,
-                what,
-                name,
-                must,
-                found,
-            });
+            return Err(ForecastError::Number { index, day, what, name, must, found });
         }
         if day < before {
-            return Err(ForecastError::Order {
-                index,
-                day,
-                what,
-                before,
-            });
+            return Err(ForecastError::Order { index, day, what, before });
         }
         before = day;
     }

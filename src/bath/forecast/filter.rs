@@ -85,13 +85,7 @@ impl<const N: usize> Lanes<N> {
     }
 
     fn state(&self, i: usize) -> State {
-        State {
-            x: self.x[i],
-            s: self.s[i],
-            xx: self.xx[i],
-            xs: self.xs[i],
-            ss: self.ss[i],
-        }
+        State { x: self.x[i], s: self.s[i], xx: self.xx[i], xs: self.xs[i], ss: self.ss[i] }
     }
 }
 
@@ -146,50 +140,26 @@ mod tests {
     use crate::bath::forecast::mixed;
     use crate::bath::forecast::passed::pass;
 
-    const VALUES: Values = Values {
-        by_use: 0.9,
-        by_age: 0.002,
-        grain: 0.003,
-    };
+    const VALUES: Values = Values { by_use: 0.9, by_age: 0.002, grain: 0.003 };
 
     fn step(then: Then) -> Step {
-        Step {
-            m2_per_litre: 0.02,
-            days: 2.0,
-            day: 0.0,
-            then,
-        }
+        Step { m2_per_litre: 0.02, days: 2.0, day: 0.0, then }
     }
 
-    const START: State = State {
-        x: -0.1,
-        s: 1.05,
-        xx: 0.05 * 0.05,
-        xs: -0.0003,
-        ss: 0.04 * 0.04,
-    };
+    const START: State = State { x: -0.1, s: 1.05, xx: 0.05 * 0.05, xs: -0.0003, ss: 0.04 * 0.04 };
 
     #[test]
     fn lanes_agree_with_one_filter_strip_by_strip() {
         let steps: Vec<Step> = (0..70)
             .map(|k| {
                 step(if k % 4 == 3 {
-                    Then::Mix {
-                        keep: 0.95,
-                        fresh: 0.05,
-                    }
+                    Then::Mix { keep: 0.95, fresh: 0.05 }
                 } else {
-                    Then::Strip {
-                        ln_activity: -0.02 * f64::from(k % 7),
-                        sd: 0.01,
-                    }
+                    Then::Strip { ln_activity: -0.02 * f64::from(k % 7), sd: 0.01 }
                 })
             })
             .collect();
-        let other = Values {
-            by_use: 0.5,
-            ..VALUES
-        };
+        let other = Values { by_use: 0.5, ..VALUES };
         let both = run(&steps, &[VALUES, other], &START, |_, _| ());
         for (i, values) in [VALUES, other].iter().enumerate() {
             let mut list = Vec::new();

@@ -21,10 +21,7 @@ impl Frame {
     /// these only make the coordinates apt.
     pub fn of_stretch(stretch: &Stretch) -> Self {
         let (m2_per_litre, days) = stretch.until_last_strip;
-        Self::Total {
-            m2_per_litre: m2_per_litre.max(1e-3),
-            days: days.max(0.1),
-        }
+        Self::Total { m2_per_litre: m2_per_litre.max(1e-3), days: days.max(0.1) }
     }
 
     pub fn coordinates(self, logs: &Vector3<f64>) -> Vector3<f64> {

@@ -9,16 +9,11 @@ pub(super) fn gauss_hermite(points: usize) -> Vec<(f64, f64)> {
     const MOST: usize = 16;
     let points = points.min(MOST);
     let matrix = nalgebra::DMatrix::from_fn(points, points, |i, j| {
-        if i.abs_diff(j) == 1 {
-            (i.max(j) as f64).sqrt()
-        } else {
-            0.0
-        }
+        if i.abs_diff(j) == 1 { (i.max(j) as f64).sqrt() } else { 0.0 }
     });
     let eigen = matrix.symmetric_eigen();
-    let mut rule: Vec<(f64, f64)> = (0..points)
-        .map(|k| (eigen.eigenvalues[k], eigen.eigenvectors[(0, k)].powi(2)))
-        .collect();
+    let mut rule: Vec<(f64, f64)> =
+        (0..points).map(|k| (eigen.eigenvalues[k], eigen.eigenvectors[(0, k)].powi(2))).collect();
     rule.sort_by(|a, b| a.0.total_cmp(&b.0));
     rule
 }

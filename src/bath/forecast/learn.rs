@@ -51,11 +51,7 @@ pub(super) fn learn(history: &History, assumptions: &Assumptions) -> Learned {
             state = pooled(&nodes);
         }
     }
-    Learned {
-        nodes,
-        belief,
-        start: state,
-    }
+    Learned { nodes, belief, start: state }
 }
 
 /// Mean and covariance of the state over all nodes.
@@ -76,10 +72,7 @@ fn pooled(nodes: &[Node]) -> State {
 pub(super) fn coefficients(nodes: &[Node], assumptions: &Assumptions) -> Coefficients {
     let of = |j: usize, prior: f64| {
         let mean: f64 = nodes.iter().map(|n| n.weight * n.logs[j]).sum();
-        let variance: f64 = nodes
-            .iter()
-            .map(|n| n.weight * (n.logs[j] - mean).powi(2))
-            .sum();
+        let variance: f64 = nodes.iter().map(|n| n.weight * (n.logs[j] - mean).powi(2)).sum();
         let half = NORMAL_95 * variance.sqrt();
         let said = (1.0 - variance / prior.powi(2)).clamp(0.0, 1.0);
         Coefficient {

@@ -97,11 +97,7 @@ mod tests {
 
     #[test]
     fn one_part_has_the_quantiles_of_the_normal() {
-        let part = Part {
-            weight: 1.0,
-            mean: -0.1,
-            sd: 0.02,
-        };
+        let part = Part { weight: 1.0, mean: -0.1, sd: 0.02 };
         for (p, z) in [(0.025, -1.959_963_985), (0.5, 0.0), (0.95, 1.644_853_627)] {
             let found = quantile(&[part], p);
             assert!((found - (-0.1 + 0.02 * z)).abs() < 1e-7, "{p}: {found}");

@@ -79,13 +79,7 @@ impl Bath {
         // The greatest n that goes in well with at least this probability.
         let at = |probability: f64| {
             let ill = |log: f64| 1.0 - well_at(log.exp());
-            let log = crossing(
-                ill,
-                1.0 - probability,
-                0.0,
-                f64::from(MOST_FILMS).ln(),
-                1e-5,
-            );
+            let log = crossing(ill, 1.0 - probability, 0.0, f64::from(MOST_FILMS).ln(), 1e-5);
             // To 1e-5 of itself: the true number is this or a neighbour.
             let mut n = log.exp().round() as u32;
             while n > 0 && well(n) < probability {
@@ -132,18 +126,10 @@ impl Bath {
             };
             let longest = LONGEST_DAYS.ln_1p();
             let log = crossing(ill, 1.0 - probability, 0.0, longest, 1e-5);
-            if log < longest {
-                log.exp_m1()
-            } else {
-                LONGEST_DAYS
-            }
+            if log < longest { log.exp_m1() } else { LONGEST_DAYS }
         };
         let tail = 0.5 * (1.0 - level);
-        Ok(Span {
-            median: at(0.5),
-            low: at(1.0 - tail),
-            high: at(tail),
-        })
+        Ok(Span { median: at(0.5), low: at(1.0 - tail), high: at(tail) })
     }
 
     /// Probability that the bath stands at `limit` or more after `m2` of film and `days`.

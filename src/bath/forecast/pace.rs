@@ -26,18 +26,13 @@ pub(super) fn usual(events: &[Event], now: f64) -> Result<Pace, String> {
     }
     let days = now - since;
     if days < DAYS.1 {
-        Err(
-            "the journal is not yet a week old, too short for a usual pace: give the pace"
-                .to_owned(),
-        )
+        Err("the journal is not yet a week old, too short for a usual pace: give the pace"
+            .to_owned())
     } else if films < 2 {
         Err(format!(
             "fewer than two films were developed within the last {days:.0} days, too few for a usual pace: give the pace"
         ))
     } else {
-        Ok(Pace {
-            m2_per_day: area / days,
-            days,
-        })
+        Ok(Pace { m2_per_day: area / days, days })
     }
 }

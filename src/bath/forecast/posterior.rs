@@ -54,19 +54,15 @@ impl<'a> Posterior<'a> {
             logs[j + 1] = self.frame.logs_at(&moved);
         }
         let mut information = Matrix3::zeros();
-        let filtered = run(
-            &self.stretch.steps,
-            &logs.each_ref().map(Values::of_logs),
-            self.start,
-            |v, f| {
+        let filtered =
+            run(&self.stretch.steps, &logs.each_ref().map(Values::of_logs), self.start, |v, f| {
                 let over = 1.0 / (STEP * STEP * f[0]);
                 let (dv, df) = (
                     Vector3::new(v[1] - v[0], v[2] - v[0], v[3] - v[0]),
                     Vector3::new(f[1] - f[0], f[2] - f[0], f[3] - f[0]),
                 );
                 information += (dv * dv.transpose() + df * df.transpose() * (0.5 / f[0])) * over;
-            },
-        );
+            });
         let deviations = logs.each_ref().map(|l| self.deviation(l));
         let mut by_coordinate = Matrix3::zeros();
         for j in 0..3 {
@@ -83,9 +79,7 @@ impl<'a> Posterior<'a> {
 
     /// The mode, by Fisher's scoring with halved steps, and the root of the covariance there.
     pub fn mode(&self) -> (Vector3<f64>, Matrix3<f64>) {
-        let mut at = self
-            .frame
-            .coordinates(&self.belief.frame.logs_at(&self.belief.mean));
+        let mut at = self.frame.coordinates(&self.belief.frame.logs_at(&self.belief.mean));
         let mut here = self.expand(&at);
         if self.stretch.strips > 0 {
             'scoring: for _ in 0..20 {
@@ -161,16 +155,10 @@ mod tests {
     use crate::bath::forecast::{Event, EventKind, stretch::stretches};
 
     fn of_strips(strips: &[(f64, u32, f64)]) -> (Stretch, State) {
-        let mut events = vec![Event {
-            day: 0.0,
-            kind: EventKind::Mix { litres: 1.0 },
-        }];
+        let mut events = vec![Event { day: 0.0, kind: EventKind::Mix { litres: 1.0 } }];
         for &(day, films, ln_activity) in strips {
             let film = EventKind::Film { area_m2: 0.056 };
-            let strip = EventKind::Strip {
-                ln_activity,
-                sd: 0.012,
-            };
+            let strip = EventKind::Strip { ln_activity, sd: 0.012 };
             let kinds = std::iter::repeat_n(film, films as usize).chain([strip]);
             events.extend(kinds.map(|kind| Event { day, kind }));
         }
@@ -186,12 +174,7 @@ mod tests {
         for strips in [
             &[(1.0, 1, -0.06)][..],
             &[(0.0, 0, 0.01), (30.0, 3, -0.14)],
-            &[
-                (0.0, 0, 0.01),
-                (12.0, 1, -0.05),
-                (40.0, 2, -0.19),
-                (41.0, 1, -0.26),
-            ],
+            &[(0.0, 0, 0.01), (12.0, 1, -0.05), (40.0, 2, -0.19), (41.0, 1, -0.26)],
         ] {
             let (stretch, start) = of_strips(strips);
             let posterior = Posterior::new(&prior, &stretch, &start);
@@ -231,17 +214,10 @@ mod tests {
             }
             // What is asked most: the activity after one more film.
             let after = |nodes: &[Node]| {
-                moments(nodes, |n| {
-                    Vector3::repeat(n.state.x - n.values.loss(0.056, 5.0))
-                })
+                moments(nodes, |n| Vector3::repeat(n.state.x - n.values.loss(0.056, 5.0)))
             };
             let ((m, v), (em, ev)) = (after(&nodes), after(&net));
-            assert!(
-                (m.x - em.x).abs() < 0.02 * ev[(0, 0)].sqrt(),
-                "{} {}",
-                m.x,
-                em.x
-            );
+            assert!((m.x - em.x).abs() < 0.02 * ev[(0, 0)].sqrt(), "{} {}", m.x, em.x);
             assert!((v[(0, 0)] / ev[(0, 0)] - 1.0).abs() < 0.06, "{v} {ev}");
         }
     }

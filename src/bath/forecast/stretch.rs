@@ -77,12 +77,7 @@ impl Gatherer {
         let days = day - self.counted;
         self.totals.0 += self.m2_per_litre;
         self.totals.1 += days;
-        let step = Step {
-            m2_per_litre: self.m2_per_litre,
-            days,
-            day,
-            then,
-        };
+        let step = Step { m2_per_litre: self.m2_per_litre, days, day, then };
         self.open.steps.push(step);
         if matches!(then, Then::Strip { .. }) {
             self.open.strips += 1;
@@ -92,13 +87,7 @@ impl Gatherer {
     }
 
     fn begin(&mut self, day: f64, new_bath: bool) {
-        let open = std::mem::replace(
-            &mut self.open,
-            Stretch {
-                new_bath,
-                ..Stretch::default()
-            },
-        );
+        let open = std::mem::replace(&mut self.open, Stretch { new_bath, ..Stretch::default() });
         if !open.steps.is_empty() {
             self.stretches.push(open);
         }
@@ -127,39 +116,21 @@ pub(super) fn stretches(
             continue;
         }
         let Some(volume) = litres.as_mut() else {
-            return Err(ForecastError::NoBath {
-                index,
-                day,
-                what: event.kind.name(),
-            });
+            return Err(ForecastError::NoBath { index, day, what: event.kind.name() });
         };
         match event.kind {
             EventKind::Film { area_m2 } => gather.m2_per_litre += area_m2 / *volume,
-            EventKind::Replenish {
-                added_ml,
-                removed_ml,
-            } => {
+            EventKind::Replenish { added_ml, removed_ml } => {
                 let left = *volume - 1e-3 * removed_ml;
                 let after = left + 1e-3 * added_ml;
                 if !(left >= 0.0 && after > 0.0) {
-                    return Err(ForecastError::Emptied {
-                        index,
-                        day,
-                        removed_ml,
-                        litres: *volume,
-                    });
+                    return Err(ForecastError::Emptied { index, day, removed_ml, litres: *volume });
                 }
                 *volume = after;
                 if added_ml > 0.0 {
                     replenished = true;
                     let keep = left / after;
-                    gather.end_step(
-                        day,
-                        Then::Mix {
-                            keep,
-                            fresh: 1.0 - keep,
-                        },
-                    );
+                    gather.end_step(day, Then::Mix { keep, fresh: 1.0 - keep });
                 }
             }
             EventKind::Strip { ln_activity, sd } => {
@@ -207,10 +178,7 @@ fn check_assumptions(a: &Assumptions) -> Result<(), ForecastError> {
         "the strength of the replenisher must lie between 0.05 and 20"
     } else if !(0.005..=5.0).contains(&a.replenisher_sd) {
         "the standard deviation of the replenisher's strength must lie between 0.005 and 5"
-    } else if [a.wander_use, a.wander_age]
-        .iter()
-        .any(|w| !(0.0..=2.0).contains(w))
-    {
+    } else if [a.wander_use, a.wander_age].iter().any(|w| !(0.0..=2.0).contains(w)) {
         "the wandering of a coefficient from bath to bath must lie between 0 and 2"
     } else {
         return Ok(());

@@ -8,19 +8,9 @@ use std::fmt;
 impl fmt::Display for Count {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let words = |n: u32| {
-            if n >= MOST_FILMS {
-                format!("{MOST_FILMS} or more")
-            } else {
-                n.to_string()
-            }
+            if n >= MOST_FILMS { format!("{MOST_FILMS} or more") } else { n.to_string() }
         };
-        write!(
-            f,
-            "{} ({} to {})",
-            words(self.median),
-            words(self.low),
-            words(self.high)
-        )
+        write!(f, "{} ({} to {})", words(self.median), words(self.low), words(self.high))
     }
 }
 
@@ -33,13 +23,7 @@ impl fmt::Display for Span {
                 format!("{:.0}", days.floor())
             }
         };
-        write!(
-            f,
-            "{} ({} to {}) days",
-            words(self.median),
-            words(self.low),
-            words(self.high)
-        )
+        write!(f, "{} ({} to {}) days", words(self.median), words(self.low), words(self.high))
     }
 }
 
@@ -57,9 +41,7 @@ impl Bath {
 
     /// Films of 36 exposures by which a tenth of the activity should be lost, as far as is assumed.
     fn films_between_strips(&self) -> f64 {
-        (0.1 * self.litres / (self.assumptions.loss_by_use.median * ROLL_M2))
-            .ceil()
-            .max(1.0)
+        (0.1 * self.litres / (self.assumptions.loss_by_use.median * ROLL_M2)).ceil().max(1.0)
     }
 
     /// What is assumed in the forecast and what to know about it, a sentence each.
@@ -148,11 +130,7 @@ fn films(n: f64) -> String {
 }
 
 fn strips(n: usize) -> String {
-    if n == 1 {
-        "one strip".to_owned()
-    } else {
-        format!("{n} strips")
-    }
+    if n == 1 { "one strip".to_owned() } else { format!("{n} strips") }
 }
 
 fn ago(days: f64) -> String {

@@ -69,10 +69,7 @@ impl Balance {
         }
         match entry.act {
             Act::Replenish { removed_ml, .. } if tidy(removed_ml / 1e3) > self.litres => {
-                let wrong = Wrong::TooMuch {
-                    found: removed_ml,
-                    there: tidy(self.litres * 1e3),
-                };
+                let wrong = Wrong::TooMuch { found: removed_ml, there: tidy(self.litres * 1e3) };
                 Some((Column::RemovedMl, wrong))
             }
             _ => None,
@@ -97,10 +94,7 @@ impl Balance {
                 }
                 self.area_m2 = tidy(self.area_m2 + area_m2);
             }
-            Act::Replenish {
-                added_ml,
-                removed_ml,
-            } => {
+            Act::Replenish { added_ml, removed_ml } => {
                 self.added_ml = tidy(self.added_ml + added_ml);
                 self.removed_ml = tidy(self.removed_ml + removed_ml);
                 self.litres = tidy(self.litres + (added_ml - removed_ml) / 1e3);
@@ -140,18 +134,11 @@ mod tests {
 
     fn mix(litres: f64) -> Act {
         let (what, dilution) = (None, None);
-        Act::Mix {
-            litres,
-            what,
-            dilution,
-        }
+        Act::Mix { litres, what, dilution }
     }
 
     fn replenish(added_ml: f64, removed_ml: f64) -> Act {
-        Act::Replenish {
-            added_ml,
-            removed_ml,
-        }
+        Act::Replenish { added_ml, removed_ml }
     }
 
     fn film(films: &str, area_m2: f64) -> Act {
@@ -191,10 +178,7 @@ mod tests {
         let balance = after(vec![mix(1.0), film("120", 0.05), Act::Discard, mix(2.0)]);
         let (films, area) = (balance.films, balance.area_m2);
         assert_eq!((films, area, balance.litres), (0, 0.0, 2.0));
-        assert_eq!(
-            (balance.discarded, balance.age_days(date(2026, 3, 4))),
-            (None, Some(0))
-        );
+        assert_eq!((balance.discarded, balance.age_days(date(2026, 3, 4))), (None, Some(0)));
     }
 
     #[test]

@@ -22,10 +22,7 @@ pub(super) fn flaws(entry: &Entry) -> Vec<Flaw> {
             (strip.activity_low, strip.activity, strip.activity_high)
         && !(low..=high).contains(&found)
     {
-        flaws.push((
-            Column::Activity,
-            Wrong::OutsideInterval { found, low, high },
-        ));
+        flaws.push((Column::Activity, Wrong::OutsideInterval { found, low, high }));
     }
     flaws
 }
@@ -54,10 +51,7 @@ const fn needed(act: &Act) -> &'static [(Column, &'static str)] {
 
 /// What an empty cell is told.
 pub(super) fn empty(act: &Act, write: &str) -> Wrong {
-    Wrong::Empty {
-        act: act.name(),
-        write: write.to_owned(),
-    }
+    Wrong::Empty { act: act.name(), write: write.to_owned() }
 }
 
 /// The flaws of a typed entry's texts: each must be one line.
@@ -105,15 +99,9 @@ mod tests {
     #[test]
     fn only_iso_dates_are_dates() {
         assert_eq!(iso_date("2026-03-04"), Some(jiff::civil::date(2026, 3, 4)));
-        for bad in [
-            "2026-3-4",
-            "04.03.2026",
-            "2026-02-30",
-            "20260304",
-            "2026-03-04T10",
-            "",
-            "+026-03-04",
-        ] {
+        for bad in
+            ["2026-3-4", "04.03.2026", "2026-02-30", "20260304", "2026-03-04T10", "", "+026-03-04"]
+        {
             assert_eq!(iso_date(bad), None, "{bad}");
         }
     }

@@ -90,38 +90,22 @@ impl Column {
             Self::AddedMl => ("a volume in ml", 0.0, true, 1e7),
             Self::RemovedMl => ("a volume in ml", 0.0, false, 1e7),
             Self::AreaM2 => ("an area in m²", 0.0, true, 1e4),
-            Self::Minutes => (
-                "a development time in minutes",
-                Minutes::LOWEST,
-                false,
-                Minutes::HIGHEST,
-            ),
-            Self::Celsius => (
-                "a temperature of a bath in °C",
-                Celsius::LOWEST,
-                false,
-                Celsius::HIGHEST,
-            ),
+            Self::Minutes => {
+                ("a development time in minutes", Minutes::LOWEST, false, Minutes::HIGHEST)
+            }
+            Self::Celsius => {
+                ("a temperature of a bath in °C", Celsius::LOWEST, false, Celsius::HIGHEST)
+            }
             Self::Activity => ("an activity", 0.0, true, 100.0),
             Self::ActivityLow | Self::ActivityHigh => ("an activity", -100.0, false, 100.0),
             Self::Contrast => ("a contrast", 0.0, false, 10.0),
             Self::BasePlusFog | Self::LowDensity | Self::HighDensity => {
                 ("a density", Density::LOWEST, false, Density::HIGHEST)
             }
-            Self::SpeedLogH => (
-                "a log exposure",
-                LogExposure::LOWEST,
-                false,
-                LogExposure::HIGHEST,
-            ),
+            Self::SpeedLogH => ("a log exposure", LogExposure::LOWEST, false, LogExposure::HIGHEST),
             _ => ("a deviation", -100.0, false, 100.0),
         };
-        Bounds {
-            quantity,
-            low,
-            above,
-            high,
-        }
+        Bounds { quantity, low, above, high }
     }
 
     /// A number that could stand in it.
@@ -157,11 +141,9 @@ impl Column {
             let found = text.into();
             match fault {
                 NumberFault::DecimalComma => Wrong::DecimalComma { found },
-                NumberFault::NotANumber => Wrong::NotANumber {
-                    found,
-                    bounds: self.bounds(),
-                    example: self.example(),
-                },
+                NumberFault::NotANumber => {
+                    Wrong::NotANumber { found, bounds: self.bounds(), example: self.example() }
+                }
             }
         })
     }

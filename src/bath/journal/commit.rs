@@ -76,11 +76,7 @@ impl Locked {
     }
 
     fn not_written(&self, error: &Error, state: String) -> JournalError {
-        JournalError::NotWritten {
-            file: name(&self.path),
-            reason: error.to_string(),
-            state,
-        }
+        JournalError::NotWritten { file: name(&self.path), reason: error.to_string(), state }
     }
 }
 
@@ -121,10 +117,7 @@ fn sync_folder(path: &Path) -> Result<()> {
         match folder.sync_all() {
             // Some file systems cannot, and need not.
             Err(error)
-                if !matches!(
-                    error.kind(),
-                    ErrorKind::InvalidInput | ErrorKind::Unsupported
-                ) =>
+                if !matches!(error.kind(), ErrorKind::InvalidInput | ErrorKind::Unsupported) =>
             {
                 Err(error)
             }
@@ -146,10 +139,7 @@ mod tests {
     #[test]
     fn an_entry_in_a_file_that_was_replaced_is_not_called_made() {
         let folder = tempfile::tempdir().unwrap();
-        let (path, other) = (
-            folder.path().join("bath.csv"),
-            folder.path().join("new.csv"),
-        );
+        let (path, other) = (folder.path().join("bath.csv"), folder.path().join("new.csv"));
         std::fs::write(&path, "old\n").unwrap();
         std::fs::write(&other, "new\n").unwrap();
         let locked = lock(&path, false).unwrap();

@@ -161,12 +161,7 @@ impl Entry {
     /// An entry that is not yet in a file.
     #[must_use]
     pub const fn new(date: Date, act: Act, note: Option<String>) -> Self {
-        Self {
-            date,
-            act,
-            note,
-            line: 0,
-        }
+        Self { date, act, note, line: 0 }
     }
 
     /// The cells that the entry fills besides its date and act, in the order of [`Column::ALL`].
@@ -174,23 +169,15 @@ impl Entry {
     pub fn cells(&self) -> Vec<(Column, Cell<'_>)> {
         use Column as C;
         let mut cells = match &self.act {
-            Act::Mix {
-                litres,
-                what,
-                dilution,
-            } => vec![
+            Act::Mix { litres, what, dilution } => vec![
                 (C::Litres, Some(Cell::Number(*litres))),
                 (C::What, text(what.as_deref())),
                 (C::Dilution, text(dilution.as_deref())),
             ],
-            Act::Film { films, area_m2 } => vec![
-                (C::Films, text(Some(films))),
-                (C::AreaM2, Some(Cell::Number(*area_m2))),
-            ],
-            Act::Replenish {
-                added_ml,
-                removed_ml,
-            } => vec![
+            Act::Film { films, area_m2 } => {
+                vec![(C::Films, text(Some(films))), (C::AreaM2, Some(Cell::Number(*area_m2)))]
+            }
+            Act::Replenish { added_ml, removed_ml } => vec![
                 (C::AddedMl, Some(Cell::Number(*added_ml))),
                 (C::RemovedMl, Some(Cell::Number(*removed_ml))),
             ],
@@ -210,14 +197,10 @@ impl Entry {
         cells.push((C::Note, text(self.note.as_deref())));
         cells.sort_by_key(|(column, _)| *column as usize);
         let filled = cells.into_iter();
-        filled
-            .filter_map(|(column, cell)| Some((column, cell?)))
-            .collect()
+        filled.filter_map(|(column, cell)| Some((column, cell?))).collect()
     }
 }
 
 fn text(text: Option<&str>) -> Option<Cell<'_>> {
-    text.map(str::trim)
-        .filter(|t| !t.is_empty())
-        .map(Cell::Text)
+    text.map(str::trim).filter(|t| !t.is_empty()).map(Cell::Text)
 }

@@ -87,12 +87,7 @@ pub struct Fault {
 impl Fault {
     /// A fault of a whole line.
     pub(super) fn of_line(file: &Arc<str>, line: u64, what: Wrong) -> Self {
-        Self {
-            file: Arc::clone(file),
-            line: Some(line),
-            column: None,
-            what,
-        }
+        Self { file: Arc::clone(file), line: Some(line), column: None, what }
     }
 }
 

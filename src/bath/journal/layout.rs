@@ -27,11 +27,7 @@ impl Layout {
         let headings: Vec<Box<str>> = headings.map(|h| h.trim().into()).collect();
         let columns: Vec<_> = headings.iter().map(|h| Column::from_heading(h)).collect();
         let positions = Column::ALL.map(|c| columns.iter().position(|found| *found == Some(c)));
-        Self {
-            headings,
-            columns,
-            positions,
-        }
+        Self { headings, columns, positions }
     }
 
     /// The layout of a file with this row of headings, and notes on those that are not known.
@@ -76,13 +72,7 @@ impl Layout {
     fn twice(&self) -> Option<&'static str> {
         Column::ALL
             .into_iter()
-            .find(|c| {
-                self.columns
-                    .iter()
-                    .filter(|found| **found == Some(*c))
-                    .count()
-                    > 1
-            })
+            .find(|c| self.columns.iter().filter(|found| **found == Some(*c)).count() > 1)
             .map(Column::name)
     }
 
@@ -91,12 +81,7 @@ impl Layout {
         Column::ALL
             .into_iter()
             .filter(|c| self.position(*c).is_none())
-            .map(|c| {
-                (
-                    strsim::damerau_levenshtein(&heading.to_lowercase(), c.name()),
-                    c.name(),
-                )
-            })
+            .map(|c| (strsim::damerau_levenshtein(&heading.to_lowercase(), c.name()), c.name()))
             .filter(|(distance, name)| *distance <= if name.len() > 5 { 2 } else { 1 })
             .min_by_key(|(distance, _)| *distance)
             .map(|(_, name)| name)

@@ -156,13 +156,7 @@ impl Journal {
         }
         let bytes = line_after(&file, &parsed, entry, today)?;
         let beside = locked.append(parsed.end, &bytes)?;
-        let Parsed {
-            journal,
-            mut balance,
-            layout,
-            next_line,
-            ..
-        } = parsed;
+        let Parsed { journal, mut balance, layout, next_line, .. } = parsed;
         balance.enter(entry);
         Ok(Appended {
             line: next_line + u64::from(layout.is_none()),
@@ -175,19 +169,15 @@ impl Journal {
     /// How the bath stands after the last entry.
     #[must_use]
     pub fn balance(&self) -> Balance {
-        self.balances()
-            .last()
-            .map_or_else(Balance::default, |(_, balance)| balance)
+        self.balances().last().map_or_else(Balance::default, |(_, balance)| balance)
     }
 
     /// Each entry with how the bath stands after it.
     pub fn balances(&self) -> impl Iterator<Item = (&Entry, Balance)> {
-        self.entries
-            .iter()
-            .scan(Balance::default(), |balance, entry| {
-                balance.enter(entry);
-                Some((entry, *balance))
-            })
+        self.entries.iter().scan(Balance::default(), |balance, entry| {
+            balance.enter(entry);
+            Some((entry, *balance))
+        })
     }
 }
 

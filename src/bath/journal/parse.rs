@@ -39,10 +39,8 @@ pub(super) struct Parsed {
 
 /// Reads `bytes`; `file` stands for them in messages.
 pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed, JournalError> {
-    let unusable = |reason: &str| JournalError::Unusable {
-        file: Arc::clone(file),
-        reason: reason.to_owned(),
-    };
+    let unusable =
+        |reason: &str| JournalError::Unusable { file: Arc::clone(file), reason: reason.to_owned() };
     if bytes.starts_with(b"\xFF\xFE") || bytes.starts_with(b"\xFE\xFF") {
         return Err(unusable("this is UTF-16; save it as CSV in UTF-8"));
     }
@@ -55,15 +53,10 @@ pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed
         return Ok(Parsed::empty(file, bytes, bytes.len()));
     };
     let mut end = garbage(bytes, shape).unwrap_or(bytes.len());
-    let tail = bytes[mark..end]
-        .iter()
-        .rposition(|b| *b == b'\n')
-        .map_or(0, |at| at + 1);
+    let tail = bytes[mark..end].iter().rposition(|b| *b == b'\n').map_or(0, |at| at + 1);
     let (mut text, mut latin1) = decoded(&bytes[mark..end], tail);
     if text.trim_end_matches('\r').contains('\r') && !text.contains('\n') {
-        return Err(unusable(
-            "its lines end in an old way (CR alone); save it again as CSV",
-        ));
+        return Err(unusable("its lines end in an old way (CR alone); save it again as CSV"));
     }
     let start = text.rfind('\n').map_or(0, |at| at + 1);
     if start < text.len() && is_torn(&text, start, shape) {
@@ -85,9 +78,7 @@ pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed
 /// The form of the rows by the row of headings, and the lines before it; `None` without one.
 fn shape_of(head: &str) -> Option<(Shape, u32)> {
     let (text, lines_before, stated) = without_separator_line(head);
-    let first = text
-        .lines()
-        .find(|line| !line.trim().is_empty() && !line.starts_with('#'))?;
+    let first = text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#'))?;
     let known = |heading: &str| Column::from_heading(heading).is_some();
     let delimiter = stated.unwrap_or_else(|| delimiter_of(first, known));
     let mut records = Records::new(text, delimiter, lines_before);
@@ -105,15 +96,11 @@ fn shape_of(head: &str) -> Option<(Shape, u32)> {
 /// `tail`, may be torn inside a letter: it does not decide.
 fn decoded(bytes: &[u8], tail: usize) -> (Cow<'_, str>, bool) {
     let latin1 = |bytes: &[u8]| bytes.iter().map(|b| char::from(*b)).collect::<String>();
-    match (
-        std::str::from_utf8(bytes),
-        std::str::from_utf8(&bytes[..tail]),
-    ) {
+    match (std::str::from_utf8(bytes), std::str::from_utf8(&bytes[..tail])) {
         (Ok(text), _) => (Cow::Borrowed(text), false),
-        (Err(_), Ok(text)) if !text.is_ascii() => (
-            Cow::Owned(format!("{text}{}", latin1(&bytes[tail..]))),
-            false,
-        ),
+        (Err(_), Ok(text)) if !text.is_ascii() => {
+            (Cow::Owned(format!("{text}{}", latin1(&bytes[tail..]))), false)
+        }
         _ => (Cow::Owned(latin1(bytes)), true),
     }
 }
@@ -127,9 +114,7 @@ fn read_table(
     parsed: &mut Parsed,
 ) -> Result<(), JournalError> {
     let (table, _, _) = without_separator_line(text);
-    let Shape {
-        delimiter, width, ..
-    } = shape;
+    let Shape { delimiter, width, .. } = shape;
     let mut records = Records::new(table, delimiter, lines_before);
     let Some((line, _)) = records.next(None) else {
         return Ok(());
@@ -182,9 +167,10 @@ fn read_table(
     };
     if !parsed.lacks.is_empty() {
         let line = parsed.next_line - 1;
-        parsed.journal.notes.push(format!(
-            "{file}:{line}: the last line has no line end; it is taken as whole"
-        ));
+        parsed
+            .journal
+            .notes
+            .push(format!("{file}:{line}: the last line has no line end; it is taken as whole"));
     }
     parsed.layout = Some(layout);
     Ok(())
@@ -193,11 +179,7 @@ fn read_table(
 fn wrong_form(misshapen: Misshapen, expected: usize) -> Wrong {
     match misshapen {
         Misshapen::OpenQuote => Wrong::OpenQuote,
-        Misshapen::Cells { found, advice } => Wrong::CellCount {
-            found,
-            expected,
-            advice,
-        },
+        Misshapen::Cells { found, advice } => Wrong::CellCount { found, expected, advice },
     }
 }
 

@@ -63,12 +63,7 @@ impl<'a> Rows<'a> {
             return None;
         };
         let note = self.text(&row, Column::Note);
-        let entry = Entry {
-            date,
-            act,
-            note,
-            line,
-        };
+        let entry = Entry { date, act, note, line };
         for flaw in check::flaws(&entry) {
             self.fault(line, flaw);
         }
@@ -79,19 +74,14 @@ impl<'a> Rows<'a> {
     pub(super) fn fault(&mut self, line: u64, (column, what): Flaw) -> Noted {
         let heading = self.layout.position(column);
         let heading = heading.map_or(column.name(), |at| &*self.layout.headings[at]);
-        self.faults.push(Fault {
-            column: Some(heading.into()),
-            ..Fault::of_line(self.file, line, what)
-        });
+        self.faults
+            .push(Fault { column: Some(heading.into()), ..Fault::of_line(self.file, line, what) });
         Noted
     }
 
     fn cell<'r>(&self, row: &Row<'r>, column: Column) -> &'r str {
         let position = self.layout.position(column);
-        position
-            .and_then(|at| row.record.get(at))
-            .unwrap_or("")
-            .trim()
+        position.and_then(|at| row.record.get(at)).unwrap_or("").trim()
     }
 
     fn text(&self, row: &Row<'_>, column: Column) -> Option<String> {
@@ -123,9 +113,7 @@ impl<'a> Rows<'a> {
             self.decimal_comma = Some(text.contains(','));
         }
         let number = column.number(text, self.comma_allowed);
-        number
-            .map(Some)
-            .map_err(|wrong| self.fault(row.line, (column, wrong)))
+        number.map(Some).map_err(|wrong| self.fault(row.line, (column, wrong)))
     }
 
     fn needed(&mut self, row: &Row<'_>, act: &'static str, column: Column) -> Result<f64, Noted> {
@@ -138,10 +126,7 @@ impl<'a> Rows<'a> {
     fn act(&mut self, row: &Row<'_>) -> Result<Act, Noted> {
         let text = self.cell(row, Column::Act);
         let Some(name) = act_name(text) else {
-            let wrong = Wrong::UnknownAct {
-                found: text.into(),
-                near: near_act(text),
-            };
+            let wrong = Wrong::UnknownAct { found: text.into(), near: near_act(text) };
             return Err(self.fault(row.line, (Column::Act, wrong)));
         };
         self.strays.look(row.record, row.line, self.layout, name);
@@ -159,10 +144,7 @@ impl<'a> Rows<'a> {
                 let added = self.needed(row, name, Column::AddedMl);
                 let removed = self.number(row, Column::RemovedMl)?;
                 let added_ml = added?;
-                Act::Replenish {
-                    added_ml,
-                    removed_ml: removed.unwrap_or(added_ml),
-                }
+                Act::Replenish { added_ml, removed_ml: removed.unwrap_or(added_ml) }
             }
             "strip" => Act::Strip(Box::new(self.strip(row)?)),
             "discard" => Act::Discard,
@@ -190,9 +172,7 @@ impl<'a> Rows<'a> {
 }
 
 fn act_name(text: &str) -> Option<&'static str> {
-    Act::NAMES
-        .into_iter()
-        .find(|name| name.eq_ignore_ascii_case(text))
+    Act::NAMES.into_iter().find(|name| name.eq_ignore_ascii_case(text))
 }
 
 /// The act that `text` may stand for.

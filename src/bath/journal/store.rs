@@ -62,17 +62,10 @@ fn open(path: &Path, may_create: bool) -> Result<Locked> {
         if is_at(path, &file)? {
             let bytes = contents(&mut file)?;
             let path = path.to_owned();
-            return Ok(Locked {
-                path,
-                file,
-                created: created && bytes.is_empty(),
-                bytes,
-            });
+            return Ok(Locked { path, file, created: created && bytes.is_empty(), bytes });
         }
     }
-    Err(Error::other(
-        "it is replaced over and over by another program",
-    ))
+    Err(Error::other("it is replaced over and over by another program"))
 }
 
 /// Waits for a lock also where a signal comes between.
@@ -149,10 +142,7 @@ mod tests {
     #[test]
     fn a_file_that_was_replaced_while_it_was_waited_for_is_opened_again() {
         let folder = tempfile::tempdir().unwrap();
-        let (path, other) = (
-            folder.path().join("bath.csv"),
-            folder.path().join("new.csv"),
-        );
+        let (path, other) = (folder.path().join("bath.csv"), folder.path().join("new.csv"));
         std::fs::write(&path, "old\n").unwrap();
         std::fs::write(&other, "new\n").unwrap();
         let held = lock(&path, false).unwrap();

@@ -38,12 +38,7 @@ impl Strays {
             let mut known = self.0.iter_mut();
             match known.find(|s| s.column == column && s.act == act) {
                 Some(stray) => stray.count += 1,
-                None => self.0.push(Stray {
-                    column,
-                    act,
-                    line,
-                    count: 1,
-                }),
+                None => self.0.push(Stray { column, act, line, count: 1 }),
             }
         }
     }

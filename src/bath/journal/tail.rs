@@ -85,11 +85,7 @@ fn lacks_last_cell(record: &StringRecord, raw: &str, shape: Shape) -> bool {
 mod tests {
     use super::*;
 
-    const THREE: Shape = Shape {
-        delimiter: b',',
-        width: 3,
-        date: Some(0),
-    };
+    const THREE: Shape = Shape { delimiter: b',', width: 3, date: Some(0) };
 
     fn torn(text: &str) -> bool {
         is_torn(text, text.rfind('\n').map_or(0, |at| at + 1), THREE)

@@ -17,12 +17,7 @@ pub(super) struct Style {
 
 impl Default for Style {
     fn default() -> Self {
-        Self {
-            delimiter: b',',
-            line_end: "\n",
-            latin1: false,
-            decimal_comma: false,
-        }
+        Self { delimiter: b',', line_end: "\n", latin1: false, decimal_comma: false }
     }
 }
 
@@ -50,12 +45,7 @@ pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
             Some(Column::Date) => {
                 let date = entry.date;
                 let (y, m, d) = (date.year(), date.month(), date.day());
-                put(
-                    &mut line,
-                    &format!("{y:04}-{m:02}-{d:02}"),
-                    style,
-                    ends_filled,
-                );
+                put(&mut line, &format!("{y:04}-{m:02}-{d:02}"), style, ends_filled);
             }
             Some(Column::Act) => put(&mut line, entry.act.name(), style, is_last),
             Some(column) => match cells.iter().find(|(filled, _)| filled == column) {
@@ -95,9 +85,7 @@ fn put(line: &mut String, text: &str, style: &Style, quoted: bool) {
 /// The first letter that the encoding does not have.
 pub(super) fn encoded(text: &str, style: &Style) -> Result<Vec<u8>, char> {
     if style.latin1 {
-        text.chars()
-            .map(|c| u8::try_from(c).map_err(|_| c))
-            .collect()
+        text.chars().map(|c| u8::try_from(c).map_err(|_| c)).collect()
     } else {
         Ok(text.as_bytes().to_vec())
     }

@@ -100,11 +100,7 @@ pub fn choose(case: &Case) -> (Action, String) {
             format!("{out}; the curve has lost its shape, which no time gives back"),
         ),
         Change::Shifted { fog, speed_lost } if fogged(case) => {
-            let speed = if speed_lost.low > 0.0 {
-                " and speed is lost"
-            } else {
-                ""
-            };
+            let speed = if speed_lost.low > 0.0 { " and speed is lost" } else { "" };
             (
                 Action::Replace,
                 format!(
@@ -120,17 +116,14 @@ pub fn choose(case: &Case) -> (Action, String) {
                 speed_lost.value
             ),
         ),
-        Change::Nothing => (
-            Action::Replace,
-            format!("{out}; no time that can be kept restores the aim"),
-        ),
+        Change::Nothing => {
+            (Action::Replace, format!("{out}; no time that can be kept restores the aim"))
+        }
     }
 }
 
 fn fogged(case: &Case) -> bool {
-    case.watched
-        .iter()
-        .any(|w| w.what == Watched::BasePlusFog && w.verdict == Some(Verdict::Above))
+    case.watched.iter().any(|w| w.what == Watched::BasePlusFog && w.verdict == Some(Verdict::Above))
 }
 
 fn in_spec(case: &Case, now: &str) -> String {
@@ -142,19 +135,15 @@ fn in_spec(case: &Case, now: &str) -> String {
             && (allowed.judge(q.low) != Verdict::Within || allowed.judge(q.high) != Verdict::Within)
     });
     let mut why = match unsure {
-        Some(w) => format!(
-            "all is within its limits, though {} is too near to one to be sure of",
-            w.name
-        ),
+        Some(w) => {
+            format!("all is within its limits, though {} is too near to one to be sure of", w.name)
+        }
         None => "all is within its limits".to_owned(),
     };
     if let Some(restore) = case.restore
         && (restore.value / case.minutes.get() - 1.0).abs() > SAME_TIME
     {
-        why.push_str(&format!(
-            "; {} instead of {now} gives the aim itself",
-            clock(restore.value)
-        ));
+        why.push_str(&format!("; {} instead of {now} gives the aim itself", clock(restore.value)));
     }
     why
 }

@@ -75,11 +75,7 @@ impl Diagnosis {
             let expected = residual / scatter;
             return Err(VerifyError::AnotherFilm { residual, expected });
         }
-        let scale = if chance < UNLIKELY {
-            scatter.max(1.0)
-        } else {
-            1.0
-        };
+        let scale = if chance < UNLIKELY { scatter.max(1.0) } else { 1.0 };
         let ratio = (alone.chi_squared - full.chi_squared) / (scale * scale);
         let likely = chi_squared_upper(ratio, 2.0) >= SIGNIFICANT;
         let shift = |k: usize, value: f64| {
@@ -97,30 +93,15 @@ impl Diagnosis {
         {
             return Err(VerifyError::AnotherBase { below: -fog.value });
         }
-        let held = if change == Change::Nothing {
-            alone.clone()
-        } else {
-            full
-        };
-        Ok(Self {
-            change,
-            held,
-            scale,
-            quantile: expectation.quantile,
-            step: even_step(o),
-            shifts,
-        })
+        let held = if change == Change::Nothing { alone.clone() } else { full };
+        Ok(Self { change, held, scale, quantile: expectation.quantile, step: even_step(o), shifts })
     }
 
     /// The bath's activity.
     pub fn activity(&self) -> Quantity {
         let half = self.quantile * self.scale * self.held.ln_activity_sd();
         let value = self.held.ln_activity.exp();
-        Quantity {
-            value,
-            low: value * (-half).exp(),
-            high: value * half.exp(),
-        }
+        Quantity { value, low: value * (-half).exp(), high: value * half.exp() }
     }
 
     /// Base plus fog above what the surface has, whether that is much or little.
@@ -218,9 +199,7 @@ fn untold() -> String {
 }
 
 fn judge(limits: &Limits, quantity: &str, deviation: f64) -> Verdict {
-    limits
-        .of(quantity)
-        .map_or(Verdict::Within, |a| a.judge(deviation))
+    limits.of(quantity).map_or(Verdict::Within, |a| a.judge(deviation))
 }
 
 /// The distance of the steps, where it is one.
@@ -229,8 +208,6 @@ fn even_step(o: &Observations) -> Option<f64> {
     x.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
     let (first, last) = (*x.first()?, *x.last()?);
     let step = (last - first) / (x.len() - 1).max(1) as f64;
-    let even = x
-        .windows(2)
-        .all(|w| (w[1] - w[0] - step).abs() < 0.1 * step);
+    let even = x.windows(2).all(|w| (w[1] - w[0] - step).abs() < 0.1 * step);
     (x.len() > 3 && even).then_some(step)
 }

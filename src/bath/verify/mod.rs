@@ -99,13 +99,7 @@ impl Verifier<'_> {
         }
         let alone = explain(&expectation, &o, development, Freedom::Activity, None)
             .ok_or(VerifyError::Unexplained)?;
-        let freely = explain(
-            &expectation,
-            &o,
-            development,
-            Freedom::FogAndSpeed,
-            Some(&alone),
-        );
+        let freely = explain(&expectation, &o, development, Freedom::FogAndSpeed, Some(&alone));
         let diagnosis = Diagnosis::of(&o, alone, freely, &expectation)?;
         let activity = diagnosis.activity();
         let seen = watched::Seen {
@@ -127,9 +121,7 @@ impl Verifier<'_> {
         if watched.iter().all(|w| w.verdict.is_none()) {
             return Err(VerifyError::NothingToJudge);
         }
-        let in_spec = watched
-            .iter()
-            .all(|w| w.verdict.is_none_or(|v| v == Verdict::Within));
+        let in_spec = watched.iter().all(|w| w.verdict.is_none_or(|v| v == Verdict::Within));
         let (time_can_restore, reason) = diagnosis.restorable(&self.limits);
         let minutes_to_restore = restoring_minutes(strip.minutes, &activity, reason);
         let time_can_restore = time_can_restore && minutes_to_restore.is_ok();
@@ -211,14 +203,9 @@ fn restoring_minutes(minutes: Minutes, activity: &Quantity, reason: Option<Strin
         return Err(reason);
     }
     let at = |a: f64| minutes.get() / a;
-    let restored = Quantity {
-        value: at(activity.value),
-        low: at(activity.high),
-        high: at(activity.low),
-    };
-    Minutes::new(restored.value)
-        .map(|_| restored)
-        .map_err(|bounds| bounds.to_string())
+    let restored =
+        Quantity { value: at(activity.value), low: at(activity.high), high: at(activity.low) };
+    Minutes::new(restored.value).map(|_| restored).map_err(|bounds| bounds.to_string())
 }
 
 fn steps(expectation: &Expectation, o: &Observations, development: Development) -> Vec<Step> {
@@ -250,7 +237,5 @@ fn curves(
     let aim = expectation.density(&x, development);
     let shifted: Vec<f64> = x.iter().map(|x| x - held.speed_lost).collect();
     let explained = expectation.density(&shifted, development.in_bath(held.ln_activity.exp()));
-    (0..x.len())
-        .map(|i| (x[i], aim[i], explained[i] + held.fog))
-        .collect()
+    (0..x.len()).map(|i| (x[i], aim[i], explained[i] + held.fog)).collect()
 }

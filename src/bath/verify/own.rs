@@ -20,9 +20,7 @@ pub fn pairing_limits(own: Option<SpecLimits>) -> Result<Limits, String> {
         if v > 0.0 {
             Ok(v)
         } else {
-            Err(format!(
-                "{v} is no distance from an aim: give a positive number"
-            ))
+            Err(format!("{v} is no distance from an aim: give a positive number"))
         }
     };
     let contrast = positive(own.contrast).and_then(Allowed::symmetric);

@@ -321,9 +321,9 @@ const MOST: u32 = 10_000;
 fn count(text: &str) -> Result<u32, String> {
     match text.trim().parse() {
         Ok(count @ 1..=MOST) => Ok(count),
-        _ => Err(format!(
-            "{text:?} is not a number of films: write a whole number from 1 to {MOST}"
-        )),
+        _ => {
+            Err(format!("{text:?} is not a number of films: write a whole number from 1 to {MOST}"))
+        }
     }
 }
 

@@ -31,12 +31,7 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
         }
     }
     for chart in &charts {
-        notes.extend(
-            chart
-                .notes()
-                .iter()
-                .map(|n| format!("{}: {n}", chart.plan().name)),
-        );
+        notes.extend(chart.notes().iter().map(|n| format!("{}: {n}", chart.plan().name)));
     }
     if let Some(path) = &args.plot {
         figure(&opened, charts.clone()).scene().save(path)?;
@@ -73,16 +68,10 @@ fn figure(opened: &Opened, charts: Vec<Chart>) -> ControlChartFigure {
         let (date, text) = (entry.date, text.to_owned());
         Some(Mark { date, text })
     };
-    let name = opened
-        .path
-        .file_stem()
-        .map(|s| s.to_string_lossy().into_owned());
+    let name = opened.path.file_stem().map(|s| s.to_string_lossy().into_owned());
     let pairing = opened.pairing.as_ref().map(|(file, _)| file.name.clone());
     ControlChartFigure {
-        title: format!(
-            "Control charts of {}",
-            name.unwrap_or_else(|| "the bath".to_owned())
-        ),
+        title: format!("Control charts of {}", name.unwrap_or_else(|| "the bath".to_owned())),
         subtitle: pairing.ok(),
         charts,
         marks: opened.entries.iter().filter_map(mark).collect(),
@@ -90,11 +79,7 @@ fn figure(opened: &Opened, charts: Vec<Chart>) -> ControlChartFigure {
 }
 
 fn text(opened: &Opened, charts: &[Chart], notes: &[String], ascii: bool) -> String {
-    let alphabet = if ascii {
-        Alphabet::Ascii
-    } else {
-        Alphabet::Blocks
-    };
+    let alphabet = if ascii { Alphabet::Ascii } else { Alphabet::Blocks };
     let mut out = format!("{} on {}\n", opened.path.display(), opened.on);
     for line in sparklines(charts, WIDTH, alphabet).lines() {
         let _ = writeln!(out, "  {line}");

@@ -84,12 +84,8 @@ pub fn document(place: &Place, entry: &Entry, appended: &Appended, told: &Told) 
         };
         cells.insert(column.name().to_owned(), value);
     }
-    let notes: Vec<&str> = told
-        .notes
-        .iter()
-        .copied()
-        .chain(appended.notes.iter().map(String::as_str))
-        .collect();
+    let notes: Vec<&str> =
+        told.notes.iter().copied().chain(appended.notes.iter().map(String::as_str)).collect();
     json!({
         "journal": place.journal.display().to_string(),
         "entry": cells,

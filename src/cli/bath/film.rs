@@ -13,14 +13,8 @@ pub fn run(args: &FilmArgs) -> Result<Outcome, Failure> {
     let area = format!("{} m²", number(area_m2, 4));
     let told = match args.area {
         Some(_) => Told::line(format!("film, {area}")),
-        None => Told {
-            line: format!("{films}, {area} ({NOMINAL})"),
-            notes: vec![NOMINAL],
-        },
+        None => Told { line: format!("{films}, {area} ({NOMINAL})"), notes: vec![NOMINAL] },
     };
-    let act = Act::Film {
-        films: films.to_string(),
-        area_m2,
-    };
+    let act = Act::Film { films: films.to_string(), area_m2 };
     enter(&args.place, act, args.note.clone(), told)
 }

@@ -52,11 +52,7 @@ pub fn run(args: &ForecastArgs) -> Result<Outcome, Failure> {
         limit,
         limit_from,
     };
-    print(&if args.view.json {
-        format!("{:#}\n", told.document())
-    } else {
-        told.text()
-    })?;
+    print(&if args.view.json { format!("{:#}\n", told.document()) } else { told.text() })?;
     let spent = matches!(&told.forecast.films_left, Ok(count) if count.median == 0)
         || matches!(&told.forecast.films_left_now, Ok(count) if count.median == 0);
     Ok(if spent { Outcome::No } else { Outcome::Done })
@@ -71,10 +67,7 @@ fn limit(args: &ForecastArgs, opened: &Opened) -> Result<(f64, String), Failure>
         let words = "development then takes a quarter longer (assumed)";
         return Ok((LOWEST_ACTIVITY, words.to_owned()));
     };
-    let (file, pairing) = opened
-        .pairing
-        .as_ref()
-        .map_err(|why| Failure(why.clone()))?;
+    let (file, pairing) = opened.pairing.as_ref().map_err(|why| Failure(why.clone()))?;
     let aims = super::super::aims::aims(&file.aims, &args.aims);
     let target = super::super::aims::target(&args.target, &aims)?;
     let wanted = Wanted {
@@ -114,54 +107,31 @@ impl Told {
 
     fn text(&self) -> String {
         let f = &self.forecast;
-        let Opened {
-            path, on, balance, ..
-        } = &self.opened;
+        let Opened { path, on, balance, .. } = &self.opened;
         let mut out = format!("{} on {on}: {}\n", path.display(), standing(balance, *on));
         let mut row = |name: &str, value: Result<String, &String>| {
             let value = value.unwrap_or_else(|why| format!("none: {why}"));
             let _ = writeln!(out, "  {name:<20}{value}");
         };
         row("activity now", f.activity.as_ref().map(|q| quantity(q, 3)));
-        row(
-            "lowest usable",
-            Ok(format!("{:.3}: {}", self.limit, self.limit_from)),
-        );
+        row("lowest usable", Ok(format!("{:.3}: {}", self.limit, self.limit_from)));
         if let Err(why) = &f.activity {
             row("films left", Err(why));
             return out;
         }
         let pace = f.films_per_day.as_ref().map(|p| number(p * WEEK, 1));
-        let at_pace = pace.as_ref().map_or(String::new(), |p| {
-            format!(" of {} at {p} a week", self.film)
-        });
-        row(
-            "films left",
-            f.films_left.as_ref().map(|c| format!("{c}{at_pace}")),
-        );
-        row(
-            "",
-            f.films_left_now
-                .as_ref()
-                .map(|c| format!("{c} if they all go in today")),
-        );
+        let at_pace =
+            pace.as_ref().map_or(String::new(), |p| format!(" of {} at {p} a week", self.film));
+        row("films left", f.films_left.as_ref().map(|c| format!("{c}{at_pace}")));
+        row("", f.films_left_now.as_ref().map(|c| format!("{c} if they all go in today")));
         row(
             "until",
             f.days_left
                 .as_ref()
                 .map(|s| format!("{} at that pace, without replenishment", self.dates(s))),
         );
-        row(
-            "",
-            f.days_left_unused
-                .as_ref()
-                .map(|s| format!("{} by age alone", self.dates(s))),
-        );
-        let hold = self
-            .question
-            .hold
-            .or(f.activity.as_ref().ok().map(|q| q.value))
-            .unwrap_or(1.0);
+        row("", f.days_left_unused.as_ref().map(|s| format!("{} by age alone", self.dates(s))));
+        let hold = self.question.hold.or(f.activity.as_ref().ok().map(|q| q.value)).unwrap_or(1.0);
         row(
             &format!("to hold {hold:.2}"),
             f.replenishment_ml
@@ -170,14 +140,8 @@ impl Told {
         );
         if let Ok(c) = &f.coefficients {
             let film = self.question.film_m2 / self.litres;
-            row(
-                "a film takes",
-                Ok(format!("{} of its activity", share(&c.by_use, film))),
-            );
-            row(
-                "a week takes",
-                Ok(format!("{} by age", share(&c.by_age, WEEK))),
-            );
+            row("a film takes", Ok(format!("{} of its activity", share(&c.by_use, film))));
+            row("a week takes", Ok(format!("{} by age", share(&c.by_age, WEEK))));
         }
         let _ = writeln!(
             out,
@@ -242,10 +206,5 @@ fn share(c: &Coefficient, amount: f64) -> String {
     let percent = |v: f64| -100.0 * (-v * amount).exp_m1();
     let q = &c.quantity;
     let assumed = if c.assumed { ", mostly assumed" } else { "" };
-    format!(
-        "{:.2} % ({:.2} to {:.2}{assumed})",
-        percent(q.value),
-        percent(q.low),
-        percent(q.high)
-    )
+    format!("{:.2} % ({:.2} to {:.2}{assumed})", percent(q.value), percent(q.low), percent(q.high))
 }

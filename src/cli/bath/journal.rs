@@ -48,13 +48,7 @@ impl Opened {
             Some(typed) => Ok(inputs::pairing(typed)?),
             None => recorded(path, &entries),
         };
-        Ok(Self {
-            path: path.to_owned(),
-            on,
-            entries,
-            balance,
-            pairing,
-        })
+        Ok(Self { path: path.to_owned(), on, entries, balance, pairing })
     }
 
     /// The limits of the pairing, or those that are assumed.
@@ -106,8 +100,5 @@ pub fn activity_now(journal: &Path) -> Result<Known, Failure> {
     let opened = Opened::open(journal, today(), None)?;
     let (_, bath) = opened.follow(&Assumptions::default())?;
     let activity = bath.activity().map_err(|why| opened.failure(&why))?;
-    Ok(Known {
-        activity,
-        notes: bath.notes(),
-    })
+    Ok(Known { activity, notes: bath.notes() })
 }

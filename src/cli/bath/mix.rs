@@ -7,21 +7,15 @@ use super::words::number;
 use crate::bath::journal::Act;
 
 pub fn run(args: &MixArgs) -> Result<Outcome, Failure> {
-    let act = Act::Mix {
-        litres: args.litres,
-        what: args.what.clone(),
-        dilution: args.dilution.clone(),
-    };
+    let act =
+        Act::Mix { litres: args.litres, what: args.what.clone(), dilution: args.dilution.clone() };
     let mut line = format!("mixed {} litres", number(args.litres, 3));
     if let Some(what) = &args.what {
         line.push_str(&format!(" of {what}"));
     }
     // A name like Quillback 1+6 says it already.
     if let Some(dilution) = &args.dilution
-        && !args
-            .what
-            .as_ref()
-            .is_some_and(|w| w.contains(dilution.as_str()))
+        && !args.what.as_ref().is_some_and(|w| w.contains(dilution.as_str()))
     {
         line.push_str(&format!(", {dilution}"));
     }

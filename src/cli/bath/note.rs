@@ -7,10 +7,5 @@ use crate::bath::journal::Act;
 
 pub fn run(args: &NoteArgs) -> Result<Outcome, Failure> {
     let text = args.text.join(" ");
-    enter(
-        &args.place,
-        Act::Note,
-        Some(text),
-        Told::line("noted".to_owned()),
-    )
+    enter(&args.place, Act::Note, Some(text), Told::line("noted".to_owned()))
 }

@@ -10,9 +10,6 @@ pub fn run(args: &ReplenishArgs) -> Result<Outcome, Failure> {
     let (added_ml, removed_ml) = (args.added_ml, args.removed_ml.unwrap_or(args.added_ml));
     let (added, removed) = (number(added_ml, 3), number(removed_ml, 3));
     let line = format!("added {added} ml, removed {removed} ml");
-    let act = Act::Replenish {
-        added_ml,
-        removed_ml,
-    };
+    let act = Act::Replenish { added_ml, removed_ml };
     enter(&args.place, act, args.note.clone(), Told::line(line))
 }

@@ -15,12 +15,8 @@ use serde_json::{Value, json};
 use std::fmt::Write;
 
 /// What is asked of a bath: all but the densities of fixed steps, which say the same once more.
-const WATCHED: [Charted; 4] = [
-    Charted::Activity,
-    Charted::Contrast,
-    Charted::BasePlusFog,
-    Charted::Speed,
-];
+const WATCHED: [Charted; 4] =
+    [Charted::Activity, Charted::Contrast, Charted::BasePlusFog, Charted::Speed];
 
 /// How long to develop today, and for what.
 struct Today {
@@ -43,16 +39,8 @@ pub fn run(args: &StatusArgs) -> Result<Outcome, Failure> {
         return Ok(Outcome::No);
     }
     let status = status(args, opened)?;
-    print(&if args.view.json {
-        format!("{:#}\n", status.document())
-    } else {
-        status.text()
-    })?;
-    Ok(if status.in_control() {
-        Outcome::Done
-    } else {
-        Outcome::No
-    })
+    print(&if args.view.json { format!("{:#}\n", status.document()) } else { status.text() })?;
+    Ok(if status.in_control() { Outcome::Done } else { Outcome::No })
 }
 
 fn no_bath(args: &StatusArgs, opened: &Opened) -> String {
@@ -64,11 +52,7 @@ fn no_bath(args: &StatusArgs, opened: &Opened) -> String {
             json!({ "bath": bath, "activity": null, "in_control": false, "signals": [], "notes": ["there is no bath"] })
         );
     }
-    format!(
-        "{path} on {}\n  bath              {}\n",
-        opened.on,
-        stands(&opened.balance, opened.on)
-    )
+    format!("{path} on {}\n  bath              {}\n", opened.on, stands(&opened.balance, opened.on))
 }
 
 fn status(args: &StatusArgs, opened: Opened) -> Result<Status, Failure> {
@@ -90,13 +74,7 @@ fn status(args: &StatusArgs, opened: Opened) -> Result<Status, Failure> {
     if let Ok(today) = &today {
         notes.extend(today.adjusted.notes.iter().cloned());
     }
-    Ok(Status {
-        opened,
-        activity,
-        charts,
-        today,
-        notes,
-    })
+    Ok(Status { opened, activity, charts, today, notes })
 }
 
 /// The time for the aim in the bath as it is.
@@ -127,10 +105,7 @@ fn today(
         adjusted.notes.extend(target.assumptions);
         let aim = target.label.map_or(String::new(), |l| format!(", for {l}"));
         let (measure, contrast) = (aims.measure.name(), target.contrast);
-        Today {
-            adjusted,
-            label: format!("{measure} {contrast:.3} at {celsius} °C{aim}"),
-        }
+        Today { adjusted, label: format!("{measure} {contrast:.3} at {celsius} °C{aim}") }
     });
     Ok(found.map_err(|why| why.to_string()))
 }
@@ -142,9 +117,7 @@ impl Status {
     }
 
     fn text(&self) -> String {
-        let Opened {
-            path, on, balance, ..
-        } = &self.opened;
+        let Opened { path, on, balance, .. } = &self.opened;
         let mut out = format!("{} on {on}\n", path.display());
         let mut row = |name: &str, value: &str| {
             let _ = writeln!(out, "  {name:<18}{value}");
@@ -157,10 +130,7 @@ impl Status {
             row("replenished", &format!("{added} litres in, {removed} out"));
         }
         if let Some((low, high)) = balance.celsius {
-            row(
-                "temperature",
-                &format!("{low:.1} to {high:.1} °C at its strips"),
-            );
+            row("temperature", &format!("{low:.1} to {high:.1} °C at its strips"));
         }
         row(
             "activity now",
@@ -175,17 +145,10 @@ impl Status {
         let steady = if self.in_control() { "yes" } else { "no" };
         row(
             "in control",
-            if self.charts.is_empty() {
-                "cannot be told without strips"
-            } else {
-                steady
-            },
+            if self.charts.is_empty() { "cannot be told without strips" } else { steady },
         );
         for chart in &self.charts {
-            row(
-                &format!("  {}", chart.plan().name.trim_end_matches(" off aim")),
-                &standing(chart),
-            );
+            row(&format!("  {}", chart.plan().name.trim_end_matches(" off aim")), &standing(chart));
         }
         match &self.today {
             Ok(today) => {
@@ -207,19 +170,14 @@ impl Status {
             _ => None,
         });
         mixed.map_or(String::new(), |(date, what)| {
-            format!(
-                "{}, mixed {date}",
-                what.unwrap_or_else(|| "unnamed".to_owned())
-            )
+            format!("{}, mixed {date}", what.unwrap_or_else(|| "unnamed".to_owned()))
         })
     }
 
     fn last_strip(&self) -> Option<String> {
         self.opened.entries.iter().rev().find_map(|e| match &e.act {
             Act::Strip(s) => {
-                let activity = s
-                    .activity
-                    .map_or(String::new(), |a| format!("activity {a:.3}, "));
+                let activity = s.activity.map_or(String::new(), |a| format!("activity {a:.3}, "));
                 Some(format!("{activity}{} ({})", s.verdict, e.date))
             }
             _ => None,

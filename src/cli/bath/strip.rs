@@ -29,11 +29,7 @@ pub fn run(args: &StripArgs) -> Result<Outcome, Failure> {
             documents.push(document(&args.place, &entry, &appended, &told));
         } else {
             let text = text(&entry, &appended, &told);
-            tell(
-                &args.place,
-                &appended,
-                &format!("{text}{}", report(&controls, strip)),
-            )?;
+            tell(&args.place, &appended, &format!("{text}{}", report(&controls, strip)))?;
         }
     }
     if args.place.json {

@@ -26,11 +26,7 @@ pub fn standing(balance: &Balance, on: Date) -> String {
     match balance.discarded {
         Some(day) => {
             let age = balance.age_days(day).unwrap_or(age);
-            format!(
-                "discarded on {day}, {} old, after {}",
-                plural(age, "day"),
-                films(balance)
-            )
+            format!("discarded on {day}, {} old, after {}", plural(age, "day"), films(balance))
         }
         None => {
             let age = match age {

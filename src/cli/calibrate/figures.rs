@@ -19,27 +19,16 @@ pub fn save(calibrated: &Calibrated, path: &Path) -> Result<(), FigureError> {
         .scene()
         .save(&beside(path, "family"))?;
     if calibrated.pairing.absolute {
-        speed_contrast(calibrated)
-            .scene()
-            .save(&beside(path, "speed"))?;
+        speed_contrast(calibrated).scene().save(&beside(path, "speed"))?;
     }
     Ok(())
 }
 
-fn contrast_time(
-    Calibrated {
-        file,
-        pairing,
-        rows,
-    }: &Calibrated,
-) -> ContrastTimeFigure {
+fn contrast_time(Calibrated { file, pairing, rows }: &Calibrated) -> ContrastTimeFigure {
     let measure = file.aims.measure;
     let growth = pairing.growth(measure);
     let strips = pairing.strips.iter().filter_map(|s| {
-        let q = measure
-            .of(&s.result.as_ref().ok()?.measures)
-            .as_ref()
-            .ok()?;
+        let q = measure.of(&s.result.as_ref().ok()?.measures).as_ref().ok()?;
         let (minutes, celsius) = (s.strip.minutes?, s.strip.celsius?);
         Some(ContrastAt {
             name: s.strip.name.clone(),
@@ -55,16 +44,9 @@ fn contrast_time(
         (0..=POINTS)
             .map(|k| {
                 let minutes = 0.8 * low * (1.5 * high / low).powf(f64::from(k) / f64::from(POINTS));
-                let (contrast, half) = (
-                    growth.value(minutes),
-                    growth.quantile * growth.value_sd(minutes),
-                );
-                CurveAt {
-                    minutes,
-                    contrast,
-                    low: contrast - half,
-                    high: contrast + half,
-                }
+                let (contrast, half) =
+                    (growth.value(minutes), growth.quantile * growth.value_sd(minutes));
+                CurveAt { minutes, contrast, low: contrast - half, high: contrast + half }
             })
             .collect()
     });
@@ -78,17 +60,12 @@ fn contrast_time(
         aims: rows
             .iter()
             .map(|row| Aim {
-                label: row
-                    .label
-                    .clone()
-                    .unwrap_or_else(|| format!("{:.2}", row.contrast)),
+                label: row.label.clone().unwrap_or_else(|| format!("{:.2}", row.contrast)),
                 contrast: row.contrast,
                 minutes: row.answer.as_ref().ok().map(|a| a.minutes.value),
             })
             .collect(),
-        asymptote: growth
-            .filter(|g| g.ceiling_known)
-            .map(|g| g.parameters[0].exp()),
+        asymptote: growth.filter(|g| g.ceiling_known).map(|g| g.parameters[0].exp()),
     }
 }
 
@@ -123,15 +100,11 @@ fn speed_contrast(Calibrated { file, pairing, .. }: &Calibrated) -> SpeedContras
         };
         (0..=POINTS).map(at).filter_map(point).collect()
     });
-    let iso = pairing
-        .iso_speed()
-        .ok()
-        .zip(growth)
-        .map(|(iso, growth)| IsoSpeedMark {
-            contrast: growth.value(iso.minutes.value),
-            speed: Some(iso.speed.value),
-            rounded: iso.standard.map(|s| s.arithmetic),
-        });
+    let iso = pairing.iso_speed().ok().zip(growth).map(|(iso, growth)| IsoSpeedMark {
+        contrast: growth.value(iso.minutes.value),
+        speed: Some(iso.speed.value),
+        rounded: iso.standard.map(|s| s.arithmetic),
+    });
     SpeedContrastFigure {
         title: file.name.clone(),
         subtitle: Some(format!(

@@ -7,14 +7,8 @@ use crate::measures::Quantity;
 use serde_json::{Value, json};
 
 pub fn document(calibrated: &Calibrated) -> Result<String, serde_json::Error> {
-    let Calibrated {
-        file,
-        pairing,
-        rows,
-    } = calibrated;
-    let law = pairing
-        .growth(file.aims.measure)
-        .unwrap_or_else(|| pairing.law());
+    let Calibrated { file, pairing, rows } = calibrated;
+    let law = pairing.growth(file.aims.measure).unwrap_or_else(|| pairing.law());
     let energy = Quantity::around(law.energy(), law.quantile * law.energy_sd());
     let mut notes = pairing.notes.clone();
     let iso = match pairing.iso_speed() {

@@ -38,38 +38,22 @@ pub fn run(args: &CalibrateArgs) -> Result<Outcome, Failure> {
     let file = PairingFile::new(name, reference, args.note.clone(), aims, &readings.strips);
     let pairing = Pairing::calibrate(readings.strips, Choice::Auto, reference)?;
     let rows = rows(&pairing, &file.aims);
-    let calibrated = Calibrated {
-        file,
-        pairing,
-        rows,
-    };
+    let calibrated = Calibrated { file, pairing, rows };
     let text = text::report(&calibrated);
     let body = calibrated.file.text(&text)?;
-    crate::files::replace(&args.out, body.as_bytes()).map_err(|e| {
-        Failure(format!(
-            "{}: cannot be written: {}",
-            args.out.display(),
-            e.kind()
-        ))
-    })?;
+    crate::files::replace(&args.out, body.as_bytes())
+        .map_err(|e| Failure(format!("{}: cannot be written: {}", args.out.display(), e.kind())))?;
     if let Some(path) = &args.plot {
         figures::save(&calibrated, path)?;
     }
-    print(&if args.json {
-        json::document(&calibrated)?
-    } else {
-        text
-    })?;
+    print(&if args.json { json::document(&calibrated)? } else { text })?;
     Ok(Outcome::Done)
 }
 
 /// What a pairing is called if nobody says: film in developer.
 fn name(strips: &[Strip]) -> String {
     let of = |f: &dyn Fn(&Strip) -> Option<String>| strips.iter().find_map(f);
-    match (
-        of(&|s| s.labels.film.clone()),
-        of(&|s| s.labels.developer.clone()),
-    ) {
+    match (of(&|s| s.labels.film.clone()), of(&|s| s.labels.developer.clone())) {
         (Some(film), Some(developer)) => format!("{film} in {developer}"),
         (Some(one), None) | (None, Some(one)) => one,
         (None, None) => "unnamed pairing".to_owned(),

@@ -6,13 +6,7 @@ use crate::development::temperature::{ASSUMED_ENERGY, factor_per_ten_degrees};
 use crate::development::{Form, Growth, Measure};
 use std::fmt::Write;
 
-pub fn report(
-    Calibrated {
-        file,
-        pairing,
-        rows,
-    }: &Calibrated,
-) -> String {
+pub fn report(Calibrated { file, pairing, rows }: &Calibrated) -> String {
     let mut out = format!(
         "{}: {} strips, reference {} °C\n",
         file.name,
@@ -27,9 +21,7 @@ pub fn report(
     }
     if let Some(surface) = pairing.surface() {
         let strips = pairing.strips.iter().zip(&surface.residual_sd_by_strip);
-        let list: Vec<String> = strips
-            .map(|(s, sd)| format!("{} {sd:.3}", s.strip.name))
-            .collect();
+        let list: Vec<String> = strips.map(|(s, sd)| format!("{} {sd:.3}", s.strip.name)).collect();
         let _ = writeln!(
             out,
             "  surface           leaves {:.3} of all readings (by strip: {})",
@@ -40,9 +32,9 @@ pub fn report(
     temperature(pairing.law(), pairing.energy_is_assumed, &mut out);
     let _ = match pairing.iso_speed() {
         Ok(iso) => {
-            let standard = iso.standard.map_or(String::new(), |s| {
-                format!(", ISO {}/{}°", s.arithmetic, s.degrees)
-            });
+            let standard = iso
+                .standard
+                .map_or(String::new(), |s| format!(", ISO {}/{}°", s.arithmetic, s.degrees));
             writeln!(
                 out,
                 "  ISO speed         {}{standard}, at {}",
@@ -61,32 +53,19 @@ pub fn report(
     );
     for row in rows {
         let label = row.label.as_deref().unwrap_or("");
-        let _ = write!(
-            out,
-            "  {:>2} stops  {label:<5}  {:<18.3}",
-            row.stops, row.contrast
-        );
+        let _ = write!(out, "  {:>2} stops  {label:<5}  {:<18.3}", row.stops, row.contrast);
         let _ = match &row.answer {
             Ok(a) => {
                 let q = &a.minutes;
-                let minutes = format!(
-                    "{:.2} ({}), {:.2} to {:.2}",
-                    q.value,
-                    clock(q.value),
-                    q.low,
-                    q.high
-                );
+                let minutes =
+                    format!("{:.2} ({}), {:.2} to {:.2}", q.value, clock(q.value), q.low, q.high);
                 let index = a
                     .exposure_index
                     .map_or_else(|| "relative exposures".to_owned(), |e| quantity(&e, 0));
                 writeln!(
                     out,
                     "{minutes:<32}{index}{}",
-                    if a.extrapolated {
-                        "  outside the strips"
-                    } else {
-                        ""
-                    }
+                    if a.extrapolated { "  outside the strips" } else { "" }
                 )
             }
             Err(_) => writeln!(out, "not reachable"),
@@ -102,11 +81,7 @@ fn law(growth: &Growth) -> String {
     let p = &growth.parameters;
     let form = match growth.form {
         Form::FirstOrder if growth.ceiling_known => {
-            format!(
-                "first-order growth to {:.2}, rate {:.3} per minute",
-                p[0].exp(),
-                p[1].exp()
-            )
+            format!("first-order growth to {:.2}, rate {:.3} per minute", p[0].exp(), p[1].exp())
         }
         Form::FirstOrder => {
             format!(

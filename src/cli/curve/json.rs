@@ -36,18 +36,9 @@ pub fn strip(analysis: &StripAnalysis) -> Value {
             object.insert(name.into(), json!(text));
         }
     }
-    object.insert(
-        "minutes".into(),
-        json!(strip.minutes.map(crate::units::Minutes::get)),
-    );
-    object.insert(
-        "celsius".into(),
-        json!(strip.celsius.map(crate::units::Celsius::get)),
-    );
-    object.insert(
-        "n".into(),
-        json!(strip.readings.len() + strip.unexposed.len()),
-    );
+    object.insert("minutes".into(), json!(strip.minutes.map(crate::units::Minutes::get)));
+    object.insert("celsius".into(), json!(strip.celsius.map(crate::units::Celsius::get)));
+    object.insert("n".into(), json!(strip.readings.len() + strip.unexposed.len()));
     let mut notes = notes(analysis);
     measures(analysis, &mut object, &mut notes);
     object.insert("notes".into(), json!(notes));
@@ -88,10 +79,7 @@ fn measures(analysis: &StripAnalysis, object: &mut Map<String, Value>, notes: &m
     let mut insert = |name: &str, value| {
         object.insert(name.into(), measured(name, value, notes));
     };
-    insert(
-        "fractional_gradient_log_h",
-        m.map(|m| &m.fractional_gradient),
-    );
+    insert("fractional_gradient_log_h", m.map(|m| &m.fractional_gradient));
     insert("delta_x_log_h", m.map(|m| &m.delta_x));
     let suspects: Vec<Value> = analysed.map_or_else(|_| Vec::new(), |a| suspects(analysis, a));
     object.insert("suspect_readings".into(), json!(suspects));

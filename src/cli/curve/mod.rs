@@ -19,37 +19,21 @@ pub fn run(args: &CurveArgs) -> Result<Outcome, Failure> {
     }
     let analyses = analyse(readings.strips, args.model.into());
     let unusable = analyses.iter().filter(|a| a.result.is_err()).count();
-    for (analysis, error) in analyses
-        .iter()
-        .filter_map(|a| Some((a, a.result.as_ref().err()?)))
-    {
+    for (analysis, error) in analyses.iter().filter_map(|a| Some((a, a.result.as_ref().err()?))) {
         complain(format_args!(
             "{}: strip {:?}: {error}",
             analysis.strip.source, analysis.strip.name
         ));
     }
     if let Some(path) = &args.csv {
-        crate::files::replace(path, &table::table(&analyses)?).map_err(|e| {
-            Failure(format!(
-                "{}: cannot be written: {}",
-                path.display(),
-                e.kind()
-            ))
-        })?;
+        crate::files::replace(path, &table::table(&analyses)?)
+            .map_err(|e| Failure(format!("{}: cannot be written: {}", path.display(), e.kind())))?;
     }
     if let Some(path) = &args.plot {
         figure(&analyses).scene().save(path)?;
     }
-    print(&if args.json {
-        json::document(&analyses)?
-    } else {
-        text::tables(&analyses)
-    })?;
-    Ok(if unusable == 0 {
-        Outcome::Done
-    } else {
-        Outcome::Unusable
-    })
+    print(&if args.json { json::document(&analyses)? } else { text::tables(&analyses) })?;
+    Ok(if unusable == 0 { Outcome::Done } else { Outcome::Unusable })
 }
 
 fn figure(analyses: &[StripAnalysis]) -> CharacteristicFigure {

@@ -11,24 +11,17 @@ pub fn figure(report: &Report) -> DensityMapFigure {
     let evenness = &report.evenness;
     let several = evenness.together.is_some();
     let (title, large) = match evenness.frames.as_slice() {
-        [only] if !several => (
-            format!("Evenness of frame {}", only.name),
-            frame(evenness, only, false, NODES.0),
-        ),
-        frames => (
-            format!("Evenness of {} frames", frames.len()),
-            together(evenness),
-        ),
+        [only] if !several => {
+            (format!("Evenness of frame {}", only.name), frame(evenness, only, false, NODES.0))
+        }
+        frames => (format!("Evenness of {} frames", frames.len()), together(evenness)),
     };
     let development = report.development();
     let small = evenness.frames.iter().filter(|_| several);
     DensityMapFigure {
         title,
         subtitle: (!development.is_empty()).then_some(development),
-        frame: MapFrame {
-            along: evenness.geometry.along,
-            across: evenness.geometry.across,
-        },
+        frame: MapFrame { along: evenness.geometry.along, across: evenness.geometry.across },
         large,
         small: small.map(|f| frame(evenness, f, true, NODES.1)).collect(),
     }
@@ -44,27 +37,17 @@ fn grid(evenness: &Evenness, field: Option<&Field>, mean: f64, nodes: usize) -> 
     let side = |(low, high): (f64, f64)| high - low;
     let longer = side(x).max(side(y));
     let count = |s: f64| ((nodes as f64 * s / longer).ceil() as usize).max(2);
-    FieldGrid::of(x, y, (count(side(x)), count(side(y))), |x, y| {
-        field.at(geometry, x, y).0 - mean
-    })
+    FieldGrid::of(x, y, (count(side(x)), count(side(y))), |x, y| field.at(geometry, x, y).0 - mean)
 }
 
 fn frame(evenness: &Evenness, frame: &FrameEvenness, relative: bool, nodes: usize) -> MapPanel {
-    let mean = frame
-        .pattern
-        .mean
-        .as_ref()
-        .map_or_else(|_| frame.places.mean(), |q| q.value);
+    let mean = frame.pattern.mean.as_ref().map_or_else(|_| frame.places.mean(), |q| q.value);
     let level = if relative { mean } else { 0.0 };
     let place = |i: usize| MapPlace {
         x: frame.places.x[i],
         y: frame.places.y[i],
         value: frame.places.density[i] - level,
-        spot: frame
-            .spots
-            .iter()
-            .find(|s| s.index == i)
-            .map(|s| s.size.value),
+        spot: frame.spots.iter().find(|s| s.index == i).map(|s| s.size.value),
     };
     MapPanel {
         name: format!("frame {}", frame.name),
@@ -93,15 +76,7 @@ fn together(evenness: &Evenness) -> MapPanel {
                     *count += 1.0;
                     place.value += (value - place.value) / *count;
                 }
-                None => places.push((
-                    MapPlace {
-                        x,
-                        y,
-                        value,
-                        spot: None,
-                    },
-                    1.0,
-                )),
+                None => places.push((MapPlace { x, y, value, spot: None }, 1.0)),
             }
         }
     }

@@ -23,21 +23,11 @@ pub fn document(report: &Report) -> Result<String, serde_json::Error> {
         object.shift_remove("scatter");
         object.insert("uneven".into(), json!(together.uneven));
         object.insert("frames_differ".into(), json!(together.different));
-        object.insert(
-            "chance_if_even".into(),
-            json!(together.agreement.map(|a| a.common)),
-        );
-        object.insert(
-            "chance_if_alike".into(),
-            json!(together.agreement.map(|a| a.different)),
-        );
+        object.insert("chance_if_even".into(), json!(together.agreement.map(|a| a.common)));
+        object.insert("chance_if_alike".into(), json!(together.agreement.map(|a| a.different)));
         Value::Object(object)
     });
-    let frames: Vec<Value> = evenness
-        .frames
-        .iter()
-        .map(|f| frame(f, &mut notes))
-        .collect();
+    let frames: Vec<Value> = evenness.frames.iter().map(|f| frame(f, &mut notes)).collect();
     let findings: Vec<Value> = report
         .findings
         .iter()
@@ -114,11 +104,8 @@ fn frame(frame: &FrameEvenness, notes: &mut Vec<String>) -> Value {
         })),
     );
     object.append(&mut pattern(&frame.pattern));
-    let spots: Vec<Value> = frame
-        .spots
-        .iter()
-        .map(|s| json!({ "x_mm": s.x, "y_mm": s.y, "size": s.size }))
-        .collect();
+    let spots: Vec<Value> =
+        frame.spots.iter().map(|s| json!({ "x_mm": s.x, "y_mm": s.y, "size": s.size })).collect();
     object.insert("spots".into(), json!(spots));
     for (name, measured) in named(&frame.pattern) {
         if let Err(why) = measured

@@ -41,11 +41,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     if let Some(path) = &args.plot {
         figure::figure(&report).scene().save(path)?;
     }
-    print(&if args.json {
-        json::document(&report)?
-    } else {
-        text::report(&report)
-    })?;
+    print(&if args.json { json::document(&report)? } else { text::report(&report) })?;
     let seen = report.findings.iter().any(Finding::is_seen);
     Ok(if seen { Outcome::No } else { Outcome::Done })
 }
@@ -80,14 +76,7 @@ impl Report {
         let mut parts: Vec<String> = told
             .iter()
             .take(TOLD)
-            .map(|f| {
-                format!(
-                    "{}{} ({:.2} in the print)",
-                    f.words(),
-                    self.scope(f),
-                    f.in_print
-                )
-            })
+            .map(|f| format!("{}{} ({:.2} in the print)", f.words(), self.scope(f), f.in_print))
             .collect();
         if let more @ 1.. = told.len().saturating_sub(TOLD) {
             parts.push(format!("and {more} more"));
@@ -111,11 +100,7 @@ impl Report {
     /// The frames that a common finding is of.
     fn all_frames(&self, finding: &Finding) -> &'static str {
         let own = |other: &Finding| other.frame.is_some() && other.form == finding.form;
-        if self.findings.iter().any(own) {
-            "the other frames"
-        } else {
-            "all frames"
-        }
+        if self.findings.iter().any(own) { "the other frames" } else { "all frames" }
     }
 
     /// What the readings are too few or too noisy to rule out, though it would be seen in a print.
@@ -131,16 +116,8 @@ impl Report {
         let possible: Vec<String> = [
             ("a gradient along", &pattern.along, Transition::Gradual),
             ("a gradient across", &pattern.across, Transition::Gradual),
-            (
-                "long edges unlike the middle",
-                &pattern.long_edges.both,
-                Transition::Edge,
-            ),
-            (
-                "sides unlike the middle",
-                &pattern.sides.both,
-                Transition::Edge,
-            ),
+            ("long edges unlike the middle", &pattern.long_edges.both, Transition::Edge),
+            ("sides unlike the middle", &pattern.sides.both, Transition::Edge),
         ]
         .into_iter()
         .filter_map(|(name, measured, transition)| {

@@ -51,11 +51,7 @@ fn headline(report: &Report) -> String {
         NoiseSource::Assumed(0) => "assumed".to_owned(),
         NoiseSource::Assumed(n) => format!("assumed, with {n} degrees of freedom of scatter"),
     };
-    let _ = writeln!(
-        out,
-        "\n  a reading scatters by {:.3} ({source})",
-        evenness.sigma
-    );
+    let _ = writeln!(out, "\n  a reading scatters by {:.3} ({source})", evenness.sigma);
     out
 }
 
@@ -107,10 +103,7 @@ fn frames(out: &mut String, frames: &[FrameEvenness]) {
     };
     for frame in frames {
         let p = &frame.pattern;
-        let mean = p
-            .mean
-            .as_ref()
-            .map_or("none".to_owned(), |q| format!("{:.3}", q.value));
+        let mean = p.mean.as_ref().map_or("none".to_owned(), |q| format!("{:.3}", q.value));
         let chance = match frame.test {
             None => "none".to_owned(),
             Some(test) => chance(test.chance()),
@@ -131,11 +124,7 @@ fn frames(out: &mut String, frames: &[FrameEvenness]) {
 
 /// A chance, as far as it means something.
 fn chance(chance: f64) -> String {
-    if chance < 0.001 {
-        "< 0.001".to_owned()
-    } else {
-        format!("{chance:.3}")
-    }
+    if chance < 0.001 { "< 0.001".to_owned() } else { format!("{chance:.3}") }
 }
 
 fn findings(out: &mut String, report: &Report) {
@@ -158,11 +147,7 @@ fn findings(out: &mut String, report: &Report) {
             finding.interval().0,
             finding.interval().1,
             finding.in_print,
-            if finding.is_seen() {
-                "seen"
-            } else {
-                "not seen"
-            }
+            if finding.is_seen() { "seen" } else { "not seen" }
         );
     }
     if !report.causes.is_empty() {

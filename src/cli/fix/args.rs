@@ -49,22 +49,14 @@ fn seconds(text: &str) -> Result<f64, String> {
 }
 
 fn factor(text: &str) -> Result<f64, String> {
-    text.trim()
-        .parse()
-        .ok()
-        .filter(|f| (1.0..=10.0).contains(f))
-        .ok_or_else(|| {
-            format!("{text:?} is not fixing time over clearing time: write a number from 1 to 10")
-        })
+    text.trim().parse().ok().filter(|f| (1.0..=10.0).contains(f)).ok_or_else(|| {
+        format!("{text:?} is not fixing time over clearing time: write a number from 1 to 10")
+    })
 }
 
 /// A volume as typed.
 pub fn ml(text: &str) -> Result<f64, String> {
-    text.trim()
-        .parse()
-        .ok()
-        .filter(|v: &f64| *v > 0.0 && *v <= 1e6)
-        .ok_or_else(|| {
-            format!("{text:?} is not a volume in ml: write a number above 0 and at most 1000000")
-        })
+    text.trim().parse().ok().filter(|v: &f64| *v > 0.0 && *v <= 1e6).ok_or_else(|| {
+        format!("{text:?} is not a volume in ml: write a number above 0 and at most 1000000")
+    })
 }

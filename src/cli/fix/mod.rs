@@ -19,11 +19,7 @@ const CAUTION: &str =
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let answer = Answer::of(args);
-    print(&if args.json {
-        answer.document()
-    } else {
-        answer.report()
-    })?;
+    print(&if args.json { answer.document() } else { answer.report() })?;
     Ok(match answer.test.is_spent() {
         Some(true) => Outcome::No,
         _ => Outcome::Done,
@@ -45,10 +41,7 @@ impl Answer {
         let own = "as given";
         let source = |given: bool, otherwise| if given { own } else { otherwise };
         Self {
-            test: ClearingTest {
-                seconds: args.clearing,
-                fresh_seconds: args.fresh,
-            },
+            test: ClearingTest { seconds: args.clearing, fresh_seconds: args.fresh },
             factor: args.factor.unwrap_or(FACTOR),
             factor_source: source(args.factor.is_some(), SOURCE),
             films: Films(args.rolls.iter().chain(&args.sheets).copied().collect()),
@@ -94,11 +87,7 @@ impl Answer {
             ),
             _ => String::new(),
         };
-        let _ = writeln!(
-            out,
-            "  clears in         {} s{fresh}",
-            number(test.seconds, 1)
-        );
+        let _ = writeln!(out, "  clears in         {} s{fresh}", number(test.seconds, 1));
         let _ = match self.seconds() {
             Some(seconds) => writeln!(
                 out,
@@ -112,11 +101,8 @@ impl Answer {
                 "  fix for           none: the fixer is spent; mix a fresh one and test it"
             ),
         };
-        let rate = format!(
-            "{} ml a roll of 135-36 ({})",
-            number(self.ml_per_roll, 1),
-            self.ml_source
-        );
+        let rate =
+            format!("{} ml a roll of 135-36 ({})", number(self.ml_per_roll, 1), self.ml_source);
         if !self.films.0.is_empty() {
             let ml = replenisher_ml(&self.films, self.ml_per_roll);
             let _ = writeln!(

@@ -62,10 +62,7 @@ fn strip(paper: &PaperStrip) -> Value {
     }
     let n = strip.readings.len() + strip.unexposed.len();
     object.insert("n".into(), json!(n));
-    object.insert(
-        "absolute".into(),
-        json!(strip.scale == ExposureScale::Absolute),
-    );
+    object.insert("absolute".into(), json!(strip.scale == ExposureScale::Absolute));
     let mut noted = Noted::new(paper.notes());
     let own = paper.result.as_ref().ok();
     object.insert("model".into(), json!(own.map(model)));
@@ -102,11 +99,8 @@ fn strip(paper: &PaperStrip) -> Value {
 
 fn model(paper: &Paper) -> Value {
     let curve = paper.fit.curve.as_ref();
-    let parameters: Map<String, Value> = curve
-        .named_parameters()
-        .into_iter()
-        .map(|(name, value)| (name, json!(value)))
-        .collect();
+    let parameters: Map<String, Value> =
+        curve.named_parameters().into_iter().map(|(name, value)| (name, json!(value))).collect();
     json!({ "name": curve.name(), "parameters": parameters, "residual_sd": paper.fit.residual_sd })
 }
 

@@ -24,10 +24,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let options = args.reading.options();
     let papers = papers(&args.readings, &options, args.model.into(), true)?;
     let unusable = papers.iter().any(|p| p.result.is_err());
-    let asked = args.range.map(|range_r| Asked {
-        range_r,
-        answer: Settings::of(&papers).for_range(range_r),
-    });
+    let asked = args
+        .range
+        .map(|range_r| Asked { range_r, answer: Settings::of(&papers).for_range(range_r) });
     if let Some(path) = &args.plot {
         figure(&papers).scene().save(path)?;
     }
@@ -60,10 +59,7 @@ pub fn papers(
     let papers = analyse_papers(readings.strips, choice);
     for paper in &papers {
         if let Err(error) = &paper.result {
-            complain(format_args!(
-                "{}: strip {:?}: {error}",
-                paper.strip.source, paper.strip.name
-            ));
+            complain(format_args!("{}: strip {:?}: {error}", paper.strip.source, paper.strip.name));
         }
     }
     Ok(papers)

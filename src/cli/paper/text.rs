@@ -26,11 +26,8 @@ fn setting(asked: &Asked, out: &mut String) {
     let _ = match &asked.answer {
         Err(why) => writeln!(out, "  no setting for R {:.0}: {why}", asked.range_r),
         Ok(chosen) => {
-            let nearest = format!(
-                "{} (R {})",
-                chosen.nearest.label,
-                quantity(&chosen.nearest.range_r, 0)
-            );
+            let nearest =
+                format!("{} (R {})", chosen.nearest.label, quantity(&chosen.nearest.range_r, 0));
             match &chosen.between {
                 Some(between) => writeln!(
                     out,
@@ -98,18 +95,10 @@ fn measures(strip: &PaperStrip, paper: &Paper, out: &mut String, notes: &mut Vec
         (point("speed point m"), &m.speed_point, 3),
         (point("shadow point S"), &m.shadow, 3),
         ("density of the shadow point".into(), &m.shadow_density, 3),
-        (
-            "average gradient from T to S".into(),
-            &m.average_gradient,
-            2,
-        ),
+        ("average gradient from T to S".into(), &m.average_gradient, 2),
         ("greatest slope".into(), &m.gamma, 2),
         ("paper speed P (1000/Hm)".into(), &m.speed_p, 0),
-        (
-            "range R (100 × log exposure from T to S)".into(),
-            &m.range_r,
-            0,
-        ),
+        ("range R (100 × log exposure from T to S)".into(), &m.range_r, 0),
     ];
     for (name, value, decimals) in rows {
         let _ = match value {
@@ -158,10 +147,7 @@ fn suspects(strip: &PaperStrip, paper: &Paper) -> Vec<String> {
 fn table(papers: &[PaperStrip]) -> (String, Vec<String>) {
     let title = super::name(papers).unwrap_or("paper");
     let mut out = format!("{title}: {} strips\n\n", papers.len());
-    let width = papers
-        .iter()
-        .map(|p| p.setting().chars().count())
-        .fold(7, usize::max);
+    let width = papers.iter().map(|p| p.setting().chars().count()).fold(7, usize::max);
     let _ = writeln!(
         out,
         "  {:<width$}  {:<19}{:<19}{:<7}{:<7}{:<10}grade",

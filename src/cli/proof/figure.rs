@@ -36,10 +36,7 @@ pub fn figure(proof: &Proof) -> Result<ProofFigure, Failure> {
                     let own = paper.fit.curve.as_ref();
                     let (low, high) = own.range();
                     along(low + shift, high + shift, |x| {
-                        (
-                            own.density(x - shift),
-                            paper.fit.quantile * own.density_sd(x - shift),
-                        )
+                        (own.density(x - shift), paper.fit.quantile * own.density_sd(x - shift))
                     })
                 },
             );
@@ -48,11 +45,7 @@ pub fn figure(proof: &Proof) -> Result<ProofFigure, Failure> {
             (Vec::new(), curve, subtitle)
         }
     };
-    let scaled = if time.change.is_none() {
-        ""
-    } else {
-        "; as tested, before scaling"
-    };
+    let scaled = if time.change.is_none() { "" } else { "; as tested, before scaling" };
     Ok(ProofFigure {
         title: "Contact proof".to_owned(),
         subtitle: Some(subtitle + scaled),
@@ -70,12 +63,7 @@ fn along(low: f64, high: f64, at: impl Fn(f64) -> (f64, f64)) -> Vec<CurvePoint>
         .map(|k| {
             let x = low + (high - low) * f64::from(k) / f64::from(POINTS);
             let (density, half) = at(x);
-            CurvePoint {
-                x,
-                density,
-                low: density - half,
-                high: density + half,
-            }
+            CurvePoint { x, density, low: density - half, high: density + half }
         })
         .collect()
 }

@@ -11,11 +11,7 @@ pub fn document(proof: &Proof) -> String {
     let seconds: Option<Measured> = time.map(|t| t.seconds().map_err(String::clone));
     let seconds = noted.value("seconds", seconds.as_ref());
     let found = time.and_then(|t| t.found.as_ref().ok());
-    let rows: Vec<Value> = proof
-        .rows
-        .iter()
-        .map(|row| negative(row, &mut noted))
-        .collect();
+    let rows: Vec<Value> = proof.rows.iter().map(|row| negative(row, &mut noted)).collect();
     let only = match proof.rows.as_slice() {
         [one] => Some(one.needed.range_r),
         _ => None,

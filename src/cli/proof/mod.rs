@@ -79,25 +79,12 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         }));
     }
     let rows = rows(args, negatives, &papers, sigma, &mut notes);
-    let proof = Proof {
-        time,
-        rows,
-        papers,
-        notes,
-    };
+    let proof = Proof { time, rows, papers, notes };
     if let Some(path) = &args.plot {
         figure::figure(&proof)?.scene().save(path)?;
     }
-    print(&if args.json {
-        json::document(&proof)
-    } else {
-        text::report(&proof)
-    })?;
-    Ok(if proof.is_whole() {
-        Outcome::Done
-    } else {
-        Outcome::No
-    })
+    print(&if args.json { json::document(&proof) } else { text::report(&proof) })?;
+    Ok(if proof.is_whole() { Outcome::Done } else { Outcome::No })
 }
 
 impl Proof {
@@ -129,11 +116,7 @@ fn rows(
         LightArg::Diffuse => Light::Diffuse,
         LightArg::Condenser => Light::Condenser,
     };
-    let printing = Printing {
-        light,
-        callier: args.callier,
-        ..Printing::default()
-    };
+    let printing = Printing { light, callier: args.callier, ..Printing::default() };
     if !negatives.is_empty() {
         if light == Light::Condenser && args.callier.is_none() {
             notes.push(format!("a Callier factor of {CONDENSER} for condenser light is assumed (common practice, no source)"));

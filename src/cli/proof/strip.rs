@@ -39,20 +39,11 @@ pub fn strip(args: &Args, sigma: f64) -> Result<Option<(TestStrip, Vec<Exposure>
             White::read(mean, sigma / n.sqrt())
         }
     };
-    let exposures: Vec<Exposure> = exposed
-        .iter()
-        .map(|r| Exposure {
-            seconds: r.seconds,
-            density: r.density,
-        })
-        .collect();
+    let exposures: Vec<Exposure> =
+        exposed.iter().map(|r| Exposure { seconds: r.seconds, density: r.density }).collect();
     let strip = TestStrip::new(&exposures, white, sigma).map_err(|error| {
         let place = error.at().map(|at| exposed[at].place.as_str());
-        let whole = if args.strip.len() == 1 {
-            args.strip[0].as_str()
-        } else {
-            "the test strip"
-        };
+        let whole = if args.strip.len() == 1 { args.strip[0].as_str() } else { "the test strip" };
         Failure(format!("{}: {error}", place.unwrap_or(whole)))
     })?;
     Ok(Some((strip, exposures)))
@@ -69,11 +60,7 @@ fn pairs(typed: &[String]) -> Result<Vec<Row>, Failure> {
                 ))),
             };
             let (seconds, density) = pair.split_once('=').unwrap_or((pair, ""));
-            row(
-                pair.clone(),
-                number(seconds, "a time in seconds")?,
-                number(density, "a density")?,
-            )
+            row(pair.clone(), number(seconds, "a time in seconds")?, number(density, "a density")?)
         })
         .collect()
 }
@@ -105,11 +92,7 @@ fn row(place: String, seconds: f64, density: f64) -> Result<Row, Failure> {
         )));
     }
     Density::new(density).map_err(|e| Failure(format!("{place}: {e}")))?;
-    Ok(Row {
-        place,
-        seconds,
-        density,
-    })
+    Ok(Row { place, seconds, density })
 }
 
 /// The negatives that were given, in their order.

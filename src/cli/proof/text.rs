@@ -32,29 +32,18 @@ fn seconds(q: &Quantity) -> String {
     } else {
         0
     };
-    format!(
-        "{:.decimals$} s, {:.decimals$} to {:.decimals$}",
-        q.value, q.low, q.high
-    )
+    format!("{:.decimals$} s, {:.decimals$} to {:.decimals$}", q.value, q.low, q.high)
 }
 
 fn report_time(time: &Time, proof: &Proof, out: &mut String, notes: &mut Vec<String>) {
     let _ = match &time.source {
         Source::Strip(_, readings) => {
-            writeln!(
-                out,
-                "contact proof, from a test strip of {} exposures",
-                readings.len()
-            )
+            writeln!(out, "contact proof, from a test strip of {} exposures", readings.len())
         }
         Source::Paper { strip, .. } => {
             let strip = &proof.papers[*strip];
             let paper = strip.strip.labels.film.as_deref().unwrap_or("the paper");
-            writeln!(
-                out,
-                "contact proof, from the curve of {paper}, setting {}",
-                strip.setting()
-            )
+            writeln!(out, "contact proof, from the curve of {paper}, setting {}", strip.setting())
         }
     };
     match &time.found {
@@ -67,11 +56,8 @@ fn report_time(time: &Time, proof: &Proof, out: &mut String, notes: &mut Vec<Str
             );
             if !time.change.is_none() {
                 let _ = writeln!(out, "  tested            {}", seconds(&found.seconds));
-                let _ = writeln!(
-                    out,
-                    "  changed by        a factor of {:.3}",
-                    time.change.factor()
-                );
+                let _ =
+                    writeln!(out, "  changed by        a factor of {:.3}", time.change.factor());
             }
             let _ = writeln!(
                 out,
@@ -87,21 +73,13 @@ fn report_time(time: &Time, proof: &Proof, out: &mut String, notes: &mut Vec<Str
 }
 
 fn negatives(proof: &Proof, out: &mut String, notes: &mut Vec<String>) {
-    let width = proof
-        .rows
-        .iter()
-        .map(|r| r.negative.name.chars().count())
-        .fold(8, usize::max);
+    let width = proof.rows.iter().map(|r| r.negative.name.chars().count()).fold(8, usize::max);
     let has_setting = proof.rows.iter().any(|r| r.setting.is_some());
     let _ = writeln!(
         out,
         "  {:<width$}  low    high   needs R             {}grade",
         "negative",
-        if has_setting {
-            "setting                   "
-        } else {
-            ""
-        }
+        if has_setting { "setting                   " } else { "" }
     );
     for row in &proof.rows {
         let setting = setting(row, notes);
@@ -132,10 +110,7 @@ fn setting(row: &Row, notes: &mut Vec<String>) -> String {
         }
         Some(Ok(chosen)) => match &chosen.between {
             Some(between) => format!("{}, near {}", quantity(between, 1), chosen.nearest.label),
-            None => format!(
-                "{} (R {:.0})",
-                chosen.nearest.label, chosen.nearest.range_r.value
-            ),
+            None => format!("{} (R {:.0})", chosen.nearest.label, chosen.nearest.range_r.value),
         },
     };
     format!("{words:<26}")

@@ -24,11 +24,7 @@ pub fn time(
             notes.push("the paper's white is assumed to be 0.06 ± 0.03 (no unexposed paper was read; a row of 0 s, or --white, gives it)".to_owned());
         }
         let found = strip.shortest_black();
-        return Ok(Some(Time {
-            source: Source::Strip(strip, exposures),
-            found,
-            change,
-        }));
+        return Ok(Some(Time { source: Source::Strip(strip, exposures), found, change }));
     }
     if args.paper_seconds.is_none() && args.lux.is_none() {
         return Ok(None);
@@ -42,10 +38,7 @@ pub fn time(
         )
     })?;
     let reference = match (args.paper_seconds, args.lux) {
-        (Some(seconds), _) => TimeReference::Tablet {
-            seconds,
-            clear: clear(args, strip)?,
-        },
+        (Some(seconds), _) => TimeReference::Tablet { seconds, clear: clear(args, strip)? },
         (None, Some(lux)) if strip.strip.scale == ExposureScale::Absolute => {
             TimeReference::Lux(lux)
         }
@@ -66,11 +59,7 @@ pub fn time(
         Ok(paper) => from_paper(&paper.measures, reference, base, sigma),
         Err(error) => Err(error.to_string()),
     };
-    Ok(Some(Time {
-        source: Source::Paper { strip: at, shift },
-        found,
-        change,
-    }))
+    Ok(Some(Time { source: Source::Paper { strip: at, shift }, found, change }))
 }
 
 /// The paper's log exposure behind clear tablet.
@@ -102,10 +91,7 @@ pub fn setting(wanted: Option<&str>, papers: &[PaperStrip]) -> Result<usize, Fai
             .position(|p| p.setting() == name)
             .or_else(|| papers.iter().position(|p| p.strip.name == name))
             .ok_or_else(|| {
-                Failure(format!(
-                    "the paper has no setting {name:?}; it has {}",
-                    names()
-                ))
+                Failure(format!("the paper has no setting {name:?}; it has {}", names()))
             }),
     }
 }

@@ -53,17 +53,12 @@ pub fn enter(
             entry
         });
         let made: Vec<Value> = made.collect();
-        format!(
-            "{:#}\n",
-            json!({ "journal": path.display().to_string(), "entries": made })
-        )
+        format!("{:#}\n", json!({ "journal": path.display().to_string(), "entries": made }))
     } else {
         report(told, path, &made)
     };
     print(&text).map_err(|Failure(error)| {
-        Failure(format!(
-            "the entries are made, but cannot be told of: {error}"
-        ))
+        Failure(format!("the entries are made, but cannot be told of: {error}"))
     })?;
     Ok(Outcome::Done)
 }

@@ -70,14 +70,7 @@ fn developer(told: &Told<'_>) -> Value {
 fn activity(known: &BathActivity) -> Value {
     let (source, strip) = match &known.source {
         ActivitySource::Plan => ("plan", Value::Null),
-        ActivitySource::Strip {
-            name,
-            date,
-            line,
-            verdict,
-            area_since_m2,
-            ..
-        } => (
+        ActivitySource::Strip { name, date, line, verdict, area_since_m2, .. } => (
             "strip",
             json!({
                 "name": name,

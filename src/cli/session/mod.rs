@@ -34,9 +34,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         plan: &plan,
         file: &file,
         pairing: &pairing,
-        activity: journal
-            .as_ref()
-            .and_then(|j| followed(j, args.date.unwrap_or_else(today))),
+        activity: journal.as_ref().and_then(|j| followed(j, args.date.unwrap_or_else(today))),
         journal: journal.as_ref(),
         extrapolate: args.extrapolate,
     };
@@ -63,11 +61,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     if let Some(path) = &args.page {
         page::checklist(&told).scene().save(path)?;
     }
-    print(&if args.json {
-        json::document(&told)
-    } else {
-        text::report(&told)
-    })?;
+    print(&if args.json { json::document(&told) } else { text::report(&told) })?;
     Ok(Outcome::Done)
 }
 

@@ -52,24 +52,15 @@ fn headline(sheet: &Sheet) -> Headline {
     } else if let Some(index) = exposure_index(sheet) {
         words.push(format!("exposure index {index}"));
     }
-    Headline {
-        number: duration(d.seconds.into()),
-        words,
-    }
+    Headline { number: duration(d.seconds.into()), words }
 }
 
 fn column(heading: &str) -> CheckColumn {
-    CheckColumn {
-        heading: heading.to_owned(),
-        is_number: false,
-    }
+    CheckColumn { heading: heading.to_owned(), is_number: false }
 }
 
 fn numbers(heading: &str) -> CheckColumn {
-    CheckColumn {
-        is_number: true,
-        ..column(heading)
-    }
+    CheckColumn { is_number: true, ..column(heading) }
 }
 
 fn mixtures(sheet: &Sheet) -> CheckTable {
@@ -121,13 +112,7 @@ fn steps(sheet: &Sheet) -> CheckTable {
             1 => "Steps".to_owned(),
             _ => "Steps of each batch".to_owned(),
         },
-        columns: vec![
-            column(""),
-            numbers("time"),
-            numbers("°C"),
-            column("how"),
-            column("from"),
-        ],
+        columns: vec![column(""), numbers("time"), numbers("°C"), column("how"), column("from")],
         boxes: sheet.batches.len(),
         rows: sheet.steps.iter().map(row).collect(),
     }

@@ -119,11 +119,7 @@ fn mixtures(out: &mut String, sheet: &Sheet) {
 
 fn steps(out: &mut String, sheet: &Sheet) {
     out.push_str("\nsteps of each batch\n");
-    let _ = writeln!(
-        out,
-        "  {:<16}{:>8}{:>8}  {:<34}from",
-        "", "time", "°C", "how"
-    );
+    let _ = writeln!(out, "  {:<16}{:>8}{:>8}  {:<34}from", "", "time", "°C", "how");
     for step in &sheet.steps {
         let celsius = step.celsius.map_or(String::new(), |c| format!("{c:.1}"));
         let _ = writeln!(
@@ -144,9 +140,7 @@ fn timetable(out: &mut String, sheet: &Sheet) {
     let _ = writeln!(out, "  batch{heads}");
     for (n, batch) in sheet.batches.iter().enumerate() {
         let times = batch.steps.iter();
-        let cells: String = times
-            .map(|step| format!("{:>14}", moment(sheet, step.from)))
-            .collect();
+        let cells: String = times.map(|step| format!("{:>14}", moment(sheet, step.from))).collect();
         let _ = writeln!(out, "  {:>5}{cells}", n + 1);
     }
     let dry = sheet.batches.last().and_then(|b| {
@@ -167,17 +161,8 @@ fn journal(out: &mut String, told: &Told<'_>) {
     };
     let _ = writeln!(out, "\nto enter in {} afterwards", journal.display());
     for (batch, act) in entries(told) {
-        let _ = writeln!(
-            out,
-            "  {}  {}; note: {}",
-            told.date,
-            entry_words(act),
-            remark(told, batch)
-        );
+        let _ =
+            writeln!(out, "  {}  {}; note: {}", told.date, entry_words(act), remark(told, batch));
     }
-    let _ = writeln!(
-        out,
-        "  or all at once: wedgebook session {} --enter",
-        told.plan.display()
-    );
+    let _ = writeln!(out, "  or all at once: wedgebook session {} --enter", told.plan.display());
 }

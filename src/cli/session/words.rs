@@ -38,10 +38,7 @@ pub const fn clock_words(sheet: &Sheet) -> &'static str {
 /// The aim, as "contrast index 0.615, for a scene of 7 stops".
 pub fn aim(sheet: &Sheet) -> String {
     let d = &sheet.developing;
-    let what = d
-        .aim
-        .as_ref()
-        .map_or(String::new(), |a| format!(", for {a}"));
+    let what = d.aim.as_ref().map_or(String::new(), |a| format!(", for {a}"));
     format!("{} {:.3}{what}", d.measure.name(), d.contrast)
 }
 
@@ -54,13 +51,7 @@ pub fn activity(sheet: &Sheet) -> String {
     };
     let from = match &known.source {
         ActivitySource::Plan => "as the plan has it".to_owned(),
-        ActivitySource::Strip {
-            name,
-            date,
-            area_since_m2,
-            followed,
-            ..
-        } => {
+        ActivitySource::Strip { name, date, area_since_m2, followed, .. } => {
             let by = if *followed { "followed from" } else { "by" };
             let since = match *area_since_m2 {
                 0.0 => "no film since".to_owned(),
@@ -83,10 +74,7 @@ pub fn develop(sheet: &Sheet) -> String {
     let d = &sheet.developing;
     let q = &d.minutes;
     let clock = duration(d.seconds.into());
-    format!(
-        "{clock} ({:.2} min, {:.2} to {:.2})",
-        q.value, q.low, q.high
-    )
+    format!("{clock} ({:.2} min, {:.2} to {:.2})", q.value, q.low, q.high)
 }
 
 /// The exposure index.
@@ -127,14 +115,8 @@ pub fn parts(mixture: &Mixture) -> String {
     let Some((dilution, stock, water)) = &mixture.parts else {
         return "as it is".to_owned();
     };
-    let warm = mixture
-        .water_celsius
-        .map_or(String::new(), |c| format!(" at {c:.1} °C"));
-    format!(
-        "{dilution}: {} ml of stock, {} ml of water{warm}",
-        volume(*stock),
-        volume(*water)
-    )
+    let warm = mixture.water_celsius.map_or(String::new(), |c| format!(" at {c:.1} °C"));
+    format!("{dilution}: {} ml of stock, {} ml of water{warm}", volume(*stock), volume(*water))
 }
 
 /// A volume that can be measured: whole millilitres, below a hundred in tenths.
@@ -163,17 +145,10 @@ pub fn fixing(sheet: &Sheet) -> String {
 pub fn fresh_fixer(sheet: &Sheet) -> String {
     let f = &sheet.fixing;
     let carried = f.rolls_carried.map_or(String::new(), |rolls| {
-        format!(
-            "; what is in hand carries {} rolls of 135-36",
-            number(rolls.floor(), 0)
-        )
+        format!("; what is in hand carries {} rolls of 135-36", number(rolls.floor(), 0))
     });
     let rate = &f.ml_per_roll;
-    let from = if rate.assumed {
-        "common practice, no source"
-    } else {
-        "as the plan has it"
-    };
+    let from = if rate.assumed { "common practice, no source" } else { "as the plan has it" };
     format!(
         "{} ml for this session, {} ml a roll of 135-36 by area ({from}){carried}",
         volume(f.replenish_ml),
@@ -199,17 +174,11 @@ mod tests {
 
     #[test]
     fn times_are_read_off_a_clock() {
-        assert_eq!(
-            [50, 110, 3599, 7200].map(duration),
-            ["0:50", "1:50", "59:59", "2:00:00"]
-        );
+        assert_eq!([50, 110, 3599, 7200].map(duration), ["0:50", "1:50", "59:59", "2:00:00"]);
     }
 
     #[test]
     fn volumes_can_be_measured() {
-        assert_eq!(
-            [14.285, 285.714, 2000.0].map(volume),
-            ["14.3", "286", "2000"]
-        );
+        assert_eq!([14.285, 285.714, 2000.0].map(volume), ["14.3", "286", "2000"]);
     }
 }

@@ -31,10 +31,7 @@ pub fn figure(told: &Told<'_>) -> ToneFigure {
     };
     let densest = tones.last().map_or(0.0, |t| t.negative) + 0.6;
     let r = &told.reproduction;
-    let ends = [
-        (&r.shadows, "shadows", "below"),
-        (&r.highlights, "highlights", "above"),
-    ];
+    let ends = [(&r.shadows, "shadows", "below"), (&r.highlights, "highlights", "above")];
     let lost = ends.iter().filter_map(|(lost, name, side)| {
         let lost = lost.as_ref()?;
         let stops = lost.from / super::STOP;
@@ -51,10 +48,7 @@ pub fn figure(told: &Told<'_>) -> ToneFigure {
         )),
         absolute: told.pairing.absolute,
         tones: tones.iter().map(point).collect(),
-        film: (0..=POINTS)
-            .map(|k| between(exposures, k))
-            .map(|x| (x, chain.negative(x)))
-            .collect(),
+        film: (0..=POINTS).map(|k| between(exposures, k)).map(|x| (x, chain.negative(x))).collect(),
         paper: (0..=POINTS)
             .map(|k| between((0.0, densest), k))
             .map(|d| (d, chain.print(chain.paper_exposure(d))))

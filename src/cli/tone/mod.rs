@@ -49,10 +49,8 @@ pub struct Told<'a> {
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
-    let options = ReadOptions {
-        log_exposure_clear: args.log_exposure_clear,
-        ..ReadOptions::default()
-    };
+    let options =
+        ReadOptions { log_exposure_clear: args.log_exposure_clear, ..ReadOptions::default() };
     let files = std::slice::from_ref(&args.paper);
     let papers = super::paper::papers(files, &options, Choice::Auto, false)?;
     let chosen = super::proof::setting(args.setting.as_deref(), &papers)?;
@@ -116,11 +114,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     if let Some(path) = &args.plot {
         figure::figure(&told).scene().save(path)?;
     }
-    print(&if args.json {
-        json::document(&told)
-    } else {
-        text::report(&told)
-    })?;
+    print(&if args.json { json::document(&told) } else { text::report(&told) })?;
     Ok(Outcome::Done)
 }
 
@@ -134,14 +128,10 @@ fn development(
         Some(typed) => celsius(typed, args.fahrenheit)?,
         None => pairing.reference,
     };
-    let law = pairing
-        .growth(aims.measure)
-        .unwrap_or_else(|| pairing.law());
+    let law = pairing.growth(aims.measure).unwrap_or_else(|| pairing.law());
     if let Some(text) = &args.minutes {
         let minutes = minutes(text).filter(|m| *m > 0.0).ok_or_else(|| {
-            Failure(format!(
-                "--minutes {text:?} is not a time; write minutes as 7.5 or 7:30"
-            ))
+            Failure(format!("--minutes {text:?} is not a time; write minutes as 7.5 or 7:30"))
         })?;
         let theta = minutes * args.activity * law.rate(bath);
         let (low, high) = law.range();
@@ -168,10 +158,7 @@ fn development(
                 ))
             })?;
             let range = aims.printing.paper_range;
-            (
-                contrast,
-                format!("for the scene on paper of range R {range:.0}"),
-            )
+            (contrast, format!("for the scene on paper of range R {range:.0}"))
         }
     };
     let wanted = Wanted {
@@ -217,9 +204,7 @@ fn exposures(pairing: &Pairing) -> (f64, f64) {
         let analysed = s.result.as_ref().ok()?;
         Some(analysed.fit.curve.range())
     });
-    ranges.fold((f64::NEG_INFINITY, f64::INFINITY), |(l, h), (a, b)| {
-        (l.max(a), h.min(b))
-    })
+    ranges.fold((f64::NEG_INFINITY, f64::INFINITY), |(l, h), (a, b)| (l.max(a), h.min(b)))
 }
 
 impl Told<'_> {

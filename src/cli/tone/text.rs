@@ -20,24 +20,13 @@ pub fn report(told: &Told<'_>) -> String {
             "  overall gradient  {}; 1 is the scene's own contrast",
             quantity(gradient, 2)
         ),
-        None => writeln!(
-            out,
-            "  overall gradient  none: no tone of the scene is kept"
-        ),
+        None => writeln!(out, "  overall gradient  none: no tone of the scene is kept"),
     };
     if r.middle_gradient.is_finite() {
         let _ = writeln!(out, "  at metered tone   {:.2}", r.middle_gradient);
     }
-    let _ = writeln!(
-        out,
-        "  shadows           {}",
-        lost(r.shadows.as_ref(), "below")
-    );
-    let _ = writeln!(
-        out,
-        "  highlights        {}",
-        lost(r.highlights.as_ref(), "above")
-    );
+    let _ = writeln!(out, "  shadows           {}", lost(r.shadows.as_ref(), "below"));
+    let _ = writeln!(out, "  highlights        {}", lost(r.highlights.as_ref(), "above"));
     mends(told, &mut out);
     for note in &told.notes {
         let _ = writeln!(out, "  note: {note}");
@@ -58,9 +47,7 @@ fn conditions(told: &Told<'_>, out: &mut String) {
     let contrast = told
         .pairing
         .growth(Measure::ContrastIndex)
-        .map_or(String::new(), |g| {
-            format!(", contrast index {:.2}", g.value(development.theta))
-        });
+        .map_or(String::new(), |g| format!(", contrast index {:.2}", g.value(development.theta)));
     let activity = if development.activity == 1.0 {
         String::new()
     } else {
@@ -83,11 +70,7 @@ fn conditions(told: &Told<'_>, out: &mut String) {
             || "12.5 times that of the speed point".to_owned(),
             |index| format!("metered at exposure index {index:.0}"),
         );
-    let _ = writeln!(
-        out,
-        "  exposure          {index}{}",
-        over(camera.correction)
-    );
+    let _ = writeln!(out, "  exposure          {index}{}", over(camera.correction));
     let printed = &told.bench.printed;
     let what = match printed.print_for {
         PrintFor::Middle => "the metered tone prints as 18 % grey",
@@ -95,10 +78,12 @@ fn conditions(told: &Told<'_>, out: &mut String) {
         PrintFor::Shadow => "the darkest tone prints at the shadow point",
         PrintFor::Proof => "clear film prints at the shadow point",
     };
-    let range = told.paper.measures.range_r.as_ref().map_or_else(
-        |_| String::new(),
-        |r| format!("range R {}, ", quantity(r, 0)),
-    );
+    let range = told
+        .paper
+        .measures
+        .range_r
+        .as_ref()
+        .map_or_else(|_| String::new(), |r| format!("range R {}, ", quantity(r, 0)));
     let _ = writeln!(
         out,
         "  print             {range}Callier factor {}, {what}{}",
@@ -108,18 +93,12 @@ fn conditions(told: &Told<'_>, out: &mut String) {
 }
 
 fn over(stops: f64) -> String {
-    if stops == 0.0 {
-        String::new()
-    } else {
-        format!(", {stops:+.1} stops")
-    }
+    if stops == 0.0 { String::new() } else { format!(", {stops:+.1} stops") }
 }
 
 fn table(told: &Told<'_>, out: &mut String) {
-    let _ = writeln!(
-        out,
-        "\n  stops   log luminance   film log H   negative   paper log H   print"
-    );
+    let _ =
+        writeln!(out, "\n  stops   log luminance   film log H   negative   paper log H   print");
     let (white, black) = told.chain.limits();
     for luminance in told.rows() {
         let tone = told.chain.tone(luminance);
@@ -182,11 +161,8 @@ fn mends(told: &Told<'_>, out: &mut String) {
         } else {
             format!("still loses {:.1} stops", mend.lost_stops)
         };
-        let _ = writeln!(
-            out,
-            "    {change:<width$}   {left}, overall gradient {:.2}",
-            mend.gradient
-        );
+        let _ =
+            writeln!(out, "    {change:<width$}   {left}, overall gradient {:.2}", mend.gradient);
     }
 }
 
@@ -204,10 +180,7 @@ pub fn change(told: &Told<'_>, mend: &Mend) -> String {
             } else {
                 ", outside the strips"
             };
-            format!(
-                "develop for {minutes:.1} min ({}){contrast}{outside}",
-                clock(minutes)
-            )
+            format!("develop for {minutes:.1} min ({}){contrast}{outside}", clock(minutes))
         }
         Change::Exposure(stops) => format!("expose the film by {stops:+.1} stops"),
         Change::PrintExposure(stops) => format!("expose the print by {stops:+.1} stops"),

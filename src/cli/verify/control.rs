@@ -74,10 +74,8 @@ impl Controls {
                 verification,
             })
         };
-        let strips: Result<_, Failure> = analyse(readings.strips, Choice::Auto)
-            .into_iter()
-            .map(verified)
-            .collect();
+        let strips: Result<_, Failure> =
+            analyse(readings.strips, Choice::Auto).into_iter().map(verified).collect();
         Ok(Self {
             strips: strips?,
             pairing: file.name,
@@ -101,12 +99,8 @@ fn history(journal: Option<&Path>) -> Result<Limits, Failure> {
         let why = "--limits history needs the journal of the bath: give --bath JOURNAL.csv";
         return Err(Failure(why.to_owned()));
     };
-    limits(&Journal::read(path)?.entries).map_err(|why| {
-        Failure(format!(
-            "{}: limits from its history: {why}",
-            path.display()
-        ))
-    })
+    limits(&Journal::read(path)?.entries)
+        .map_err(|why| Failure(format!("{}: limits from its history: {why}", path.display())))
 }
 
 fn place(analysis: &StripAnalysis) -> String {
@@ -123,18 +117,8 @@ fn developed(
     let own = strip.minutes.map(Minutes::get);
     let minutes = one(analysis, "minutes", minutes, own, SAME_MINUTES)?;
     let own = strip.celsius.map(Celsius::get);
-    let celsius = one(
-        analysis,
-        "celsius",
-        celsius.map(Celsius::get),
-        own,
-        SAME_CELSIUS,
-    )?;
-    Ok(ControlStrip {
-        analysis,
-        minutes: Minutes::new(minutes)?,
-        celsius: Celsius::new(celsius)?,
-    })
+    let celsius = one(analysis, "celsius", celsius.map(Celsius::get), own, SAME_CELSIUS)?;
+    Ok(ControlStrip { analysis, minutes: Minutes::new(minutes)?, celsius: Celsius::new(celsius)? })
 }
 
 /// What was typed or what stands in the column `what`; both only if they agree.

@@ -50,10 +50,7 @@ const fn key(what: Watched) -> &'static str {
 }
 
 fn deviations(v: &Verification) -> Value {
-    let all = v
-        .watched
-        .iter()
-        .map(|w| (key(w.what).to_owned(), json!(w.deviation.as_ref().ok())));
+    let all = v.watched.iter().map(|w| (key(w.what).to_owned(), json!(w.deviation.as_ref().ok())));
     Value::Object(all.collect::<Map<_, _>>())
 }
 

@@ -20,11 +20,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     print(&if args.json {
         json::document(&controls)
     } else {
-        let reports: Vec<String> = controls
-            .strips
-            .iter()
-            .map(|s| report(&controls, s))
-            .collect();
+        let reports: Vec<String> = controls.strips.iter().map(|s| report(&controls, s)).collect();
         reports.join("\n")
     })?;
     Ok(controls.outcome())

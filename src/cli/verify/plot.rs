@@ -20,12 +20,8 @@ pub fn save(path: &Path, controls: &Controls) -> Result<(), FigureError> {
 
 fn figure(controls: &Controls, strip: &Verified) -> ControlStripFigure {
     let v = &strip.verification;
-    let step = |s: &Step| ControlStep {
-        log_exposure: s.x,
-        density: s.density,
-        aim: s.aim,
-        sd: s.sd,
-    };
+    let step =
+        |s: &Step| ControlStep { log_exposure: s.x, density: s.density, aim: s.aim, sd: s.sd };
     let subtitle = format!(
         "{}, {} min at {} °C: {}",
         controls.pairing,
@@ -42,10 +38,9 @@ fn figure(controls: &Controls, strip: &Verified) -> ControlStripFigure {
         activity: v.activity.value,
         besides: match &v.change {
             Change::Nothing => None,
-            Change::Shifted { fog, speed_lost } => Some(format!(
-                "with fog {:+.2}, speed {:+.2}",
-                fog.value, -speed_lost.value
-            )),
+            Change::Shifted { fog, speed_lost } => {
+                Some(format!("with fog {:+.2}, speed {:+.2}", fog.value, -speed_lost.value))
+            }
             Change::Shape { .. } => Some("the nearest that the film has".to_owned()),
         },
     }

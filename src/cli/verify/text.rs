@@ -18,20 +18,12 @@ pub fn report(controls: &Controls, verified: &Verified) -> String {
         controls.pairing, verified.name, verified.minutes, verified.celsius
     );
     let _ = writeln!(out, "  activity          {}", quantity(&v.activity, 3));
-    let _ = writeln!(
-        out,
-        "\n  {:<36}{:>8}{:>8}   {:<28}limits",
-        "", "strip", "aim", "off its aim"
-    );
+    let _ = writeln!(out, "\n  {:<36}{:>8}{:>8}   {:<28}limits", "", "strip", "aim", "off its aim");
     for w in &v.watched {
         line(&mut out, w);
     }
     let _ = writeln!(out, "  limits: {}\n", controls.limits.name);
-    let _ = writeln!(
-        out,
-        "  in spec           {}",
-        if v.in_spec { "yes" } else { "no" }
-    );
+    let _ = writeln!(out, "  in spec           {}", if v.in_spec { "yes" } else { "no" });
     let _ = match &v.minutes_to_restore {
         Ok(q) if v.time_can_restore => writeln!(out, "  time restores it  yes: {}", time(q)),
         Ok(_) => writeln!(out, "  time restores it  no"),
@@ -65,10 +57,7 @@ fn line(out: &mut String, w: &WatchedReading) {
         (None, Some(_)) => "not judged".to_owned(),
         _ => String::new(),
     };
-    let off = format!(
-        "{:+.3} ({:+.3} to {:+.3})",
-        deviation.value, deviation.low, deviation.high
-    );
+    let off = format!("{:+.3} ({:+.3} to {:+.3})", deviation.value, deviation.low, deviation.high);
     let row = format!(
         "  {:<36}{:>8}{:>8}   {off:<28}{verdict}",
         w.name,

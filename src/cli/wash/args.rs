@@ -36,19 +36,15 @@ pub struct Args {
 }
 
 fn residual(text: &str) -> Result<f64, String> {
-    text.trim()
-        .parse()
-        .ok()
-        .filter(|f: &f64| *f > 0.0 && *f <= 1.0)
-        .ok_or_else(|| {
-            format!("{text:?} is not a share of the fixer: write a number above 0 and at most 1, as 0.001")
-        })
+    text.trim().parse().ok().filter(|f: &f64| *f > 0.0 && *f <= 1.0).ok_or_else(|| {
+        format!(
+            "{text:?} is not a share of the fixer: write a number above 0 and at most 1, as 0.001"
+        )
+    })
 }
 
 fn minutes(text: &str) -> Result<f64, String> {
-    inputs::minutes(text)
-        .filter(|m| *m > 0.0 && *m <= 1440.0)
-        .ok_or_else(|| {
-            format!("{text:?} is not a time of washing: write minutes, as 5, 7.5 or 7:30")
-        })
+    inputs::minutes(text).filter(|m| *m > 0.0 && *m <= 1440.0).ok_or_else(|| {
+        format!("{text:?} is not a time of washing: write minutes, as 5, 7.5 or 7:30")
+    })
 }

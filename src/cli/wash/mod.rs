@@ -19,11 +19,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Some((retained, total)) => by_changes(args, retained, total)?,
         None => running(args),
     };
-    print(&if args.json {
-        answer.document()
-    } else {
-        answer.report()
-    })?;
+    print(&if args.json { answer.document() } else { answer.report() })?;
     Ok(Outcome::Done)
 }
 
@@ -53,10 +49,7 @@ fn running(args: &Args) -> Answer {
         minutes_each: None,
         half_time: Some(law.half_time),
         left: law.fraction_left(minutes),
-        law: format!(
-            "half of the fixer leaves in {} min ({from})",
-            number(law.half_time, 2)
-        ),
+        law: format!("half of the fixer leaves in {} min ({from})", number(law.half_time, 2)),
     }
 }
 
@@ -65,9 +58,7 @@ fn by_changes(args: &Args, retained: f64, total: f64) -> Result<Answer, Failure>
         Failure(format!("--retained-ml: {retained} ml stay behind and the filled vessel has {total} ml: less must stay behind"))
     })?;
     let residual = args.residual.unwrap_or(RESIDUAL);
-    let changes = args
-        .changes
-        .unwrap_or_else(|| law.changes(residual).unwrap_or_default());
+    let changes = args.changes.unwrap_or_else(|| law.changes(residual).unwrap_or_default());
     let (each, from) = match args.minutes_each {
         Some(each) => (each, "as given"),
         None => (MINUTES_PER_CHANGE, CHANGES_SOURCE),
@@ -104,17 +95,12 @@ impl Answer {
         let mut out = String::new();
         let clock = clock(self.minutes);
         let _ = match self.changes {
-            Some(changes) => writeln!(
-                out,
-                "  wash in           {changes} changes of water, {clock}"
-            ),
+            Some(changes) => {
+                writeln!(out, "  wash in           {changes} changes of water, {clock}")
+            }
             None => writeln!(out, "  wash for          {clock} in running water"),
         };
-        let _ = writeln!(
-            out,
-            "  leaves            {} of the fixer",
-            percent(self.left)
-        );
+        let _ = writeln!(out, "  leaves            {} of the fixer", percent(self.left));
         let _ = writeln!(out, "  law               {}", self.law);
         for note in self.notes() {
             let _ = writeln!(out, "  note: {note}");

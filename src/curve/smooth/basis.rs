@@ -39,10 +39,7 @@ impl Local {
 
 impl Knots {
     pub fn between(low: f64, high: f64) -> Self {
-        Self {
-            low,
-            width: (high - low) / SEGMENTS as f64,
-        }
+        Self { low, width: (high - low) / SEGMENTS as f64 }
     }
 
     /// Segment that holds `x`; the first and last reach outwards.
@@ -77,9 +74,7 @@ impl Knots {
 /// The quadrature nodes of [from, to], a piece without a knot inside.
 pub(super) fn nodes(knots: Knots, from: f64, to: f64) -> impl Iterator<Item = (f64, Local)> {
     let length = to - from;
-    NODES
-        .iter()
-        .map(move |(at, weight)| (weight * length, knots.local(from + at * length)))
+    NODES.iter().map(move |(at, weight)| (weight * length, knots.local(from + at * length)))
 }
 
 #[cfg(test)]
@@ -89,9 +84,7 @@ mod tests {
     #[test]
     fn the_basis_adds_up_to_one_and_reproduces_a_line() {
         let knots = Knots::between(-3.0, 1.0);
-        let line: Vec<f64> = (0..COEFFICIENTS)
-            .map(|k| 2.0 * knots.centre(k) + 1.0)
-            .collect();
+        let line: Vec<f64> = (0..COEFFICIENTS).map(|k| 2.0 * knots.centre(k) + 1.0).collect();
         for i in 0..=40 {
             let x = -3.0 + 0.1 * f64::from(i);
             let local = knots.local(x);

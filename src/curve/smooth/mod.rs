@@ -82,10 +82,7 @@ impl Smooth {
             let piece = weight * local.value(c).exp();
             sum += piece;
             if let Some(out) = gradient.as_deref_mut() {
-                for (g, b) in out[local.first..local.first + 4]
-                    .iter_mut()
-                    .zip(local.values)
-                {
+                for (g, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
                     *g += piece * b;
                 }
             }
@@ -144,11 +141,7 @@ impl Curve for Smooth {
         let k = self.knots.segment(x);
         let within =
             self.parameters[0] + self.risen[k] + self.integral(self.knots.knot(k), x, None);
-        if beyond > 0.0 {
-            within + beyond * self.slope(x)
-        } else {
-            within
-        }
+        if beyond > 0.0 { within + beyond * self.slope(x) } else { within }
     }
     fn slope(&self, x: f64) -> f64 {
         self.log_slope(x).exp()
@@ -163,10 +156,7 @@ impl Curve for Smooth {
         if beyond > 0.0 {
             let local = self.knots.local(x);
             let step = beyond * local.value(&self.parameters[1..]).exp();
-            for (o, b) in out[1 + local.first..5 + local.first]
-                .iter_mut()
-                .zip(local.values)
-            {
+            for (o, b) in out[1 + local.first..5 + local.first].iter_mut().zip(local.values) {
                 *o += step * b;
             }
         }
@@ -175,10 +165,7 @@ impl Curve for Smooth {
         let local = self.knots.local(self.clamped(x));
         let slope = local.value(&self.parameters[1..]).exp();
         out.fill(0.0);
-        for (o, b) in out[1 + local.first..5 + local.first]
-            .iter_mut()
-            .zip(local.values)
-        {
+        for (o, b) in out[1 + local.first..5 + local.first].iter_mut().zip(local.values) {
             *o = slope * b;
         }
     }

@@ -90,20 +90,11 @@ pub(crate) fn fit(
         }
         log_lambda += change;
         problem.root_lambda = (0.5 * log_lambda).exp();
-        let warm = Stopping {
-            damping: 0.0,
-            ..quick
-        };
+        let warm = Stopping { damping: 0.0, ..quick };
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
     }
     let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
-    let curve = Smooth::new(
-        solution.parameters,
-        covariance,
-        knots,
-        (low, high),
-        log_lambda,
-    );
+    let curve = Smooth::new(solution.parameters, covariance, knots, (low, high), log_lambda);
     // Readings that jump at the end can leave a curve that shoots up after the last of them.
     let highest = used_densities(observations).fold(f64::NEG_INFINITY, f64::max);
     (curve.density(high) < highest + OVERSHOOT).then_some(curve)
@@ -119,17 +110,11 @@ fn evidence_gradient(solution: &Solution, log_lambda: f64, scaled: f64) -> Optio
     let covariance = solution.covariance.as_ref()?;
     let lambda = log_lambda.exp();
     let rough = lambda * SmoothProblem::roughness(&solution.parameters);
-    let trace: f64 = lambda
-        * (0..ROUGHNESS)
-            .map(|i| quadratic(covariance, i))
-            .sum::<f64>();
+    let trace: f64 = lambda * (0..ROUGHNESS).map(|i| quadratic(covariance, i)).sum::<f64>();
     let gradient =
         0.5 * (ROUGHNESS as f64 - rough - trace) - (scaled - TYPICAL) / (SPREAD * SPREAD);
     let effective = ROUGHNESS as f64 - trace;
-    Some((
-        gradient,
-        (0.5 * effective).max(0.3) + 1.0 / (SPREAD * SPREAD),
-    ))
+    Some((gradient, (0.5 * effective).max(0.3) + 1.0 / (SPREAD * SPREAD)))
 }
 
 /// tᵀ·C·t for third difference `i`.

@@ -41,12 +41,7 @@ impl<'a> SmoothProblem<'a> {
         start: Vec<f64>,
         root_lambda: f64,
     ) -> Self {
-        Self {
-            observations,
-            strides: strides(observations, knots),
-            start,
-            root_lambda,
-        }
+        Self { observations, strides: strides(observations, knots), start, root_lambda }
     }
 
     /// Σ (Δ³c)².
@@ -98,9 +93,8 @@ impl Residuals for SmoothProblem<'_> {
                 Stride::Node(weight, local) => {
                     let piece = weight * local.value(c).exp();
                     sum += piece;
-                    for (g, b) in gradient[local.first..local.first + 4]
-                        .iter_mut()
-                        .zip(local.values)
+                    for (g, b) in
+                        gradient[local.first..local.first + 4].iter_mut().zip(local.values)
                     {
                         *g += piece * b;
                     }

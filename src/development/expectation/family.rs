@@ -11,14 +11,8 @@ use nalgebra::{Cholesky, DMatrix, DVector};
 const MISFITS: [f64; 7] = [0.25, 0.5, 0.8, 1.2, 1.8, 2.7, 4.0];
 /// Standard deviations of ln θ from strip to strip that are tried, with their prior chances (ours:
 /// most families show none; simulated ones with 0.5 % are covered in 0.956).
-const REPEATABILITIES: [(f64, f64); 6] = [
-    (0.0, 0.8),
-    (0.007, 0.03),
-    (0.014, 0.06),
-    (0.028, 0.05),
-    (0.056, 0.04),
-    (0.11, 0.02),
-];
+const REPEATABILITIES: [(f64, f64); 6] =
+    [(0.0, 0.8), (0.007, 0.03), (0.014, 0.06), (0.028, 0.05), (0.056, 0.04), (0.11, 0.02)];
 /// Most strips that are asked: those nearest in development.
 const STRIPS: usize = 8;
 
@@ -75,22 +69,13 @@ impl Family {
             }
         }
         let shape = alike(&places, &places);
-        Self {
-            places,
-            residuals,
-            gradients,
-            sigma,
-            own,
-            shape,
-        }
+        Self { places, residuals, gradients, sigma, own, shape }
     }
 
     /// Covariance of the readings.
     pub fn covariance(&self, scales: &Scales) -> DMatrix<f64> {
-        self.without_own(
-            &(&self.gradients * self.gradients.transpose()),
-            scales.misfit,
-        ) + &self.own * self.own.transpose() * scales.repeatability.powi(2)
+        self.without_own(&(&self.gradients * self.gradients.transpose()), scales.misfit)
+            + &self.own * self.own.transpose() * scales.repeatability.powi(2)
     }
 
     /// The same without the strips' own errors.

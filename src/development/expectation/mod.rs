@@ -35,10 +35,7 @@ impl Development {
     /// The same in a bath of this activity.
     #[must_use]
     pub fn in_bath(self, activity: f64) -> Self {
-        Self {
-            theta: self.theta * activity,
-            ..self
-        }
+        Self { theta: self.theta * activity, ..self }
     }
 }
 
@@ -148,11 +145,7 @@ impl Expectation {
             let (density, row) = gradient(&self.surface, x, development);
             here.places.push(place(x, self.toe, development));
             here.surface[i] = density;
-            here.gradients
-                .row_mut(i)
-                .iter_mut()
-                .zip(row)
-                .for_each(|(to, g)| *to = g);
+            here.gradients.row_mut(i).iter_mut().zip(row).for_each(|(to, g)| *to = g);
         }
         here
     }

@@ -142,10 +142,5 @@ pub(super) const TABLE: [Cause; 22] = [
 ];
 
 const fn line(sign: Sign, cause: &'static str, remedy: &'static str, source: CauseSource) -> Cause {
-    Cause {
-        sign,
-        cause,
-        remedy,
-        source,
-    }
+    Cause { sign, cause, remedy, source }
 }

@@ -90,11 +90,7 @@ pub(super) fn draw_temperature(
     row: usize,
 ) {
     let celsius = card.rows[row].celsius;
-    let ink = if card.is_reference(celsius) {
-        WHITE
-    } else {
-        BLACK
-    };
+    let ink = if card.is_reference(celsius) { WHITE } else { BLACK };
     let words = temperature(celsius);
     let (x, y) = (grid.left + grid.first / 2.0, grid.middle_of(0, row).1);
     let mut write = |words: &str, (x, y): (f64, f64), size: f64, room: f64| {
@@ -105,10 +101,7 @@ pub(super) fn draw_temperature(
         write(&words, (x, y), grid.time, room);
         return;
     };
-    let (first, second) = (
-        text_width(&words, 1.0),
-        FAHRENHEIT * text_width(&below, 1.0),
-    );
+    let (first, second) = (text_width(&words, 1.0), FAHRENHEIT * text_width(&below, 1.0));
     let stacked = (grid.time.min(0.36 * grid.row / CAP_HEIGHT)).min(room / first);
     let gap = text_width(" ", 1.0);
     let beside = grid.time.min(room / (first + gap + second));
@@ -120,11 +113,6 @@ pub(super) fn draw_temperature(
         let middles = (first / 2.0, first + gap + second / 2.0);
         write(&words, (left + beside * middles.0, y), beside, room);
         let low = y + CAP_HEIGHT * beside * (1.0 - FAHRENHEIT) / 2.0;
-        write(
-            &below,
-            (left + beside * middles.1, low),
-            FAHRENHEIT * beside,
-            room,
-        );
+        write(&below, (left + beside * middles.1, low), FAHRENHEIT * beside, room);
     }
 }

@@ -125,9 +125,7 @@ impl Footer {
     /// Writes the foot with its top left corner at a position.
     pub fn draw(&self, scene: &mut Scene, (left, top): (f64, f64)) {
         let text = |words: &str, x: f64, y: f64| {
-            Text::new(words, (x, y), self.size)
-                .centred()
-                .coloured(BLACK)
+            Text::new(words, (x, y), self.size).centred().coloured(BLACK)
         };
         for (n, line) in self.lines.iter().enumerate() {
             let middle = top + LINE * self.size * (n as f64 + 0.5);

@@ -47,30 +47,16 @@ impl Layout {
             width: page.width,
             height: page.bottom() - footer.height() - gap - top,
         };
-        Self {
-            page,
-            table,
-            title_size,
-            details,
-            footer,
-        }
+        Self { page, table, title_size, details, footer }
     }
 
     /// Title, date and the state of the bath.
     pub fn draw_heading(&self, scene: &mut Scene, card: &TimeTemperatureCard, title: &str) {
-        let mark = if card.has_assumption() {
-            format!(" {ASSUMED}")
-        } else {
-            String::new()
-        };
+        let mark = if card.has_assumption() { format!(" {ASSUMED}") } else { String::new() };
         let room = self.page.width - text_width(&mark, self.title_size);
         let title = shortened(title, self.title_size, room);
         let baseline = self.page.y + 0.8 * TITLE;
-        let words = Text::new(
-            format!("{title}{mark}"),
-            (self.page.x, baseline),
-            self.title_size,
-        );
+        let words = Text::new(format!("{title}{mark}"), (self.page.x, baseline), self.title_size);
         scene.text(words.coloured(BLACK));
         for (n, detail) in self.details.iter().enumerate() {
             let at = baseline + 0.35 * TITLE + DETAIL * (0.85 + 1.35 * n as f64);
@@ -113,10 +99,7 @@ pub(super) fn fitted(words: &str, at: (f64, f64), size: f64, width: f64, least: 
     } else {
         (words.into(), shrunk)
     };
-    Text::new(words, at, size)
-        .anchored(Anchor::Middle)
-        .centred()
-        .coloured(BLACK)
+    Text::new(words, at, size).anchored(Anchor::Middle).centred().coloured(BLACK)
 }
 
 /// A rule from left to right.

@@ -93,13 +93,7 @@ fn draw_headings(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
     let across = columns.1 - columns.0;
     scene.text(fitted(card.measure.trim(), middle, size, across, LEAST));
     let corner = (grid.left + grid.first / 2.0, top + grid.heading / 2.0);
-    scene.text(fitted(
-        "min:s",
-        corner,
-        size.min(0.5 * grid.heading),
-        0.9 * grid.first,
-        LEAST,
-    ));
+    scene.text(fitted("min:s", corner, size.min(0.5 * grid.heading), 0.9 * grid.first, LEAST));
 
     let has_second = card.columns.iter().any(|c| c.second.is_some());
     let share = if has_second { 0.36 } else { 0.6 };
@@ -119,14 +113,7 @@ fn draw_headings(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
 /// Every other row is banded; the temperature of the reference row stands white on black.
 fn draw_row_ground(scene: &mut Scene, grid: &Grid, n: usize, reference: bool) {
     let y = grid.top + grid.row * n as f64;
-    let block = |x: f64, width: f64| {
-        Path::rect(Rect {
-            x,
-            y,
-            width,
-            height: grid.row,
-        })
-    };
+    let block = |x: f64, width: f64| Path::rect(Rect { x, y, width, height: grid.row });
     if n % 2 == 1 {
         let all = block(grid.left, grid.right - grid.left);
         scene.shape(all, Paint::filled(BAND));
@@ -146,12 +133,7 @@ fn draw_rules(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
     let bottom = grid.top + grid.row * card.rows.len() as f64;
     rule(scene, ends, grid.top - grid.heading, weight(grid, 0.35));
     for n in 1..card.rows.len() {
-        rule(
-            scene,
-            ends,
-            grid.top + grid.row * n as f64,
-            weight(grid, 0.15),
-        );
+        rule(scene, ends, grid.top + grid.row * n as f64, weight(grid, 0.15));
     }
     rule(scene, ends, grid.top, weight(grid, 0.7));
     rule(scene, ends, bottom, weight(grid, 0.7));
@@ -160,10 +142,7 @@ fn draw_rules(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
         let x = grid.left + grid.first + grid.column * k as f64;
         uprights.add_line([(x, grid.top - grid.heading), (x, bottom)]);
     }
-    scene.shape(
-        uprights,
-        Stroke::solid(BLACK, weight(grid, 0.15) * MILLIMETRE),
-    );
+    scene.shape(uprights, Stroke::solid(BLACK, weight(grid, 0.15) * MILLIMETRE));
     for (n, row) in card.rows.iter().enumerate() {
         if card.is_reference(row.celsius) {
             let frame = Rect {
@@ -172,10 +151,7 @@ fn draw_rules(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
                 width: grid.right - grid.left,
                 height: grid.row,
             };
-            scene.shape(
-                Path::rect(frame),
-                Stroke::solid(BLACK, weight(grid, 0.9) * MILLIMETRE),
-            );
+            scene.shape(Path::rect(frame), Stroke::solid(BLACK, weight(grid, 0.9) * MILLIMETRE));
         }
     }
 }

@@ -16,9 +16,7 @@ impl CharacteristicFigure {
         Self {
             title,
             subtitle,
-            absolute: analyses
-                .iter()
-                .all(|a| a.strip.scale == ExposureScale::Absolute),
+            absolute: analyses.iter().all(|a| a.strip.scale == ExposureScale::Absolute),
             strips: analyses.iter().map(StripCurve::of).collect(),
         }
     }
@@ -34,27 +32,17 @@ impl StripCurve {
             .iter()
             .filter_map(|r| {
                 let log_exposure = r.log_exposure?.get();
-                Some(PlotPoint {
-                    log_exposure,
-                    density: r.density.get(),
-                    suspect: false,
-                })
+                Some(PlotPoint { log_exposure, density: r.density.get(), suspect: false })
             })
             .collect();
         let unexposed = strip.unexposed.iter().map(|r| r.density.get()).collect();
-        let shown = Self {
-            name: strip.name.clone(),
-            unexposed,
-            ..Self::default()
-        };
+        let shown = Self { name: strip.name.clone(), unexposed, ..Self::default() };
         let Ok(analysed) = &analysis.result else {
             return Self { points, ..shown };
         };
         for suspect in &analysed.fit.suspects {
-            if let Some(point) = suspect
-                .index
-                .checked_sub(strip.unexposed.len())
-                .and_then(|i| points.get_mut(i))
+            if let Some(point) =
+                suspect.index.checked_sub(strip.unexposed.len()).and_then(|i| points.get_mut(i))
             {
                 point.suspect = true;
             }
@@ -71,39 +59,21 @@ fn marked(shown: StripCurve, Analysed { fit, measures }: &Analysed) -> StripCurv
     let points = (0..=POINTS).map(at).map(|x| {
         let density = curve.density(x);
         let half = fit.quantile * curve.density_sd(x);
-        CurvePoint {
-            x,
-            density,
-            low: density - half,
-            high: density + half,
-        }
+        CurvePoint { x, density, low: density - half, high: density + half }
     });
     let base = measures.base_plus_fog.as_ref().ok().map(|q| q.value);
-    let speed_point = measures
-        .speed_point
-        .as_ref()
-        .ok()
-        .map(|m| (m.value, curve.density(m.value)));
-    let index = measures
-        .contrast_index
-        .as_ref()
-        .ok()
-        .zip(measures.contrast_index_chord);
-    let iso = speed_point
-        .zip(measures.iso.delta_d.as_ref().ok())
-        .map(|(m, delta_d)| IsoTriangle {
-            m,
-            delta_d: delta_d.value,
-            met: measures.iso.condition == Some(ContrastCondition::Met),
-        });
+    let speed_point = measures.speed_point.as_ref().ok().map(|m| (m.value, curve.density(m.value)));
+    let index = measures.contrast_index.as_ref().ok().zip(measures.contrast_index_chord);
+    let iso = speed_point.zip(measures.iso.delta_d.as_ref().ok()).map(|(m, delta_d)| IsoTriangle {
+        m,
+        delta_d: delta_d.value,
+        met: measures.iso.condition == Some(ContrastCondition::Met),
+    });
     StripCurve {
         curve: points.collect(),
         base_plus_fog: base,
         speed_point,
-        contrast_index: index.map(|(value, chord)| ContrastIndexMark {
-            chord,
-            value: value.value,
-        }),
+        contrast_index: index.map(|(value, chord)| ContrastIndexMark { chord, value: value.value }),
         iso,
         ..shown
     }

@@ -20,37 +20,21 @@ impl Extent {
     /// Ranges that hold every strip with a small margin, ending on tenths.
     pub fn of(strips: &[StripCurve]) -> Self {
         let points: Vec<(f64, f64)> = strips.iter().flat_map(landmarks).collect();
-        let densities = points
-            .iter()
-            .map(|p| p.1)
-            .chain(strips.iter().flat_map(lone_densities));
+        let densities = points.iter().map(|p| p.1).chain(strips.iter().flat_map(lone_densities));
         let (mut left, right) = bounds(points.iter().map(|p| p.0)).unwrap_or((0.0, 0.0));
         let (lowest, highest) = bounds(densities).unwrap_or((0.1, 0.1));
-        if strips
-            .iter()
-            .any(|s| s.unexposed_densities().next().is_some())
-        {
+        if strips.iter().any(|s| s.unexposed_densities().next().is_some()) {
             left -= UNEXPOSED_ROOM;
         }
-        let bottom = if lowest < 0.02 {
-            tenth_below(lowest - 0.04)
-        } else {
-            0.0
-        };
+        let bottom = if lowest < 0.02 { tenth_below(lowest - 0.04) } else { 0.0 };
         let top = tenth_above(highest + 0.06).max(bottom + LEAST_UP);
         let x = (tenth_below(left - 0.06), tenth_above(right + 0.06));
-        Self {
-            x: widened(x, LEAST_ACROSS),
-            y: (bottom, top),
-        }
+        Self { x: widened(x, LEAST_ACROSS), y: (bottom, top) }
     }
 
     /// The extent with at least this range across.
     pub fn at_least_across(self, least: f64) -> Self {
-        Self {
-            x: widened(self.x, least),
-            ..self
-        }
+        Self { x: widened(self.x, least), ..self }
     }
 }
 
@@ -64,11 +48,7 @@ fn landmarks(strip: &StripCurve) -> Vec<(f64, f64)> {
         points.extend([mark.chord.origin, mark.chord.near, mark.chord.far]);
     }
     if let Some(IsoTriangle { m: (x, d), .. }) = strip.triangle() {
-        points.extend(
-            [(x, d), (x + 1.30, d + 0.85)]
-                .into_iter()
-                .filter_map(drawable),
-        );
+        points.extend([(x, d), (x + 1.30, d + 0.85)].into_iter().filter_map(drawable));
     }
     points
 }
@@ -110,10 +90,7 @@ mod tests {
 
     #[test]
     fn a_negative_reading_is_in_sight() {
-        let strip = StripCurve {
-            unexposed: vec![-0.03],
-            ..StripCurve::default()
-        };
+        let strip = StripCurve { unexposed: vec![-0.03], ..StripCurve::default() };
         assert!(Extent::of(&[strip]).y.0 <= -0.03);
     }
 }

@@ -53,11 +53,7 @@ fn draw_readings(
     few: bool,
 ) {
     let thin = style.open_mark(0.9);
-    let good = plot.marks(
-        style.marker,
-        &strip.readings(false),
-        if few { READING } else { 2.0 },
-    );
+    let good = plot.marks(style.marker, &strip.readings(false), if few { READING } else { 2.0 });
     if few {
         let left = plot.area.x + UNEXPOSED_INSET;
         let unexposed = strip.unexposed_densities().map(|d| (left, plot.y.at(d)));
@@ -77,10 +73,7 @@ fn draw_doubts_and_speed(scene: &mut Scene, plot: &Plot, strip: &StripCurve, sty
 }
 
 fn speed_paint(style: SeriesStyle) -> Paint {
-    Paint {
-        fill: Some((style.colour, 1.0)),
-        stroke: Some(Stroke::solid(WHITE, 1.0)),
-    }
+    Paint { fill: Some((style.colour, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.0)) }
 }
 
 /// The strips by name, then what the common marks mean.
@@ -90,10 +83,7 @@ pub(super) fn legend(strips: &[StripCurve]) -> Legend {
     if strips.is_empty() {
         entries.push(Entry::new("no strips", Vec::new()));
     } else if !few {
-        entries.push(Entry::new(
-            format!("first {LISTED} of {} strips", strips.len()),
-            Vec::new(),
-        ));
+        entries.push(Entry::new(format!("first {LISTED} of {} strips", strips.len()), Vec::new()));
     }
     for (n, strip) in strips.iter().take(LISTED).enumerate() {
         let style = SeriesStyle::nth(n);
@@ -120,41 +110,20 @@ pub(super) fn legend(strips: &[StripCurve]) -> Legend {
 }
 
 fn common_marks(strips: &[StripCurve]) -> Vec<Entry> {
-    let grey = SeriesStyle {
-        colour: GREY,
-        ..SeriesStyle::nth(0)
-    };
+    let grey = SeriesStyle { colour: GREY, ..SeriesStyle::nth(0) };
     let entry = |words: &str, marker, radius, paint| {
         Entry::new(words, vec![(Swatch::Mark(marker, radius), paint)])
     };
     let mut entries = Vec::new();
     if strips.iter().any(|s| !s.readings(true).is_empty()) {
         let paint = grey.open_mark(1.3);
-        entries.push(entry(
-            "suspect reading",
-            Marker::CrossedCircle,
-            SUSPECT,
-            paint,
-        ));
+        entries.push(entry("suspect reading", Marker::CrossedCircle, SUSPECT, paint));
     }
-    if strips
-        .iter()
-        .any(|s| s.unexposed_densities().next().is_some())
-    {
-        entries.push(entry(
-            "unexposed film",
-            Marker::TriangleLeft,
-            READING,
-            grey.open_mark(0.9),
-        ));
+    if strips.iter().any(|s| s.unexposed_densities().next().is_some()) {
+        entries.push(entry("unexposed film", Marker::TriangleLeft, READING, grey.open_mark(0.9)));
     }
     if strips.iter().any(|s| s.speed().is_some()) {
-        entries.push(entry(
-            "speed point",
-            Marker::Diamond,
-            4.2,
-            speed_paint(grey),
-        ));
+        entries.push(entry("speed point", Marker::Diamond, 4.2, speed_paint(grey)));
     }
     if strips.len() <= MOST_BANDS && strips.iter().any(|s| !s.curve.is_empty()) {
         let samples = vec![(Swatch::Patch, Paint::tinted(grey.colour, 0.2))];

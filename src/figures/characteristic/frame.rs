@@ -66,10 +66,7 @@ impl Frame {
             },
             x_ticks: Ticks::every(extent.x, step, parts),
             y_ticks: Ticks::every(y, step, parts),
-            stops: Scale {
-                domain,
-                page: (plot.area.x, plot.area.right()),
-            },
+            stops: Scale { domain, page: (plot.area.x, plot.area.right()) },
             stop_ticks: whole_stops(domain, most_stops),
             stops_from,
             plot,
@@ -99,27 +96,19 @@ impl Frame {
 /// small.
 fn grid_step(unit: f64) -> (f64, u32) {
     let steps = [(0.3, 3), (0.6, 2), (1.5, 5), (3.0, 2)];
-    steps
-        .into_iter()
-        .find(|(step, _)| step * unit >= LEAST_GRID)
-        .unwrap_or((6.0, 2))
+    steps.into_iter().find(|(step, _)| step * unit >= LEAST_GRID).unwrap_or((6.0, 2))
 }
 
 /// Ticks at whole stops, with a true zero among them.
 fn whole_stops(domain: (f64, f64), most: usize) -> Ticks {
     let span = domain.1 - domain.0;
-    let step = [1.0, 2.0, 5.0, 10.0, 20.0]
-        .into_iter()
-        .find(|step| span / step <= most as f64);
+    let step = [1.0, 2.0, 5.0, 10.0, 20.0].into_iter().find(|step| span / step <= most as f64);
     Ticks::every(domain, step.unwrap_or(50.0), 1)
 }
 
 /// The log exposure where the axis of stops has its zero, and the title that says so.
 fn zero_of_stops(strips: &[StripCurve], left: f64) -> (f64, String) {
-    let with_speed = strips
-        .iter()
-        .enumerate()
-        .find_map(|(n, s)| Some((s.label(n), s.speed()?)));
+    let with_speed = strips.iter().enumerate().find_map(|(n, s)| Some((s.label(n), s.speed()?)));
     if let Some((label, (x, _))) = with_speed {
         let title = match strips {
             [_] => "stops from the speed point".to_owned(),
@@ -129,9 +118,7 @@ fn zero_of_stops(strips: &[StripCurve], left: f64) -> (f64, String) {
     }
     let exposures = strips.iter().flat_map(|s| {
         let readings = s.readings(false).into_iter().chain(s.readings(true));
-        readings
-            .chain(s.line().filter(|p| p.0.is_finite()))
-            .map(|p| p.0)
+        readings.chain(s.line().filter(|p| p.0.is_finite())).map(|p| p.0)
     });
     match exposures.reduce(f64::min) {
         Some(lowest) => (lowest, "stops from the lowest exposure".to_owned()),

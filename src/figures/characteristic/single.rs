@@ -25,14 +25,8 @@ const LEADER: Stroke = Stroke::solid(INK, 0.9).dashed(&[2.0, 2.0]);
 const OPEN: Paint = Paint::open(Stroke::solid(INK, 1.2));
 const DOUBTED: Paint = Paint::open(Stroke::solid(VERMILLION, 1.5));
 const BAND: Paint = Paint::tinted(BLUE, 0.2);
-const DOT: Paint = Paint {
-    fill: Some((GREEN, 1.0)),
-    stroke: Some(Stroke::solid(WHITE, 1.0)),
-};
-const SPEED: Paint = Paint {
-    fill: Some((INK, 1.0)),
-    stroke: Some(Stroke::solid(WHITE, 1.2)),
-};
+const DOT: Paint = Paint { fill: Some((GREEN, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.0)) };
+const SPEED: Paint = Paint { fill: Some((INK, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.2)) };
 
 /// Draws the strip inside the plot area.
 pub(super) fn draw(scene: &mut Scene, plot: &Plot, strip: &StripCurve) {
@@ -50,15 +44,9 @@ pub(super) fn draw(scene: &mut Scene, plot: &Plot, strip: &StripCurve) {
     if let Some(m) = strip.speed() {
         draw_leaders(scene, plot, m);
     }
-    scene.shape(
-        plot.marks(Marker::Circle, &strip.readings(false), READING),
-        OPEN,
-    );
+    scene.shape(plot.marks(Marker::Circle, &strip.readings(false), READING), OPEN);
     scene.shape(plot.line(strip.line()), CURVE);
-    scene.shape(
-        plot.marks(Marker::CrossedCircle, &strip.readings(true), SUSPECT),
-        DOUBTED,
-    );
+    scene.shape(plot.marks(Marker::CrossedCircle, &strip.readings(true), SUSPECT), DOUBTED);
     let left = plot.area.x + UNEXPOSED_INSET;
     let unexposed = strip.unexposed_densities().map(|d| (left, plot.y.at(d)));
     scene.shape(Marker::TriangleLeft.path(unexposed, READING), OPEN);
@@ -119,10 +107,7 @@ fn draw_passage(scene: &mut Scene, plot: &Plot, iso: &IsoTriangle) {
     }
     let ring = Stroke::solid(AMBER, 1.6);
     let inside = if iso.met { AMBER } else { WHITE };
-    let paint = Paint {
-        fill: Some((inside, 1.0)),
-        stroke: Some(ring),
-    };
+    let paint = Paint { fill: Some((inside, 1.0)), stroke: Some(ring) };
     scene.shape(plot.marks(Marker::Circle, &[at], 3.0), paint);
 }
 
@@ -172,10 +157,7 @@ fn label_chord(scene: &mut Scene, plot: &Plot, strip: &StripCurve, mark: &Contra
         (dx * cos + dy * sin, dy * cos - dx * sin)
     };
     let along = 1.1;
-    let near_label = strip
-        .line()
-        .map(beside)
-        .filter(|p| (p.0 - along).abs() < 0.3);
+    let near_label = strip.line().map(beside).filter(|p| (p.0 - along).abs() < 0.3);
     let curve_above = near_label.map(|p| p.1).sum::<f64>() > 0.0;
     let off = if curve_above { -(NOTE + 8.0) } else { 8.0 };
     let (x, y) = plot.at((ox + along * cos, oy + along * sin));
@@ -209,10 +191,7 @@ pub(super) fn legend(strip: &StripCurve) -> Legend {
         entries.push(Entry::new("suspect reading", sample));
     }
     if strip.unexposed_densities().next().is_some() {
-        entries.push(Entry::new(
-            "unexposed film",
-            mark(Marker::TriangleLeft, READING, OPEN),
-        ));
+        entries.push(Entry::new("unexposed film", mark(Marker::TriangleLeft, READING, OPEN)));
     }
     if !strip.curve.is_empty() {
         let samples = vec![(Swatch::Patch, BAND), (Swatch::Line, CURVE.into())];
@@ -230,24 +209,16 @@ pub(super) fn legend(strip: &StripCurve) -> Legend {
         entries.push(entry.with_detail("0.10 above base + fog"));
     }
     if let Some(ci) = strip.chord() {
-        let samples = vec![
-            (Swatch::Line, CHORD.into()),
-            (Swatch::Mark(Marker::Circle, 3.4), DOT),
-        ];
+        let samples = vec![(Swatch::Line, CHORD.into()), (Swatch::Mark(Marker::Circle, 3.4), DOT)];
         let entry = Entry::new(format!("contrast index {}", number(ci.value, 2)), samples);
         entries.push(entry.with_detail("chord between arcs 0.2, 2.2"));
     }
     if let Some(iso) = strip.triangle() {
         let verdict = if iso.met { "met" } else { "not met" };
-        let wedge = Paint {
-            fill: Some((AMBER, 0.09)),
-            stroke: Some(TRIANGLE),
-        };
+        let wedge = Paint { fill: Some((AMBER, 0.09)), stroke: Some(TRIANGLE) };
         let entry = Entry::new("ISO 6 triangle 1.30 × 0.80", vec![(Swatch::Wedge, wedge)]);
-        entries.push(entry.with_detail(format!(
-            "ΔD {}: condition {verdict}",
-            number(iso.delta_d, 2)
-        )));
+        entries
+            .push(entry.with_detail(format!("ΔD {}: condition {verdict}", number(iso.delta_d, 2))));
     }
     Legend { entries }
 }

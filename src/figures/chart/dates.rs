@@ -5,9 +5,8 @@ use jiff::ToSpan;
 use jiff::civil::Date;
 
 const EPOCH: Date = Date::constant(1970, 1, 1);
-const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
+const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
 /// More short ticks than this are a smear.
 const MOST_MINOR: usize = 70;
 
@@ -81,15 +80,10 @@ impl DateTicks {
             };
             let major = inside(*step);
             if major.len() <= most {
-                let finer = if n > 0 {
-                    inside_minor(STEPS[n - 1], to - from, inside)
-                } else {
-                    Vec::new()
-                };
-                let minor = finer
-                    .into_iter()
-                    .filter(|at| major.iter().all(|(m, _)| m != at))
-                    .collect();
+                let finer =
+                    if n > 0 { inside_minor(STEPS[n - 1], to - from, inside) } else { Vec::new() };
+                let minor =
+                    finer.into_iter().filter(|at| major.iter().all(|(m, _)| m != at)).collect();
                 return Self::named(*step, &major, minor);
             }
         }
@@ -112,10 +106,7 @@ impl DateTicks {
             Step::Months(_) => month(date).to_owned(),
         };
         let named = major.iter().map(|(at, date)| (*at, name(date)));
-        Self {
-            ticks: Ticks::named(named.collect(), minor),
-            years,
-        }
+        Self { ticks: Ticks::named(named.collect(), minor), years }
     }
 }
 
@@ -172,9 +163,7 @@ mod tests {
     use jiff::civil::{Weekday, date};
 
     fn names(from: Date, to: Date, most: usize) -> Vec<String> {
-        DateTicks::new((day_number(from), day_number(to)), most)
-            .ticks
-            .names
+        DateTicks::new((day_number(from), day_number(to)), most).ticks.names
     }
 
     #[test]
@@ -185,10 +174,7 @@ mod tests {
             ["26 Feb", "27 Feb", "28 Feb", "1 Mar", "2 Mar"]
         );
         assert_eq!(names(start, date(2026, 4, 1), 9)[..2], ["2 Mar", "9 Mar"]);
-        assert_eq!(
-            names(start, date(2026, 9, 1), 9)[..3],
-            ["Mar", "Apr", "May"]
-        );
+        assert_eq!(names(start, date(2026, 9, 1), 9)[..3], ["Mar", "Apr", "May"]);
         assert_eq!(names(start, date(2028, 2, 1), 9)[..2], ["Apr", "Jul"]);
         assert_eq!(names(start, date(2034, 2, 1), 9)[..2], ["2027", "2028"]);
         assert_eq!(names(date(1000, 1, 1), date(3000, 1, 1), 9).len(), 5);
@@ -217,10 +203,7 @@ mod tests {
         for range in [(f64::NAN, 3.0), (0.0, f64::INFINITY), (-1e12, 1e12)] {
             assert_eq!(DateTicks::new(range, 9), DateTicks::default());
         }
-        assert_eq!(
-            date_of(day_number(date(2024, 2, 29))),
-            Some(date(2024, 2, 29))
-        );
+        assert_eq!(date_of(day_number(date(2024, 2, 29))), Some(date(2024, 2, 29)));
         assert_eq!(day_number(date(1969, 12, 31)), -1.0);
     }
 }

@@ -18,10 +18,7 @@ impl Heading {
     /// A title with or without a second line.
     #[must_use]
     pub fn new(title: &str, subtitle: Option<&str>) -> Self {
-        Self {
-            title: title.to_owned(),
-            subtitle: subtitle.map(str::to_owned),
-        }
+        Self { title: title.to_owned(), subtitle: subtitle.map(str::to_owned) }
     }
 
     /// From the top of the page to where the chart may begin.

@@ -21,11 +21,7 @@ impl Room {
     /// A free area.
     #[must_use]
     pub fn new(area: Rect) -> Self {
-        Self {
-            area,
-            taken: Vec::new(),
-            lines: Vec::new(),
-        }
+        Self { area, taken: Vec::new(), lines: Vec::new() }
     }
 
     /// Keeps names off a square about a mark.
@@ -117,10 +113,7 @@ fn overlap(a: &Rect, b: &Rect) -> bool {
 /// edges has cut off its ends.
 fn crosses([from, to]: &[(f64, f64); 2], r: &Rect) -> bool {
     let (mut start, mut end) = (0.0_f64, 1.0_f64);
-    let axes = [
-        (from.0, to.0 - from.0, r.x, r.right()),
-        (from.1, to.1 - from.1, r.y, r.bottom()),
-    ];
+    let axes = [(from.0, to.0 - from.0, r.x, r.right()), (from.1, to.1 - from.1, r.y, r.bottom())];
     for (origin, step, low, high) in axes {
         if step == 0.0 {
             if !(low..=high).contains(&origin) {
@@ -139,19 +132,13 @@ fn crosses([from, to]: &[(f64, f64); 2], r: &Rect) -> bool {
 mod tests {
     use super::*;
 
-    const AREA: Rect = Rect {
-        x: 0.0,
-        y: 0.0,
-        width: 200.0,
-        height: 100.0,
-    };
+    const AREA: Rect = Rect { x: 0.0, y: 0.0, width: 200.0, height: 100.0 };
 
     #[test]
     fn two_names_at_one_mark_stand_apart() {
         let mut room = Room::new(AREA);
-        let places: Vec<(f64, f64)> = (0..4)
-            .map(|_| room.place("name", 11.0, (100.0, 50.0), 4.0).unwrap().at)
-            .collect();
+        let places: Vec<(f64, f64)> =
+            (0..4).map(|_| room.place("name", 11.0, (100.0, 50.0), 4.0).unwrap().at).collect();
         for (n, a) in places.iter().enumerate() {
             assert!(places[..n].iter().all(|b| a != b), "{places:?}");
         }
@@ -162,10 +149,7 @@ mod tests {
         let mut room = Room::new(AREA);
         room.take_line([(0.0, 58.0), (200.0, 58.0)]);
         let text = room.place("name", 11.0, (198.0, 50.0), 4.0).unwrap();
-        assert!(
-            text.at.1 < 50.0 && text.at.0 + text.width() < 198.0,
-            "{text:?}"
-        );
+        assert!(text.at.1 < 50.0 && text.at.0 + text.width() < 198.0, "{text:?}");
     }
 
     #[test]

@@ -42,11 +42,7 @@ impl Entry {
     /// An entry without details.
     #[must_use]
     pub fn new(words: impl Into<String>, samples: Vec<(Swatch, Paint)>) -> Self {
-        Self {
-            samples,
-            words: words.into(),
-            details: Vec::new(),
-        }
+        Self { samples, words: words.into(), details: Vec::new() }
     }
 
     /// The entry with one more line of detail.
@@ -119,12 +115,7 @@ fn sample(swatch: Swatch, left: f64, middle: f64) -> Path {
         Swatch::Line => Path::line([(left, middle), (left + SAMPLE, middle)]),
         Swatch::Patch => {
             let (y, height) = (middle - 5.0, 10.0);
-            Path::rect(Rect {
-                x: left,
-                y,
-                width: SAMPLE,
-                height,
-            })
+            Path::rect(Rect { x: left, y, width: SAMPLE, height })
         }
         Swatch::Wedge => {
             let (right, foot) = (left + SAMPLE, middle + 5.5);

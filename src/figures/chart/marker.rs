@@ -89,10 +89,7 @@ pub fn add_interval_bar(bar: &mut Path, from: (f64, f64), to: (f64, f64)) {
     bar.add_line([from, to]);
     let length = (to.0 - from.0).hypot(to.1 - from.1);
     if length > 0.0 {
-        let across = (
-            CAP * (to.1 - from.1) / length,
-            CAP * (to.0 - from.0) / length,
-        );
+        let across = (CAP * (to.1 - from.1) / length, CAP * (to.0 - from.0) / length);
         for (x, y) in [from, to] {
             bar.add_line([(x - across.0, y + across.1), (x + across.0, y - across.1)]);
         }
@@ -131,11 +128,7 @@ impl SeriesStyle {
     pub fn nth(place: usize) -> Self {
         let (within, round) = (place % Self::COUNT, place / Self::COUNT);
         let shifted = (within + round) % Self::COUNT;
-        Self {
-            colour: OKABE_ITO[within],
-            dash: DASHES[shifted],
-            marker: SHAPES[shifted],
-        }
+        Self { colour: OKABE_ITO[within], dash: DASHES[shifted], marker: SHAPES[shifted] }
     }
 
     /// The line, at a width in page units.

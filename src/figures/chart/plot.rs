@@ -30,19 +30,9 @@ impl Plot {
     /// A plot that fills an area with the two ranges.
     #[must_use]
     pub fn new(area: Rect, x: (f64, f64), y: (f64, f64)) -> Self {
-        let across = Scale {
-            domain: x,
-            page: (area.x, area.right()),
-        };
-        let up = Scale {
-            domain: y,
-            page: (area.bottom(), area.y),
-        };
-        Self {
-            area,
-            x: across,
-            y: up,
-        }
+        let across = Scale { domain: x, page: (area.x, area.right()) };
+        let up = Scale { domain: y, page: (area.bottom(), area.y) };
+        Self { area, x: across, y: up }
     }
 
     /// A plot with the same `unit` of page length for 1 across and 1 up, so that a slope of 1
@@ -50,16 +40,7 @@ impl Plot {
     #[must_use]
     pub fn with_equal_scales(corner: (f64, f64), unit: f64, x: (f64, f64), y: (f64, f64)) -> Self {
         let (width, height) = ((x.1 - x.0) * unit, (y.1 - y.0) * unit);
-        Self::new(
-            Rect {
-                x: corner.0,
-                y: corner.1,
-                width,
-                height,
-            },
-            x,
-            y,
-        )
+        Self::new(Rect { x: corner.0, y: corner.1, width, height }, x, y)
     }
 
     /// Page position of a point.
@@ -143,22 +124,12 @@ impl Plot {
             [(edge, y), (edge - length, y)]
         });
         let end = edge - MAJOR_LENGTH - LABEL_GAP;
-        draw_labels(scene, ticks, Anchor::End, |v| {
-            (end, self.y.at(v) + 0.36 * TICK_TEXT)
-        });
-        let labels = ticks
-            .major
-            .iter()
-            .map(|v| text_width(&ticks.label(*v), TICK_TEXT));
+        draw_labels(scene, ticks, Anchor::End, |v| (end, self.y.at(v) + 0.36 * TICK_TEXT));
+        let labels = ticks.major.iter().map(|v| text_width(&ticks.label(*v), TICK_TEXT));
         let widest = labels.fold(2.3 * TICK_TEXT, f64::max);
-        let middle = (
-            end - widest - 0.6 * TICK_TEXT,
-            self.area.y + self.area.height / 2.0,
-        );
+        let middle = (end - widest - 0.6 * TICK_TEXT, self.area.y + self.area.height / 2.0);
         let title = shortened(title, TITLE_TEXT, self.area.height);
-        let text = Text::new(title, middle, TITLE_TEXT)
-            .anchored(Anchor::Middle)
-            .rotated(90.0);
+        let text = Text::new(title, middle, TITLE_TEXT).anchored(Anchor::Middle).rotated(90.0);
         scene.text(text.coloured(GREY));
     }
 
@@ -183,10 +154,6 @@ fn draw_ticks(scene: &mut Scene, ticks: &Ticks, tick: impl Fn(f64, f64) -> [(f64
 
 fn draw_labels(scene: &mut Scene, ticks: &Ticks, anchor: Anchor, at: impl Fn(f64) -> (f64, f64)) {
     for v in &ticks.major {
-        scene.text(
-            Text::new(ticks.label(*v), at(*v), TICK_TEXT)
-                .anchored(anchor)
-                .coloured(INK),
-        );
+        scene.text(Text::new(ticks.label(*v), at(*v), TICK_TEXT).anchored(anchor).coloured(INK));
     }
 }

@@ -32,16 +32,9 @@ pub fn round_range((low, high): (f64, f64), least: f64, zero_share: f64) -> (f64
         return (from, to);
     };
     let step = (second - first) / 2.0;
-    let rounded = (
-        (from / step + 1e-6).floor() * step,
-        (to / step - 1e-6).ceil() * step,
-    );
+    let rounded = ((from / step + 1e-6).floor() * step, (to / step - 1e-6).ceil() * step);
     // Nothing that is never negative gets an axis below 0.
-    if low >= 0.0 {
-        (rounded.0.max(0.0), rounded.1)
-    } else {
-        rounded
-    }
+    if low >= 0.0 { (rounded.0.max(0.0), rounded.1) } else { rounded }
 }
 
 #[cfg(test)]
@@ -52,10 +45,7 @@ mod tests {
     fn zero_is_shown_where_it_is_near() {
         assert_eq!(round_range((4.0, 15.0), 1.0, 0.5), (0.0, 16.0));
         let (from, to) = round_range((20.0, 24.0), 1.0, 0.5);
-        assert!(
-            (19.0..20.0).contains(&from) && (24.0..25.0).contains(&to),
-            "{from} {to}"
-        );
+        assert!((19.0..20.0).contains(&from) && (24.0..25.0).contains(&to), "{from} {to}");
     }
 
     #[test]
@@ -66,10 +56,7 @@ mod tests {
 
     #[test]
     fn bounds_skip_what_is_no_number() {
-        assert_eq!(
-            bounds([f64::NAN, 3.0, f64::INFINITY, -1.0]),
-            Some((-1.0, 3.0))
-        );
+        assert_eq!(bounds([f64::NAN, 3.0, f64::INFINITY, -1.0]), Some((-1.0, 3.0)));
         assert_eq!(bounds([f64::NAN]), None);
     }
 }

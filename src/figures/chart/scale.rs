@@ -51,10 +51,7 @@ impl Ticks {
         if !(fine > 0.0 && (0.0..MOST_TICKS).contains(&count)) {
             return Self::default();
         }
-        let (first, last) = (
-            (from / fine - 1e-6).ceil() as i64,
-            (to / fine + 1e-6).floor() as i64,
-        );
+        let (first, last) = ((from / fine - 1e-6).ceil() as i64, (to / fine + 1e-6).floor() as i64);
         let (major, minor): (Vec<i64>, Vec<i64>) =
             (first..=last).partition(|n| n.rem_euclid(i64::from(parts.max(1))) == 0);
         let values = |of: Vec<i64>| of.into_iter().map(|n| n as f64 * fine).collect();
@@ -70,12 +67,7 @@ impl Ticks {
     #[must_use]
     pub fn named(major: Vec<(f64, String)>, minor: Vec<f64>) -> Self {
         let (major, names) = major.into_iter().unzip();
-        Self {
-            major,
-            minor,
-            decimals: 0,
-            names,
-        }
+        Self { major, minor, decimals: 0, names }
     }
 
     /// At most `most` ticks at round values (steps of 1, 2 or 5 and their decimal multiples),
@@ -131,10 +123,7 @@ mod tests {
     #[test]
     fn named_ticks_say_their_names() {
         let ticks = Ticks::named(vec![(2.0, "100".to_owned())], vec![2.1]);
-        assert_eq!(
-            (ticks.label(2.0), ticks.label(3.0)),
-            ("100".into(), "3".into())
-        );
+        assert_eq!((ticks.label(2.0), ticks.label(3.0)), ("100".into(), "3".into()));
     }
 
     #[test]
@@ -149,11 +138,7 @@ mod tests {
     #[test]
     fn impossible_steps_give_no_ticks() {
         for step in [0.0, -1.0, f64::NAN, 1e-9] {
-            assert_eq!(
-                Ticks::every((0.0, 1.0), step, 1),
-                Ticks::default(),
-                "step {step}"
-            );
+            assert_eq!(Ticks::every((0.0, 1.0), step, 1), Ticks::default(), "step {step}");
         }
     }
 }

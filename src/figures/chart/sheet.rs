@@ -39,12 +39,7 @@ impl Sheet {
         x: (f64, f64),
         y: (f64, f64),
     ) -> Self {
-        let area = Rect {
-            x: LEFT,
-            y: heading.height() + ABOVE,
-            width: size.0,
-            height: size.1,
-        };
+        let area = Rect { x: LEFT, y: heading.height() + ABOVE, width: size.0, height: size.1 };
         // Rounding up leaves room for the whole of the widest line.
         let legend_width = legend.width().ceil().clamp(LEGEND_WIDTH.0, LEGEND_WIDTH.1);
         let legend_at = (area.right() + gutter, area.y + 2.0);

@@ -45,10 +45,7 @@ mod tests {
 
     #[test]
     fn what_has_room_stays_and_what_has_not_is_shared_out() {
-        assert_eq!(
-            spread(&[50.0, 10.0], 5.0, (0.0, 100.0)),
-            Some(vec![50.0, 10.0])
-        );
+        assert_eq!(spread(&[50.0, 10.0], 5.0, (0.0, 100.0)), Some(vec![50.0, 10.0]));
         let places = spread(&[20.0, 20.0, 20.0, 80.0], 10.0, (0.0, 100.0));
         assert_eq!(places, Some(vec![10.0, 20.0, 30.0, 80.0]));
     }

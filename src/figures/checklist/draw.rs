@@ -56,11 +56,7 @@ impl Bullets {
                 let bullet = words(&letter.to_string(), lead, self.size);
                 scene.text(bullet.anchored(Anchor::Middle));
             }
-            scene.text(words(
-                line,
-                (left + Self::indent(self.size), middle),
-                self.size,
-            ));
+            scene.text(words(line, (left + Self::indent(self.size), middle), self.size));
         }
     }
 }

@@ -15,12 +15,7 @@ const NUMBER_SHARE: f64 = 0.4;
 /// The least that it is made smaller to.
 const LEAST_NUMBER: f64 = 0.3;
 /// Sizes of the words beside the great number.
-const BESIDE: [f64; 4] = [
-    3.9 * MILLIMETRE,
-    3.5 * MILLIMETRE,
-    3.1 * MILLIMETRE,
-    2.8 * MILLIMETRE,
-];
+const BESIDE: [f64; 4] = [3.9 * MILLIMETRE, 3.5 * MILLIMETRE, 3.1 * MILLIMETRE, 2.8 * MILLIMETRE];
 /// Lines beside it.
 const MOST_BESIDE: usize = 5;
 /// Lines below the title.
@@ -86,19 +81,14 @@ impl<'a> Layout<'a> {
     }
 
     fn in_size(list: &'a Checklist, title: &str, page: Rect, size: f64) -> Self {
-        let details = list
-            .details
-            .iter()
-            .map(|d| shortened(d.trim(), DETAIL, page.width));
+        let details = list.details.iter().map(|d| shortened(d.trim(), DETAIL, page.width));
         let details = details.filter(|d| !d.is_empty()).take(MOST_DETAILS);
         let cautions = Bullets::new(&list.cautions, size, page.width - 2.0 * INSET);
         Self {
             title: shortened(title, TITLE, page.width).into_owned(),
             details: details.map(|d| d.into_owned()).collect(),
-            cautions: cautions.within(
-                CAUTIONS_SHARE * page.height,
-                "… more than the page has room for",
-            ),
+            cautions: cautions
+                .within(CAUTIONS_SHARE * page.height, "… more than the page has room for"),
             great: list.headline.as_ref().map(|h| great(h, page.width)),
             grids: list
                 .tables
@@ -147,9 +137,7 @@ impl<'a> Layout<'a> {
         let tables =
             |grids: &[Grid<'_>], gap: f64| grids.iter().map(|g| g.height() + gap).sum::<f64>();
         let for_notes = (room - tables(&self.grids, self.gap)).max(NOTES_SHARE * room);
-        self.notes = self
-            .notes
-            .within(for_notes, "… more notes than the page has room for");
+        self.notes = self.notes.within(for_notes, "… more notes than the page has room for");
         let room = room - self.notes.height();
         while tables(&self.grids, self.gap) > room {
             let longest = self.grids.iter_mut().max_by_key(|g| g.rows.len());
@@ -177,19 +165,11 @@ fn great(headline: &Headline, width: f64) -> Great {
     let indent = text_width(&number, size) + BESIDE[0];
     let in_type = |beside: f64| {
         let words = headline.words.iter();
-        words
-            .flat_map(|text| lines(text, beside, width - indent))
-            .collect::<Vec<_>>()
+        words.flat_map(|text| lines(text, beside, width - indent)).collect::<Vec<_>>()
     };
     let tried = BESIDE.map(|beside| (beside, in_type(beside)));
     let fitting = tried.iter().find(|(_, lines)| lines.len() <= MOST_BESIDE);
     let (beside, mut lines) = fitting.unwrap_or(&tried[BESIDE.len() - 1]).clone();
     lines.truncate(MOST_BESIDE);
-    Great {
-        number: number.into_owned(),
-        size,
-        beside,
-        lines,
-        indent,
-    }
+    Great { number: number.into_owned(), size, beside, lines, indent }
 }

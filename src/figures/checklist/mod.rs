@@ -79,11 +79,7 @@ impl Checklist {
     fn description(&self) -> String {
         let mut words: Vec<String> = self.cautions.clone();
         if let Some(headline) = &self.headline {
-            words.push(format!(
-                "{}: {}.",
-                headline.number,
-                headline.words.join("; ")
-            ));
+            words.push(format!("{}: {}.", headline.number, headline.words.join("; ")));
         }
         for table in &self.tables {
             let rows: Vec<String> = table.rows.iter().map(|row| row.join(" ")).collect();

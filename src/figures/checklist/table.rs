@@ -41,9 +41,7 @@ impl<'a> Grid<'a> {
             n => (n as f64 * BOX_STEP + AFTER_BOXES) * size,
         };
         let gaps = GAP * size * table.columns.len().saturating_sub(1) as f64;
-        let natural: Vec<f64> = (0..table.columns.len())
-            .map(|k| natural(table, k, size))
-            .collect();
+        let natural: Vec<f64> = (0..table.columns.len()).map(|k| natural(table, k, size)).collect();
         let widths = shared(&natural, width - left - gaps);
         let mut x = left;
         let columns: Vec<(f64, f64)> = widths
@@ -56,18 +54,11 @@ impl<'a> Grid<'a> {
             .collect();
         let cells = |row: &Vec<String>| -> Row {
             let cell = |(k, (_, w)): (usize, &(f64, f64))| {
-                row.get(k)
-                    .map_or_else(Vec::new, |text| lines(text, size, *w))
+                row.get(k).map_or_else(Vec::new, |text| lines(text, size, *w))
             };
             columns.iter().enumerate().map(cell).collect()
         };
-        Self {
-            rows: table.rows.iter().map(cells).collect(),
-            table,
-            size,
-            columns,
-            hidden: 0,
-        }
+        Self { rows: table.rows.iter().map(cells).collect(), table, size, columns, hidden: 0 }
     }
 
     /// Boxes before each row.
@@ -93,12 +84,7 @@ impl<'a> Grid<'a> {
 
     /// Whether anything stands over the columns.
     pub fn has_headings(&self) -> bool {
-        self.boxes() > 1
-            || self
-                .table
-                .columns
-                .iter()
-                .any(|c| !c.heading.trim().is_empty())
+        self.boxes() > 1 || self.table.columns.iter().any(|c| !c.heading.trim().is_empty())
     }
 
     /// Height of a row.
@@ -110,11 +96,7 @@ impl<'a> Grid<'a> {
     /// Height of all.
     pub fn height(&self) -> f64 {
         let rows: f64 = self.rows.iter().map(|row| self.row_height(row)).sum();
-        let more = if self.hidden > 0 {
-            LINE * self.size
-        } else {
-            0.0
-        };
+        let more = if self.hidden > 0 { LINE * self.size } else { 0.0 };
         self.heading_height() + rows + more
     }
 

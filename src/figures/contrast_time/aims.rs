@@ -12,10 +12,7 @@ use crate::units::Minutes;
 pub(super) const LINE: Stroke = Stroke::solid(GREY, 0.9);
 const DROP: Stroke = Stroke::solid(GREY, 0.9).dashed(&[2.5, 2.5]);
 const LEADER: Stroke = Stroke::solid(RULE, 0.8);
-const DOT: Paint = Paint {
-    fill: Some((INK, 1.0)),
-    stroke: Some(Stroke::solid(WHITE, 1.0)),
-};
+const DOT: Paint = Paint { fill: Some((INK, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.0)) };
 const TEXT: f64 = 12.0;
 const LINE_HEIGHT: f64 = 15.5;
 const COLUMN_GAP: f64 = 9.0;
@@ -94,10 +91,7 @@ impl Labels {
                     contrast: aim.contrast,
                     name: shortened(name, TEXT, NAME_WIDTH).into_owned(),
                     value: if says_it { String::new() } else { value },
-                    time: aim
-                        .minutes
-                        .and_then(clock)
-                        .unwrap_or_else(|| "not reached".to_owned()),
+                    time: aim.minutes.and_then(clock).unwrap_or_else(|| "not reached".to_owned()),
                 }
             })
             .collect();

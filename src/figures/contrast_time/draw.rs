@@ -18,9 +18,8 @@ const MOST_NAMES: usize = 30;
 pub(super) fn curve(scene: &mut Scene, plot: &Plot, figure: &ContrastTimeFigure) {
     let held = |c: f64| c.clamp(-2.0 * MOST_CONTRAST, 2.0 * MOST_CONTRAST);
     let points = figure.line().zip(&figure.curve);
-    let edges: Vec<(f64, f64, f64)> = points
-        .map(|((minutes, _), p)| (minutes, held(p.low), held(p.high)))
-        .collect();
+    let edges: Vec<(f64, f64, f64)> =
+        points.map(|((minutes, _), p)| (minutes, held(p.low), held(p.high))).collect();
     scene.shape(plot.band(&edges), BAND);
     if let Some(asymptote) = figure.asymptote.and_then(possible) {
         let (from, to) = plot.x.domain;

@@ -28,10 +28,7 @@ impl Extent {
         let aims = figure.drawn_aims().map(|aim| aim.contrast);
         let values = bounds(points.iter().map(|p| p.1).chain(aims)).unwrap_or((0.4, 0.8));
         let y = with_asymptote(with_intervals(values, figure), figure);
-        Self {
-            x: round_range(x, LEAST.0, 0.6),
-            y: round_range(y, LEAST.1, 0.4),
-        }
+        Self { x: round_range(x, LEAST.0, 0.6), y: round_range(y, LEAST.1, 0.4) }
     }
 }
 
@@ -42,10 +39,7 @@ fn with_intervals((low, high): (f64, f64), figure: &ContrastTimeFigure) -> (f64,
     let ends = bounds(strips.chain(curve)).unwrap_or((low, high));
     let room = INTERVAL_SHARE * (high - low).max(LEAST.1);
     let from = if low >= 0.0 { 0.0 } else { low - room };
-    (
-        ends.0.clamp((low - room).max(from).min(low), low),
-        ends.1.clamp(high, high + room),
-    )
+    (ends.0.clamp((low - room).max(from).min(low), low), ends.1.clamp(high, high + room))
 }
 
 fn with_asymptote((low, high): (f64, f64), figure: &ContrastTimeFigure) -> (f64, f64) {

@@ -17,10 +17,8 @@ pub(super) const CHANGE: Stroke = Stroke::solid(GREY, 1.0).dashed(&[9.0, 3.0, 2.
 /// A strip that breaks a rule.
 pub(super) const SIGNAL: Stroke = Stroke::solid(VERMILLION, 1.5);
 /// A strip beyond a limit or a tolerance.
-pub(super) const OUT: Paint = Paint {
-    fill: Some((VERMILLION, 1.0)),
-    stroke: Some(Stroke::solid(WHITE, 0.8)),
-};
+pub(super) const OUT: Paint =
+    Paint { fill: Some((VERMILLION, 1.0)), stroke: Some(Stroke::solid(WHITE, 0.8)) };
 pub(super) const SIGNAL_RADIUS: f64 = 4.6;
 pub(super) const OUT_RADIUS: f64 = 4.2;
 
@@ -44,18 +42,8 @@ impl Sizes {
             _ => (None, 2.0, 2.2, thin(0.9)),
         };
         // Outlines of crowded marks would wipe out their neighbours.
-        let out_paint = if dot.is_some() {
-            OUT
-        } else {
-            Paint::filled(VERMILLION)
-        };
-        Self {
-            dot,
-            signal,
-            out,
-            signal_paint: Paint::from(ring),
-            out_paint,
-        }
+        let out_paint = if dot.is_some() { OUT } else { Paint::filled(VERMILLION) };
+        Self { dot, signal, out, signal_paint: Paint::from(ring), out_paint }
     }
 }
 

@@ -73,18 +73,8 @@ impl Events {
         } else {
             in_rows(&mut events);
         }
-        let rows = events
-            .iter()
-            .filter_map(|e| e.row)
-            .max()
-            .map_or(0, |r| r + 1);
-        Self {
-            events,
-            rows,
-            crowded,
-            routine,
-            routine_words,
-        }
+        let rows = events.iter().filter_map(|e| e.row).max().map_or(0, |r| r + 1);
+        Self { events, rows, crowded, routine, routine_words }
     }
 
     /// Height of the labels above the first panel.
@@ -143,16 +133,11 @@ impl Events {
         let named = match self.events.len() {
             0 => None,
             n if n == labelled => Some("what happened to the bath".to_owned()),
-            n => Some(format!(
-                "what happened to the bath ({labelled} of {n} named)"
-            )),
+            n => Some(format!("what happened to the bath ({labelled} of {n} named)")),
         };
         let ticks = match self.routine.len() {
             0 => None,
-            n => Some(format!(
-                "short ticks: {} ({n} days)",
-                self.routine_words.join(", ")
-            )),
+            n => Some(format!("short ticks: {} ({n} days)", self.routine_words.join(", "))),
         };
         match (named, ticks) {
             (Some(named), Some(ticks)) => Some(format!("{named}; {ticks}")),
@@ -171,11 +156,8 @@ fn take_routine(by_day: &mut BTreeMap<Date, Vec<&str>>) -> (Vec<f64>, Vec<String
     if counts.values().all(|n| *n > ROUTINE) {
         return (Vec::new(), Vec::new());
     }
-    let mut words: Vec<&str> = counts
-        .into_iter()
-        .filter(|(_, n)| *n > ROUTINE)
-        .map(|(text, _)| text)
-        .collect();
+    let mut words: Vec<&str> =
+        counts.into_iter().filter(|(_, n)| *n > ROUTINE).map(|(text, _)| text).collect();
     words.sort_unstable();
     let mut at = Vec::new();
     by_day.retain(|date, texts| {

@@ -16,31 +16,19 @@ fn names(chart: &Chart) -> Vec<(f64, String, bool)> {
     let decimals = chart.plan().decimals;
     let mut names = Vec::new();
     if let Ok(control) = &stretch.control {
-        let kind = if control.provisional {
-            "provisional limit"
-        } else {
-            "limit"
-        };
+        let kind = if control.provisional { "provisional limit" } else { "limit" };
         let fine = |v| number(v, decimals + 1);
         for at in [control.upper, control.lower] {
             names.push((at, format!("{kind} {}", fine(at)), false));
         }
-        names.push((
-            control.centre,
-            format!("centre {}", fine(control.centre)),
-            true,
-        ));
+        names.push((control.centre, format!("centre {}", fine(control.centre)), true));
     }
     if let Some(tolerance) = &stretch.tolerance {
         for at in [tolerance.upper(), tolerance.lower()].into_iter().flatten() {
             names.push((at, format!("tolerance {}", number(at, decimals)), false));
         }
         if stretch.control.is_err() {
-            names.push((
-                tolerance.aim,
-                format!("aim {}", number(tolerance.aim, decimals)),
-                true,
-            ));
+            names.push((tolerance.aim, format!("aim {}", number(tolerance.aim, decimals)), true));
         }
     }
     names

@@ -25,11 +25,7 @@ fn onsets(chart: &Chart) -> Vec<(usize, Rule, String)> {
             let follows = before.first().is_some_and(|b| b.index + 1 == now[0].index);
             follows && before.iter().any(|b| b.rule == rule)
         };
-        let new: Vec<Rule> = now
-            .iter()
-            .map(|s| s.rule)
-            .filter(|r| !went_on(*r))
-            .collect();
+        let new: Vec<Rule> = now.iter().map(|s| s.rule).filter(|r| !went_on(*r)).collect();
         if let Some(gravest) = new.first() {
             let more = match new.len() {
                 1 => String::new(),
@@ -70,11 +66,7 @@ pub(super) fn draw(
         room.take_line([(*x, plot.area.y), (*x, plot.area.bottom())]);
     }
     for (x, to, tied) in changes {
-        let words = if tied {
-            format!("batch {to}")
-        } else {
-            format!("batch {to}, new limits")
-        };
+        let words = if tied { format!("batch {to}") } else { format!("batch {to}, new limits") };
         let words = shortened(&words, LABEL, WIDEST);
         write(scene, room.place(&words, LABEL, (x, top), 0.0), GREY);
     }
@@ -87,11 +79,7 @@ pub(super) fn draw(
         }
     }
     for (index, _, name) in onsets(chart).into_iter().take(MOST) {
-        write(
-            scene,
-            room.place(&name, SIZE, panel.at[index], SIGNAL_RADIUS),
-            INK,
-        );
+        write(scene, room.place(&name, SIZE, panel.at[index], SIGNAL_RADIUS), INK);
     }
 }
 

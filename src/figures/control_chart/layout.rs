@@ -107,12 +107,7 @@ impl Page {
         for (n, chart) in figure.charts.iter().enumerate() {
             let head = y + 0.65 * HEAD;
             let lane = if n == 0 { events.lane() } else { 0.0 };
-            let area = Rect {
-                x: LEFT,
-                y: y + HEAD + lane,
-                width: WIDTH,
-                height,
-            };
+            let area = Rect { x: LEFT, y: y + HEAD + lane, width: WIDTH, height };
             let plot = Plot::new(area, days, range(chart));
             let values = chart.points().iter().map(|p| p.value);
             let at = places(chart).into_iter().zip(values);
@@ -124,21 +119,11 @@ impl Page {
             });
             y = area.bottom() + BETWEEN;
         }
-        let foot = if panels.is_empty() {
-            y + 16.0
-        } else {
-            y - BETWEEN + AXIS
-        };
+        let foot = if panels.is_empty() { y + 16.0 } else { y - BETWEEN + AXIS };
         let width = LEFT + WIDTH + GUTTER;
         let legend = legend::rows(entries, width - LEFT - 20.0);
         let below = legend::height(&legend, notes.len());
-        Self {
-            width,
-            height: (foot + below + BOTTOM).ceil(),
-            panels,
-            foot,
-            legend,
-        }
+        Self { width, height: (foot + below + BOTTOM).ceil(), panels, foot, legend }
     }
 
     /// Where a day stands on the page.

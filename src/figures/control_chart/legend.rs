@@ -26,21 +26,14 @@ pub(super) fn entries(figure: &ControlChartFigure, events: &Events) -> Vec<Entry
     let stretches = || figure.charts.iter().flat_map(Chart::stretches);
     let any = |of: fn(&Stretch) -> bool| stretches().any(of);
     let signals = || figure.charts.iter().flat_map(Chart::signals);
-    let beyond = |r: Rule| {
-        matches!(
-            r,
-            Rule::AboveTolerance | Rule::BelowTolerance | Rule::BeyondThree
-        )
-    };
+    let beyond =
+        |r: Rule| matches!(r, Rule::AboveTolerance | Rule::BelowTolerance | Rule::BeyondThree);
     let line = |words: &str, stroke| Entry::new(words, vec![(Swatch::Line, Paint::from(stroke))]);
     let mut entries = Vec::new();
     if figure.charts.is_empty() {
         return entries;
     }
-    let strip = vec![
-        (Swatch::Line, Paint::from(STRIPS)),
-        (Swatch::Mark(Marker::Circle, 2.3), DOT),
-    ];
+    let strip = vec![(Swatch::Line, Paint::from(STRIPS)), (Swatch::Mark(Marker::Circle, 2.3), DOT)];
     entries.push(Entry::new("control strips", strip));
     let averages = figure.charts.iter().filter(|c| c.last().average.is_some());
     if let Some(chart) = averages.into_iter().next() {
@@ -61,10 +54,7 @@ pub(super) fn entries(figure: &ControlChartFigure, events: &Events) -> Vec<Entry
         entries.push(Entry::new("beyond a limit or tolerance", mark));
     }
     if signals().any(|s| !beyond(s.rule)) {
-        let mark = vec![(
-            Swatch::Mark(Marker::Circle, SIGNAL_RADIUS),
-            Paint::from(SIGNAL),
-        )];
+        let mark = vec![(Swatch::Mark(Marker::Circle, SIGNAL_RADIUS), Paint::from(SIGNAL))];
         entries.push(Entry::new("breaks another rule", mark));
     }
     if figure.charts.iter().any(|c| !c.changes().is_empty()) {
@@ -95,9 +85,7 @@ pub(super) fn rows(entries: &[Entry], width: f64) -> Vec<Row> {
 }
 
 fn entry_width(entry: &Entry) -> f64 {
-    let alone = Legend {
-        entries: vec![entry.clone()],
-    };
+    let alone = Legend { entries: vec![entry.clone()] };
     alone.width().ceil()
 }
 
@@ -141,9 +129,7 @@ pub(super) fn draw(scene: &mut Scene, page: &Page, (entries, notes): (&[Entry], 
     for (n, row) in page.legend.iter().enumerate() {
         let y = page.foot + n as f64 * ROW;
         for (place, x) in row {
-            let alone = Legend {
-                entries: vec![entries[*place].clone()],
-            };
+            let alone = Legend { entries: vec![entries[*place].clone()] };
             alone.draw(scene, (LEFT + x, y), entry_width(&entries[*place]));
         }
     }

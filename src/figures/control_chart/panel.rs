@@ -30,26 +30,16 @@ pub(super) fn edges(chart: &Chart, panel: &Panel) -> Vec<Edge> {
     let of = |stretch: &Stretch| {
         let (start, end) = (stretch.points.start, stretch.points.end);
         let from = if start == 0 { area.x } else { halfway(start) };
-        let to = if end == panel.at.len() {
-            area.right()
-        } else {
-            halfway(end)
-        };
+        let to = if end == panel.at.len() { area.right() } else { halfway(end) };
         let (control, tolerance) = (stretch.control.as_ref().ok(), stretch.tolerance);
         let limits: Vec<f64> = control.map_or(Vec::new(), |c| vec![c.upper, c.lower]);
-        let tolerances: Vec<f64> = tolerance
-            .iter()
-            .flat_map(|t| [t.upper(), t.lower()].into_iter().flatten())
-            .collect();
+        let tolerances: Vec<f64> =
+            tolerance.iter().flat_map(|t| [t.upper(), t.lower()].into_iter().flatten()).collect();
         let centre = control.map(|c| c.centre).or(tolerance.map(|t| t.aim));
         let counts = (limits.len(), tolerances.len());
         let all = limits.into_iter().chain(tolerances).chain(centre);
         let line = |v: f64| [(from, panel.plot.y.at(v)), (to, panel.plot.y.at(v))];
-        Edge {
-            lines: all.map(line).collect(),
-            limits: counts.0,
-            tolerances: counts.1,
-        }
+        Edge { lines: all.map(line).collect(), limits: counts.0, tolerances: counts.1 }
     };
     chart.stretches().iter().map(of).collect()
 }
@@ -61,9 +51,7 @@ pub(super) fn changes<'a>(chart: &'a Chart, panel: &Panel) -> Vec<(f64, &'a str,
         n => (panel.at[n - 1].0 + panel.at[n].0) / 2.0,
     };
     let changes = chart.changes().iter();
-    changes
-        .map(|c| (place(c.at), c.to.as_str(), c.crossover.is_ok()))
-        .collect()
+    changes.map(|c| (place(c.at), c.to.as_str(), c.crossover.is_ok())).collect()
 }
 
 /// The head, the grid and the frame with its axis.
@@ -150,12 +138,8 @@ fn draw_limits(scene: &mut Scene, chart: &Chart, panel: &Panel) {
 
 /// Every strip that breaks a rule, those beyond a limit or a tolerance on top.
 fn draw_signals(scene: &mut Scene, chart: &Chart, panel: &Panel, sizes: &Sizes) {
-    let beyond = |r: Rule| {
-        matches!(
-            r,
-            Rule::AboveTolerance | Rule::BelowTolerance | Rule::BeyondThree
-        )
-    };
+    let beyond =
+        |r: Rule| matches!(r, Rule::AboveTolerance | Rule::BelowTolerance | Rule::BeyondThree);
     let places = chart.signals().chunk_by(|a, b| a.index == b.index);
     let (out, other): (Vec<_>, Vec<_>) = places.partition(|s| s.iter().any(|s| beyond(s.rule)));
     let at = |of: Vec<&[ChartSignal]>| thin::marks(of.into_iter().map(|s| panel.at[s[0].index]));

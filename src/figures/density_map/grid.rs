@@ -32,12 +32,7 @@ impl FieldGrid {
             .flat_map(node)
             .map(|(i, j)| value(at(i, columns, x), at(j, rows, y)))
             .collect();
-        Self {
-            x,
-            y,
-            columns,
-            values,
-        }
+        Self { x, y, columns, values }
     }
 
     fn rows(&self) -> usize {
@@ -51,11 +46,7 @@ impl FieldGrid {
 
     /// The four corners of each cell, anticlockwise.
     fn cells(&self) -> impl Iterator<Item = [usize; 4]> + '_ {
-        let (columns, rows) = if self.is_whole() {
-            (self.columns, self.rows())
-        } else {
-            (1, 1)
-        };
+        let (columns, rows) = if self.is_whole() { (self.columns, self.rows()) } else { (1, 1) };
         (0..rows - 1).flat_map(move |j| {
             (0..columns - 1).map(move |i| {
                 let lower = j * columns + i;
@@ -212,9 +203,7 @@ mod tests {
         assert_eq!(outlines.len(), 1);
         assert!(outlines[0].len() <= 6, "{outlines:?}");
         let area = |line: &[(f64, f64)]| {
-            line.windows(2)
-                .map(|p| 0.5 * (p[0].0 * p[1].1 - p[1].0 * p[0].1))
-                .sum::<f64>()
+            line.windows(2).map(|p| 0.5 * (p[0].0 * p[1].1 - p[1].0 * p[0].1)).sum::<f64>()
         };
         assert!((area(&outlines[0]) - 3.0).abs() < 1e-12);
         assert!((area(&grid.outlines(-1.0)[0]) - 8.0).abs() < 1e-12);
@@ -229,11 +218,7 @@ mod tests {
         assert_eq!(outlines.len(), 2);
         let areas: Vec<f64> = outlines
             .iter()
-            .map(|l| {
-                l.windows(2)
-                    .map(|p| 0.5 * (p[0].0 * p[1].1 - p[1].0 * p[0].1))
-                    .sum()
-            })
+            .map(|l| l.windows(2).map(|p| 0.5 * (p[0].0 * p[1].1 - p[1].0 * p[0].1)).sum())
             .collect();
         assert!(areas.iter().any(|a| (a - 100.0).abs() < 1e-9), "{areas:?}");
         let hole = std::f64::consts::PI * 9.0;

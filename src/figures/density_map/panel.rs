@@ -67,10 +67,7 @@ pub(super) fn draw(
     heading(scene, &plot, panel, look);
     for (level, paint) in shades.steps() {
         // The lowest step holds whatever lies below it.
-        let first = shades
-            .steps()
-            .next()
-            .is_some_and(|(lowest, _)| lowest == level);
+        let first = shades.steps().next().is_some_and(|(lowest, _)| lowest == level);
         let level = if first { f64::MIN } else { level };
         let mut area = Path::default();
         for outline in panel.field.outlines(level) {
@@ -117,13 +114,7 @@ pub(super) fn draw(
             room.take(taken);
         }
         let signed = panel.places.iter().any(|p| p.value < 0.0);
-        contour_labels(
-            scene,
-            &mut room,
-            &contours,
-            |level| shades.label(level, signed),
-            look,
-        );
+        contour_labels(scene, &mut room, &contours, |level| shades.label(level, signed), look);
     }
     if look.axes {
         axes(scene, &plot, frame);
@@ -143,11 +134,7 @@ fn heading(scene: &mut Scene, plot: &Plot, panel: &MapPanel, look: Look) {
 /// A place's number, as the panel writes it.
 fn written(value: f64, relative: bool) -> String {
     let text = number(value, 2);
-    if relative && value > 0.0 && text != "0.00" {
-        format!("+{text}")
-    } else {
-        text
-    }
+    if relative && value > 0.0 && text != "0.00" { format!("+{text}") } else { text }
 }
 
 /// Whether every place has room for its number, below it.
@@ -168,23 +155,12 @@ fn numbers(scene: &mut Scene, plot: &Plot, panel: &MapPanel, look: Look) {
     let scale = look.text / 11.5;
     for place in &panel.places {
         let (x, y) = plot.at((place.x, place.y));
-        let off = if place.spot.is_some() {
-            SPOT * scale
-        } else {
-            DOT
-        } + 3.0;
+        let off = if place.spot.is_some() { SPOT * scale } else { DOT } + 3.0;
         let below = y + off + 0.75 * look.text;
-        let baseline = if below + 2.0 < plot.area.bottom() {
-            below
-        } else {
-            y - off
-        };
+        let baseline = if below + 2.0 < plot.area.bottom() { below } else { y - off };
         let text = written(place.value, panel.relative);
         let half = text_width(&text, look.text) / 2.0 + 2.0;
-        let x = x.clamp(
-            plot.area.x + half,
-            (plot.area.right() - half).max(plot.area.x + half),
-        );
+        let x = x.clamp(plot.area.x + half, (plot.area.right() - half).max(plot.area.x + half));
         let behind = Rect {
             x: x - half + 1.0,
             y: baseline - 0.8 * look.text,
@@ -247,12 +223,8 @@ fn contour_labels(
         rank.sort_by_key(|k| k.abs_diff(middle));
         let free = rank.into_iter().find_map(|k| {
             let centre = line[k];
-            let boxed = Rect {
-                x: centre.0 - width / 2.0,
-                y: centre.1 - height / 2.0,
-                width,
-                height,
-            };
+            let boxed =
+                Rect { x: centre.0 - width / 2.0, y: centre.1 - height / 2.0, width, height };
             room.take_if_free(boxed).then_some((centre, boxed))
         });
         if let Some((centre, boxed)) = free {
@@ -274,13 +246,8 @@ fn axes(scene: &mut Scene, plot: &Plot, frame: &MapFrame) {
     let middle = plot.area.x + plot.area.width / 2.0;
     let name = |words: &str, y: f64| {
         let words = shortened(words, 11.5, plot.area.width).into_owned();
-        Text::new(words, (middle, y), 11.5)
-            .anchored(Anchor::Middle)
-            .coloured(GREY)
+        Text::new(words, (middle, y), 11.5).anchored(Anchor::Middle).coloured(GREY)
     };
     scene.text(name("upper edge", plot.area.y - 7.0));
-    scene.text(name(
-        "lower edge, lowest in the bath",
-        plot.area.bottom() + 62.0,
-    ));
+    scene.text(name("lower edge, lowest in the bath", plot.area.bottom() + 62.0));
 }

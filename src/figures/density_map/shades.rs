@@ -29,10 +29,7 @@ impl Shades {
         let ticks = Ticks::nice((low, high), STEPS);
         let [first, second, ..] = ticks.major[..] else {
             let levels = vec![low, high];
-            return Self {
-                levels,
-                decimals: 2,
-            };
+            return Self { levels, decimals: 2 };
         };
         let step = second - first;
         let start = (low / step + 1e-6).floor() * step;
@@ -46,19 +43,12 @@ impl Shades {
     /// The steps: lower bound and paint.
     pub fn steps(&self) -> impl Iterator<Item = (f64, Paint)> + '_ {
         let last = (self.levels.len() - 2).max(1) as f64;
-        self.levels[..self.levels.len() - 1]
-            .iter()
-            .enumerate()
-            .map(move |(k, level)| {
-                let share = k as f64 / last;
-                let grey = (GREYS.0 + share * (GREYS.1 - GREYS.0)).round() as u8;
-                let colour = Colour {
-                    red: grey,
-                    green: grey,
-                    blue: grey,
-                };
-                (*level, Paint::filled(colour))
-            })
+        self.levels[..self.levels.len() - 1].iter().enumerate().map(move |(k, level)| {
+            let share = k as f64 / last;
+            let grey = (GREYS.0 + share * (GREYS.1 - GREYS.0)).round() as u8;
+            let colour = Colour { red: grey, green: grey, blue: grey };
+            (*level, Paint::filled(colour))
+        })
     }
 
     /// The levels between steps.
@@ -76,11 +66,7 @@ impl Shades {
     pub fn label(&self, level: f64, signed: bool) -> String {
         let text = number(level, self.decimals);
         let zero = text.bytes().all(|b| matches!(b, b'0' | b'.'));
-        if signed && level > 0.0 && !zero {
-            format!("+{text}")
-        } else {
-            text
-        }
+        if signed && level > 0.0 && !zero { format!("+{text}") } else { text }
     }
 
     /// Draws the bar with its top left corner at a position; gives its height.
@@ -95,20 +81,11 @@ impl Shades {
         let count = self.levels.len() - 1;
         let each = BAR.1 / count as f64;
         for (k, (_, paint)) in self.steps().enumerate() {
-            let step = Rect {
-                x: left,
-                y: y + BAR.1 - each * (k + 1) as f64,
-                width: BAR.0,
-                height: each,
-            };
+            let step =
+                Rect { x: left, y: y + BAR.1 - each * (k + 1) as f64, width: BAR.0, height: each };
             scene.shape(Path::rect(step), paint);
         }
-        let bar = Rect {
-            x: left,
-            y,
-            width: BAR.0,
-            height: BAR.1,
-        };
+        let bar = Rect { x: left, y, width: BAR.0, height: BAR.1 };
         let mut ticks = Path::default();
         for (k, level) in self.levels.iter().enumerate() {
             let at = y + BAR.1 - each * k as f64;

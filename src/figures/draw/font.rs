@@ -89,14 +89,7 @@ impl OutlineBuilder for Pen<'_> {
     }
     fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
         let (k, x0) = (self.scale, self.x);
-        self.path.cubic_to(
-            x0 + x1 * k,
-            -y1 * k,
-            x0 + x2 * k,
-            -y2 * k,
-            x0 + x * k,
-            -y * k,
-        );
+        self.path.cubic_to(x0 + x1 * k, -y1 * k, x0 + x2 * k, -y2 * k, x0 + x * k, -y * k);
     }
     fn close(&mut self) {
         self.path.close();
@@ -109,11 +102,7 @@ pub(super) fn outline(text: &str, size: f64) -> Option<tiny_skia::Path> {
     let face = face()?;
     let mut path = tiny_skia::PathBuilder::new();
     let scale = size as f32 / f32::from(face.units_per_em());
-    let mut pen = Pen {
-        path: &mut path,
-        x: 0.0,
-        scale,
-    };
+    let mut pen = Pen { path: &mut path, x: 0.0, scale };
     for c in text.chars() {
         // Glyph 0 is the font's own sign for a missing character, an empty box.
         let glyph = face.glyph_index(c).unwrap_or_default();
@@ -152,10 +141,7 @@ mod tests {
         assert!(lines.len() > 1 && lines.iter().all(|l| text_width(l, 12.0) <= 120.0));
         let words: Vec<&str> = text.split_whitespace().collect();
         assert_eq!(lines.join(" "), words.join(" "));
-        assert_eq!(
-            wrapped("immeasurably", 12.0, 40.0)[0].chars().last(),
-            Some('…')
-        );
+        assert_eq!(wrapped("immeasurably", 12.0, 40.0)[0].chars().last(), Some('…'));
         assert!(wrapped(" ", 12.0, 40.0).is_empty());
     }
 

@@ -78,11 +78,7 @@ impl Stroke {
     /// A solid line.
     #[must_use]
     pub const fn solid(colour: Colour, width: f64) -> Self {
-        Self {
-            colour,
-            width,
-            dash: &[],
-        }
+        Self { colour, width, dash: &[] }
     }
 
     /// The same line, dashed.
@@ -111,27 +107,18 @@ impl Paint {
     /// Only the inside, with an opacity from 0 to 1.
     #[must_use]
     pub const fn tinted(colour: Colour, opacity: f64) -> Self {
-        Self {
-            fill: Some((colour, opacity)),
-            stroke: None,
-        }
+        Self { fill: Some((colour, opacity)), stroke: None }
     }
 
     /// The outline over a white inside, as open markers have it.
     #[must_use]
     pub const fn open(stroke: Stroke) -> Self {
-        Self {
-            fill: Some((WHITE, 1.0)),
-            stroke: Some(stroke),
-        }
+        Self { fill: Some((WHITE, 1.0)), stroke: Some(stroke) }
     }
 }
 
 impl From<Stroke> for Paint {
     fn from(stroke: Stroke) -> Self {
-        Self {
-            fill: None,
-            stroke: Some(stroke),
-        }
+        Self { fill: None, stroke: Some(stroke) }
     }
 }

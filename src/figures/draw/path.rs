@@ -84,12 +84,7 @@ impl Path {
     /// A rectangle.
     #[must_use]
     pub fn rect(r: Rect) -> Self {
-        Self::polygon([
-            (r.x, r.y),
-            (r.right(), r.y),
-            (r.right(), r.bottom()),
-            (r.x, r.bottom()),
-        ])
+        Self::polygon([(r.x, r.y), (r.right(), r.y), (r.right(), r.bottom()), (r.x, r.bottom())])
     }
 
     /// Adds an open line, as [`Path::line`].
@@ -109,11 +104,7 @@ impl Path {
     /// Adds a closed shape, as [`Path::polygon`].
     pub fn add_polygon(&mut self, points: impl IntoIterator<Item = (f64, f64)>) {
         let start = self.segments.len();
-        self.add_line(
-            points
-                .into_iter()
-                .filter(|(x, y)| x.is_finite() && y.is_finite()),
-        );
+        self.add_line(points.into_iter().filter(|(x, y)| x.is_finite() && y.is_finite()));
         if self.segments.len() > start {
             self.segments.push(Segment::Close);
         }
@@ -137,10 +128,7 @@ impl Path {
         let step = (to - from).to_radians() / pieces;
         let reach = 4.0 / 3.0 * (step / 4.0).tan() * radius;
         let mut angle = from.to_radians();
-        self.segments.push(Segment::Move(
-            cx + radius * angle.cos(),
-            cy - radius * angle.sin(),
-        ));
+        self.segments.push(Segment::Move(cx + radius * angle.cos(), cy - radius * angle.sin()));
         for _ in 0..pieces as usize {
             let (s0, c0) = angle.sin_cos();
             angle += step;
@@ -163,18 +151,8 @@ mod tests {
 
     #[test]
     fn a_gap_lifts_the_pen() {
-        let path = Path::line([
-            (0.0, 0.0),
-            (1.0, 1.0),
-            (f64::NAN, 2.0),
-            (3.0, 3.0),
-            (4.0, 4.0),
-        ]);
-        let moves = path
-            .segments()
-            .iter()
-            .filter(|s| matches!(s, Segment::Move(..)))
-            .count();
+        let path = Path::line([(0.0, 0.0), (1.0, 1.0), (f64::NAN, 2.0), (3.0, 3.0), (4.0, 4.0)]);
+        let moves = path.segments().iter().filter(|s| matches!(s, Segment::Move(..))).count();
         assert_eq!((path.segments().len(), moves), (4, 2));
     }
 
@@ -182,17 +160,11 @@ mod tests {
     fn the_middle_of_a_quarter_arc_lies_on_the_circle() {
         let mut path = Path::default();
         path.add_arc((0.0, 0.0), 100.0, 0.0, 90.0);
-        let [
-            Segment::Move(x0, y0),
-            Segment::Cubic(x1, y1, x2, y2, x3, y3),
-        ] = *path.segments()
+        let [Segment::Move(x0, y0), Segment::Cubic(x1, y1, x2, y2, x3, y3)] = *path.segments()
         else {
             panic!("one move and one curve expected: {path:?}");
         };
-        let (x, y) = (
-            (x0 + 3.0 * x1 + 3.0 * x2 + x3) / 8.0,
-            (y0 + 3.0 * y1 + 3.0 * y2 + y3) / 8.0,
-        );
+        let (x, y) = ((x0 + 3.0 * x1 + 3.0 * x2 + x3) / 8.0, (y0 + 3.0 * y1 + 3.0 * y2 + y3) / 8.0);
         assert!((x.hypot(y) - 100.0).abs() < 0.03, "radius {}", x.hypot(y));
         assert!(x > 0.0 && y < 0.0, "a quarter from the right to the top");
     }

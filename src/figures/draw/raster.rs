@@ -42,12 +42,7 @@ impl Scene {
         let (columns, rows) = (width.round() as u32, height.round() as u32);
         let pixmap = Pixmap::new(columns, rows).ok_or(refusal)?;
         let page = Transform::from_scale(pixels_per_unit as f32, pixels_per_unit as f32);
-        let mut raster = Raster {
-            pixmap,
-            page,
-            mask: None,
-            clip: None,
-        };
+        let mut raster = Raster { pixmap, page, mask: None, clip: None };
         raster.pixmap.fill(tiny_skia::Color::WHITE);
         for mark in &self.marks {
             match mark {
@@ -56,11 +51,7 @@ impl Scene {
                 Mark::Clip(to) => raster.clip(*to),
             }
         }
-        encode(
-            &raster.pixmap,
-            (UNITS_PER_METRE * pixels_per_unit).round() as u32,
-            &self.title,
-        )
+        encode(&raster.pixmap, (UNITS_PER_METRE * pixels_per_unit).round() as u32, &self.title)
     }
 }
 
@@ -76,11 +67,7 @@ impl Raster {
     fn clip(&mut self, to: Option<Rect>) {
         self.clip = to;
         let Some(rect) = to else { return };
-        if self
-            .mask
-            .as_ref()
-            .is_some_and(|(made_for, _)| *made_for == rect)
-        {
+        if self.mask.as_ref().is_some_and(|(made_for, _)| *made_for == rect) {
             return;
         }
         let outline = skia_path(&Path::rect(rect));
@@ -99,8 +86,7 @@ impl Raster {
         let mask = self.clip.and(self.mask.as_ref()).map(|(_, mask)| mask);
         if let Some((colour, opacity)) = paint.fill {
             let ink = skia_paint(colour, opacity);
-            self.pixmap
-                .fill_path(&outline, &ink, FillRule::Winding, self.page, mask);
+            self.pixmap.fill_path(&outline, &ink, FillRule::Winding, self.page, mask);
         }
         if let Some(stroke) = paint.stroke {
             let dash: Vec<f32> = stroke.dash.iter().map(|d| *d as f32).collect();
@@ -111,8 +97,7 @@ impl Raster {
                 ..tiny_skia::Stroke::default()
             };
             let ink = skia_paint(stroke.colour, 1.0);
-            self.pixmap
-                .stroke_path(&outline, &ink, &pen, self.page, mask);
+            self.pixmap.stroke_path(&outline, &ink, &pen, self.page, mask);
         }
     }
 
@@ -128,8 +113,7 @@ impl Raster {
             .pre_translate(-before as f32, 0.0);
         let mask = self.clip.and(self.mask.as_ref()).map(|(_, mask)| mask);
         let ink = skia_paint(text.colour, 1.0);
-        self.pixmap
-            .fill_path(&outline, &ink, FillRule::Winding, placed, mask);
+        self.pixmap.fill_path(&outline, &ink, FillRule::Winding, placed, mask);
     }
 }
 
@@ -161,9 +145,7 @@ fn encode(pixmap: &Pixmap, per_metre: u32, title: &str) -> Result<Vec<u8>, Figur
     // The paper is opaque white, so every pixel is opaque and its colour needs no division.
     let pixels = pixmap.pixels();
     // A page in black and white has a third of the bytes.
-    let is_grey = pixels
-        .iter()
-        .all(|p| p.red() == p.green() && p.green() == p.blue());
+    let is_grey = pixels.iter().all(|p| p.red() == p.green() && p.green() == p.blue());
     let (colours, data): (_, Vec<u8>) = if is_grey {
         let grey = pixels.iter().map(|p| p.red()).collect();
         (ColorType::Grayscale, grey)
@@ -177,11 +159,7 @@ fn encode(pixmap: &Pixmap, per_metre: u32, title: &str) -> Result<Vec<u8>, Figur
     encoder.set_depth(BitDepth::Eight);
     encoder.set_compression(Compression::Balanced);
     let unit = Unit::Meter;
-    encoder.set_pixel_dims(Some(PixelDimensions {
-        xppu: per_metre,
-        yppu: per_metre,
-        unit,
-    }));
+    encoder.set_pixel_dims(Some(PixelDimensions { xppu: per_metre, yppu: per_metre, unit }));
     encoder.add_itxt_chunk("Title".to_owned(), title.to_owned())?;
     let mut writer = encoder.write_header()?;
     writer.write_image_data(&data)?;

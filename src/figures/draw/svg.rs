@@ -118,20 +118,11 @@ fn write_shape(out: &mut String, path: &Path, paint: &Paint) -> fmt::Result {
         None => out.push_str(" fill=\"none\""),
         Some((colour, opacity)) if opacity >= 1.0 => write!(out, " fill=\"{colour}\"")?,
         Some((colour, opacity)) => {
-            write!(
-                out,
-                " fill=\"{colour}\" fill-opacity=\"{}\"",
-                Fixed(opacity)
-            )?;
+            write!(out, " fill=\"{colour}\" fill-opacity=\"{}\"", Fixed(opacity))?;
         }
     }
     if let Some(stroke) = paint.stroke {
-        write!(
-            out,
-            " stroke=\"{}\" stroke-width=\"{}\"",
-            stroke.colour,
-            Fixed(stroke.width)
-        )?;
+        write!(out, " stroke=\"{}\" stroke-width=\"{}\"", stroke.colour, Fixed(stroke.width))?;
         out.push_str(" stroke-linejoin=\"round\"");
         if !stroke.dash.is_empty() {
             let lengths: Vec<String> = stroke.dash.iter().map(|d| Fixed(*d).to_string()).collect();
@@ -144,11 +135,7 @@ fn write_shape(out: &mut String, path: &Path, paint: &Paint) -> fmt::Result {
 
 fn write_text(out: &mut String, text: &Text) -> fmt::Result {
     let (x, y) = (Fixed(text.at.0), Fixed(text.at.1));
-    write!(
-        out,
-        "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\"",
-        Fixed(text.size)
-    )?;
+    write!(out, "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\"", Fixed(text.size))?;
     write!(out, " fill=\"{}\"", text.colour)?;
     match text.anchor {
         Anchor::Start => {}
@@ -156,11 +143,7 @@ fn write_text(out: &mut String, text: &Text) -> fmt::Result {
         Anchor::End => out.push_str(" text-anchor=\"end\""),
     }
     if text.rotation != 0.0 {
-        write!(
-            out,
-            " transform=\"rotate({} {x} {y})\"",
-            Fixed(-text.rotation)
-        )?;
+        write!(out, " transform=\"rotate({} {x} {y})\"", Fixed(-text.rotation))?;
     }
     writeln!(out, ">{}</text>", Escaped(&text.content))
 }

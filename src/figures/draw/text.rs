@@ -50,14 +50,7 @@ impl Text {
     #[must_use]
     pub fn new(content: impl AsRef<str>, at: (f64, f64), size: f64) -> Self {
         let content = printable(content.as_ref()).into_owned();
-        Self {
-            content,
-            at,
-            size,
-            colour: INK,
-            anchor: Anchor::Start,
-            rotation: 0.0,
-        }
+        Self { content, at, size, colour: INK, anchor: Anchor::Start, rotation: 0.0 }
     }
 
     /// The same text in another colour.
@@ -116,11 +109,7 @@ pub(super) fn printable(text: &str) -> Cow<'_, str> {
 pub fn number(value: f64, decimals: usize) -> String {
     let written = format!("{:.decimals$}", value.abs());
     let is_zero = written.bytes().all(|b| matches!(b, b'0' | b'.'));
-    if value < 0.0 && !is_zero {
-        format!("−{written}")
-    } else {
-        written
-    }
+    if value < 0.0 && !is_zero { format!("−{written}") } else { written }
 }
 
 #[cfg(test)]

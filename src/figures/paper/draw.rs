@@ -25,10 +25,7 @@ const END: Stroke = Stroke::solid(GREY, 1.1).dashed(&[6.0, 3.5]);
 const LEADER: Stroke = Stroke::solid(INK, 0.9).dashed(&[2.0, 2.5]);
 const OPEN: Paint = Paint::open(Stroke::solid(INK, 1.2));
 const DOUBTED: Paint = Paint::open(Stroke::solid(VERMILLION, 1.5));
-const FILLED: Paint = Paint {
-    fill: Some((INK, 1.0)),
-    stroke: Some(Stroke::solid(WHITE, 1.2)),
-};
+const FILLED: Paint = Paint { fill: Some((INK, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.2)) };
 /// Highlight, speed and shadow point.
 const MARKERS: [Marker; 3] = [Marker::TriangleUp, Marker::Diamond, Marker::Square];
 
@@ -104,10 +101,8 @@ pub(super) fn several(scene: &mut Scene, plot: &Plot, papers: &[PaperCurve]) {
         scene.shape(suspects, style.open_mark(1.3));
         let [highlight, _, shadow] = paper.marks();
         let ends: Vec<(f64, f64)> = [highlight, shadow].into_iter().flatten().collect();
-        let paint = Paint {
-            fill: Some((style.colour, 1.0)),
-            stroke: Some(Stroke::solid(WHITE, 1.0)),
-        };
+        let paint =
+            Paint { fill: Some((style.colour, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.0)) };
         scene.shape(plot.marks(Marker::Diamond, &ends, 4.2), paint);
     }
 }

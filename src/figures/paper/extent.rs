@@ -23,9 +23,7 @@ impl Extent {
     /// Ranges that hold every strip with a small margin, ending on tenths.
     pub fn of(papers: &[PaperCurve]) -> Self {
         let points: Vec<(f64, f64)> = papers.iter().flat_map(landmarks).collect();
-        let lone = papers
-            .iter()
-            .flat_map(|p| p.unexposed().chain(p.ends().into_iter().flatten()));
+        let lone = papers.iter().flat_map(|p| p.unexposed().chain(p.ends().into_iter().flatten()));
         let (mut left, right) = bounds(points.iter().map(|p| p.0)).unwrap_or((0.0, 0.0));
         let (lowest, highest) =
             bounds(points.iter().map(|p| p.1).chain(lone)).unwrap_or((0.0, 0.0));
@@ -35,11 +33,7 @@ impl Extent {
         let room = if papers.len() == 1 { ABOVE.1 } else { ABOVE.0 };
         let below = |v: f64| (v * 10.0).floor() / 10.0;
         let above = |v: f64| (v * 10.0).ceil() / 10.0;
-        let bottom = if lowest < 0.0 {
-            below(lowest - 0.05)
-        } else {
-            0.0
-        };
+        let bottom = if lowest < 0.0 { below(lowest - 0.05) } else { 0.0 };
         let x = (below(left - 0.05), above(right + 0.05));
         let lacking = (LEAST.0 - (x.1 - x.0)).max(0.0) / 2.0;
         Self {
@@ -59,11 +53,7 @@ impl Extent {
         let whole = |range: (f64, f64)| {
             let (size, span) = (self.size(), self.x.1 - self.x.0);
             // Labels half a unit apart need some forty page units.
-            if 0.5 * size.0 / span < 40.0 {
-                Ticks::nice(range, 6)
-            } else {
-                super::ticks(range)
-            }
+            if 0.5 * size.0 / span < 40.0 { Ticks::nice(range, 6) } else { super::ticks(range) }
         };
         (whole(self.x), whole(self.y))
     }

@@ -17,9 +17,7 @@ impl PaperFigure {
         Self {
             title,
             subtitle,
-            absolute: papers
-                .iter()
-                .all(|p| p.strip.scale == ExposureScale::Absolute),
+            absolute: papers.iter().all(|p| p.strip.scale == ExposureScale::Absolute),
             papers: papers.iter().map(PaperCurve::of).collect(),
         }
     }
@@ -40,10 +38,8 @@ impl PaperCurve {
         let mut points: Vec<PlotPoint> = strip.readings.iter().filter_map(point).collect();
         let suspects = paper.result.iter().flat_map(|p| &p.fit.suspects);
         for suspect in suspects {
-            if let Some(point) = suspect
-                .index
-                .checked_sub(strip.unexposed.len())
-                .and_then(|i| points.get_mut(i))
+            if let Some(point) =
+                suspect.index.checked_sub(strip.unexposed.len()).and_then(|i| points.get_mut(i))
             {
                 point.suspect = true;
             }
@@ -72,12 +68,7 @@ fn measured(shown: PaperCurve, Paper { fit, measures: m }: &Paper) -> PaperCurve
     let points = (0..=POINTS).map(at).map(|x| {
         let density = curve.density(x);
         let half = fit.quantile * curve.density_sd(x);
-        CurvePoint {
-            x,
-            density,
-            low: density - half,
-            high: density + half,
-        }
+        CurvePoint { x, density, low: density - half, high: density + half }
     });
     let value = |q: &Measured| q.as_ref().ok().map(|q| q.value);
     let net = |x: &Measured, above: f64| Some((value(x)?, value(&m.d_min)? + above));

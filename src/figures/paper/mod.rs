@@ -70,11 +70,8 @@ impl PaperFigure {
             [only] => draw::one(scene, plot, only),
             papers => draw::several(scene, plot, papers),
         });
-        let exposure = if self.absolute {
-            "log exposure (lux·s)"
-        } else {
-            "relative log exposure"
-        };
+        let exposure =
+            if self.absolute { "log exposure (lux·s)" } else { "relative log exposure" };
         sheet.draw_around(&mut scene, (&x, exposure), (&y, "reflection density"));
         if let [only] = self.papers.as_slice() {
             draw::labels(&mut scene, plot, only);
@@ -84,18 +81,11 @@ impl PaperFigure {
 
     /// The figure in words.
     fn description(&self) -> String {
-        let exposure = if self.absolute {
-            "log exposure in lux seconds"
-        } else {
-            "relative log exposure"
-        };
+        let exposure =
+            if self.absolute { "log exposure in lux seconds" } else { "relative log exposure" };
         let mut words = format!("Reflection density over {exposure}, equal scales.");
         for (n, paper) in self.papers.iter().take(draw::LISTED).enumerate() {
-            words.push_str(&format!(
-                " {}: {} readings",
-                paper.label(n),
-                paper.points.len()
-            ));
+            words.push_str(&format!(" {}: {} readings", paper.label(n), paper.points.len()));
             let values = [
                 ("minimum density", paper.d_min, 2),
                 ("maximum density", paper.d_max, 2),
@@ -134,9 +124,7 @@ impl PaperCurve {
 
     fn readings(&self, suspect: bool) -> Vec<(f64, f64)> {
         let wanted = self.points.iter().filter(|p| p.suspect == suspect);
-        wanted
-            .filter_map(|p| drawable((p.log_exposure, p.density)))
-            .collect()
+        wanted.filter_map(|p| drawable((p.log_exposure, p.density))).collect()
     }
 
     fn unexposed(&self) -> impl Iterator<Item = f64> + '_ {
@@ -174,11 +162,7 @@ impl PaperCurve {
     fn range(&self) -> Option<Range> {
         let [from, _, to] = self.marks();
         let range = self.range_r.filter(|r| r.abs() < 1e4)?;
-        Some(Range {
-            range_r: range,
-            from: from?,
-            to: to?,
-        })
+        Some(Range { range_r: range, from: from?, to: to? })
     }
 }
 

@@ -45,15 +45,10 @@ pub(super) fn draw(scene: &mut Scene, plot: &Plot, figure: &ProofFigure) {
         scene.shape(plot.line([(at, bottom), (at, top)]), TIME);
     }
     scene.shape(plot.line(figure.line()), CURVE);
-    scene.shape(
-        plot.marks(Marker::Circle, &figure.readings(), READING),
-        OPEN,
-    );
+    scene.shape(plot.marks(Marker::Circle, &figure.readings(), READING), OPEN);
     if let (Some((at, ..)), Some(d)) = (figure.found(), figure.level(figure.black)) {
-        let paint = Paint {
-            fill: Some((VERMILLION, 1.0)),
-            stroke: Some(Stroke::solid(WHITE, 1.2)),
-        };
+        let paint =
+            Paint { fill: Some((VERMILLION, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.2)) };
         scene.shape(plot.marks(Marker::Diamond, &[(at, d)], 5.0), paint);
     }
 }
@@ -111,11 +106,7 @@ pub(super) fn legend(figure: &ProofFigure) -> Legend {
         let entry = Entry::new(format!("shortest black {}", written(value)), samples);
         let interval = format!("{} to {}", written(low), written(high));
         let known = !low.is_nan() && !high.is_nan();
-        entries.push(if known {
-            entry.with_detail(interval)
-        } else {
-            entry
-        });
+        entries.push(if known { entry.with_detail(interval) } else { entry });
     }
     if entries.is_empty() {
         entries.push(Entry::new("no readings", Vec::new()));
@@ -151,9 +142,7 @@ pub(super) fn seconds_ticks((from, to): (f64, f64), width: f64) -> Ticks {
     for decade in decades.clone() {
         for step in steps {
             let x = step.log10() + f64::from(decade);
-            let clear = major
-                .last()
-                .is_none_or(|(last, _)| (x - last) * unit >= APART);
+            let clear = major.last().is_none_or(|(last, _)| (x - last) * unit >= APART);
             if inside(&x) && clear {
                 let decimals = usize::try_from(-decade).unwrap_or(0);
                 major.push((x, number(step * 10_f64.powi(decade), decimals)));

@@ -58,12 +58,10 @@ impl ProofFigure {
     /// The curve with gaps (as NaN) where it cannot be drawn.
     fn line(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         let within = |x: f64| (TIMES.0..=TIMES.1).contains(&x);
-        self.curve
-            .iter()
-            .map(move |p| match Density::new(p.density) {
-                Ok(density) if within(p.x) => (p.x, density.get()),
-                _ => (f64::NAN, f64::NAN),
-            })
+        self.curve.iter().map(move |p| match Density::new(p.density) {
+            Ok(density) if within(p.x) => (p.x, density.get()),
+            _ => (f64::NAN, f64::NAN),
+        })
     }
 
     fn level(&self, density: Option<f64>) -> Option<f64> {
@@ -85,37 +83,26 @@ impl ProofFigure {
         points.extend(self.line().filter(|p| p.0.is_finite()));
         let across = points.iter().map(|p| p.0).chain(self.found().map(|f| f.0));
         let levels = [self.level(self.d_max), self.level(self.black)];
-        let up = points
-            .iter()
-            .map(|p| p.1)
-            .chain(levels.into_iter().flatten());
+        let up = points.iter().map(|p| p.1).chain(levels.into_iter().flatten());
         let (from, to) = bounds(across).unwrap_or((0.0, 1.5));
         let (lowest, highest) = bounds(up).unwrap_or((0.0, 2.0));
         let lacking = (0.9 - (to - from)).max(0.0) / 2.0;
         let bottom = (lowest.min(0.0) * 10.0).floor() / 10.0;
         let top = ((highest + 0.12) * 10.0).ceil() / 10.0;
-        (
-            (from - 0.08 - lacking, to + 0.08 + lacking),
-            (bottom, top.max(bottom + 1.0)),
-        )
+        ((from - 0.08 - lacking, to + 0.08 + lacking), (bottom, top.max(bottom + 1.0)))
     }
 
     fn description(&self) -> String {
         let mut words =
             "Reflection density through clear film over seconds of exposure.".to_owned();
-        for (name, level) in [
-            ("Maximum density", self.d_max),
-            ("Counts as black from", self.black),
-        ] {
+        for (name, level) in [("Maximum density", self.d_max), ("Counts as black from", self.black)]
+        {
             if let Some(d) = self.level(level) {
                 words.push_str(&format!(" {name} {}.", number(d, 2)));
             }
         }
         if let (Some(_), Some((value, ..))) = (self.found(), self.seconds) {
-            words.push_str(&format!(
-                " Shortest time that gives it: {}.",
-                draw::written(value)
-            ));
+            words.push_str(&format!(" Shortest time that gives it: {}.", draw::written(value)));
         }
         words
     }

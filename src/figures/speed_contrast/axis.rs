@@ -47,10 +47,7 @@ pub(super) fn range((low, high): (f64, f64)) -> (f64, f64) {
 /// Ticks at the standard values: all of them with a label where there is room on an axis of this
 /// length, else those of whole stops from 100, or of every so many stops.
 pub(super) fn ticks((from, to): (f64, f64), length: f64) -> Ticks {
-    let (first, last) = (
-        (from / THIRD - 0.5) as i32 - 1,
-        (to / THIRD + 0.5) as i32 + 1,
-    );
+    let (first, last) = ((from / THIRD - 0.5) as i32 - 1, (to / THIRD + 0.5) as i32 + 1);
     let values: Vec<(i32, f64)> = (first..=last)
         .map(|n| (n, standard(n)))
         .filter(|(_, v)| (from - 1e-9..=to + 1e-9).contains(&v.log10()))
@@ -92,11 +89,7 @@ mod tests {
     fn a_wide_range_has_whole_stops() {
         let ticks = ticks((10f64.log10(), 6400f64.log10()), 300.0);
         assert!(ticks.names.contains(&"100".to_owned()) && ticks.names.contains(&"200".to_owned()));
-        assert!(
-            !ticks.names.contains(&"125".to_owned()),
-            "{:?}",
-            ticks.names
-        );
+        assert!(!ticks.names.contains(&"125".to_owned()), "{:?}", ticks.names);
         assert!(ticks.minor.len() > 12);
     }
 

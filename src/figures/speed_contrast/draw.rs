@@ -13,10 +13,7 @@ const BAND: Paint = Paint::tinted(BLUE, 0.2);
 const AMBER: Colour = Colour::hex(0xB4_69_00);
 const ISO: Stroke = Stroke::solid(AMBER, 1.3).dashed(&[9.0, 3.0, 2.0, 3.0]);
 const ISO_SPEED: Stroke = Stroke::solid(AMBER, 1.0).dashed(&[2.0, 2.5]);
-const ISO_MARK: Paint = Paint {
-    fill: Some((AMBER, 1.0)),
-    stroke: Some(Stroke::solid(WHITE, 1.2)),
-};
+const ISO_MARK: Paint = Paint { fill: Some((AMBER, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.2)) };
 const ISO_RADIUS: f64 = 5.0;
 const NAME: f64 = 11.0;
 const NAME_WIDTH: f64 = 110.0;
@@ -27,9 +24,8 @@ const MOST_NAMES: usize = 30;
 pub(super) fn curve(scene: &mut Scene, plot: &Plot, figure: &SpeedContrastFigure) {
     let held = |index: f64| index.clamp(INDICES.0, INDICES.1).log10();
     let points = figure.line().zip(&figure.curve);
-    let edges: Vec<(f64, f64, f64)> = points
-        .map(|((contrast, _), p)| (contrast, held(p.low), held(p.high)))
-        .collect();
+    let edges: Vec<(f64, f64, f64)> =
+        points.map(|((contrast, _), p)| (contrast, held(p.low), held(p.high))).collect();
     scene.shape(plot.band(&edges), BAND);
     scene.shape(plot.line(figure.line()), CURVE);
 }

@@ -20,12 +20,8 @@ pub(super) enum Quadrant {
     Print,
 }
 
-pub(super) const QUADRANTS: [Quadrant; 4] = [
-    Quadrant::Film,
-    Quadrant::Camera,
-    Quadrant::Paper,
-    Quadrant::Print,
-];
+pub(super) const QUADRANTS: [Quadrant; 4] =
+    [Quadrant::Film, Quadrant::Camera, Quadrant::Paper, Quadrant::Print];
 
 const CURVE: Stroke = Stroke::solid(BLUE, 2.2);
 /// The part of a curve that the scene does not use.
@@ -80,12 +76,7 @@ fn limits(scene: &mut Scene, plot: &Plot, figure: &ToneFigure) {
     for (from, to) in [(bottom, white), (black, top)] {
         let (y, foot) = (plot.y.at(to), plot.y.at(from));
         if foot > y {
-            let lost = Rect {
-                x: left,
-                y,
-                width,
-                height: foot - y,
-            };
+            let lost = Rect { x: left, y, width, height: foot - y };
             scene.shape(Path::rect(lost), SHADE);
         }
     }
@@ -133,10 +124,8 @@ pub(super) fn traces(scene: &mut Scene, layout: &Layout, figure: &ToneFigure) {
         let corners = [(right, y), (x, y), (x, top), (right, top)];
         let round = corners.into_iter().chain([corners[0]]);
         scene.shape(Path::line(round), style.line(1.0));
-        let paint = Paint {
-            fill: Some((style.colour, 1.0)),
-            stroke: Some(Stroke::solid(WHITE, 1.0)),
-        };
+        let paint =
+            Paint { fill: Some((style.colour, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.0)) };
         scene.shape(style.marker.path(corners, 3.6), paint);
     }
 }

@@ -34,10 +34,7 @@ impl Layout {
     pub fn new(figure: &ToneFigure, legend: &Legend) -> Self {
         let tones = || figure.drawn().chain(figure.traced().map(|t| &t.tone));
         let tenth = |(low, high): (f64, f64), room: f64| {
-            (
-                ((low - room) * 10.0).floor() / 10.0,
-                ((high + room) * 10.0).ceil() / 10.0,
-            )
+            (((low - room) * 10.0).floor() / 10.0, ((high + room) * 10.0).ceil() / 10.0)
         };
         let of = |f: fn(&super::TonePoint) -> f64, otherwise| {
             bounds(tones().map(f)).unwrap_or(otherwise)
@@ -56,26 +53,12 @@ impl Layout {
         let heading = Heading::new(&figure.title, figure.subtitle.as_deref());
         let (left, top) = (LEFT, heading.height() + ABOVE);
         let centre = (left + unit * span(negative), top + unit * span(print));
-        let (right, bottom) = (
-            centre.0 + unit * span(luminance),
-            centre.1 + unit * span(exposure),
-        );
+        let (right, bottom) = (centre.0 + unit * span(luminance), centre.1 + unit * span(exposure));
         let plot =
             |(x0, x1): (f64, f64), (y0, y1): (f64, f64), x: (f64, f64), y: (f64, f64)| Plot {
-                area: Rect {
-                    x: x0,
-                    y: y0,
-                    width: x1 - x0,
-                    height: y1 - y0,
-                },
-                x: Scale {
-                    domain: x,
-                    page: (x0, x1),
-                },
-                y: Scale {
-                    domain: y,
-                    page: (y1, y0),
-                },
+                area: Rect { x: x0, y: y0, width: x1 - x0, height: y1 - y0 },
+                x: Scale { domain: x, page: (x0, x1) },
+                y: Scale { domain: y, page: (y1, y0) },
             };
         let flipped = |(a, b): (f64, f64)| (b, a);
         let (west, east) = ((left, centre.0), (centre.0, right));
@@ -131,14 +114,8 @@ impl Layout {
             plot.draw_frame(scene);
         }
         let cross = [
-            [
-                (film.area.x, film.area.y),
-                (camera.area.right(), film.area.y),
-            ],
-            [
-                (paper.area.right(), paper.area.y),
-                (paper.area.right(), film.area.bottom()),
-            ],
+            [(film.area.x, film.area.y), (camera.area.right(), film.area.y)],
+            [(paper.area.right(), paper.area.y), (paper.area.right(), film.area.bottom())],
         ];
         let mut lines = Path::default();
         cross.into_iter().for_each(|line| lines.add_line(line));
@@ -148,11 +125,7 @@ impl Layout {
         } else {
             "film log exposure (relative)"
         };
-        film.draw_bottom_axis(
-            scene,
-            &Self::ticks(self.negative),
-            "density of the negative",
-        );
+        film.draw_bottom_axis(scene, &Self::ticks(self.negative), "density of the negative");
         // The first label would stand on the last of the other half.
         let mut luminances = Self::ticks(self.luminance);
         let clear = |v: &f64| camera.x.at(*v) - camera.area.x > 34.0;
@@ -181,15 +154,9 @@ impl Layout {
     fn draw_top(&self, scene: &mut Scene, figure: &ToneFigure) {
         let (paper, print) = (self.plot(Quadrant::Paper), self.plot(Quadrant::Print));
         let stops = (self.luminance.0 / STOP, self.luminance.1 / STOP);
-        let scale = Scale {
-            domain: stops,
-            page: (print.area.x, print.area.right()),
-        };
+        let scale = Scale { domain: stops, page: (print.area.x, print.area.right()) };
         let room = print.area.width / (stops.1 - stops.0);
-        let step = [1.0, 2.0, 5.0]
-            .into_iter()
-            .find(|s| s * room >= 22.0)
-            .unwrap_or(10.0);
+        let step = [1.0, 2.0, 5.0].into_iter().find(|s| s * room >= 22.0).unwrap_or(10.0);
         let ticks = Ticks::every(stops, step, 1);
         print.draw_top_axis(scene, &scale, &ticks, "stops from the metered tone");
         let (bare, factor) = figure.paper_exposure;
@@ -197,21 +164,13 @@ impl Layout {
         let ends = (of(self.negative.1), of(self.negative.0));
         let possible = |v: f64| (-12.0..=12.0).contains(&v);
         if factor > 0.0 && possible(ends.0) && possible(ends.1) {
-            let scale = Scale {
-                domain: ends,
-                page: (paper.area.x, paper.area.right()),
-            };
+            let scale = Scale { domain: ends, page: (paper.area.x, paper.area.right()) };
             // The last label would stand on the first of the other half.
             let mut ticks = Self::ticks(ends);
-            ticks
-                .major
-                .retain(|v| paper.area.right() - scale.at(*v) > 16.0);
+            ticks.major.retain(|v| paper.area.right() - scale.at(*v) > 16.0);
             paper.draw_top_axis(scene, &scale, &ticks, "log exposure of the paper");
         } else {
-            let at = (
-                paper.area.x + paper.area.width / 2.0,
-                paper.area.y - TICK_TEXT,
-            );
+            let at = (paper.area.x + paper.area.width / 2.0, paper.area.y - TICK_TEXT);
             let words = shortened("density of the negative", TITLE_TEXT, paper.area.width);
             let text = Text::new(words, at, TITLE_TEXT).anchored(Anchor::Middle);
             scene.text(text.coloured(GREY));

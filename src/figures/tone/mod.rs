@@ -76,18 +76,11 @@ impl ToneFigure {
     pub fn scene(&self) -> Scene {
         let legend = draw::legend(self);
         let layout = layout::Layout::new(self, &legend);
-        let mut scene = Scene::new(
-            layout.width,
-            layout.height,
-            &self.title,
-            &self.description(),
-        );
+        let mut scene = Scene::new(layout.width, layout.height, &self.title, &self.description());
         layout.draw_below(&mut scene);
         for quadrant in draw::QUADRANTS {
             let plot = layout.plot(quadrant);
-            scene.clipped(plot.area, |scene| {
-                draw::quadrant(scene, plot, self, quadrant)
-            });
+            scene.clipped(plot.area, |scene| draw::quadrant(scene, plot, self, quadrant));
         }
         draw::traces(&mut scene, &layout, self);
         layout.draw_around(&mut scene, self, &legend);
@@ -111,11 +104,7 @@ impl ToneFigure {
     fn curve(points: &[(f64, f64)]) -> impl Iterator<Item = (f64, f64)> + '_ {
         points.iter().map(|&(x, y)| {
             let held = |v: f64| LogExposure::new(v).is_ok();
-            if held(x) && held(y) {
-                (x, y)
-            } else {
-                (f64::NAN, f64::NAN)
-            }
+            if held(x) && held(y) { (x, y) } else { (f64::NAN, f64::NAN) }
         })
     }
 

@@ -51,11 +51,7 @@ impl Estimator {
     /// Maximum density, and what of it lies beyond the last reading.
     fn black(&self, rising: &[f64]) -> Result<(f64, f64), String> {
         let last = rising.len() - 1;
-        let before = |i: usize| {
-            (0..i)
-                .rev()
-                .find(|&j| self.x[i] - self.x[j] >= APART - 1e-9)
-        };
+        let before = |i: usize| (0..i).rev().find(|&j| self.x[i] - self.x[j] >= APART - 1e-9);
         let never = |rise: f64| {
             format!(
                 "the strip never reaches black: the density still rises by {rise:.2} up to the last exposure; give longer exposures"
@@ -102,9 +98,7 @@ impl Estimator {
         let x = scan::root(|x| cubic.at(x).0 - target, low, high)
             .ok_or("the densities do not pass the shadow point")?;
         let slope = cubic.at(x).1.max(1e-3);
-        let above = rising
-            .partition_point(|d| *d < target)
-            .clamp(1, rising.len() - 1);
+        let above = rising.partition_point(|d| *d < target).clamp(1, rising.len() - 1);
         let share = (target - rising[above - 1]) / (rising[above] - rising[above - 1]);
         let straight = self.x[above - 1] + share * (self.x[above] - self.x[above - 1]);
         Ok(Found {

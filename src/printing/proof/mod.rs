@@ -98,9 +98,7 @@ impl Change {
     #[must_use]
     pub fn factor(&self) -> f64 {
         let ratio = |pair: Option<(f64, f64)>| pair.map_or(1.0, |(was, is)| is / was);
-        let film = self
-            .base_plus_fog
-            .map_or(1.0, |(was, is)| 10_f64.powf(is - was));
+        let film = self.base_plus_fog.map_or(1.0, |(was, is)| 10_f64.powf(is - was));
         film * ratio(self.aperture).powi(2) / ratio(self.paper_speed)
     }
 

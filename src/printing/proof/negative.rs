@@ -39,10 +39,7 @@ impl Negative {
         let value = callier * (self.high - self.low);
         let half = NORMAL_95 * callier * sigma * std::f64::consts::SQRT_2;
         let range = |factor: f64| Quantity::around(factor * value, factor * half);
-        Needed {
-            log_range: range(1.0),
-            range_r: range(100.0),
-        }
+        Needed { log_range: range(1.0), range_r: range(100.0) }
     }
 }
 
@@ -52,11 +49,7 @@ mod tests {
 
     #[test]
     fn density_range_times_callier_factor() {
-        let negative = Negative {
-            name: String::new(),
-            low: 0.25,
-            high: 1.30,
-        };
+        let negative = Negative { name: String::new(), low: 0.25, high: 1.30 };
         let needed = negative.needed(1.0, 0.01);
         assert!((needed.range_r.value - 105.0).abs() < 1e-9);
         assert!((needed.range_r.high - needed.range_r.value - 2.772).abs() < 1e-3);

@@ -27,20 +27,12 @@ pub struct White {
 
 impl White {
     /// What is taken where nobody read it: 0.06 ± 0.03 (assumed; common practice, no source).
-    pub const ASSUMED: Self = Self {
-        density: 0.06,
-        sigma: 0.03,
-        assumed: true,
-    };
+    pub const ASSUMED: Self = Self { density: 0.06, sigma: 0.03, assumed: true };
 
     /// Density of unexposed paper that was read, ± `sigma`.
     #[must_use]
     pub const fn read(density: f64, sigma: f64) -> Self {
-        Self {
-            density,
-            sigma,
-            assumed: false,
-        }
+        Self { density, sigma, assumed: false }
     }
 }
 
@@ -133,11 +125,7 @@ impl TestStrip {
                 return Err(StripError::Time { at, seconds });
             }
             if e.seconds < before {
-                return Err(StripError::Order {
-                    at,
-                    seconds: e.seconds,
-                    before,
-                });
+                return Err(StripError::Order { at, seconds: e.seconds, before });
             }
             if e.density < highest - SLIP * sigma * std::f64::consts::SQRT_2 {
                 return Err(StripError::Falls {
@@ -159,9 +147,7 @@ impl TestStrip {
             })
             .collect();
         if points.len() < FEWEST {
-            return Err(StripError::TooFew {
-                found: points.len(),
-            });
+            return Err(StripError::TooFew { found: points.len() });
         }
         let lowest = points.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);
         let rise = highest - lowest;

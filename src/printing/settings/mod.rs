@@ -86,11 +86,7 @@ impl Settings {
         let setting = |strip: &PaperStrip| {
             let range_r = *strip.result.as_ref().ok()?.measures.range_r.as_ref().ok()?;
             let label = strip.setting().to_owned();
-            Some(Setting {
-                number: number(&label),
-                label,
-                range_r,
-            })
+            Some(Setting { number: number(&label), label, range_r })
         };
         Self::new(papers.iter().filter_map(setting).collect())
     }
@@ -120,26 +116,14 @@ impl Settings {
         let beyond = |s: &Setting| (wanted, s.label.clone(), s.range_r.value);
         if wanted > softest.range_r.high {
             let (wanted, label, range) = beyond(softest);
-            return Err(NoSetting::TooSoft {
-                wanted,
-                label,
-                range,
-            });
+            return Err(NoSetting::TooSoft { wanted, label, range });
         }
         if wanted < hardest.range_r.low {
             let (wanted, label, range) = beyond(hardest);
-            return Err(NoSetting::TooHard {
-                wanted,
-                label,
-                range,
-            });
+            return Err(NoSetting::TooHard { wanted, label, range });
         }
         let off = |s: &&Setting| (s.range_r.value - wanted).abs();
-        let nearest = self
-            .list
-            .iter()
-            .min_by(|a, b| off(a).total_cmp(&off(b)))
-            .unwrap_or(softest);
+        let nearest = self.list.iter().min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(softest);
         Ok(Chosen {
             nearest: nearest.clone(),
             between: Scale::of(&self.list).map(|scale| scale.at(wanted)),
@@ -155,11 +139,7 @@ mod tests {
         let setting = |&(label, r): &(&str, f64)| Setting {
             label: label.to_owned(),
             number: number(label),
-            range_r: Quantity {
-                value: r,
-                low: r - 3.0,
-                high: r + 3.0,
-            },
+            range_r: Quantity { value: r, low: r - 3.0, high: r + 3.0 },
         };
         Settings::new(list.iter().map(setting).collect())
     }
@@ -184,13 +164,7 @@ mod tests {
 
     #[test]
     fn a_measured_range_gives_its_own_setting() {
-        let all = settings(&[
-            ("0", 150.0),
-            ("1", 130.0),
-            ("2", 112.0),
-            ("3", 95.0),
-            ("4", 70.0),
-        ]);
+        let all = settings(&[("0", 150.0), ("1", 130.0), ("2", 112.0), ("3", 95.0), ("4", 70.0)]);
         for (at, r) in [(1.0, 130.0), (3.0, 95.0)] {
             let between = all.for_range(r).unwrap().between.unwrap();
             assert!((between.value - at).abs() < 1e-9);
@@ -207,32 +181,17 @@ mod tests {
         let all = settings(&[("0", 150.0), ("4", 70.0)]);
         let between = all.for_range(152.0).unwrap().between.unwrap();
         assert_eq!((between.value, between.low), (0.0, 0.0));
-        assert!(matches!(
-            all.for_range(154.0),
-            Err(NoSetting::TooSoft { .. })
-        ));
-        assert!(matches!(
-            all.for_range(60.0),
-            Err(NoSetting::TooHard { .. })
-        ));
-        assert_eq!(
-            Settings::default().for_range(100.0),
-            Err(NoSetting::NoRange)
-        );
+        assert!(matches!(all.for_range(154.0), Err(NoSetting::TooSoft { .. })));
+        assert!(matches!(all.for_range(60.0), Err(NoSetting::TooHard { .. })));
+        assert_eq!(Settings::default().for_range(100.0), Err(NoSetting::NoRange));
     }
 
     #[test]
     fn words_and_single_settings_are_not_interpolated() {
         let all = settings(&[("soft", 140.0), ("hard", 80.0)]);
         let chosen = all.for_range(100.0).unwrap();
-        assert_eq!(
-            (chosen.nearest.label.as_str(), chosen.between),
-            ("hard", None)
-        );
-        assert_eq!(
-            settings(&[("2", 104.0)]).for_range(105.0).unwrap().between,
-            None
-        );
+        assert_eq!((chosen.nearest.label.as_str(), chosen.between), ("hard", None));
+        assert_eq!(settings(&[("2", 104.0)]).for_range(105.0).unwrap().between, None);
     }
 
     #[test]

@@ -31,11 +31,7 @@ impl Scale {
                 // Strips at one setting are averaged by their weights.
                 Some(k) => {
                     let (w0, w1) = (k.2.powi(-2), sd.powi(-2));
-                    *k = (
-                        k.0,
-                        (k.1 * w0 + range * w1) / (w0 + w1),
-                        (w0 + w1).powf(-0.5),
-                    );
+                    *k = (k.0, (k.1 * w0 + range * w1) / (w0 + w1), (w0 + w1).powf(-0.5));
                 }
                 None => knots.push((at, range, sd)),
             }
@@ -43,10 +39,7 @@ impl Scale {
         let (first, last) = (knots.first()?.1, knots.last()?.1);
         let sign = if first > last { -1.0 } else { 1.0 };
         let weights: Vec<f64> = knots.iter().map(|k| k.2.powi(-2)).collect();
-        let rising = isotonic(
-            &knots.iter().map(|k| sign * k.1).collect::<Vec<_>>(),
-            &weights,
-        );
+        let rising = isotonic(&knots.iter().map(|k| sign * k.1).collect::<Vec<_>>(), &weights);
         let scale = Self {
             at: knots.iter().map(|k| k.0).collect(),
             range: rising.into_iter().map(|r| sign * r).collect(),
@@ -70,10 +63,7 @@ impl Scale {
             (self.through(moved, at) - range) / STEP * self.sd[k]
         };
         let own: f64 = (0..self.at.len()).map(|k| by_knot(k).powi(2)).sum();
-        let i = self
-            .at
-            .partition_point(|a| *a <= at)
-            .clamp(1, self.at.len() - 1);
+        let i = self.at.partition_point(|a| *a <= at).clamp(1, self.at.len() - 1);
         let share = (at - self.at[i - 1]) / (self.at[i] - self.at[i - 1]);
         let straight = self.range[i - 1] + share * (self.range[i] - self.range[i - 1]);
         (range, own.sqrt().hypot(0.5 * (range - straight)))
@@ -94,10 +84,6 @@ impl Scale {
         let value = self.inverse(wanted);
         let half = NORMAL_95 * self.range(value).1;
         let ends = [self.inverse(wanted - half), self.inverse(wanted + half)];
-        Quantity {
-            value,
-            low: ends[0].min(ends[1]),
-            high: ends[0].max(ends[1]),
-        }
+        Quantity { value, low: ends[0].min(ends[1]), high: ends[0].max(ends[1]) }
     }
 }

@@ -65,23 +65,13 @@ mod tests {
     #[test]
     fn flare_shortens_the_range_by_itself() {
         for (stops, flare) in [(7.0, 0.40), (10.0, 0.2), (5.0, 0.9)] {
-            let camera = Camera {
-                stops,
-                flare,
-                grey: GREY,
-                correction: 0.0,
-            };
+            let camera = Camera { stops, flare, grey: GREY, correction: 0.0 };
             let veil = camera.veil().unwrap();
             let range =
                 camera.image(veil, camera.brightest()) - camera.image(veil, camera.darkest());
             assert!((range - (STOP * stops - flare)).abs() < 1e-12);
         }
-        let none = Camera {
-            stops: 7.0,
-            flare: 0.0,
-            grey: GREY,
-            correction: 1.0,
-        };
+        let none = Camera { stops: 7.0, flare: 0.0, grey: GREY, correction: 1.0 };
         assert_eq!(none.veil(), Some(0.0));
         assert!((none.image(0.0, 0.3) - 0.3 - STOP).abs() < 1e-12);
         assert_eq!(Camera { flare: 2.1, ..none }.veil(), None);

@@ -124,31 +124,16 @@ impl<'a> Chain<'a> {
         printed: Printed,
         paper: Arc<PrintTable>,
     ) -> Result<Self, ChainError> {
-        let veil = camera.veil().ok_or(ChainError::Flare {
-            flare: camera.flare,
-            stops: camera.stops,
-        })?;
+        let veil =
+            camera.veil().ok_or(ChainError::Flare { flare: camera.flare, stops: camera.stops })?;
         let surface = film.pairing.surface().ok_or(ChainError::NoSurface)?;
         let metered = match film.exposure_index {
             Some(_) if !film.pairing.absolute => return Err(ChainError::Relative),
             Some(index) => (0.8 / index).log10(),
-            None => {
-                film.pairing
-                    .speed_point(film.theta)
-                    .ok_or(ChainError::NoSpeed)?
-                    .value
-            }
+            None => film.pairing.speed_point(film.theta).ok_or(ChainError::NoSpeed)?.value,
         } + METERED.log10();
-        let mut chain = Self {
-            camera,
-            veil,
-            surface,
-            theta: film.theta,
-            metered,
-            printed,
-            paper,
-            bare: 0.0,
-        };
+        let mut chain =
+            Self { camera, veil, surface, theta: film.theta, metered, printed, paper, bare: 0.0 };
         chain.bare = chain.exposed();
         Ok(chain)
     }
@@ -161,14 +146,12 @@ impl<'a> Chain<'a> {
                 paper.log_exposure(paper.d_min + super::camera::GREY),
                 self.negative(self.film_exposure(0.0)),
             ),
-            PrintFor::Highlight => (
-                paper.printable.0,
-                self.negative(self.film_exposure(self.camera.brightest())),
-            ),
-            PrintFor::Shadow => (
-                paper.printable.1,
-                self.negative(self.film_exposure(self.camera.darkest())),
-            ),
+            PrintFor::Highlight => {
+                (paper.printable.0, self.negative(self.film_exposure(self.camera.brightest())))
+            }
+            PrintFor::Shadow => {
+                (paper.printable.1, self.negative(self.film_exposure(self.camera.darkest())))
+            }
             PrintFor::Proof => (paper.printable.1, self.negative(f64::NEG_INFINITY)),
         };
         target + self.printed.callier * negative + super::camera::STOP * self.printed.correction

@@ -82,10 +82,8 @@ impl<'a> Bench<'a> {
     /// [`ChainError`](super::ChainError).
     pub fn chain(&self) -> Result<Chain<'a>, super::ChainError> {
         let strip = &self.papers[self.paper];
-        let paper = strip
-            .result
-            .as_ref()
-            .map_err(|e| super::ChainError::Paper { why: e.to_string() })?;
+        let paper =
+            strip.result.as_ref().map_err(|e| super::ChainError::Paper { why: e.to_string() })?;
         Chain::new(self.camera, self.film, self.printed, paper)
     }
 
@@ -142,10 +140,7 @@ impl<'a> Bench<'a> {
             self.print_exposures(&paper),
             self.settings(),
         ];
-        let mut mends: Vec<Mend> = kinds
-            .into_iter()
-            .filter_map(|tries| best(tries, now))
-            .collect();
+        let mut mends: Vec<Mend> = kinds.into_iter().filter_map(|tries| best(tries, now)).collect();
         mends.sort_by(|a, b| {
             let key = |m: &Mend| if m.is_whole() { 0.0 } else { m.lost_stops };
             key(a).total_cmp(&key(b))
@@ -211,27 +206,17 @@ impl<'a> Bench<'a> {
 }
 
 fn thirds() -> impl Iterator<Item = f64> {
-    (-THIRDS..=THIRDS)
-        .filter(|k| *k != 0)
-        .map(|k| f64::from(k) / 3.0)
+    (-THIRDS..=THIRDS).filter(|k| *k != 0).map(|k| f64::from(k) / 3.0)
 }
 
 fn mend(change: Change, tried: &Reproduction) -> Mend {
-    Mend {
-        change,
-        lost_stops: tried.lost_stops(),
-        gradient: tried.gradient,
-    }
+    Mend { change, lost_stops: tried.lost_stops(), gradient: tried.gradient }
 }
 
 /// The smallest change that loses nothing, else the one that loses least, if it helps at all.
 fn best(tries: Vec<(f64, Mend)>, now: f64) -> Option<Mend> {
     let key = |(size, mend): &(f64, Mend)| {
-        if mend.is_whole() {
-            (0.0, *size)
-        } else {
-            (mend.lost_stops, *size)
-        }
+        if mend.is_whole() { (0.0, *size) } else { (mend.lost_stops, *size) }
     };
     let found = tries.into_iter().min_by(|a, b| {
         let (a, b) = (key(a), key(b));

@@ -37,9 +37,7 @@ impl PrintTable {
         Ok(Self {
             low,
             step,
-            density: (0..=PIECES)
-                .map(|k| curve.density(low + step * f64::from(k)))
-                .collect(),
+            density: (0..=PIECES).map(|k| curve.density(low + step * f64::from(k))).collect(),
             limits: (d_min + HIGHLIGHT, of(&m.shadow_density)),
             printable: (of(&m.highlight), of(&m.shadow)),
             d_min,
@@ -58,10 +56,7 @@ impl PrintTable {
     /// Log exposure of a print density between the strip's ends.
     pub fn log_exposure(&self, density: f64) -> f64 {
         let last = self.density.len() - 1;
-        let k = self
-            .density
-            .partition_point(|d| *d < density)
-            .clamp(1, last);
+        let k = self.density.partition_point(|d| *d < density).clamp(1, last);
         let rise = (self.density[k] - self.density[k - 1]).max(1e-12);
         let share = ((density - self.density[k - 1]) / rise).clamp(0.0, 1.0);
         self.low + self.step * ((k - 1) as f64 + share)

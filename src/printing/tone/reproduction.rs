@@ -49,10 +49,7 @@ fn weakest(tones: &[Tone], outer: usize, (first, last): (usize, usize)) -> Link 
     let whole = slopes(&tones[first], &tones[last]);
     let links = [Link::Flare, Link::Film, Link::Paper];
     let shares = here.iter().zip(whole).map(|(h, w)| h / w);
-    shares
-        .zip(links)
-        .min_by(|a, b| a.0.total_cmp(&b.0))
-        .map_or(Link::Film, |(_, link)| link)
+    shares.zip(links).min_by(|a, b| a.0.total_cmp(&b.0)).map_or(Link::Film, |(_, link)| link)
 }
 
 /// Tones that are lost at one end of the scene.
@@ -87,18 +84,15 @@ impl Reproduction {
         let (dark, bright) = (chain.camera().darkest(), chain.camera().brightest());
         let pieces = ((bright - dark) / APART).ceil().max(8.0) as usize;
         let step = (bright - dark) / pieces as f64;
-        let tones: Vec<Tone> = (0..=pieces)
-            .map(|k| chain.tone(dark + step * k as f64))
-            .collect();
+        let tones: Vec<Tone> = (0..=pieces).map(|k| chain.tone(dark + step * k as f64)).collect();
         let (white, black) = chain.limits();
         let printed = |t: &Tone| (white..=black).contains(&t.print);
         let whole = span(&tones, printed);
         let chord = whole.map_or(f64::NAN, |(a, b)| gradient(&tones[a], &tones[b]));
         // Separation of each tone from its neighbours.
         let apart = |k: usize| gradient(&tones[k.saturating_sub(1)], &tones[(k + 1).min(pieces)]);
-        let alive: Vec<bool> = (0..=pieces)
-            .map(|k| printed(&tones[k]) && !(apart(k) < FRACTION * chord))
-            .collect();
+        let alive: Vec<bool> =
+            (0..=pieces).map(|k| printed(&tones[k]) && !(apart(k) < FRACTION * chord)).collect();
         let first = alive.iter().position(|a| *a);
         let last = alive.iter().rposition(|a| *a);
         let (Some(first), Some(last)) = (first, last) else {
@@ -118,19 +112,10 @@ impl Reproduction {
             Some((from, cause))
         };
         let lost = |found: Option<(f64, Cause)>, edge: f64| {
-            found.map(|(from, cause)| Lost {
-                from,
-                stops: (edge - from).abs() / STOP,
-                cause,
-            })
+            found.map(|(from, cause)| Lost { from, stops: (edge - from).abs() / STOP, cause })
         };
         let shadows = end(first, first.checked_sub(1), black, Cause::Black);
-        let highlights = end(
-            last,
-            Some(last + 1).filter(|k| *k <= pieces),
-            white,
-            Cause::White,
-        );
+        let highlights = end(last, Some(last + 1).filter(|k| *k <= pieces), white, Cause::White);
         let kept = |found: Option<(f64, Cause)>, k: usize| {
             found.map_or(tones[k], |(from, _)| chain.tone(from))
         };
@@ -159,10 +144,7 @@ impl Reproduction {
     /// Stops of the scene that are lost at both ends.
     #[must_use]
     pub fn lost_stops(&self) -> f64 {
-        [self.shadows, self.highlights]
-            .iter()
-            .flatten()
-            .fold(0.0, |sum, l| sum + l.stops)
+        [self.shadows, self.highlights].iter().flatten().fold(0.0, |sum, l| sum + l.stops)
     }
 }
 

@@ -63,13 +63,7 @@ impl FrameIntake {
         Ok(Frames {
             source: source.to_owned(),
             frames: self.frames,
-            labels: Labels {
-                film,
-                developer,
-                date,
-                note,
-                filter: None,
-            },
+            labels: Labels { film, developer, date, note, filter: None },
             sigma_is_assumed: self.sigmas_given < rows && self.sigma.is_none(),
             notes: self.notes,
         })
@@ -106,10 +100,7 @@ impl Intake for FrameIntake {
         self.notes.extend(layout.unused.clone());
         let sigma = self.sigma.unwrap_or_else(default_sigma);
         let mut taker = FrameTaker {
-            cells: CellReader {
-                header,
-                comma_allowed,
-            },
+            cells: CellReader { header, comma_allowed },
             layout: &layout,
             only_name: &input.stem,
             sigma,
@@ -155,10 +146,7 @@ impl RowTaker for FrameTaker<'_> {
             }
         }
         let name = self.name(row);
-        let (x, y) = (
-            self.place(row, self.layout.x),
-            self.place(row, self.layout.y),
-        );
+        let (x, y) = (self.place(row, self.layout.x), self.place(row, self.layout.y));
         let (density, sigma) = (self.density(row), self.row_sigma(row));
         match (name, x, y, density, sigma) {
             (Ok(name), Ok(x), Ok(y), Ok(Some(density)), Ok(sigma)) => {
@@ -184,10 +172,7 @@ impl FrameTaker<'_> {
     fn push(&mut self, name: String, reading: PlaceReading) {
         let frames = &mut self.intake.frames;
         let index = *self.by_name.entry(name).or_insert_with_key(|name| {
-            frames.push(Frame {
-                name: name.clone(),
-                readings: Vec::new(),
-            });
+            frames.push(Frame { name: name.clone(), readings: Vec::new() });
             frames.len() - 1
         });
         frames[index].readings.push(reading);
@@ -252,9 +237,8 @@ impl FrameTaker<'_> {
         let all_percent = self.beyond.iter().all(|(value, _)| percent(*value));
         if all_percent && 2 * self.beyond.len() > self.rows {
             let values = self.beyond.iter().map(|(value, _)| *value);
-            let (low, high) = values.fold((f64::MAX, f64::MIN), |(low, high), v| {
-                (low.min(v), high.max(v))
-            });
+            let (low, high) =
+                values.fold((f64::MAX, f64::MIN), |(low, high), v| (low.min(v), high.max(v)));
             let first = self.beyond.first().and_then(|(_, fault)| fault.place());
             let at = Box::new(first.unwrap_or(&self.cells.header.place).clone());
             faults.push(ReadError::Percentages { at, low, high });

@@ -62,11 +62,7 @@ impl FrameLayout {
     /// # Errors
     /// Where a needed column is missing, or two have one name.
     pub(super) fn new(header: &Header) -> Result<Self, ReadError> {
-        let headings: Vec<String> = header
-            .columns
-            .iter()
-            .map(|c| normalised(&c.heading))
-            .collect();
+        let headings: Vec<String> = header.columns.iter().map(|c| normalised(&c.heading)).collect();
         let find = |name: &str| headings.iter().position(|heading| heading == name);
         for (second, name) in headings.iter().enumerate() {
             let known = names().find(|known| known == name);
@@ -110,12 +106,8 @@ impl FrameLayout {
 
 fn missing(header: &Header, headings: &[String]) -> ReadError {
     let at = Box::new(header.place.clone());
-    let found: Vec<String> = header
-        .columns
-        .iter()
-        .map(|c| c.heading.clone())
-        .filter(|h| !h.trim().is_empty())
-        .collect();
+    let found: Vec<String> =
+        header.columns.iter().map(|c| c.heading.clone()).filter(|h| !h.trim().is_empty()).collect();
     if all_numbers(&found) {
         let example = EXAMPLE;
         return ReadError::NoHeader { at, example };
@@ -128,15 +120,7 @@ fn missing(header: &Header, headings: &[String]) -> ReadError {
         .filter_map(|heading| Some((heading, nearest(heading, names(), &SYNONYMS)?)))
         .find(|(_, name)| absent(name) && needed.iter().any(|(wanted, _)| wanted == name))
         .map(|(heading, name)| (heading.clone(), name));
-    let missing = needed
-        .iter()
-        .filter(|(name, _)| absent(name))
-        .map(|(_, quoted)| *quoted)
-        .collect();
-    ReadError::MissingColumns {
-        at,
-        missing,
-        found,
-        suggestion,
-    }
+    let missing =
+        needed.iter().filter(|(name, _)| absent(name)).map(|(_, quoted)| *quoted).collect();
+    ReadError::MissingColumns { at, missing, found, suggestion }
 }

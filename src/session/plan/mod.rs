@@ -233,10 +233,7 @@ impl Plan {
     /// # Errors
     /// [`PlanError`]: the first fault, with its line.
     pub fn read(path: &Path) -> Result<Self, PlanError> {
-        let unreadable = |reason: String| PlanError::Unreadable {
-            path: path.to_owned(),
-            reason,
-        };
+        let unreadable = |reason: String| PlanError::Unreadable { path: path.to_owned(), reason };
         let text = std::fs::read(path).map_err(|e| unreadable(crate::files::reason(&e)))?;
         let text =
             String::from_utf8(text).map_err(|_| unreadable("this is not UTF-8".to_owned()))?;
@@ -249,10 +246,7 @@ impl Plan {
     /// # Errors
     /// [`PlanError`]: the first fault, with its line.
     pub fn parse(path: &Path, text: &str) -> Result<Self, PlanError> {
-        read::plan(section::Source {
-            path,
-            text: text.trim_start_matches('\u{FEFF}'),
-        })
+        read::plan(section::Source { path, text: text.trim_start_matches('\u{FEFF}') })
     }
 
     /// How many films of each format.

@@ -52,12 +52,7 @@ pub(super) type Found<T> = Result<Option<T>, PlanError>;
 
 impl<'a> Section<'a> {
     pub fn root(source: Source<'a>, table: &'a Spanned<DeTable<'a>>) -> Self {
-        Self {
-            source,
-            name: "",
-            table: table.get_ref(),
-            at: 0,
-        }
+        Self { source, name: "", table: table.get_ref(), at: 0 }
     }
 
     /// A key as a message names it.
@@ -89,8 +84,7 @@ impl<'a> Section<'a> {
     pub fn fault(&self, key: &str, message: impl std::fmt::Display) -> PlanError {
         let at = self.table.get_key_value(key).map(|(k, _)| k.span().start);
         let called = self.called(key);
-        self.source
-            .fault(at.unwrap_or(self.at), format!("{called}: {message}"))
+        self.source.fault(at.unwrap_or(self.at), format!("{called}: {message}"))
     }
 
     pub(super) fn other_kind(&self, key: &str, found: &DeValue<'_>, wanted: &str) -> PlanError {
@@ -108,10 +102,7 @@ impl<'a> Section<'a> {
 
     /// Refuses every key that is not among those known.
     pub fn only(&self, known: &[&'static str]) -> Result<(), PlanError> {
-        let unknown = self
-            .table
-            .keys()
-            .filter(|k| !known.contains(&k.get_ref().as_ref()));
+        let unknown = self.table.keys().filter(|k| !known.contains(&k.get_ref().as_ref()));
         let Some(first) = unknown.min_by_key(|k| k.span().start) else {
             return Ok(());
         };
@@ -146,12 +137,7 @@ impl<'a> Section<'a> {
             return Err(self.other_kind(key, value.get_ref(), &format!("a section [{key}]")));
         };
         let at = self.table.get_key_value(key).map(|(k, _)| k.span().start);
-        Ok(Some(Section {
-            source: self.source,
-            name: key,
-            table,
-            at: at.unwrap_or(self.at),
-        }))
+        Ok(Some(Section { source: self.source, name: key, table, at: at.unwrap_or(self.at) }))
     }
 
     /// The tables of a list, as `[[film]]` begins them.
@@ -164,12 +150,9 @@ impl<'a> Section<'a> {
             return Err(self.other_kind(key, value.get_ref(), &wanted));
         };
         let one = |item: &'a Spanned<DeValue<'a>>| match item.get_ref() {
-            DeValue::Table(table) => Ok(Section {
-                source: self.source,
-                name: key,
-                table,
-                at: item.span().start,
-            }),
+            DeValue::Table(table) => {
+                Ok(Section { source: self.source, name: key, table, at: item.span().start })
+            }
             other => Err(self.other_kind(key, other, &wanted)),
         };
         list.iter().map(one).collect()

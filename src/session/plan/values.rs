@@ -91,11 +91,7 @@ impl<'a> Section<'a> {
             Some((_, choice)) => Ok(Some(*choice)),
             None => Err(self.fault(
                 key,
-                format!(
-                    "{} is none of its words: write {}",
-                    shown(text),
-                    names.join(" or ")
-                ),
+                format!("{} is none of its words: write {}", shown(text), names.join(" or ")),
             )),
         }
     }
@@ -159,10 +155,9 @@ fn format_of(text: &str) -> Result<Format, String> {
                 || strsim::damerau_levenshtein(&bare, &roll.replace('-', "")) <= 1
         };
         match rolls.iter().find(close) {
-            Some(roll) => format!(
-                "{} is not a format of film; did you mean {roll:?}?",
-                shown(text)
-            ),
+            Some(roll) => {
+                format!("{} is not a format of film; did you mean {roll:?}?", shown(text))
+            }
             None => error.to_string(),
         }
     })

@@ -41,11 +41,7 @@ pub struct Developing {
 impl Session<'_> {
     /// Development, with notes on what is assumed in it.
     pub(super) fn developing(&self, notes: &mut Vec<String>) -> Result<Developing, SessionError> {
-        let Ready {
-            celsius,
-            wait,
-            cooling,
-        } = self.celsius(notes)?;
+        let Ready { celsius, wait, cooling } = self.celsius(notes)?;
         let (contrast, aim) = self.contrast(notes)?;
         let measure = self.plan.aim.measure.unwrap_or(self.file.aims.measure);
         let activity = self.activity(notes);
@@ -56,10 +52,8 @@ impl Session<'_> {
             activity: activity.value,
             extrapolate: self.extrapolate,
         };
-        let adjusted = self
-            .pairing
-            .adjust(&wanted)
-            .map_err(|why| SessionError::No(why.to_string()))?;
+        let adjusted =
+            self.pairing.adjust(&wanted).map_err(|why| SessionError::No(why.to_string()))?;
         let minutes = widened(&adjusted.minutes, activity.ln_half_width());
         let Some(seconds) = rounded_seconds(minutes.value) else {
             return Err(SessionError::No(format!(
@@ -120,11 +114,7 @@ impl Session<'_> {
     /// The activity: as the plan states it, or as it is known, or that of a bath as calibrated.
     fn activity(&self, notes: &mut Vec<String>) -> BathActivity {
         if let Some(value) = self.plan.developer.activity {
-            return BathActivity {
-                value,
-                interval: None,
-                source: ActivitySource::Plan,
-            };
+            return BathActivity { value, interval: None, source: ActivitySource::Plan };
         }
         let known = self.activity.clone().unwrap_or(BathActivity::ASSUMED);
         match &known.source {
@@ -154,13 +144,8 @@ impl Session<'_> {
 
 /// A verdict that time cannot mend is passed on.
 fn note_verdict(verdict: &str, notes: &mut Vec<String>) {
-    if ["replenish", "replace"]
-        .iter()
-        .any(|word| verdict.contains(word))
-    {
-        notes.push(format!(
-            "the latest control strip was {verdict}; do that before film goes in"
-        ));
+    if ["replenish", "replace"].iter().any(|word| verdict.contains(word)) {
+        notes.push(format!("the latest control strip was {verdict}; do that before film goes in"));
     }
 }
 
@@ -174,9 +159,5 @@ fn same_file(one: &str, other: &std::path::Path) -> bool {
 fn widened(q: &Quantity, half: f64) -> Quantity {
     let own = (q.high / q.low).ln() / 2.0;
     let half = own.hypot(half);
-    Quantity {
-        value: q.value,
-        low: q.value * (-half).exp(),
-        high: q.value * half.exp(),
-    }
+    Quantity { value: q.value, low: q.value * (-half).exp(), high: q.value * half.exp() }
 }

@@ -7,23 +7,13 @@ use crate::session::plan::{Plan, Source};
 
 /// The entries of a batch: its film, and the replenishment that it asks for.
 pub(super) fn entries(plan: &Plan, films: &Films) -> Vec<Act> {
-    let Source::Bath {
-        replenish_ml_per_roll,
-        ..
-    } = &plan.developer.source
-    else {
+    let Source::Bath { replenish_ml_per_roll, .. } = &plan.developer.source else {
         return Vec::new();
     };
-    let mut entries = vec![Act::Film {
-        films: films.to_string(),
-        area_m2: films.area_m2(),
-    }];
+    let mut entries = vec![Act::Film { films: films.to_string(), area_m2: films.area_m2() }];
     if let Some(rate) = replenish_ml_per_roll {
         let ml = measurable(replenisher_ml(films, *rate));
-        entries.push(Act::Replenish {
-            added_ml: ml,
-            removed_ml: ml,
-        });
+        entries.push(Act::Replenish { added_ml: ml, removed_ml: ml });
     }
     entries
 }
@@ -39,10 +29,9 @@ fn measurable(ml: f64) -> f64 {
 pub fn entry_words(act: &Act) -> String {
     match act {
         Act::Film { films, area_m2 } => format!("film {films}, {area_m2} m²"),
-        Act::Replenish {
-            added_ml,
-            removed_ml,
-        } => format!("replenish {added_ml} ml, {removed_ml} ml taken out before"),
+        Act::Replenish { added_ml, removed_ml } => {
+            format!("replenish {added_ml} ml, {removed_ml} ml taken out before")
+        }
         _ => String::new(),
     }
 }

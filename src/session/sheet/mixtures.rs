@@ -45,12 +45,7 @@ pub(super) fn mixtures(
         Source::Bath { .. } => mixed("developer", None, "from the bath and back into it"),
         Source::OneShot { dilution, .. } => mixed("developer", Some(*dilution), "used once"),
     };
-    if let Source::OneShot {
-        dilution,
-        stock_celsius,
-        ..
-    } = &plan.developer.source
-    {
+    if let Source::OneShot { dilution, stock_celsius, .. } = &plan.developer.source {
         developer.times = batches;
         let celsius = developing.celsius.get();
         let water = stock_celsius.and_then(|stock| dilution.water_celsius(celsius, stock.get()));

@@ -179,12 +179,7 @@ impl Session<'_> {
     fn fault(&self, line: usize, message: impl Into<String>) -> SessionError {
         let path = self.plan.file.clone();
         let message = message.into();
-        PlanError::Faulty {
-            path,
-            line,
-            message,
-        }
-        .into()
+        PlanError::Faulty { path, line, message }.into()
     }
 
     /// What the developer carries.
@@ -210,10 +205,7 @@ impl Session<'_> {
                 }
                 _ => "",
             };
-            self.fault(
-                line.map_or(plan.vessel.line, |(_, f)| f.line),
-                format!("{error}{assumed}"),
-            )
+            self.fault(line.map_or(plan.vessel.line, |(_, f)| f.line), format!("{error}{assumed}"))
         })
     }
 

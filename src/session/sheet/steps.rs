@@ -91,14 +91,7 @@ pub(super) fn steps(
         "keep the stop bath, the fixer and the wash within about 3 °C of the developer ({PRACTICE})"
     ));
     vec![
-        timed(
-            StepKind::Load,
-            plan.load_minutes,
-            60.0,
-            None,
-            "in the dark",
-            PRACTICE,
-        ),
+        timed(StepKind::Load, plan.load_minutes, 60.0, None, "in the dark", PRACTICE),
         Step {
             kind: StepKind::Develop,
             seconds: developing.seconds,
@@ -131,22 +124,8 @@ pub(super) fn steps(
             ),
         },
         wash(plan, celsius, notes),
-        timed(
-            StepKind::Wet,
-            plan.wetting.seconds,
-            1.0,
-            celsius,
-            "none",
-            PRACTICE,
-        ),
-        timed(
-            StepKind::Dry,
-            plan.dry_minutes,
-            60.0,
-            None,
-            "hung up, free of dust",
-            PRACTICE,
-        ),
+        timed(StepKind::Wet, plan.wetting.seconds, 1.0, celsius, "none", PRACTICE),
+        timed(StepKind::Dry, plan.dry_minutes, 60.0, None, "hung up, free of dust", PRACTICE),
     ]
 }
 
@@ -155,38 +134,23 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
     let (minutes, how, source) = match plan.wash.method {
         Washing::Running { law, assumed } => {
             let minutes = law.minutes(residual).unwrap_or_default();
-            let from = if assumed {
-                washing::HALF_TIME_SOURCE
-            } else {
-                "as the plan has it"
-            };
+            let from = if assumed { washing::HALF_TIME_SOURCE } else { "as the plan has it" };
             let source = format!(
                 "half of the fixer leaves in {} min ({from}), down to {}",
                 law.half_time,
                 washing::percent(residual)
             );
             // Half minutes, so that the default is ten and not 9:58.
-            (
-                (2.0 * minutes - 1e-9).ceil() / 2.0,
-                "running water".to_owned(),
-                source,
-            )
+            ((2.0 * minutes - 1e-9).ceil() / 2.0, "running water".to_owned(), source)
         }
         Washing::Changes { law, minutes_each } => {
             let changes = law.changes(residual).unwrap_or_default().max(1);
             let each = minutes_each.value;
-            let from = if minutes_each.assumed {
-                washing::CHANGES_SOURCE
-            } else {
-                "as the plan has it"
-            };
+            let from =
+                if minutes_each.assumed { washing::CHANGES_SOURCE } else { "as the plan has it" };
             let left = washing::percent(law.fraction_left(changes));
             let source = format!("{changes} changes leave {left}; {each} min each ({from})");
-            (
-                f64::from(changes) * each,
-                format!("{changes} changes of {each} min"),
-                source,
-            )
+            (f64::from(changes) * each, format!("{changes} changes of {each} min"), source)
         }
     };
     if minutes < washing::LEAST_BY_HANDBOOK {
@@ -196,11 +160,5 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
             washing::LEAST_BY_HANDBOOK
         ));
     }
-    Step {
-        kind: StepKind::Wash,
-        seconds: whole(60.0 * minutes),
-        celsius,
-        how,
-        source,
-    }
+    Step { kind: StepKind::Wash, seconds: whole(60.0 * minutes), celsius, how, source }
 }

@@ -25,11 +25,7 @@ pub(super) fn timetable(steps: &[Step], batches: usize, lead: u64) -> Vec<Vec<Ti
         let mut times = Vec::with_capacity(steps.len());
         for step in steps {
             let (from, to) = (clock, clock + u64::from(step.seconds));
-            times.push(Timed {
-                kind: step.kind,
-                from,
-                to,
-            });
+            times.push(Timed { kind: step.kind, from, to });
             if step.kind != StepKind::Dry {
                 clock = to;
             }
@@ -60,21 +56,12 @@ mod tests {
             how: String::new(),
             source: String::new(),
         };
-        let steps = [
-            step(StepKind::Load, 600),
-            step(StepKind::Develop, 660),
-            step(StepKind::Dry, 7200),
-        ];
+        let steps =
+            [step(StepKind::Load, 600), step(StepKind::Develop, 660), step(StepKind::Dry, 7200)];
         let times = timetable(&steps, 2, 120);
         let at = |batch: usize, step: usize| (times[batch][step].from, times[batch][step].to);
-        assert_eq!(
-            [at(0, 0), at(0, 1), at(0, 2)],
-            [(120, 720), (720, 1380), (1380, 8580)]
-        );
-        assert_eq!(
-            [at(1, 0), at(1, 1), at(1, 2)],
-            [(1380, 1980), (1980, 2640), (2640, 9840)]
-        );
+        assert_eq!([at(0, 0), at(0, 1), at(0, 2)], [(120, 720), (720, 1380), (1380, 8580)]);
+        assert_eq!([at(1, 0), at(1, 1), at(1, 2)], [(1380, 1980), (1980, 2640), (2640, 9840)]);
         assert_eq!(too_long(12 * 3600 - 1), None);
         assert!(too_long(12 * 3600).is_some());
     }

@@ -74,17 +74,11 @@ impl Session<'_> {
         let capacity = self.capacity();
         let session_m2 = self.plan.films().area_m2();
         let rate = match &self.plan.developer.source {
-            Source::Bath {
-                replenish_ml_per_roll,
-                ..
-            } => *replenish_ml_per_roll,
+            Source::Bath { replenish_ml_per_roll, .. } => *replenish_ml_per_roll,
             Source::OneShot { .. } => None,
         };
         if capacity.assumed {
-            notes.push(format!(
-                "a capacity of {} m² a litre is {ASSUMED}",
-                capacity.m2_per_litre
-            ));
+            notes.push(format!("a capacity of {} m² a litre is {ASSUMED}", capacity.m2_per_litre));
         }
         let mut usage = Usage {
             capacity,
@@ -106,11 +100,7 @@ impl Session<'_> {
             notes.push("film before the bath's last replenishment is taken to be made good by it; replenish_ml_per_roll tells it exactly".to_owned());
         }
         // Replenished after each batch, only one batch is open at a time.
-        let at_once = if rate.is_some() {
-            usage.most_m2
-        } else {
-            session_m2
-        };
+        let at_once = if rate.is_some() { usage.most_m2 } else { session_m2 };
         usage.most_m2 = usage.before_m2 + at_once;
         if usage.most_m2 > usage.capacity_m2 * (1.0 + 1e-9) {
             let story = format!(
@@ -118,11 +108,7 @@ impl Session<'_> {
                 usage.most_m2, usage.capacity_m2
             );
             if developing.activity.source == ActivitySource::Assumed {
-                let assumed = if capacity.assumed {
-                    ", which is assumed"
-                } else {
-                    ""
-                };
+                let assumed = if capacity.assumed { ", which is assumed" } else { "" };
                 return Err(SessionError::No(format!(
                     "{story}{assumed}; replenish it or mix a new one, or enter a control strip that tells its activity"
                 )));

@@ -46,11 +46,8 @@ impl Session<'_> {
         let called = if now > wanted { "above" } else { "below" };
         let tenths = |celsius: f64| (10.0 * celsius).round() / 10.0;
         let range = format!("{} to {} °C", tenths(plan.lowest), tenths(plan.highest));
-        let assumed = if plan.assumed {
-            ", which is assumed (common practice, no source)"
-        } else {
-            ""
-        };
+        let assumed =
+            if plan.assumed { ", which is assumed (common practice, no source)" } else { "" };
         let fault = |why: &str| self.fault(line, format!("temperature.celsius: {why}"));
         let (to, wait, cooling) = match plan.outside {
             Outside::Time => {
@@ -61,11 +58,7 @@ impl Session<'_> {
                 }
                 (now, None, None)
             }
-            Outside::Wait {
-                earlier,
-                minutes_apart,
-                surroundings,
-            } => {
+            Outside::Wait { earlier, minutes_apart, surroundings } => {
                 let around = surroundings.get();
                 let cooling = Cooling::from_readings(earlier.get(), minutes_apart, now, around);
                 if now == wanted {
@@ -73,12 +66,7 @@ impl Session<'_> {
                 } else {
                     let cooling = cooling.map_err(|why| fault(&why.to_string()))?;
                     let minutes = cooling.minutes(now, wanted).map_err(no)?;
-                    let wait = Wait {
-                        from: now,
-                        to: wanted,
-                        surroundings: around,
-                        minutes,
-                    };
+                    let wait = Wait { from: now, to: wanted, surroundings: around, minutes };
                     notes.push(format!(
                         "{now:.1} °C lies {called} the range that is wanted, {range}{assumed}; the wait follows from two readings by Newton's law: read the thermometer again before film goes in"
                     ));
@@ -90,11 +78,7 @@ impl Session<'_> {
             return Err(fault(&why));
         }
         let celsius = Celsius::new(to).map_err(|bounds| fault(&bounds.to_string()))?;
-        Ok(Ready {
-            celsius,
-            wait,
-            cooling,
-        })
+        Ok(Ready { celsius, wait, cooling })
     }
 }
 

@@ -44,9 +44,9 @@ pub(super) fn check(plan: &Plan, samples: &[Sample]) -> Result<(), String> {
                 "{name}: a centre and a standard deviation above 0 are needed; found {centre} and {sigma}"
             ))
         }
-        Basis::Tolerances if plan.tolerance.is_none() => Err(format!(
-            "{name}: a chart that is judged by tolerances needs an aim and tolerances"
-        )),
+        Basis::Tolerances if plan.tolerance.is_none() => {
+            Err(format!("{name}: a chart that is judged by tolerances needs an aim and tolerances"))
+        }
         _ => Ok(()),
     }
 }

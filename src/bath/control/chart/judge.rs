@@ -122,9 +122,7 @@ fn run_rules_of(plan: &Plan, control: &Control, values: &[f64]) -> Vec<(usize, R
     let mut rules = plan.rules.rules().to_vec();
     let scaled: Vec<f64> = if control.rounded {
         rules.retain(|r| *r != Rule::FifteenWithinOne);
-        scaled
-            .map(|z| if z.abs() > 1.0 + FUZZ { z } else { 0.0 })
-            .collect()
+        scaled.map(|z| if z.abs() > 1.0 + FUZZ { z } else { 0.0 }).collect()
     } else {
         scaled.collect()
     };

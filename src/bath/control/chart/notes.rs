@@ -83,9 +83,7 @@ fn of_change(plan: &Plan, change: &BatchChange, control: &Result<Control, String
                 c.old_strips, c.new_strips
             ));
             let loose = |u: &super::super::Uncertainty| {
-                control
-                    .as_ref()
-                    .is_ok_and(|l| u.high - u.low > 2.0 * l.sigma)
+                control.as_ref().is_ok_and(|l| u.high - u.low > 2.0 * l.sigma)
             };
             if c.uncertainty.as_ref().is_ok_and(loose) {
                 note.push_str(

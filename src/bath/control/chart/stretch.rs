@@ -90,11 +90,7 @@ fn control(
             // A steady bath on the boundary between two readings scatters by half a unit.
             let least = 0.5 * 10f64.powi(-i32::try_from(plan.decimals).unwrap_or(i32::MAX));
             let sigma = found.sigma.max(least);
-            (
-                individuals_given(&[], centre, sigma)?,
-                values.len(),
-                sigma > found.sigma,
-            )
+            (individuals_given(&[], centre, sigma)?, values.len(), sigma > found.sigma)
         }
     };
     Ok(Control {
@@ -126,12 +122,7 @@ pub(super) fn divided(plan: &Plan, points: &[Charted], limits: &[Limits]) -> Vec
             let from = start;
             start += chunk.len();
             charted[group] += chunk.len();
-            Stretch {
-                points: from..start,
-                control,
-                tolerance,
-                baseline,
-            }
+            Stretch { points: from..start, control, tolerance, baseline }
         })
         .collect()
 }

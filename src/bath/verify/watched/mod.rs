@@ -91,15 +91,7 @@ impl Seen<'_> {
     ) -> WatchedReading {
         let allowed = self.verifier.limits.of(what.name()).copied();
         let verdict = allowed.and_then(|a| Some(a.judge(deviation.as_ref().ok()?.value)));
-        WatchedReading {
-            what,
-            name,
-            reading,
-            aim,
-            deviation,
-            allowed,
-            verdict,
-        }
+        WatchedReading { what, name, reading, aim, deviation, allowed, verdict }
     }
 
     /// The strip's own measure less its aim; or, where its readings carry none, what the activity
@@ -138,9 +130,7 @@ impl Seen<'_> {
     }
 
     fn contrast(&self) -> WatchedReading {
-        let Verifier {
-            pairing, measure, ..
-        } = *self.verifier;
+        let Verifier { pairing, measure, .. } = *self.verifier;
         let theta = self.development.theta;
         let growth = pairing.growth(measure);
         let aim = growth.map(|g| g.quantity(theta));

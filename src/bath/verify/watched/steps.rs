@@ -28,9 +28,7 @@ impl Seen<'_> {
         let mut exposed: Vec<f64> = o.x.iter().copied().filter(|x| x.is_finite()).collect();
         exposed.dedup_by(|a, b| (*a - *b).abs() < 1e-6);
         let aims = self.expectation.density(&exposed, self.development);
-        let base = self
-            .expectation
-            .density(&[f64::NEG_INFINITY], self.development)[0];
+        let base = self.expectation.density(&[f64::NEG_INFINITY], self.development)[0];
         let nearest = |wanted: f64, allowed: &dyn Fn(f64) -> bool| {
             let near = |i: &usize| (aims[*i] - wanted).abs();
             (0..exposed.len())
@@ -54,16 +52,11 @@ impl Seen<'_> {
                 find(low, &|d| d >= low),
                 find(high, &|d| d <= high).or_else(|_| {
                     // The rule asks for the nearest that does not exceed it, however far that is.
-                    nearest(high, &|d| d <= high)
-                        .map(|i| exposed[i])
-                        .ok_or_else(|| never(high))
+                    nearest(high, &|d| d <= high).map(|i| exposed[i]).ok_or_else(|| never(high))
                 }),
             )
         } else {
-            (
-                find(base + PICTORIAL.0, &|_| true),
-                find(base + PICTORIAL.1, &|_| true),
-            )
+            (find(base + PICTORIAL.0, &|_| true), find(base + PICTORIAL.1, &|_| true))
         };
         let mut all = vec![self.at_step(Watched::LowDensity, &low)];
         if radiography {
@@ -77,24 +70,16 @@ impl Seen<'_> {
     /// Mean density read at a log exposure, and its variance.
     fn mean(&self, x: f64) -> Option<(f64, f64)> {
         let o = self.observations;
-        let here: Vec<usize> = (0..o.len())
-            .filter(|&i| o.weight[i] > 0.0 && (o.x[i] - x).abs() < 1e-6)
-            .collect();
+        let here: Vec<usize> =
+            (0..o.len()).filter(|&i| o.weight[i] > 0.0 && (o.x[i] - x).abs() < 1e-6).collect();
         let n = here.len() as f64;
         let variance = here.iter().map(|&i| o.sigma[i].powi(2)).sum::<f64>() / (n * n);
-        (n > 0.0).then(|| {
-            (
-                here.iter().map(|&i| o.density[i]).sum::<f64>() / n,
-                variance,
-            )
-        })
+        (n > 0.0).then(|| (here.iter().map(|&i| o.density[i]).sum::<f64>() / n, variance))
     }
 
     fn at_step(&self, what: Watched, x: &Result<f64, String>) -> WatchedReading {
         let missing = "the reading of its step contradicts the others and is not used";
-        let read = x
-            .clone()
-            .and_then(|x| Ok((x, self.mean(x).ok_or(missing)?)));
+        let read = x.clone().and_then(|x| Ok((x, self.mean(x).ok_or(missing)?)));
         let (x, (density, variance)) = match read {
             Ok(read) => read,
             Err(why) => {
@@ -109,10 +94,8 @@ impl Seen<'_> {
         };
         let expected = self.expectation.at(&[x], self.development);
         let own = around(density, variance);
-        let deviation = around(
-            density - expected.density[0],
-            variance + expected.covariance[(0, 0)],
-        );
+        let deviation =
+            around(density - expected.density[0], variance + expected.covariance[(0, 0)]);
         self.reading(
             what,
             format!("{} (step of log H {x:.2})", what.name()),
@@ -124,26 +107,14 @@ impl Seen<'_> {
 
     fn difference(&self, low: &Result<f64, String>, high: &Result<f64, String>) -> WatchedReading {
         let what = Watched::DensityDifference;
-        let both = low
-            .clone()
-            .and_then(|l| Ok((l, high.clone()?)))
-            .and_then(|(l, h)| {
-                let missing = "a reading of its steps contradicts the others and is not used";
-                Ok((
-                    l,
-                    h,
-                    self.mean(l).ok_or(missing)?,
-                    self.mean(h).ok_or(missing)?,
-                ))
-            });
+        let both = low.clone().and_then(|l| Ok((l, high.clone()?))).and_then(|(l, h)| {
+            let missing = "a reading of its steps contradicts the others and is not used";
+            Ok((l, h, self.mean(l).ok_or(missing)?, self.mean(h).ok_or(missing)?))
+        });
         match both {
-            Err(why) => self.reading(
-                what,
-                what.name().to_owned(),
-                Err(why.clone()),
-                None,
-                Err(why),
-            ),
+            Err(why) => {
+                self.reading(what, what.name().to_owned(), Err(why.clone()), None, Err(why))
+            }
             Ok((l, h, (d_low, v_low), (d_high, v_high))) => {
                 let expected = self.expectation.at(&[l, h], self.development);
                 let aim = expected.density[1] - expected.density[0];
@@ -151,13 +122,7 @@ impl Seen<'_> {
                 let uncertain = c[(0, 0)] + c[(1, 1)] - 2.0 * c[(0, 1)];
                 let own = around(d_high - d_low, v_low + v_high);
                 let deviation = around(d_high - d_low - aim, v_low + v_high + uncertain);
-                self.reading(
-                    what,
-                    what.name().to_owned(),
-                    Ok(own),
-                    Some(aim),
-                    Ok(deviation),
-                )
+                self.reading(what, what.name().to_owned(), Ok(own), Some(aim), Ok(deviation))
             }
         }
     }

@@ -16,16 +16,9 @@ const FACTOR: Bounds = bounds("fixing time over clearing time", 1.0, false, 10.0
 const RESIDUAL: Bounds = bounds("a share of the fixer that may be left", 0.0, true, 1.0);
 
 pub(super) fn stop(root: &Section<'_>) -> Result<Stop, PlanError> {
-    let assumed = Stated {
-        value: STOP_SECONDS,
-        assumed: true,
-    };
+    let assumed = Stated { value: STOP_SECONDS, assumed: true };
     let Some(section) = root.section("stop")? else {
-        return Ok(Stop {
-            seconds: assumed,
-            dilution: None,
-            agitation: None,
-        });
+        return Ok(Stop { seconds: assumed, dilution: None, agitation: None });
     };
     section.only(&["seconds", "dilution", "agitation"])?;
     Ok(Stop {
@@ -65,33 +58,19 @@ pub(super) fn fix(section: &Section<'_>) -> Result<Fix, PlanError> {
 pub(super) fn wash(root: &Section<'_>) -> Result<Wash, PlanError> {
     let Some(section) = root.section("wash")? else {
         return Ok(Wash {
-            residual: Stated {
-                value: washing::RESIDUAL,
-                assumed: true,
-            },
-            method: Washing::Running {
-                law: Running::default(),
-                assumed: true,
-            },
+            residual: Stated { value: washing::RESIDUAL, assumed: true },
+            method: Washing::Running { law: Running::default(), assumed: true },
         });
     };
-    let (running, changes) = (
-        ["half_time_minutes"],
-        ["retained_ml", "total_ml", "minutes_each"],
-    );
-    section.only(&[
-        "method", "residual", running[0], changes[0], changes[1], changes[2],
-    ])?;
-    let by_changes = section
-        .choice("method", &[("running", false), ("changes", true)])?
-        .unwrap_or(false);
+    let (running, changes) = (["half_time_minutes"], ["retained_ml", "total_ml", "minutes_each"]);
+    section.only(&["method", "residual", running[0], changes[0], changes[1], changes[2]])?;
+    let by_changes =
+        section.choice("method", &[("running", false), ("changes", true)])?.unwrap_or(false);
     let foreign: &[&str] = if by_changes { &running } else { &changes };
     if let Some(key) = foreign.iter().find(|key| section.has(key)) {
         let other = if by_changes { "running" } else { "changes" };
-        return Err(section.fault(
-            key,
-            format!("is only for method = \"{other}\"; write that, or leave it out"),
-        ));
+        return Err(section
+            .fault(key, format!("is only for method = \"{other}\"; write that, or leave it out")));
     }
     let method = if by_changes {
         let needed = |key: &'static str| {
@@ -113,19 +92,8 @@ pub(super) fn wash(root: &Section<'_>) -> Result<Wash, PlanError> {
             )?,
         }
     } else {
-        let half_time = stated(
-            &section,
-            "half_time_minutes",
-            MINUTES,
-            "1",
-            washing::HALF_TIME,
-        )?;
-        Washing::Running {
-            law: Running {
-                half_time: half_time.value,
-            },
-            assumed: half_time.assumed,
-        }
+        let half_time = stated(&section, "half_time_minutes", MINUTES, "1", washing::HALF_TIME)?;
+        Washing::Running { law: Running { half_time: half_time.value }, assumed: half_time.assumed }
     };
     Ok(Wash {
         residual: stated(&section, "residual", RESIDUAL, "0.001", washing::RESIDUAL)?,
@@ -136,10 +104,7 @@ pub(super) fn wash(root: &Section<'_>) -> Result<Wash, PlanError> {
 pub(super) fn wetting(root: &Section<'_>) -> Result<Wetting, PlanError> {
     let Some(section) = root.section("wetting")? else {
         return Ok(Wetting {
-            seconds: Stated {
-                value: WETTING_SECONDS,
-                assumed: true,
-            },
+            seconds: Stated { value: WETTING_SECONDS, assumed: true },
             dilution: None,
         });
     };

@@ -62,9 +62,8 @@ pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer,
 
 pub(super) fn temperature(section: &Section<'_>) -> Result<Temperature, PlanError> {
     let of_wait = ["earlier_celsius", "minutes_apart", "surroundings_celsius"];
-    section.only(&[
-        "celsius", "lowest", "highest", "outside", of_wait[0], of_wait[1], of_wait[2],
-    ])?;
+    section
+        .only(&["celsius", "lowest", "highest", "outside", of_wait[0], of_wait[1], of_wait[2]])?;
     let missing = |key, why| section.fault(key, format!("is missing; {why}"));
     let celsius = section
         .celsius("celsius")?
@@ -74,11 +73,7 @@ pub(super) fn temperature(section: &Section<'_>) -> Result<Temperature, PlanErro
     let lowest = lowest.map_or(USUAL.0, |c| c.get());
     let highest = highest.map_or(USUAL.1, |c| c.get());
     if lowest >= highest {
-        let key = if section.has("lowest") {
-            "lowest"
-        } else {
-            "highest"
-        };
+        let key = if section.has("lowest") { "lowest" } else { "highest" };
         return Err(section.fault(
             key,
             format!(
@@ -90,30 +85,22 @@ pub(super) fn temperature(section: &Section<'_>) -> Result<Temperature, PlanErro
     let outside = if waits.unwrap_or(false) {
         const WHY: &str = "to tell how long to wait it takes an earlier reading, the minutes between the two, and the temperature of the room or the water bath";
         Outside::Wait {
-            earlier: section
-                .celsius(of_wait[0])?
-                .ok_or_else(|| missing(of_wait[0], WHY))?,
+            earlier: section.celsius(of_wait[0])?.ok_or_else(|| missing(of_wait[0], WHY))?,
             minutes_apart: section
                 .number(of_wait[1], MINUTES, "10")?
                 .ok_or_else(|| missing(of_wait[1], WHY))?,
-            surroundings: section
-                .celsius(of_wait[2])?
-                .ok_or_else(|| missing(of_wait[2], WHY))?,
+            surroundings: section.celsius(of_wait[2])?.ok_or_else(|| missing(of_wait[2], WHY))?,
         }
     } else {
         if let Some(key) = of_wait.into_iter().find(|key| section.has(key)) {
-            return Err(section.fault(
-                key,
-                "is only for outside = \"wait\"; write that, or leave it out",
-            ));
+            return Err(
+                section.fault(key, "is only for outside = \"wait\"; write that, or leave it out")
+            );
         }
         Outside::Time
     };
     Ok(Temperature {
-        celsius: Placed {
-            value: celsius,
-            line: section.line("celsius"),
-        },
+        celsius: Placed { value: celsius, line: section.line("celsius") },
         lowest,
         highest,
         assumed,

@@ -20,12 +20,7 @@ const LOAD_MINUTES: f64 = 10.0;
 const DRY_MINUTES: f64 = 120.0;
 
 const fn bounds(quantity: &'static str, low: f64, above: bool, high: f64) -> Bounds {
-    Bounds {
-        quantity,
-        low,
-        above,
-        high,
-    }
+    Bounds { quantity, low, above, high }
 }
 
 const ML: Bounds = bounds("a volume in ml", 0.0, true, 1e6);
@@ -62,10 +57,7 @@ pub(super) fn plan(text: Text<'_>) -> Result<Plan, PlanError> {
     };
     Ok(Plan {
         file: text.path.to_owned(),
-        title: root
-            .text("title", "Tuesday class")?
-            .unwrap_or("Session")
-            .to_owned(),
+        title: root.text("title", "Tuesday class")?.unwrap_or("Session").to_owned(),
         start: start(&root)?,
         pairing: path(text, &root, "pairing", "pairing.toml")?.ok_or_else(|| {
             root.fault(
@@ -96,10 +88,7 @@ fn stated(
     otherwise: f64,
 ) -> Result<Stated, PlanError> {
     let found = section.number(key, bounds, example)?;
-    Ok(Stated {
-        value: found.unwrap_or(otherwise),
-        assumed: found.is_none(),
-    })
+    Ok(Stated { value: found.unwrap_or(otherwise), assumed: found.is_none() })
 }
 
 /// A path, from the plan's folder.
@@ -124,10 +113,9 @@ fn start(root: &Section<'_>) -> Result<Option<u32>, PlanError> {
         .and_then(|(hours, minutes)| Some(60 * part(hours, 24)? + part(minutes, 60)?));
     match parsed {
         Some(start) => Ok(Some(start)),
-        None => Err(root.fault(
-            "start",
-            format!("{text:?} is no time of day; write it as \"18:30\""),
-        )),
+        None => {
+            Err(root.fault("start", format!("{text:?} is no time of day; write it as \"18:30\"")))
+        }
     }
 }
 
@@ -144,17 +132,9 @@ fn films(root: &Section<'_>) -> Result<Vec<(u32, Placed<Format>)>, PlanError> {
         let missing =
             |key| section.fault(key, "is missing; each [[film]] has a format and a count");
         let format = section.format("format")?.ok_or_else(|| missing("format"))?;
-        let count = section
-            .count("count", MOST_FILMS)?
-            .ok_or_else(|| missing("count"))?;
+        let count = section.count("count", MOST_FILMS)?.ok_or_else(|| missing("count"))?;
         let line = section.line("format");
-        Ok((
-            count,
-            Placed {
-                value: format,
-                line,
-            },
-        ))
+        Ok((count, Placed { value: format, line }))
     };
     let films: Vec<_> = sections.iter().map(one).collect::<Result<_, PlanError>>()?;
     let total: u32 = films.iter().map(|(count, _)| count).sum();
@@ -169,11 +149,7 @@ fn films(root: &Section<'_>) -> Result<Vec<(u32, Placed<Format>)>, PlanError> {
 
 fn aim(root: &Section<'_>) -> Result<Aim, PlanError> {
     let Some(section) = root.section("aim")? else {
-        return Ok(Aim {
-            contrast: None,
-            scene_stops: None,
-            measure: None,
-        });
+        return Ok(Aim { contrast: None, scene_stops: None, measure: None });
     };
     section.only(&["contrast", "scene_stops", "measure"])?;
     section.one_of(["contrast", "scene_stops"])?;

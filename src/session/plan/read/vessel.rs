@@ -10,21 +10,13 @@ pub(super) fn vessel(section: &Section<'_>) -> Result<Vessel, PlanError> {
     section.only(&["kind", "solution_ml", "holds", "on_a_reel", "least_ml"])?;
     let missing = |key| section.fault(key, "is missing; see wedgebook session --example");
     let kinds = [("tank", "tank"), ("tray", "tray")];
-    let solution_ml = section
-        .number("solution_ml", ML, "1000")?
-        .ok_or_else(|| missing("solution_ml"))?;
+    let solution_ml =
+        section.number("solution_ml", ML, "1000")?.ok_or_else(|| missing("solution_ml"))?;
     let holds = section.section("holds")?.ok_or_else(|| missing("holds"))?;
     let mut rooms = Vec::new();
     for (name, format) in holds.formats()? {
-        let holds = holds
-            .count(name, MOST_FILMS)?
-            .ok_or_else(|| missing("holds"))?;
-        rooms.push(Room {
-            format,
-            holds,
-            on_a_reel: 1,
-            least_ml: 0.0,
-        });
+        let holds = holds.count(name, MOST_FILMS)?.ok_or_else(|| missing("holds"))?;
+        rooms.push(Room { format, holds, on_a_reel: 1, least_ml: 0.0 });
     }
     for key in ["on_a_reel", "least_ml"] {
         let Some(table) = section.section(key)? else {
@@ -44,11 +36,7 @@ pub(super) fn vessel(section: &Section<'_>) -> Result<Vessel, PlanError> {
     alike(&mut rooms, Format::Roll120, Format::Roll220);
     Ok(Vessel {
         kind: section.choice("kind", &kinds)?.unwrap_or("tank"),
-        limits: Limits {
-            rooms,
-            solution_ml,
-            area_m2: f64::INFINITY,
-        },
+        limits: Limits { rooms, solution_ml, area_m2: f64::INFINITY },
         line: section.line("solution_ml"),
     })
 }
@@ -77,10 +65,5 @@ fn alike(rooms: &mut Vec<Room>, known: Format, other: Format) {
         return;
     };
     let reels = known.holds / known.on_a_reel;
-    rooms.push(Room {
-        format: other,
-        holds: reels,
-        on_a_reel: 1,
-        least_ml: known.least_ml,
-    });
+    rooms.push(Room { format: other, holds: reels, on_a_reel: 1, least_ml: known.least_ml });
 }
