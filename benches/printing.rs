@@ -7,7 +7,7 @@ use wedgebook::curve::Choice;
 use wedgebook::development::Pairing;
 use wedgebook::figures::PaperFigure;
 use wedgebook::printing::proof::{Exposure, TestStrip, White};
-use wedgebook::printing::tone::{Bench, Camera, Film, GREY, PrintFor, Printed};
+use wedgebook::printing::tone::{Camera, Film, GREY, PrintFor, PrintSetup, Printed};
 use wedgebook::printing::{Settings, analyse_papers};
 use wedgebook::readings::{ReadOptions, Strip, read_files};
 use wedgebook::units::Celsius;
@@ -41,7 +41,7 @@ fn printing(c: &mut Criterion) {
     });
     let celsius = Celsius::new(20.0).unwrap();
     let pairing = Pairing::calibrate(strips("family.csv", 0.0), Choice::Auto, celsius).unwrap();
-    let bench = Bench {
+    let bench = PrintSetup {
         camera: Camera { stops: 7.0, flare: 0.4, grey: GREY, correction: 0.0 },
         film: Film { pairing: &pairing, theta: 11.0, exposure_index: None },
         printed: Printed { callier: 1.0, print_for: PrintFor::Middle, correction: 0.0 },
@@ -51,7 +51,7 @@ fn printing(c: &mut Criterion) {
     c.bench_function("tone, the print of a scene", |b| {
         b.iter(|| bench.chain().unwrap().reproduction());
     });
-    c.bench_function("tone, every change tried", |b| b.iter(|| bench.mends()));
+    c.bench_function("tone, every change tried", |b| b.iter(|| bench.remedies()));
 }
 
 criterion_group!(benches, printing);

@@ -58,7 +58,7 @@ fn session(c: &mut Criterion) {
     let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
     let strips = read_files(&[data.join("family.csv")], &options).unwrap().strips;
     let celsius = Celsius::new(20.0).unwrap();
-    let file = PairingFile::new("Larkmere 125".to_owned(), celsius, None, Aims::default(), &strips);
+    let file = PairingFile::new("Larkfold".to_owned(), celsius, None, Aims::default(), &strips);
     let pairing = Pairing::calibrate(strips, Choice::Auto, celsius).unwrap();
     let bytes = std::fs::read(data.join("bath.csv")).unwrap();
     let today = jiff::civil::date(2026, 12, 1);

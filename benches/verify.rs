@@ -5,7 +5,7 @@ use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use wedgebook::bath::control::Basis;
 use wedgebook::bath::forecast::{Assumptions, Bath};
-use wedgebook::bath::history::{Charted, Life, chart};
+use wedgebook::bath::history::{BathHistory, Charted, chart};
 use wedgebook::bath::journal::Journal;
 use wedgebook::bath::verify::{ControlStrip, Verifier, pairing_limits};
 use wedgebook::curve::Choice;
@@ -54,7 +54,7 @@ fn year(c: &mut Criterion) {
     });
     c.bench_function("follow a bath for a year", |b| {
         b.iter(|| {
-            let life = Life::of(black_box(&journal.entries)).unwrap();
+            let life = BathHistory::of(black_box(&journal.entries)).unwrap();
             let now = life.events.last().unwrap().day;
             Bath::follow(&life.events, &Assumptions::default(), now).unwrap()
         });

@@ -1,7 +1,7 @@
 //! Makes the invented demonstration data in this folder: `cargo run --example make-data`.
 //!
 //! The Tuesday evening class of Ottermouth Wharf, an invented town, develops the invented film
-//! Larkmere 125 in the invented developer Quillback, by hand, in trays. The emulsion is simulated
+//! Larkfold in the invented developer Quillback, by hand, in trays. The emulsion is simulated
 //! from four classes of grains (`tests/simulation`); its density is of none of the shapes that the
 //! product fits. Development scales each class by 1 − exp(−k·(θ − 0.4 min)), θ being minutes at
 //! 20 °C (activation energy 62 kJ/mol), and adds fog. Readings carry normal noise of 0.008.
@@ -21,9 +21,9 @@ use std::io::Write as _;
 use std::path::Path;
 
 const SIGMA: f64 = 0.008;
-/// How much faster Larkmere 125 is than the simulation's ordinary film, in log exposure.
+/// How much faster Larkfold is than the simulation's ordinary film, in log exposure.
 const FASTER: f64 = 0.36;
-const LABELS: &str = "Larkmere 125,Quillback 1+6";
+const LABELS: &str = "Larkfold,Quillback 1+6";
 
 /// The class's emulsion after `minutes` at `celsius`.
 fn developed(minutes: f64, celsius: f64) -> Emulsion {

@@ -309,7 +309,7 @@ fn from_the_scene_to_the_print() {
     let (status, out, err) = desk.run(&[&fixed[..], &["--plot", "tone.svg"]].concat());
     assert_eq!((status, err.as_str()), (0, ""));
     for words in [
-        "Larkmere 125 in Quillback 1+6, on Stillwater Gloss, setting 2",
+        "Larkfold in Quillback 1+6, on Stillwater Gloss, setting 2",
         "overall gradient",
         "shadows           lost below",
         "they print black",

@@ -78,7 +78,7 @@ fn the_sheet_in_words() {
     assert_eq!((status, err.as_str()), (0, ""));
     let place = |words: &str| out.find(words).unwrap_or_else(|| panic!("{words}: {out}"));
     let order = [
-        "Tuesday, 2024-03-12\nLarkmere 125 in Quillback 1+6: 6 × 135-36, 0.336 m²\n",
+        "Tuesday, 2024-03-12\nLarkfold in Quillback 1+6: 6 × 135-36, 0.336 m²\n",
         "  caution: The makers' safety sheets come first",
         "  caution: Pour acid into water, never water into acid.\n",
         "bath              bath.csv: 1.5 litres, no film so far, 8 days old\n",

@@ -4,7 +4,7 @@ use roxmltree::{Document, Node};
 use wedgebook::figures::draw::{CAP_HEIGHT, MILLIMETRE, Scene, text_width};
 use wedgebook::figures::{CheckColumn, CheckTable, Checklist, Headline};
 
-const ODD: &str = "<&\"'> Larkmere 125";
+const ODD: &str = "<&\"'> Larkfold";
 
 fn column(heading: &str, is_number: bool) -> CheckColumn {
     CheckColumn { heading: heading.to_owned(), is_number }
@@ -34,7 +34,7 @@ fn list(rows: usize, boxes: usize, notes: usize) -> Checklist {
     let note = "keep the stop bath, the fixer and the wash within about 3 °C of the developer";
     Checklist {
         title: "Ottermouth Wharf, Tuesday class".to_owned(),
-        details: texts(&["Larkmere 125 in Quillback 1+6: 6 × 135-36"]),
+        details: texts(&["Larkfold in Quillback 1+6: 6 × 135-36"]),
         cautions: texts(&["Wear gloves.", "Pour acid into water, never water into acid."]),
         headline: Some(Headline {
             number: "11:00".to_owned(),

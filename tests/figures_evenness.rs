@@ -33,7 +33,7 @@ fn panel(name: &str, (columns, rows): (u32, u32), level: f64, spot: Option<u32>)
 fn one(size: (u32, u32)) -> DensityMapFigure {
     DensityMapFigure {
         title: "Evenness of frame 7".to_owned(),
-        subtitle: Some("Larkmere 125".to_owned()),
+        subtitle: Some("Larkfold".to_owned()),
         frame: FRAME,
         large: panel("frame 7", size, 0.8, Some(7)),
         small: Vec::new(),

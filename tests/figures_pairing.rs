@@ -7,7 +7,7 @@ use wedgebook::figures::{
     SpeedAt, SpeedContrastFigure, SpeedCurveAt, TimeTemperatureCard,
 };
 
-const ODD: &str = "<&\"'> Larkmere 125";
+const ODD: &str = "<&\"'> Larkfold";
 
 /// Growth of contrast with time, as the examples have it.
 fn growth(minutes: f64) -> f64 {
@@ -47,7 +47,7 @@ fn aim(label: &str, contrast: f64) -> Aim {
 
 fn contrast_time() -> ContrastTimeFigure {
     ContrastTimeFigure {
-        title: "Larkmere 125 in Quillback 1+6".to_owned(),
+        title: "Larkfold in Quillback 1+6".to_owned(),
         subtitle: Some("five strips, Ottermouth Wharf".to_owned()),
         measure: "contrast index".to_owned(),
         reference_celsius: 20.0,
@@ -99,7 +99,7 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
         CardRow { celsius, cells: (0..columns).map(cell).collect() }
     };
     TimeTemperatureCard {
-        pairing: "Larkmere 125 in Quillback 1+6".to_owned(),
+        pairing: "Larkfold in Quillback 1+6".to_owned(),
         date: Some("14 March".to_owned()),
         activity: Some("bath activity 0.92 (0.89 to 0.95)".to_owned()),
         measure: "contrast index".to_owned(),
@@ -143,7 +143,7 @@ fn speed_contrast() -> SpeedContrastFigure {
         }
     };
     SpeedContrastFigure {
-        title: "Larkmere 125 in Quillback 1+6".to_owned(),
+        title: "Larkfold in Quillback 1+6".to_owned(),
         subtitle: Some("five strips, Ottermouth Wharf".to_owned()),
         measure: "contrast index".to_owned(),
         reference_celsius: 20.0,

@@ -94,7 +94,7 @@ fn tone(luminance: f64) -> TonePoint {
 fn reproduction() -> ToneFigure {
     let between = |from: f64, to: f64, n: u8| from + (to - from) * f64::from(n) / 60.0;
     ToneFigure {
-        title: "Larkmere 125 in Quillback 1+6 on Stillwater Gloss".to_owned(),
+        title: "Larkfold in Quillback 1+6 on Stillwater Gloss".to_owned(),
         subtitle: Some("a scene of 7 stops".to_owned()),
         absolute: true,
         tones: (0..=60).map(|n| tone(between(-1.36, 0.74, n))).collect(),

@@ -49,7 +49,7 @@ fn replacing_a_share_again_and_again_is_exponential() {
     let (litres, ml, a0) = (2.5, 60.0, 0.7_f64);
     let share = 1e-3 * ml / litres;
     let mut a = a0;
-    let values = Values { by_use: 1.0, by_age: 1e-3, grain: 1e-3 };
+    let values = Values { by_use: 1.0, by_age: 1e-3, dispersion: 1e-3 };
     // Film that brings the bath to a0, then replenishments, and a strip after each.
     let lost = EventKind::Film { area_m2: -a0.ln() * litres };
     let mut events = vec![mix(0.0, litres), at(0.0, lost)];
@@ -113,7 +113,7 @@ fn many_exact_strips_give_the_coefficients() {
     let near = |found: f64, truth: f64| (found / truth - 1.0).abs() < 0.05;
     assert!(near(c.by_use.quantity.value, 0.3), "{c:?}");
     assert!(near(c.by_age.quantity.value, 0.0009), "{c:?}");
-    assert!(!c.by_use.assumed && !c.by_age.assumed && !c.grain.assumed);
+    assert!(!c.by_use.assumed && !c.by_age.assumed && !c.dispersion.assumed);
     let roll = c.percent_per_roll().value;
     assert!((roll - 100.0 * (1.0 - (-0.3 * ROLL_M2).exp())).abs() < 0.1, "{roll}");
     let month = c.percent_per_month().value;

@@ -5,7 +5,7 @@
     python3 tests/local_level_likelihood.py > tests/published/data/local_level.csv
 
 The activity of a bath is a local level with a known drift: ln a falls by the loss expected from use
-and age, its variance grows by grain times that loss, and each strip sees it with a standard deviation
+and age, its variance grows by dispersion times that loss, and each strip sees it with a standard deviation
 of its own. Of every strip the table has what was expected before it, what was known after it, and its
 log-likelihood. tests/published/local_level.rs holds the product's filter to it.
 
@@ -24,39 +24,39 @@ from statsmodels.tsa.statespace.kalman_filter import KalmanFilter
 from statsmodels.tsa.statespace.structural import UnobservedComponents
 
 COLUMNS = [
-    "series", "mixing_sd", "by_use", "by_age", "grain", "day", "m2_per_litre", "ln_activity", "sd",
+    "series", "mixing_sd", "by_use", "by_age", "dispersion", "day", "m2_per_litre", "ln_activity", "sd",
     "expected", "expected_sd", "filtered", "filtered_sd", "log_likelihood",
 ]  # fmt: skip
 
 
-def simulated(rng, mixing_sd, by_use, by_age, grain, days, use, sd):
+def simulated(rng, mixing_sd, by_use, by_age, dispersion, days, use, sd):
     """ln a as the strips see it, at the end of steps of `days` with `use` m² of film a litre."""
     loss = by_use * use + by_age * days
-    x = rng.normal(0.0, mixing_sd) - np.cumsum(loss + np.sqrt(grain * loss) * rng.normal(size=loss.size))
+    x = rng.normal(0.0, mixing_sd) - np.cumsum(loss + np.sqrt(dispersion * loss) * rng.normal(size=loss.size))
     return loss, np.round(x + sd * rng.normal(size=loss.size), 4)
 
 
 def even(rng):
-    mixing_sd, by_use, by_age, grain, n = 0.03, 0.9, 0.002, 0.003, 40
+    mixing_sd, by_use, by_age, dispersion, n = 0.03, 0.9, 0.002, 0.003, 40
     days, use, sd = np.full(n, 3.0), np.full(n, 0.028), np.full(n, 0.012)
-    loss, y = simulated(rng, mixing_sd, by_use, by_age, grain, days, use, sd)
+    loss, y = simulated(rng, mixing_sd, by_use, by_age, dispersion, days, use, sd)
     summed = np.column_stack([np.cumsum(use), np.cumsum(days)])
     model = UnobservedComponents(y, level="local level", exog=summed, mle_regression=True)
-    model.ssm.initialize_known(np.zeros(1), np.array([[mixing_sd**2 + grain * loss[0]]]))
+    model.ssm.initialize_known(np.zeros(1), np.array([[mixing_sd**2 + dispersion * loss[0]]]))
     beta = np.array([-by_use, -by_age])
-    result = model.smooth([sd[0] ** 2, grain * loss[0], *beta])
-    given = dict(series="even", mixing_sd=mixing_sd, by_use=by_use, by_age=by_age, grain=grain)
+    result = model.smooth([sd[0] ** 2, dispersion * loss[0], *beta])
+    given = dict(series="even", mixing_sd=mixing_sd, by_use=by_use, by_age=by_age, dispersion=dispersion)
     return rows(given, days, use, sd, y, result, summed @ beta)
 
 
-def uneven(name, rng, n, sds, grain, slower=1.0):
+def uneven(name, rng, n, sds, dispersion, slower=1.0):
     mixing_sd, by_use, by_age = 0.02, 0.7 / slower, 0.0031 / slower
     days = np.round(rng.exponential(9.0, n), 2)
     use = np.round(0.056 / 0.75 * rng.integers(0, 4, n), 6)
     # A second strip at once, with nothing in between.
     days[3], use[3] = 0.0, 0.0
     sd = np.round(rng.uniform(*sds, n), 6)
-    loss, y = simulated(rng, mixing_sd, by_use, by_age, grain, days, use, sd)
+    loss, y = simulated(rng, mixing_sd, by_use, by_age, dispersion, days, use, sd)
     # The state is ln a as it is seen: its change to the next strip belongs to this strip's row.
     after = np.append(loss[1:], 0.0)
     kf = KalmanFilter(k_endog=1, k_states=1)
@@ -65,10 +65,10 @@ def uneven(name, rng, n, sds, grain, slower=1.0):
     kf["transition"] = np.ones((1, 1))
     kf["selection"] = np.ones((1, 1))
     kf["state_intercept"] = -after[None, :]
-    kf["state_cov"] = grain * after[None, None, :]
+    kf["state_cov"] = dispersion * after[None, None, :]
     kf["obs_cov"] = (sd**2)[None, None, :]
-    kf.initialize_known(np.array([-loss[0]]), np.array([[mixing_sd**2 + grain * loss[0]]]))
-    given = dict(series=name, mixing_sd=mixing_sd, by_use=by_use, by_age=by_age, grain=grain)
+    kf.initialize_known(np.array([-loss[0]]), np.array([[mixing_sd**2 + dispersion * loss[0]]]))
+    given = dict(series=name, mixing_sd=mixing_sd, by_use=by_use, by_age=by_age, dispersion=dispersion)
     return rows(given, days, use, sd, y, kf.filter(), np.zeros(n))
 
 

@@ -11,7 +11,7 @@ use std::sync::OnceLock;
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::development::Pairing;
 use wedgebook::printing::proof::{Change, Exposure, StripError, TestStrip, White};
-use wedgebook::printing::tone::{Bench, Camera, Film, GREY, PrintFor, Printed, Tone};
+use wedgebook::printing::tone::{Camera, Film, GREY, PrintFor, PrintSetup, Printed, Tone};
 use wedgebook::printing::{PaperMeasures, PaperStrip, Settings, analyse_papers};
 use wedgebook::readings::{ExposureScale, ReadOptions, read_files};
 use wedgebook::units::Celsius;
@@ -42,8 +42,8 @@ fn pairing() -> &'static Pairing {
     })
 }
 
-fn bench(stops: f64, theta: f64, print_for: PrintFor, paper: usize) -> Bench<'static> {
-    Bench {
+fn bench(stops: f64, theta: f64, print_for: PrintFor, paper: usize) -> PrintSetup<'static> {
+    PrintSetup {
         camera: Camera { stops, flare: 0.4, grey: GREY, correction: 0.0 },
         film: Film { pairing: pairing(), theta, exposure_index: None },
         printed: Printed { callier: 1.0, print_for, correction: 0.0 },
@@ -217,7 +217,7 @@ fn the_gradient_is_the_product_of_its_links() {
 /// Contrast goes up with development, with harder paper and with condenser light.
 #[test]
 fn contrast_follows_time_paper_and_light() {
-    let gradient = |bench: Bench<'_>| bench.chain().unwrap().reproduction().middle_gradient;
+    let gradient = |bench: PrintSetup<'_>| bench.chain().unwrap().reproduction().middle_gradient;
     let by_time = [6.0, 9.0, 14.0].map(|t| gradient(bench(7.0, t, PrintFor::Middle, 2)));
     assert!(by_time.windows(2).all(|w| w[0] < w[1]), "{by_time:?}");
     let by_paper = [0, 2, 4].map(|p| gradient(bench(7.0, 9.0, PrintFor::Middle, p)));
@@ -227,13 +227,13 @@ fn contrast_follows_time_paper_and_light() {
     assert!((gradient(condenser) / by_time[1] - 1.3).abs() < 0.01);
 }
 
-/// Of two changes of one kind that mend all, the smaller one is offered; without loss, none is.
+/// Of two changes of one kind that remedy all, the smaller one is offered; without loss, none is.
 #[test]
 fn mends_are_the_smallest_that_do() {
-    let all = bench(7.0, 14.0, PrintFor::Middle, 3).mends();
+    let all = bench(7.0, 14.0, PrintFor::Middle, 3).remedies();
     assert!(!all.is_empty());
     assert!(all.windows(2).all(|w| w[0].is_whole() || !w[1].is_whole()));
-    assert!(bench(4.0, 8.0, PrintFor::Middle, 1).mends().is_empty());
+    assert!(bench(4.0, 8.0, PrintFor::Middle, 1).remedies().is_empty());
     let now = bench(7.0, 14.0, PrintFor::Middle, 3).chain().unwrap();
     let now = now.reproduction().lost_stops();
     assert!(all.iter().all(|m| m.lost_stops < now - 0.1));

@@ -14,7 +14,7 @@ use wedgebook::development::Pairing;
 use wedgebook::measures::Measured;
 use wedgebook::printing::proof::{Exposure, TestStrip, White};
 use wedgebook::printing::settings::Setting;
-use wedgebook::printing::tone::{Bench, Camera, Film, Lost, PrintFor, Printed};
+use wedgebook::printing::tone::{Camera, Film, Lost, PrintFor, PrintSetup, Printed};
 use wedgebook::printing::{PaperMeasures, PaperStrip, Settings};
 use wedgebook::readings::{ExposureScale, Labels, Reading, Strip};
 use wedgebook::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
@@ -306,7 +306,7 @@ fn the_print_is_that_of_the_exact_film_and_paper() {
             }
         }
         let papers = [PaperStrip::of(strip, Choice::Auto, &mut Fitter::new())];
-        let bench = Bench {
+        let bench = PrintSetup {
             camera: Camera { stops: 7.0, flare: 0.4, grey: 0.745, correction: 0.0 },
             film: Film { pairing: &pairing, theta: 9.0, exposure_index: None },
             printed: Printed { callier: 1.0, print_for: PrintFor::Middle, correction: 0.0 },

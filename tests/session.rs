@@ -137,7 +137,7 @@ fn demonstration() -> &'static (PairingFile, Pairing) {
         let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
         let strips = read_files(&[path], &options).unwrap().strips;
         let celsius = Celsius::new(20.0).unwrap();
-        let name = "Larkmere 125 in Quillback 1+6".to_owned();
+        let name = "Larkfold in Quillback 1+6".to_owned();
         let file = PairingFile::new(name, celsius, None, Aims::default(), &strips);
         let pairing = Pairing::calibrate(strips, Choice::Auto, celsius).unwrap();
         (file, pairing)

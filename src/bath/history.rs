@@ -193,13 +193,13 @@ fn fresh(entries: &[Entry]) -> Vec<Date> {
 
 /// The events of a bath's life, with the day that days are counted from.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Life {
+pub struct BathHistory {
     /// The events, in their order.
     pub events: Vec<Event>,
     origin: Date,
 }
 
-impl Life {
+impl BathHistory {
     /// The events of some entries. Strips of one batch are corrected by the step from the batch
     /// before, where strips of both were developed together.
     #[must_use]

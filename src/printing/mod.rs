@@ -6,7 +6,7 @@
 //! | [`grade`] | the table of 1966: grades by log exposure range |
 //! | [`settings`] | one paper at several filters or grades, and the one that gives a wanted R |
 //! | [`proof`] | the shortest exposure that prints clear film as black; the R that a negative needs |
-//! | [`tone`] | scene → negative → print, what is lost on the way, and what would mend it |
+//! | [`tone`] | scene → negative → print, what is lost on the way, and what would remedy it |
 
 mod black;
 mod crossing;

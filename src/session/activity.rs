@@ -1,7 +1,7 @@
 //! What is known of a bath's activity today.
 
 use crate::bath::forecast::{Assumptions, Bath};
-use crate::bath::history::{Life, until};
+use crate::bath::history::{BathHistory, until};
 use crate::bath::journal::{Act, Journal};
 use jiff::civil::Date;
 
@@ -99,7 +99,7 @@ pub fn latest_strip(journal: &Journal) -> Option<BathActivity> {
 pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
     let strip = latest_strip(journal);
     let follow = || {
-        let life = Life::of(until(journal, on))?;
+        let life = BathHistory::of(until(journal, on))?;
         let bath = Bath::follow(&life.events, &Assumptions::default(), life.day(on)).ok()?;
         bath.activity().ok()
     };

@@ -13,7 +13,7 @@ struct Row {
     mixing_sd: f64,
     by_use: f64,
     by_age: f64,
-    grain: f64,
+    dispersion: f64,
     day: f64,
     m2_per_litre: f64,
     ln_activity: f64,
@@ -38,7 +38,8 @@ fn expectations_and_likelihoods() {
     for (name, rows) in series {
         let first = &rows[0];
         let assumptions = Assumptions { mixing_sd: first.mixing_sd, ..Assumptions::default() };
-        let values = Values { by_use: first.by_use, by_age: first.by_age, grain: first.grain };
+        let values =
+            Values { by_use: first.by_use, by_age: first.by_age, dispersion: first.dispersion };
         // Two litres, and the film in two pieces: only their sum over the volume may matter.
         let mut events = vec![Event { day: 0.0, kind: EventKind::Mix { litres: 2.0 } }];
         for row in &rows {

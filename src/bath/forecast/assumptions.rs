@@ -36,7 +36,7 @@ pub struct Assumptions {
     pub loss_by_age: Prior,
     /// Variance of a loss over its mean. A film that takes 5 % takes 1.2 % more or less: common
     /// practice, no source.
-    pub grain: Prior,
+    pub dispersion: Prior,
     /// Standard deviation of ln a of a new bath: the error of mixing it. Common practice, no source.
     pub mixing_sd: f64,
     /// Strength of the replenisher, relative to a new bath.
@@ -56,7 +56,7 @@ impl Default for Assumptions {
         Self {
             loss_by_use: Prior { median: 0.05 / ROLL_M2, log_sd: 0.7 },
             loss_by_age: Prior { median: 0.22 / 120.0, log_sd: 1.0 },
-            grain: Prior { median: 0.003, log_sd: 1.0 },
+            dispersion: Prior { median: 0.003, log_sd: 1.0 },
             mixing_sd: 0.03,
             replenisher: 1.0,
             replenisher_sd: 0.03,

@@ -102,7 +102,7 @@ impl Bath {
                 Part {
                     weight: n.weight,
                     mean: n.state.x - loss,
-                    sd: (n.state.xx + n.values.grain * loss).sqrt(),
+                    sd: (n.state.xx + n.values.dispersion * loss).sqrt(),
                 }
             })
             .collect();

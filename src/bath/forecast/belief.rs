@@ -27,7 +27,7 @@ pub(super) struct Node {
 impl Belief {
     /// The priors.
     pub fn prior(assumptions: &Assumptions) -> Self {
-        let priors = [assumptions.loss_by_use, assumptions.loss_by_age, assumptions.grain];
+        let priors = [assumptions.loss_by_use, assumptions.loss_by_age, assumptions.dispersion];
         let of = |f: fn(&Prior) -> f64| Vector3::from_iterator(priors.iter().map(f));
         Self {
             frame: Frame::Plain,

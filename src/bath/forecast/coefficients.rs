@@ -12,12 +12,12 @@ pub struct Values {
     /// Loss of ln a per day.
     pub by_age: f64,
     /// Variance of a loss over its mean.
-    pub grain: f64,
+    pub dispersion: f64,
 }
 
 impl Values {
     pub(super) fn of_logs(logs: &Vector3<f64>) -> Self {
-        Self { by_use: logs.x.exp(), by_age: logs.y.exp(), grain: logs.z.exp() }
+        Self { by_use: logs.x.exp(), by_age: logs.y.exp(), dispersion: logs.z.exp() }
     }
 
     /// Expected loss of ln a after `m2_per_litre` of film and `days`.
@@ -47,7 +47,7 @@ pub struct Coefficients {
     /// Loss of ln a per day.
     pub by_age: Coefficient,
     /// Variance of a loss over its mean.
-    pub grain: Coefficient,
+    pub dispersion: Coefficient,
 }
 
 impl Coefficients {

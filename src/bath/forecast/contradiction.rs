@@ -62,7 +62,7 @@ pub(super) fn contradictions(
 
 /// What a step did to the state, as far as the way back needs it.
 enum Trace {
-    Seen { unexpected: f64, expected: f64, gain: Vector2<f64> },
+    Observed { unexpected: f64, expected: f64, gain: Vector2<f64> },
     Moved(Matrix2<f64>),
 }
 
@@ -77,12 +77,13 @@ fn deviations(steps: &[Step], values: &Values, start: &State) -> Vec<(usize, f64
         .iter()
         .map(|step| {
             let loss = values.loss(step.m2_per_litre, step.days);
-            let before = State { x: state.x - loss, xx: state.xx + values.grain * loss, ..state };
+            let before =
+                State { x: state.x - loss, xx: state.xx + values.dispersion * loss, ..state };
             state = run(std::slice::from_ref(step), &[*values], &state, |_, _| ()).states[0];
             match step.then {
                 Then::Strip { ln_activity, sd } => {
                     let expected = before.xx + sd * sd;
-                    Trace::Seen {
+                    Trace::Observed {
                         unexpected: ln_activity - before.x,
                         expected,
                         gain: Vector2::new(before.xx, before.xs) / expected,
@@ -102,7 +103,7 @@ fn deviations(steps: &[Step], values: &Values, start: &State) -> Vec<(usize, f64
     let mut list = Vec::new();
     for (at, trace) in traces.iter().enumerate().rev() {
         match trace {
-            Trace::Seen { unexpected, expected, gain } => {
+            Trace::Observed { unexpected, expected, gain } => {
                 let error = unexpected / expected - gain.dot(&r);
                 let precision = 1.0 / expected + gain.dot(&(n * gain));
                 list.push((at, error / precision.sqrt()));
@@ -126,7 +127,7 @@ mod tests {
     /// Leaving a strip out by hand: between two others, from both sides.
     #[test]
     fn the_recursion_leaves_each_strip_out() {
-        let values = Values { by_use: 1.0, by_age: 0.01, grain: 0.004 };
+        let values = Values { by_use: 1.0, by_age: 0.01, dispersion: 0.004 };
         let seen = [(0.02, 0.01), (-0.09, 0.012), (-0.08, 0.02)];
         let steps: Vec<Step> = seen
             .iter()

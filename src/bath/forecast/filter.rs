@@ -49,7 +49,7 @@ impl<const N: usize> Lanes<N> {
         for (i, of) in of.iter().enumerate() {
             let loss = of.loss(step.m2_per_litre, step.days);
             self.x[i] -= loss;
-            self.xx[i] += of.grain * loss;
+            self.xx[i] += of.dispersion * loss;
         }
     }
 
@@ -140,7 +140,7 @@ mod tests {
     use crate::bath::forecast::mixed;
     use crate::bath::forecast::passed::pass;
 
-    const VALUES: Values = Values { by_use: 0.9, by_age: 0.002, grain: 0.003 };
+    const VALUES: Values = Values { by_use: 0.9, by_age: 0.002, dispersion: 0.003 };
 
     fn step(then: Then) -> Step {
         Step { m2_per_litre: 0.02, days: 2.0, day: 0.0, then }

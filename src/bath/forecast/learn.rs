@@ -88,7 +88,7 @@ pub(super) fn coefficients(nodes: &[Node], assumptions: &Assumptions) -> Coeffic
     Coefficients {
         by_use: of(0, assumptions.loss_by_use.log_sd),
         by_age: of(1, assumptions.loss_by_age.log_sd),
-        grain: of(2, assumptions.grain.log_sd),
+        dispersion: of(2, assumptions.dispersion.log_sd),
     }
 }
 

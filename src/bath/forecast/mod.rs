@@ -13,7 +13,7 @@
 //! | control strip | x is seen, with the strip's standard deviation |
 //!
 //! **What is lost is lost in grains.** One film carries more exposure than another, one bottle is
-//! opened oftener: where a loss ℓ is expected, its variance is g·ℓ, with the grain g the same for use
+//! opened oftener: where a loss ℓ is expected, its variance is g·ℓ, with the dispersion g the same for use
 //! and age. So the noise vanishes where nothing is lost, does not depend on how events are cut into
 //! pieces, and has one number only, which is all that a few strips can tell.
 //!

@@ -136,7 +136,7 @@ impl Bath {
     fn above(&self, limit: f64, m2: f64, days: f64) -> f64 {
         let part = |n: &super::belief::Node| {
             let loss = n.values.loss(m2 / self.litres, days);
-            let sd = (n.state.xx + n.values.grain * loss).sqrt();
+            let sd = (n.state.xx + n.values.dispersion * loss).sqrt();
             n.weight * normal((n.state.x - loss - limit.ln()) / sd)
         };
         self.nodes.iter().map(part).sum()

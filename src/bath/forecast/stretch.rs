@@ -166,7 +166,7 @@ pub(super) fn stretches(
 }
 
 fn check_assumptions(a: &Assumptions) -> Result<(), ForecastError> {
-    let priors = [a.loss_by_use, a.loss_by_age, a.grain];
+    let priors = [a.loss_by_use, a.loss_by_age, a.dispersion];
     let fault = if priors
         .iter()
         .any(|p| !(p.median > 0.0 && p.median < 1e6 && p.log_sd > 0.0 && p.log_sd <= 3.0))

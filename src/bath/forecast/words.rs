@@ -70,11 +70,11 @@ impl Bath {
                     a.loss_by_age.factor()
                 ));
             }
-            if c.grain.assumed {
+            if c.dispersion.assumed {
                 notes.push(format!(
                     "how unevenly activity is lost rests {}on an assumption: a film that takes 5 % takes {:.1} % more or less (common practice, no source)",
-                    mostly(c.grain.said),
-                    100.0 * (0.05 * a.grain.median).sqrt()
+                    mostly(c.dispersion.said),
+                    100.0 * (0.05 * a.dispersion.median).sqrt()
                 ));
             }
         }

@@ -1,8 +1,8 @@
 //! How a bath stands: entries folded one by one, and what may follow what.
 
+use super::cell_error::CellError;
 use super::columns::Column;
 use super::entry::{Act, Entry};
-use super::wrong::Wrong;
 use crate::bath::film;
 use jiff::civil::Date;
 
@@ -56,20 +56,21 @@ impl Balance {
     }
 
     /// Why `entry` cannot follow, if it cannot: there is no bath, or not so much of it.
-    pub(super) fn refusal(&self, entry: &Entry) -> Option<(Column, Wrong)> {
+    pub(super) fn refusal(&self, entry: &Entry) -> Option<(Column, CellError)> {
         let act = entry.act.name();
         if matches!(entry.act, Act::Mix { .. } | Act::Note) {
             return None;
         }
         if let Some(on) = self.discarded {
-            return Some((Column::Act, Wrong::Discarded { act, on }));
+            return Some((Column::Act, CellError::Discarded { act, on }));
         }
         if self.mixed.is_none() {
-            return Some((Column::Act, Wrong::NoBath { act }));
+            return Some((Column::Act, CellError::NoBath { act }));
         }
         match entry.act {
             Act::Replenish { removed_ml, .. } if tidy(removed_ml / 1e3) > self.litres => {
-                let wrong = Wrong::TooMuch { found: removed_ml, there: tidy(self.litres * 1e3) };
+                let wrong =
+                    CellError::TooMuch { found: removed_ml, there: tidy(self.litres * 1e3) };
                 Some((Column::RemovedMl, wrong))
             }
             _ => None,

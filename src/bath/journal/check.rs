@@ -1,12 +1,12 @@
 //! What an entry must be, typed or read: numbers within bounds, texts that say something, dates in order.
 
+use super::cell_error::CellError;
 use super::columns::Column;
 use super::entry::{Act, Cell, Entry};
-use super::wrong::Wrong;
 use jiff::civil::Date;
 
 /// A column and what is wrong in it.
-pub(super) type Flaw = (Column, Wrong);
+pub(super) type Flaw = (Column, CellError);
 
 /// The flaws of an entry by itself, wherever it comes from.
 pub(super) fn flaws(entry: &Entry) -> Vec<Flaw> {
@@ -22,7 +22,7 @@ pub(super) fn flaws(entry: &Entry) -> Vec<Flaw> {
             (strip.activity_low, strip.activity, strip.activity_high)
         && !(low..=high).contains(&found)
     {
-        flaws.push((Column::Activity, Wrong::OutsideInterval { found, low, high }));
+        flaws.push((Column::Activity, CellError::OutsideInterval { found, low, high }));
     }
     flaws
 }
@@ -31,7 +31,7 @@ fn out_of_bounds((column, cell): &(Column, Cell<'_>)) -> Option<Flaw> {
     let bounds = column.bounds();
     match *cell {
         Cell::Number(found) if !bounds.contains(found) => {
-            Some((*column, Wrong::OutOfBounds { found, bounds }))
+            Some((*column, CellError::OutOfBounds { found, bounds }))
         }
         _ => None,
     }
@@ -50,15 +50,15 @@ const fn needed(act: &Act) -> &'static [(Column, &'static str)] {
 }
 
 /// What an empty cell is told.
-pub(super) fn empty(act: &Act, write: &str) -> Wrong {
-    Wrong::Empty { act: act.name(), write: write.to_owned() }
+pub(super) fn empty(act: &Act, write: &str) -> CellError {
+    CellError::Empty { act: act.name(), write: write.to_owned() }
 }
 
 /// The flaws of a typed entry's texts: each must be one line.
 pub(super) fn several_lines(entry: &Entry) -> Vec<Flaw> {
     let found = |(column, cell)| match cell {
         Cell::Text(text) if text.contains(char::is_control) => {
-            Some((column, Wrong::NotOneLine { found: text.into() }))
+            Some((column, CellError::NotOneLine { found: text.into() }))
         }
         _ => None,
     };
@@ -68,8 +68,8 @@ pub(super) fn several_lines(entry: &Entry) -> Vec<Flaw> {
 /// What is wrong with a date after an entry of `last`.
 pub(super) fn date(found: Date, last: Option<Date>, today: Date) -> Option<Flaw> {
     let wrong = match last {
-        _ if found > today => Wrong::Future { found, today },
-        Some(last) if found < last => Wrong::OutOfOrder { found, last },
+        _ if found > today => CellError::Future { found, today },
+        Some(last) if found < last => CellError::OutOfOrder { found, last },
         _ => return None,
     };
     Some((Column::Date, wrong))

@@ -1,6 +1,6 @@
 //! The columns of a journal: their names and what they may hold.
 
-use super::wrong::Wrong;
+use super::cell_error::CellError;
 use crate::readings::cells::{NumberFault, number};
 use crate::units::{Celsius, Density, LogExposure, Minutes};
 
@@ -136,13 +136,13 @@ impl Column {
     }
 
     /// The number that `text` writes in this column; a decimal comma only where `comma_allowed`.
-    pub(super) fn number(self, text: &str, comma_allowed: bool) -> Result<f64, Wrong> {
+    pub(super) fn number(self, text: &str, comma_allowed: bool) -> Result<f64, CellError> {
         number(text, comma_allowed).map_err(|fault| {
             let found = text.into();
             match fault {
-                NumberFault::DecimalComma => Wrong::DecimalComma { found },
+                NumberFault::DecimalComma => CellError::DecimalComma { found },
                 NumberFault::NotANumber => {
-                    Wrong::NotANumber { found, bounds: self.bounds(), example: self.example() }
+                    CellError::NotANumber { found, bounds: self.bounds(), example: self.example() }
                 }
             }
         })
@@ -151,12 +151,12 @@ impl Column {
     /// The number that a person types for this column, with a decimal point or comma.
     ///
     /// # Errors
-    /// [`Wrong`], for other text and for a number out of bounds.
-    pub fn typed(self, text: &str) -> Result<f64, Wrong> {
+    /// [`CellError`], for other text and for a number out of bounds.
+    pub fn typed(self, text: &str) -> Result<f64, CellError> {
         let (found, bounds) = (self.number(text.trim(), true)?, self.bounds());
         match bounds.contains(found) {
             true => Ok(found),
-            false => Err(Wrong::OutOfBounds { found, bounds }),
+            false => Err(CellError::OutOfBounds { found, bounds }),
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Why a journal cannot be read or an entry not be made: faults with their places.
 
-use super::wrong::Wrong;
+use super::cell_error::CellError;
 use crate::readings::words::shown;
 use std::fmt;
 use std::sync::Arc;
@@ -81,12 +81,12 @@ pub struct Fault {
     /// The column, where one is at fault.
     pub column: Option<Box<str>>,
     /// What is wrong.
-    pub what: Wrong,
+    pub what: CellError,
 }
 
 impl Fault {
     /// A fault of a whole line.
-    pub(super) fn of_line(file: &Arc<str>, line: u64, what: Wrong) -> Self {
+    pub(super) fn of_line(file: &Arc<str>, line: u64, what: CellError) -> Self {
         Self { file: Arc::clone(file), line: Some(line), column: None, what }
     }
 }

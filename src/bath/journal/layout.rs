@@ -1,8 +1,8 @@
 //! Where each column stands in one journal.
 
+use super::cell_error::CellError;
 use super::columns::Column;
 use super::errors::Fault;
-use super::wrong::Wrong;
 use crate::readings::words::shown;
 use csv::StringRecord;
 use std::sync::Arc;
@@ -39,7 +39,7 @@ impl Layout {
         let layout = Self::of(record.iter());
         let fault = |what| Fault::of_line(file, line, what);
         if let Some(name) = layout.twice() {
-            return Err(fault(Wrong::ColumnTwice { name }));
+            return Err(fault(CellError::ColumnTwice { name }));
         }
         let missing: Vec<&str> = [Column::Date, Column::Act]
             .into_iter()
@@ -48,7 +48,7 @@ impl Layout {
             .collect();
         if !missing.is_empty() {
             let found = layout.headings.iter().map(|h| h.to_string()).collect();
-            return Err(fault(Wrong::NoJournal { missing, found }));
+            return Err(fault(CellError::NoJournal { missing, found }));
         }
         let unknown = layout.headings.iter().zip(&layout.columns);
         let notes = unknown

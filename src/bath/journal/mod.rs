@@ -30,6 +30,7 @@
 //! the file is cut back to what it was.
 
 mod balance;
+mod cell_error;
 mod check;
 mod columns;
 mod commit;
@@ -42,14 +43,13 @@ mod store;
 mod strays;
 mod tail;
 mod write;
-mod wrong;
 
 pub use balance::Balance;
+pub use cell_error::CellError;
 pub use check::iso_date;
 pub use columns::{Bounds, Column};
 pub use entry::{Act, Cell, Entry, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
-pub use wrong::Wrong;
 
 use jiff::civil::Date;
 use layout::Layout;
@@ -210,7 +210,7 @@ fn line_after(
     let text = format!("{}{start}{line}", parsed.lacks);
     write::encoded(&text, &parsed.style).map_err(|found| {
         let column = letter_in(entry, found);
-        faulty(file, vec![(column, Wrong::NoLetter { found })])
+        faulty(file, vec![(column, CellError::NoLetter { found })])
     })
 }
 

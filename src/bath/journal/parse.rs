@@ -1,5 +1,6 @@
 //! The bytes of a journal to its entries, and how a further entry is to be written.
 
+use super::cell_error::CellError;
 use super::columns::Column;
 use super::entry::Entry;
 use super::errors::{Fault, Faults, JournalError};
@@ -7,7 +8,6 @@ use super::layout::Layout;
 use super::rows::Rows;
 use super::tail::{Shape, garbage, is_control, is_torn};
 use super::write::{START, Style};
-use super::wrong::Wrong;
 use super::{Balance, Journal};
 use crate::readings::delimited::{
     Misshapen, Records, delimiter_of, misshapen, without_separator_line,
@@ -125,7 +125,7 @@ fn read_table(
     while let Some((line, raw)) = records.next(Some(width)) {
         let line = u64::from(line);
         let wrong = if raw.bytes().any(is_control) {
-            Some(Wrong::NotText)
+            Some(CellError::NotText)
         } else {
             misshapen(&records.record, raw, width, delimiter, records.at_end())
                 .map(|misshapen| wrong_form(misshapen, width))
@@ -176,10 +176,10 @@ fn read_table(
     Ok(())
 }
 
-fn wrong_form(misshapen: Misshapen, expected: usize) -> Wrong {
+fn wrong_form(misshapen: Misshapen, expected: usize) -> CellError {
     match misshapen {
-        Misshapen::OpenQuote => Wrong::OpenQuote,
-        Misshapen::Cells { found, advice } => Wrong::CellCount { found, expected, advice },
+        Misshapen::OpenQuote => CellError::OpenQuote,
+        Misshapen::Cells { found, advice } => CellError::CellCount { found, expected, advice },
     }
 }
 
@@ -234,10 +234,10 @@ fn torn_text(bytes: &[u8]) -> Option<String> {
 }
 
 /// An entry is no use without a place for it.
-pub(super) fn no_columns(entry: &Entry, layout: &Layout) -> Vec<(Column, Wrong)> {
+pub(super) fn no_columns(entry: &Entry, layout: &Layout) -> Vec<(Column, CellError)> {
     let columns = entry.cells().into_iter().map(|(column, _)| column);
     columns
         .filter(|column| layout.position(*column).is_none())
-        .map(|column| (column, Wrong::NoColumn))
+        .map(|column| (column, CellError::NoColumn))
         .collect()
 }

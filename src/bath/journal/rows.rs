@@ -1,12 +1,12 @@
 //! One row of text cells to one entry, with every fault of the row.
 
+use super::cell_error::CellError;
 use super::check::{self, Flaw};
 use super::columns::Column;
 use super::entry::{Act, Entry, StripResult};
 use super::errors::Fault;
 use super::layout::Layout;
 use super::strays::Strays;
-use super::wrong::Wrong;
 use csv::StringRecord;
 use jiff::civil::Date;
 use std::sync::Arc;
@@ -33,7 +33,7 @@ struct Row<'a> {
 }
 
 /// A fault has been noted, and there is no value.
-pub(super) struct Noted;
+pub(super) struct FaultRecorded;
 
 impl<'a> Rows<'a> {
     pub(super) fn new(
@@ -71,12 +71,12 @@ impl<'a> Rows<'a> {
     }
 
     /// Notes a fault of a cell.
-    pub(super) fn fault(&mut self, line: u64, (column, what): Flaw) -> Noted {
+    pub(super) fn fault(&mut self, line: u64, (column, what): Flaw) -> FaultRecorded {
         let heading = self.layout.position(column);
         let heading = heading.map_or(column.name(), |at| &*self.layout.headings[at]);
         self.faults
             .push(Fault { column: Some(heading.into()), ..Fault::of_line(self.file, line, what) });
-        Noted
+        FaultRecorded
     }
 
     fn cell<'r>(&self, row: &Row<'r>, column: Column) -> &'r str {
@@ -89,11 +89,11 @@ impl<'a> Rows<'a> {
         (!text.is_empty()).then(|| text.to_owned())
     }
 
-    fn date(&mut self, row: &Row<'_>) -> Result<Date, Noted> {
+    fn date(&mut self, row: &Row<'_>) -> Result<Date, FaultRecorded> {
         let text = self.cell(row, Column::Date);
         let Some(date) = check::iso_date(text) else {
             let found = text.into();
-            return Err(self.fault(row.line, (Column::Date, Wrong::NotADate { found })));
+            return Err(self.fault(row.line, (Column::Date, CellError::NotADate { found })));
         };
         let flaw = check::date(date, self.last, self.today);
         // One wrong date is one fault: the rows after it are held against it, whatever it is.
@@ -104,7 +104,7 @@ impl<'a> Rows<'a> {
         }
     }
 
-    fn number(&mut self, row: &Row<'_>, column: Column) -> Result<Option<f64>, Noted> {
+    fn number(&mut self, row: &Row<'_>, column: Column) -> Result<Option<f64>, FaultRecorded> {
         let text = self.cell(row, column);
         if text.is_empty() {
             return Ok(None);
@@ -116,17 +116,22 @@ impl<'a> Rows<'a> {
         number.map(Some).map_err(|wrong| self.fault(row.line, (column, wrong)))
     }
 
-    fn needed(&mut self, row: &Row<'_>, act: &'static str, column: Column) -> Result<f64, Noted> {
+    fn needed(
+        &mut self,
+        row: &Row<'_>,
+        act: &'static str,
+        column: Column,
+    ) -> Result<f64, FaultRecorded> {
         self.number(row, column)?.ok_or_else(|| {
             let write = format!("{}, as {}", column.bounds().quantity, column.example());
-            self.fault(row.line, (column, Wrong::Empty { act, write }))
+            self.fault(row.line, (column, CellError::Empty { act, write }))
         })
     }
 
-    fn act(&mut self, row: &Row<'_>) -> Result<Act, Noted> {
+    fn act(&mut self, row: &Row<'_>) -> Result<Act, FaultRecorded> {
         let text = self.cell(row, Column::Act);
         let Some(name) = act_name(text) else {
-            let wrong = Wrong::UnknownAct { found: text.into(), near: near_act(text) };
+            let wrong = CellError::UnknownAct { found: text.into(), near: near_act(text) };
             return Err(self.fault(row.line, (Column::Act, wrong)));
         };
         self.strays.look(row.record, row.line, self.layout, name);
@@ -152,7 +157,7 @@ impl<'a> Rows<'a> {
         })
     }
 
-    fn strip(&mut self, row: &Row<'_>) -> Result<StripResult, Noted> {
+    fn strip(&mut self, row: &Row<'_>) -> Result<StripResult, FaultRecorded> {
         let mut strip = StripResult {
             name: self.text(row, Column::Strip).unwrap_or_default(),
             batch: self.text(row, Column::Batch),

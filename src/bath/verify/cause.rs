@@ -1,7 +1,7 @@
 //! What has changed: the activity alone, fog and speed as well, or the curve's very shape.
 
 use super::VerifyError;
-use super::watched::Seen;
+use super::watched::Evidence;
 use crate::bath::activity::Explained;
 use crate::bath::limits::{Limits, Verdict};
 use crate::curve::Observations;
@@ -162,7 +162,7 @@ impl Diagnosis {
         (why.is_none(), why)
     }
 
-    pub fn notes(&self, seen: &Seen) -> Vec<String> {
+    pub fn notes(&self, seen: &Evidence) -> Vec<String> {
         let mut notes = Vec::new();
         if self.shifts.is_none() {
             notes.push(

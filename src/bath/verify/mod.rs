@@ -102,7 +102,7 @@ impl Verifier<'_> {
         let freely = explain(&expectation, &o, development, Freedom::FogAndSpeed, Some(&alone));
         let diagnosis = Diagnosis::of(&o, alone, freely, &expectation)?;
         let activity = diagnosis.activity();
-        let seen = watched::Seen {
+        let seen = watched::Evidence {
             verifier: self,
             analysis: strip.analysis,
             expectation: &expectation,

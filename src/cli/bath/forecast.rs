@@ -6,7 +6,7 @@ use super::args::ForecastArgs;
 use super::journal::Opened;
 use super::words::{number, standing};
 use crate::bath::forecast::{Assumptions, Coefficient, Forecast, LOWEST_ACTIVITY, Question, Span};
-use crate::bath::history::Life;
+use crate::bath::history::BathHistory;
 use crate::development::Wanted;
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -15,7 +15,7 @@ const WEEK: f64 = 7.0;
 
 struct Told {
     opened: Opened,
-    life: Life,
+    life: BathHistory,
     now: f64,
     forecast: Forecast,
     question: Question,

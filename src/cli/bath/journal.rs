@@ -3,7 +3,7 @@
 use super::super::{Failure, complain};
 use super::args::View;
 use crate::bath::forecast::{Assumptions, Bath};
-use crate::bath::history::{Life, until};
+use crate::bath::history::{BathHistory, until};
 use crate::bath::journal::{Act, Balance, Entry, Journal, today};
 use crate::bath::limits::Limits;
 use crate::bath::verify::pairing_limits;
@@ -58,8 +58,9 @@ impl Opened {
     }
 
     /// The bath followed until the day.
-    pub fn follow(&self, assumptions: &Assumptions) -> Result<(Life, Bath), Failure> {
-        let life = Life::of(&self.entries).ok_or_else(|| self.failure("it has no entry yet"))?;
+    pub fn follow(&self, assumptions: &Assumptions) -> Result<(BathHistory, Bath), Failure> {
+        let life =
+            BathHistory::of(&self.entries).ok_or_else(|| self.failure("it has no entry yet"))?;
         let bath = Bath::follow(&life.events, assumptions, life.day(self.on))
             .map_err(|why| self.failure(&why.to_string()))?;
         Ok((life, bath))

@@ -2,7 +2,7 @@
 
 use super::{STOP, Told, text};
 use crate::development::Measure;
-use crate::printing::tone::{Cause, Change, Link, Lost, Mend};
+use crate::printing::tone::{Cause, Change, Link, Lost, Remedy};
 use serde_json::{Value, json};
 
 pub fn document(told: &Told<'_>) -> String {
@@ -41,7 +41,7 @@ pub fn document(told: &Told<'_>) -> String {
         "shadows_lost": r.shadows.as_ref().map(lost),
         "highlights_lost": r.highlights.as_ref().map(lost),
         "lost_stops": r.lost_stops(),
-        "mends": told.mends.iter().map(|m| mend(told, m)).collect::<Vec<_>>(),
+        "remedies": told.remedies.iter().map(|m| remedy(told, m)).collect::<Vec<_>>(),
         "scene": {
             "stops": camera.stops,
             "darkest_stops": camera.darkest() / STOP,
@@ -87,9 +87,9 @@ fn lost(lost: &Lost) -> Value {
     })
 }
 
-fn mend(told: &Told<'_>, mend: &Mend) -> Value {
+fn remedy(told: &Told<'_>, remedy: &Remedy) -> Value {
     let development = &told.development;
-    let (kind, value) = match &mend.change {
+    let (kind, value) = match &remedy.change {
         Change::Development { theta, contrast } => (
             "development",
             json!({
@@ -106,9 +106,9 @@ fn mend(told: &Told<'_>, mend: &Mend) -> Value {
     json!({
         "change": kind,
         "to": value,
-        "words": text::change(told, mend),
-        "keeps_all": mend.is_whole(),
-        "lost_stops": mend.lost_stops,
-        "overall_gradient": mend.gradient.is_finite().then_some(mend.gradient),
+        "words": text::change(told, remedy),
+        "keeps_all": remedy.is_whole(),
+        "lost_stops": remedy.lost_stops,
+        "overall_gradient": remedy.gradient.is_finite().then_some(remedy.gradient),
     })
 }

@@ -13,7 +13,7 @@ use crate::curve::Choice;
 use crate::development::file::Aims;
 use crate::development::{Pairing, Wanted};
 use crate::measures::Quantity;
-use crate::printing::tone::{Bench, Camera, Chain, Film, GREY, Mend, Printed, Reproduction};
+use crate::printing::tone::{Camera, Chain, Film, GREY, PrintSetup, Printed, Remedy, Reproduction};
 use crate::printing::{Paper, PaperStrip};
 use crate::readings::ReadOptions;
 use crate::units::Celsius;
@@ -37,13 +37,13 @@ pub struct Told<'a> {
     pairing: &'a Pairing,
     papers: &'a [PaperStrip],
     paper: &'a Paper,
-    bench: Bench<'a>,
+    bench: PrintSetup<'a>,
     chain: Chain<'a>,
     development: Development,
     reproduction: Reproduction,
     /// Overall gradient with its interval.
     gradient: Option<Quantity>,
-    mends: Vec<Mend>,
+    remedies: Vec<Remedy>,
     notes: Vec<String>,
 }
 
@@ -70,7 +70,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
             return Ok(Outcome::No);
         }
     };
-    let bench = Bench {
+    let bench = PrintSetup {
         camera: Camera {
             stops: args.scene_stops,
             flare: aims.printing.flare,
@@ -104,7 +104,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         papers: &papers,
         paper,
         gradient: bench.gradient(&reproduction),
-        mends: bench.mends(),
+        remedies: bench.remedies(),
         notes: notes(args, &aims, &reproduction, &pairing),
         bench,
         chain,

@@ -4,7 +4,7 @@ use super::{STOP, Told};
 use crate::cli::inputs::{clock, quantity};
 use crate::development::Measure;
 use crate::development::SHORTEST;
-use crate::printing::tone::{Cause, Change, Link, Lost, Mend, PrintFor};
+use crate::printing::tone::{Cause, Change, Link, Lost, PrintFor, Remedy};
 use std::fmt::Write;
 
 pub fn report(told: &Told<'_>) -> String {
@@ -27,7 +27,7 @@ pub fn report(told: &Told<'_>) -> String {
     }
     let _ = writeln!(out, "  shadows           {}", lost(r.shadows.as_ref(), "below"));
     let _ = writeln!(out, "  highlights        {}", lost(r.highlights.as_ref(), "above"));
-    mends(told, &mut out);
+    remedies(told, &mut out);
     for note in &told.notes {
         let _ = writeln!(out, "  note: {note}");
     }
@@ -142,33 +142,33 @@ pub fn lost(lost: Option<&Lost>, side: &str) -> String {
     )
 }
 
-fn mends(told: &Told<'_>, out: &mut String) {
+fn remedies(told: &Told<'_>, out: &mut String) {
     if told.reproduction.lost_stops() < crate::printing::tone::NOTHING {
         return;
     }
-    if told.mends.is_empty() {
+    if told.remedies.is_empty() {
         out.push_str(
             "  no single change of development, exposure, print exposure or setting helps\n",
         );
         return;
     }
-    out.push_str("  what would mend it (tried, one change at a time)\n");
-    let changes: Vec<String> = told.mends.iter().map(|m| change(told, m)).collect();
+    out.push_str("  what would remedy it (tried, one change at a time)\n");
+    let changes: Vec<String> = told.remedies.iter().map(|m| change(told, m)).collect();
     let width = changes.iter().map(|c| c.chars().count()).max().unwrap_or(0);
-    for (mend, change) in told.mends.iter().zip(&changes) {
-        let left = if mend.is_whole() {
+    for (remedy, change) in told.remedies.iter().zip(&changes) {
+        let left = if remedy.is_whole() {
             "keeps all".to_owned()
         } else {
-            format!("still loses {:.1} stops", mend.lost_stops)
+            format!("still loses {:.1} stops", remedy.lost_stops)
         };
         let _ =
-            writeln!(out, "    {change:<width$}   {left}, overall gradient {:.2}", mend.gradient);
+            writeln!(out, "    {change:<width$}   {left}, overall gradient {:.2}", remedy.gradient);
     }
 }
 
 /// A change in words.
-pub fn change(told: &Told<'_>, mend: &Mend) -> String {
-    match &mend.change {
+pub fn change(told: &Told<'_>, remedy: &Remedy) -> String {
+    match &remedy.change {
         Change::Development { theta, contrast } => {
             let minutes = told.development.minutes * theta / told.development.theta;
             let contrast = contrast.map_or(String::new(), |c| format!(", contrast index {c:.2}"));

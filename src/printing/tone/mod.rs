@@ -10,11 +10,11 @@
 
 mod camera;
 mod chain;
-mod mend;
 mod print_table;
+mod remedy;
 mod reproduction;
 
 pub use camera::{Camera, GREY, METERED};
 pub use chain::{Chain, ChainError, Film, PrintFor, Printed, Tone};
-pub use mend::{Bench, Change, Mend, NOTHING};
+pub use remedy::{Change, NOTHING, PrintSetup, Remedy};
 pub use reproduction::{Cause, Link, Lost, Reproduction};

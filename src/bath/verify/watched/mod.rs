@@ -64,7 +64,7 @@ pub struct WatchedReading {
 }
 
 /// All that is known of a strip.
-pub struct Seen<'a> {
+pub struct Evidence<'a> {
     pub verifier: &'a Verifier<'a>,
     pub analysis: &'a StripAnalysis,
     pub expectation: &'a Expectation,
@@ -73,7 +73,7 @@ pub struct Seen<'a> {
     pub diagnosis: &'a Diagnosis,
 }
 
-impl Seen<'_> {
+impl Evidence<'_> {
     /// Everything watched.
     pub fn all(&self) -> Vec<WatchedReading> {
         let mut all = vec![self.contrast(), self.base_plus_fog(), self.speed()];

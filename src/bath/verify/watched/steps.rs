@@ -1,6 +1,6 @@
 //! Densities of fixed steps, as the trade's control charts have them.
 
-use super::{Seen, Watched, WatchedReading};
+use super::{Evidence, Watched, WatchedReading};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 
@@ -21,7 +21,7 @@ const RADIOGRAPHY: (f64, f64, f64) = (0.45, 1.20, 2.20);
 /// A step this far from the density wanted will do.
 const REACH: f64 = 0.35;
 
-impl Seen<'_> {
+impl Evidence<'_> {
     /// The fixed steps: those of radiography where the limits ask for them, else the pictorial ones.
     pub(super) fn steps(&self) -> Vec<WatchedReading> {
         let o = self.observations;

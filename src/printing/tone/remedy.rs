@@ -1,4 +1,4 @@
-//! What would mend a print that loses tones: found by trying every change and looking at the print.
+//! What would remedy a print that loses tones: found by trying every change and looking at the print.
 
 use super::camera::Camera;
 use super::chain::{Chain, Film, Printed};
@@ -43,7 +43,7 @@ pub enum Change {
 
 /// A change that was tried and helps.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Mend {
+pub struct Remedy {
     /// The change.
     pub change: Change,
     /// Stops of the scene still lost with it.
@@ -52,8 +52,8 @@ pub struct Mend {
     pub gradient: f64,
 }
 
-impl Mend {
-    /// Whether it mends all.
+impl Remedy {
+    /// Whether it remedies all.
     #[must_use]
     pub fn is_whole(&self) -> bool {
         self.lost_stops < NOTHING
@@ -62,7 +62,7 @@ impl Mend {
 
 /// Everything that can be changed.
 #[derive(Clone, Copy, Debug)]
-pub struct Bench<'a> {
+pub struct PrintSetup<'a> {
     /// The camera and the scene.
     pub camera: Camera,
     /// The film.
@@ -75,7 +75,7 @@ pub struct Bench<'a> {
     pub paper: usize,
 }
 
-impl<'a> Bench<'a> {
+impl<'a> PrintSetup<'a> {
     /// The chain as it stands.
     ///
     /// # Errors
@@ -126,7 +126,7 @@ impl<'a> Bench<'a> {
     /// The best change of each kind: the smallest of those that lose nothing, else the one that loses
     /// least; kinds of which none helps are left out. The best come first.
     #[must_use]
-    pub fn mends(&self) -> Vec<Mend> {
+    pub fn remedies(&self) -> Vec<Remedy> {
         let Some(paper) = self.table(self.paper) else {
             return Vec::new();
         };
@@ -140,16 +140,17 @@ impl<'a> Bench<'a> {
             self.print_exposures(&paper),
             self.settings(),
         ];
-        let mut mends: Vec<Mend> = kinds.into_iter().filter_map(|tries| best(tries, now)).collect();
-        mends.sort_by(|a, b| {
-            let key = |m: &Mend| if m.is_whole() { 0.0 } else { m.lost_stops };
+        let mut remedies: Vec<Remedy> =
+            kinds.into_iter().filter_map(|tries| best(tries, now)).collect();
+        remedies.sort_by(|a, b| {
+            let key = |m: &Remedy| if m.is_whole() { 0.0 } else { m.lost_stops };
             key(a).total_cmp(&key(b))
         });
-        mends
+        remedies
     }
 
     /// Changes of development, each with its size: the log of the factor.
-    fn developments(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Mend)> {
+    fn developments(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Remedy)> {
         let growth = self.film.pairing.growth(Measure::ContrastIndex);
         let (low, high) = self.film.pairing.law().range();
         let (low, high) = (low / REACH, high * REACH);
@@ -160,34 +161,34 @@ impl<'a> Bench<'a> {
                 let tried = Self { film, ..*self }.tried(paper)?;
                 let contrast = growth.map(|g| g.value(theta));
                 let change = Change::Development { theta, contrast };
-                Some(((theta / self.film.theta).ln().abs(), mend(change, &tried)))
+                Some(((theta / self.film.theta).ln().abs(), remedy(change, &tried)))
             })
             .collect()
     }
 
-    fn exposures(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Mend)> {
+    fn exposures(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Remedy)> {
         thirds()
             .filter_map(|stops| {
                 let mut camera = self.camera;
                 camera.correction += stops;
                 let tried = Self { camera, ..*self }.tried(paper)?;
-                Some((stops.abs(), mend(Change::Exposure(stops), &tried)))
+                Some((stops.abs(), remedy(Change::Exposure(stops), &tried)))
             })
             .collect()
     }
 
-    fn print_exposures(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Mend)> {
+    fn print_exposures(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Remedy)> {
         thirds()
             .filter_map(|stops| {
                 let mut printed = self.printed;
                 printed.correction += stops;
                 let tried = Self { printed, ..*self }.tried(paper)?;
-                Some((stops.abs(), mend(Change::PrintExposure(stops), &tried)))
+                Some((stops.abs(), remedy(Change::PrintExposure(stops), &tried)))
             })
             .collect()
     }
 
-    fn settings(&self) -> Vec<(f64, Mend)> {
+    fn settings(&self) -> Vec<(f64, Remedy)> {
         let range = |k: usize| {
             let paper = self.papers[k].result.as_ref().ok()?;
             paper.measures.range_r.as_ref().ok().map(|r| r.value)
@@ -199,7 +200,7 @@ impl<'a> Bench<'a> {
                 let range_r = range(paper)?;
                 let label = self.papers[paper].setting().to_owned();
                 let size = (range_r - range(self.paper)?).abs();
-                Some((size, mend(Change::Setting { label, range_r }, &tried)))
+                Some((size, remedy(Change::Setting { label, range_r }, &tried)))
             })
             .collect()
     }
@@ -209,14 +210,14 @@ fn thirds() -> impl Iterator<Item = f64> {
     (-THIRDS..=THIRDS).filter(|k| *k != 0).map(|k| f64::from(k) / 3.0)
 }
 
-fn mend(change: Change, tried: &Reproduction) -> Mend {
-    Mend { change, lost_stops: tried.lost_stops(), gradient: tried.gradient }
+fn remedy(change: Change, tried: &Reproduction) -> Remedy {
+    Remedy { change, lost_stops: tried.lost_stops(), gradient: tried.gradient }
 }
 
 /// The smallest change that loses nothing, else the one that loses least, if it helps at all.
-fn best(tries: Vec<(f64, Mend)>, now: f64) -> Option<Mend> {
-    let key = |(size, mend): &(f64, Mend)| {
-        if mend.is_whole() { (0.0, *size) } else { (mend.lost_stops, *size) }
+fn best(tries: Vec<(f64, Remedy)>, now: f64) -> Option<Remedy> {
+    let key = |(size, remedy): &(f64, Remedy)| {
+        if remedy.is_whole() { (0.0, *size) } else { (remedy.lost_stops, *size) }
     };
     let found = tries.into_iter().min_by(|a, b| {
         let (a, b) = (key(a), key(b));

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 /// What is wrong with a row or an entry, and what to do.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
-pub enum Wrong {
+pub enum CellError {
     /// The first row names no journal's columns.
     #[error("not a journal: its first row names no column {}; found {}", .missing.join(" and no column "), listed(.found))]
     NoJournal {
