@@ -313,7 +313,7 @@ fn from_the_scene_to_the_print() {
         "overall gradient",
         "shadows           lost below",
         "they print black",
-        "what would mend it",
+        "what would help",
         "flare of 0.40 log exposure is assumed",
         "the metered tone is assumed to be a grey of 18 %",
     ] {

@@ -1,6 +1,7 @@
 //! Lists, counted nouns and quoted text.
 
 use super::trimmed;
+use std::fmt;
 
 /// Longest text that a message repeats.
 const LONGEST: usize = 40;
@@ -36,8 +37,8 @@ fn joined<T: AsRef<str>>(items: &[T], word: &str) -> String {
 
 /// A count with its noun: "1 film", "2 films", "2 batches", "3 entries", "2 films of 36 exposures".
 #[must_use]
-pub fn counted(count: usize, noun: &str) -> String {
-    if count == 1 { format!("1 {noun}") } else { format!("{count} {}", plural(noun)) }
+pub fn counted<N: fmt::Display + PartialEq + From<u8>>(count: N, noun: &str) -> String {
+    if count == N::from(1) { format!("1 {noun}") } else { format!("{count} {}", plural(noun)) }
 }
 
 /// An amount with the word for its unit: "1 litre", "1.5 litres"; at most so many decimals.

@@ -29,11 +29,12 @@ pub fn did_you_mean<'a>(found: &str, names: impl IntoIterator<Item = &'a str>) -
     names.into_iter().filter_map(near).min_by_key(|(distance, _)| *distance).map(|(_, name)| name)
 }
 
-/// Whether one is the other with an ending of letters.
-fn begins(one: &str, other: &str) -> bool {
-    let (short, long) = if one.len() < other.len() { (one, other) } else { (other, one) };
-    short.len() >= BEGINNING
-        && long.strip_prefix(short).is_some_and(|ending| ending.chars().all(char::is_alphabetic))
+/// Whether `found` is the beginning of `wanted`, or `wanted` with letters after it.
+fn begins(found: &str, wanted: &str) -> bool {
+    let short = found.len().min(wanted.len());
+    let ending = found.strip_prefix(wanted);
+    short >= BEGINNING
+        && (wanted.starts_with(found) || ending.is_some_and(|e| e.chars().all(char::is_alphabetic)))
 }
 
 #[cfg(test)]
@@ -48,6 +49,7 @@ mod tests {
         assert_eq!(did_you_mean("Log Exposur", names), Some("log_exposure"));
         assert_eq!(did_you_mean("stpe", names), Some("step"));
         assert_eq!(did_you_mean("dens", names), Some("density"));
+        assert_eq!(did_you_mean("135", ["135-36", "120"]), Some("135-36"));
         for stranger in ["step_no", "operator", "x", "", "ei"] {
             assert_eq!(did_you_mean(stranger, names), None, "{stranger}");
         }
