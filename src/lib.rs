@@ -9,6 +9,7 @@
 //! | room | holds |
 //! |---|---|
 //! | [`units`] | the quantities of the trade as small types with bounds |
+//! | [`words`] | numbers, times, lists and counts as they are written |
 //! | [`numerics`] | least squares and other tools that know nothing of film |
 //! | [`readings`] | files to strips: one file per format, positions kept for messages |
 //! | [`curve`] | curve models, their fit, suspect readings |
@@ -37,3 +38,4 @@ pub mod printing;
 pub mod readings;
 pub mod session;
 pub mod units;
+pub mod words;
