@@ -18,6 +18,8 @@ pub struct Description {
     pub title: String,
     /// A second line: what the first leaves out.
     pub subtitle: Option<String>,
+    /// Fields whose values stand in the title or the subtitle: in JSON, and not a second time for people.
+    pub heading: Vec<Field>,
     /// What it says, in order.
     pub blocks: Vec<Block>,
     /// Remarks, what is assumed, why a number is missing, cautions.
@@ -47,8 +49,13 @@ pub enum Block {
         /// What it is.
         value: Value,
     },
-    /// A sentence that says in words what the fields say: on every face but JSON.
-    Words(String),
+    /// A sentence for people, and the fields whose values stand in it, for programs.
+    Line {
+        /// The sentence.
+        words: String,
+        /// What it says.
+        fields: Vec<Field>,
+    },
 }
 
 /// One thing that is known: a key for programs, a label for people, and the value.
@@ -71,6 +78,8 @@ pub struct Section {
     pub key: Option<Key>,
     /// The title.
     pub title: Option<String>,
+    /// Fields whose values stand in the title: in JSON, and not a second time for people.
+    pub heading: Vec<Field>,
     /// What stands in it.
     pub blocks: Vec<Block>,
     /// Notes that belong to this section: in JSON under its own `notes`, if it has any.
@@ -145,6 +154,15 @@ impl Note {
     #[must_use]
     pub fn caution(words: impl Display) -> Self {
         Self { kind: NoteKind::Caution, about: None, words: words.to_string() }
+    }
+
+    /// The same note, of a number that stands within the object `key` of JSON.
+    #[must_use]
+    pub fn within(mut self, key: &str) -> Self {
+        if let Some((own, _)) = &mut self.about {
+            *own = format!("{key}.{own}").into();
+        }
+        self
     }
 
     /// The note for people: `gamma: the slope is not determined`.
@@ -224,9 +242,9 @@ pub trait Gather {
         self.add(Block::Data { key: key.into(), value: value.into() });
     }
 
-    /// Adds a sentence for people.
-    fn words(&mut self, words: impl Into<String>) {
-        self.add(Block::Words(words.into()));
+    /// Adds a sentence for people, with the fields whose values stand in it.
+    fn line(&mut self, words: impl Into<String>, fields: Vec<Field>) {
+        self.add(Block::Line { words: words.into(), fields });
     }
 }
 

@@ -2,9 +2,11 @@
 //! answer that owns all that follows from it. An answer describes itself once ([`Description`]); the
 //! faces in [`crate::show`] render the description.
 
+pub mod curve;
 mod description;
 mod value;
 
+pub use curve::Curves;
 pub use description::{
     Block, Column, Description, Field, Gather, Key, Note, NoteKind, Row, Section, Table,
 };

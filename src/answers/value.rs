@@ -1,7 +1,7 @@
 //! What a field or a cell holds, with all that a face needs to write it.
 
 use crate::measures::Quantity;
-use crate::words::{clock_of_seconds, decimals_for, number, plain, rounded_clock, signed};
+use crate::words::{decimals_for, duration, number, rounded_clock, signed, trimmed};
 use std::borrow::Cow;
 
 /// What a field or a cell holds.
@@ -96,11 +96,11 @@ impl Amount {
         match self.form {
             Form::Auto => number(value, self.decimals()),
             Form::Decimals(decimals) => number(value, decimals),
-            Form::Plain(decimals) => plain(value, decimals),
+            Form::Plain(decimals) => trimmed(value, decimals),
             Form::Signed => signed(value, self.decimals()),
             Form::SignedDecimals(decimals) => signed(value, decimals),
             Form::Clock => rounded_clock(value),
-            Form::ClockOfSeconds => clock_of_seconds(value.max(0.0).round() as u64),
+            Form::ClockOfSeconds => duration(value.max(0.0).round() as u64),
             Form::Percent(decimals) => format!("{} %", number(100.0 * value, decimals)),
         }
     }

@@ -1,28 +1,65 @@
 //! An answer as JSON: the keys of its fields, a number with an interval as
 //! `{"value":…,"low":…,"high":…}`, what is missing as `null` with its reason among the notes.
 
-use crate::answers::{Block, Description, Note, Section, Table, Value as Answered};
+use crate::answers::{Block, Description, Field, Note, Section, Table, Value as Answered};
+use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 
 /// The description as one JSON object.
 #[must_use]
 pub fn value(description: &Description) -> Value {
     let mut object = Map::new();
+    insert_fields(&mut object, &description.heading);
     insert_all(&mut object, &description.blocks);
     object.insert("notes".to_owned(), notes(&description.notes));
     Value::Object(object)
 }
 
-/// The description as a JSON document, laid out in lines, the last one ended.
+/// The description as a JSON document, laid out in lines, the last one ended. Sections of a list are
+/// written one by one, so that thousands of them need no tree of the whole document.
 #[must_use]
 pub fn render(description: &Description) -> String {
-    format!("{:#}\n", value(description))
+    let (lists, others): (Vec<&Block>, Vec<&Block>) =
+        description.blocks.iter().partition(|b| matches!(b, Block::Sections { .. }));
+    if lists.is_empty() {
+        return format!("{:#}\n", value(description));
+    }
+    let mut parts: Vec<String> = Vec::new();
+    for block in lists {
+        let Block::Sections { key, items } = block else { continue };
+        let written = |item: &Section| indented(&format!("{:#}", section(item)), 4);
+        let items: Vec<String> = items.par_iter().map(written).collect();
+        parts.push(match items.is_empty() {
+            true => format!("  {}: []", json!(key)),
+            false => format!("  {}: [\n    {}\n  ]", json!(key), items.join(",\n    ")),
+        });
+    }
+    let rest = Description {
+        heading: description.heading.clone(),
+        blocks: others.into_iter().cloned().collect(),
+        notes: description.notes.clone(),
+        ..Description::default()
+    };
+    if let Value::Object(object) = value(&rest) {
+        let written = |(key, value): (&String, &Value)| {
+            format!("  {}: {}", json!(key), indented(&format!("{value:#}"), 2))
+        };
+        parts.extend(object.iter().map(written));
+    }
+    format!("{{\n{}\n}}\n", parts.join(",\n"))
+}
+
+/// Lines after the first moved in. A line break inside a string is escaped, so that every one here is
+/// layout.
+fn indented(text: &str, by: usize) -> String {
+    text.replace('\n', &format!("\n{}", " ".repeat(by)))
 }
 
 /// A section as an object of its own.
 #[must_use]
 pub fn section(section: &Section) -> Value {
     let mut object = Map::new();
+    insert_fields(&mut object, &section.heading);
     insert_all(&mut object, &section.blocks);
     if let Some(all) = &section.notes {
         object.insert("notes".to_owned(), notes(all));
@@ -43,14 +80,23 @@ fn insert_all(object: &mut Map<String, Value>, blocks: &[Block]) {
                 Some(key) => {
                     object.insert(key.to_string(), section(part));
                 }
-                None => insert_all(object, &part.blocks),
+                None => {
+                    insert_fields(object, &part.heading);
+                    insert_all(object, &part.blocks);
+                }
             },
             Block::Sections { key, items } => {
                 object.insert(key.to_string(), items.iter().map(section).collect());
             }
             Block::Table(table) => insert_table(object, table),
-            Block::Words(_) => {}
+            Block::Line { fields, .. } => insert_fields(object, fields),
         }
+    }
+}
+
+fn insert_fields(object: &mut Map<String, Value>, fields: &[Field]) {
+    for field in fields {
+        insert(object, &field.key, &field.value);
     }
 }
 

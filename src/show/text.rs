@@ -12,7 +12,7 @@ const GAP: usize = 2;
 /// The narrowest that a column of words is made.
 const NARROW_COLUMN: usize = 10;
 /// The share of a line that labels may take.
-const LABEL_SHARE: f64 = 0.45;
+const LABEL_SHARE: f64 = 0.6;
 
 /// The description as text, every line ended.
 #[must_use]
@@ -47,21 +47,22 @@ impl Text {
     /// Lines that begin at `indent`, the first with `lead`, the others below what follows it.
     fn paragraph(&mut self, indent: usize, lead: &str, words: &str) {
         let first = format!("{}{lead}", " ".repeat(indent));
-        let hang = if display_width(&first) * 2 > self.width { indent } else { display_width(&first) };
+        let hang =
+            if display_width(&first) * 2 > self.width { indent } else { display_width(&first) };
         for line in wrapped(words, self.width, &first, &" ".repeat(hang)) {
             self.line(&line);
         }
     }
 
     fn blocks(&mut self, indent: usize, blocks: &[Block]) {
-        let mut rest = blocks;
+        let blocks = flat(blocks);
+        let mut rest = blocks.as_slice();
         while let Some((block, after)) = rest.split_first() {
             match block {
                 Block::Field(_) => {
-                    let fields: Vec<&Field> = rest.iter().map_while(field).collect();
-                    let count = fields.len();
+                    let fields: Vec<&Field> = rest.iter().map_while(|b| field(b)).collect();
                     self.fields(indent, &fields);
-                    rest = &rest[count..];
+                    rest = &rest[fields.len()..];
                     continue;
                 }
                 Block::Section(section) => self.section(indent, section),
@@ -71,7 +72,7 @@ impl Text {
                     }
                 }
                 Block::Table(table) => self.table(indent, table),
-                Block::Words(words) => self.paragraph(indent, "", words),
+                Block::Line { words, .. } => self.paragraph(indent, "", words),
                 Block::Data { .. } => {}
             }
             rest = after;
@@ -79,15 +80,12 @@ impl Text {
     }
 
     fn section(&mut self, indent: usize, section: &Section) {
-        let mut inside = indent;
         if let Some(title) = &section.title {
             self.gap();
             self.paragraph(indent.saturating_sub(2), "", title);
-        } else {
-            inside = indent.saturating_sub(2).max(2);
         }
-        self.blocks(inside.max(2), &section.blocks);
-        self.notes(inside.max(2), section.notes.as_deref().unwrap_or_default());
+        self.blocks(indent, &section.blocks);
+        self.notes(indent, section.notes.as_deref().unwrap_or_default());
     }
 
     fn fields(&mut self, indent: usize, fields: &[&Field]) {
@@ -100,7 +98,8 @@ impl Text {
             for line in before {
                 self.line(&format!("{}{line}", " ".repeat(indent)));
             }
-            let lead = format!("{last}{}", " ".repeat(labels + GAP - display_width(last).min(labels)));
+            let lead =
+                format!("{last}{}", " ".repeat(labels + GAP - display_width(last).min(labels)));
             self.paragraph(indent, &lead, &value);
         }
     }
@@ -111,6 +110,10 @@ impl Text {
             self.paragraph(indent.saturating_sub(2), "", title);
         }
         if table.rows.is_empty() {
+            // A table that may be empty has a title only where it is not.
+            if table.title.is_none() {
+                return;
+            }
             return self.line(&format!("{}none", " ".repeat(indent)));
         }
         let shown: Vec<usize> = (0..table.columns.len())
@@ -201,6 +204,21 @@ impl Text {
     }
 }
 
+/// The blocks, those of sections without a title among the others, and without what only a machine reads.
+fn flat(blocks: &[Block]) -> Vec<&Block> {
+    let mut all = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Section(section) if section.title.is_none() && section.notes.is_none() => {
+                all.extend(flat(&section.blocks));
+            }
+            Block::Data { .. } => {}
+            block => all.push(block),
+        }
+    }
+    all
+}
+
 fn field(block: &Block) -> Option<&Field> {
     match block {
         Block::Field(field) => Some(field),
@@ -221,11 +239,8 @@ impl Cells {
         let values = || table.rows.iter().map(|row| &row.cells[k]);
         let is_number = values().any(Value::is_number)
             && values().all(|v| v.is_number() || matches!(v, Value::Missing | Value::Empty));
-        let mut cells = if is_number {
-            aligned(values())
-        } else {
-            values().map(Value::for_people).collect()
-        };
+        let mut cells =
+            if is_number { aligned(values()) } else { values().map(Value::for_people).collect() };
         if is_number {
             // Numbers stand below one another whatever follows them.
             let width = cells.iter().map(|c| display_width(c)).max().unwrap_or(0);
@@ -257,9 +272,8 @@ fn widths(columns: &[Cells], room: usize) -> Option<Vec<usize>> {
     let room = room.checked_sub(GAP * columns.len().saturating_sub(1))?;
     let (mut widths, least): (Vec<usize>, Vec<usize>) = columns.iter().map(Cells::width).unzip();
     while widths.iter().sum::<usize>() > room {
-        let widest = (0..widths.len())
-            .filter(|&k| widths[k] > least[k])
-            .max_by_key(|&k| (widths[k], k))?;
+        let widest =
+            (0..widths.len()).filter(|&k| widths[k] > least[k]).max_by_key(|&k| (widths[k], k))?;
         widths[widest] -= 1;
     }
     Some(widths)
@@ -275,7 +289,8 @@ fn aligned<'a>(values: impl Iterator<Item = &'a Value> + Clone) -> Vec<String> {
             _ => None,
         })
         .collect();
-    let before = |text: &str| text.find(['.', ':', ' ']).map_or(text, |at| &text[..at]).chars().count();
+    let before =
+        |text: &str| text.find(['.', ':', ' ']).map_or(text, |at| &text[..at]).chars().count();
     let whole = amounts.iter().flatten().map(|(text, _)| before(text)).max().unwrap_or(0);
     let pad = |text: &str| format!("{}{text}", " ".repeat(whole - before(text)));
     let widest = amounts
