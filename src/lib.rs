@@ -25,6 +25,7 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod answers;
 pub mod bath;
 pub mod cli;
 pub mod curve;
@@ -37,5 +38,6 @@ pub mod numerics;
 pub mod printing;
 pub mod readings;
 pub mod session;
+pub mod show;
 pub mod units;
 pub mod words;

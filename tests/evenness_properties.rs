@@ -46,7 +46,7 @@ fn on_a_grid() -> impl Strategy<Value = Drawn> {
     prop::collection::vec(prop::collection::vec(reading, 1..40), 1..4)
 }
 
-fn numbers(p: &Pattern) -> [&Measured; 14] {
+fn numbers(p: &Pattern) -> [&Measured<String>; 14] {
     [
         &p.mean,
         &p.along,
@@ -116,7 +116,7 @@ proptest! {
         let (Ok(plain), Ok(mirrored)) = (plain, mirrored) else { return Ok(()); };
         for (a, b) in plain.frames.iter().zip(&mirrored.frames) {
             let (a, b) = (&a.pattern, &b.pattern);
-            let same = |a: &Measured, b: &Measured, sign: f64, more: f64| match (a, b) {
+            let same = |a: &Measured<String>, b: &Measured<String>, sign: f64, more: f64| match (a, b) {
                 (Ok(a), Ok(b)) => (sign * a.value + more - b.value).abs() < 1e-9,
                 (Err(_), Err(_)) => true,
                 _ => false,

@@ -35,7 +35,7 @@ struct Tally {
 }
 
 impl Tally {
-    fn enter(&mut self, measured: &Measured, truth: f64) {
+    fn enter<W>(&mut self, measured: &Measured<W>, truth: f64) {
         let Ok(q) = measured else {
             self.absent += 1;
             return;

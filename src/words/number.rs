@@ -6,7 +6,7 @@
 use super::NOTHING;
 
 /// Most decimals that [`decimals_for`] gives.
-const MOST: i32 = 6;
+const MOST: i32 = 4;
 /// Decimals where the half width says nothing.
 const USUAL: usize = 3;
 
@@ -79,25 +79,27 @@ pub fn percent(share: f64, decimals: usize) -> String {
     with_unit(100.0 * share, decimals, "%")
 }
 
-/// The count of decimals that suits a value whose interval has this half width: two digits of the
-/// half width are shown, with at most six decimals.
+/// The count of decimals that suits a value whose interval has this half width: the half width keeps
+/// one digit, or two where it begins below 2.5. At most [`MOST`] decimals.
 ///
 /// A half width of zero, or none (NaN), says nothing: three decimals.
 ///
 /// ```
 /// use wedgebook::words::decimals_for;
 ///
-/// assert_eq!(decimals_for(0.017), 3);
-/// assert_eq!(decimals_for(0.3), 2);
-/// assert_eq!(decimals_for(25.0), 0);
+/// assert_eq!(decimals_for(8.5), 0);   // 104 (96 to 113)
+/// assert_eq!(decimals_for(0.04), 2);  // 2.11 (2.07 to 2.15)
+/// assert_eq!(decimals_for(0.012), 3); // 0.784 (0.772 to 0.796)
 /// ```
 #[must_use]
 pub fn decimals_for(half_width: f64) -> usize {
     if !(half_width.is_finite() && half_width > 0.0) {
         return USUAL;
     }
-    let first = half_width.log10().floor().clamp(-20.0, 20.0) as i32;
-    usize::try_from((1 - first).clamp(0, MOST)).unwrap_or(0)
+    let exponent = half_width.log10().floor().clamp(-20.0, 20.0);
+    let leading = half_width / 10_f64.powf(exponent);
+    let places = if leading < 2.5 { 1 - exponent as i32 } else { -exponent as i32 };
+    usize::try_from(places.clamp(0, MOST)).unwrap_or(0)
 }
 
 fn is_zero(written: &str) -> bool {
@@ -123,8 +125,8 @@ mod tests {
     #[test]
     fn decimals_follow_the_half_width() {
         assert_eq!(
-            [1e-9, 0.001, 0.02, 0.9, 1.0, 9.0, 10.0, 1e9].map(decimals_for),
-            [6, 4, 3, 2, 1, 1, 0, 0]
+            [1e-9, 0.001, 0.02, 0.04, 0.9, 1.0, 9.0, 10.0, 1e9].map(decimals_for),
+            [4, 4, 3, 2, 1, 1, 0, 0, 0]
         );
         assert_eq!([0.0, -1.0, f64::NAN, f64::INFINITY].map(decimals_for), [3; 4]);
     }

@@ -27,7 +27,7 @@ struct Today {
 
 struct Status {
     opened: Opened,
-    activity: Measured,
+    activity: Measured<String>,
     charts: Vec<Chart>,
     today: Result<Today, String>,
     notes: Vec<String>,
