@@ -75,7 +75,7 @@ impl Text {
                 }
                 Block::Table(table) => self.table(indent, table),
                 Block::Line { words, .. } => self.paragraph(indent, "", words),
-                Block::Data { .. } => {}
+                Block::Twofold { .. } | Block::Data { .. } => {}
             }
             rest = after;
         }
@@ -196,9 +196,9 @@ impl Text {
     }
 
     fn notes(&mut self, indent: usize, notes: &[Note]) {
-        for note in notes {
+        for note in notes.iter().filter(|n| n.kind != NoteKind::ForPrograms) {
             let lead = match note.kind {
-                NoteKind::Remark | NoteKind::Missing => "note: ",
+                NoteKind::Remark | NoteKind::Missing | NoteKind::ForPrograms => "note: ",
                 NoteKind::Caution => "caution: ",
             };
             self.paragraph(indent, lead, &note.for_people());
@@ -214,6 +214,7 @@ fn flat(blocks: &[Block]) -> Vec<&Block> {
             Block::Section(section) if section.title.is_none() && section.notes.is_none() => {
                 all.extend(flat(&section.blocks));
             }
+            Block::Twofold { people, .. } => all.extend(flat(people)),
             Block::Data { .. } => {}
             block => all.push(block),
         }
