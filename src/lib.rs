@@ -9,6 +9,7 @@
 //! | room | holds |
 //! |---|---|
 //! | [`units`] | the quantities of the trade as small types with bounds |
+//! | [`words`] | numbers, times, lists and counts as they are written |
 //! | [`numerics`] | least squares and other tools that know nothing of film |
 //! | [`readings`] | files to strips: one file per format, positions kept for messages |
 //! | [`curve`] | curve models, their fit, suspect readings |
@@ -24,6 +25,7 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod answers;
 pub mod bath;
 pub mod cli;
 pub mod curve;
@@ -36,4 +38,6 @@ pub mod numerics;
 pub mod printing;
 pub mod readings;
 pub mod session;
+pub mod show;
 pub mod units;
+pub mod words;

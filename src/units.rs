@@ -5,6 +5,9 @@
 
 use std::fmt;
 
+/// One stop on a log10 scale of exposure, log10(2) = 0.30103.
+pub const STOP: f64 = std::f64::consts::LOG10_2;
+
 /// A value outside the bounds of its quantity (or not a number).
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 #[error("{found} is not {quantity}: it must lie between {low} and {high}")]

@@ -1,11 +1,12 @@
 //! `wedgebook drift`: what the film has had from a bath whose temperature wanders.
 
 use super::args::{DriftArgs, temperature};
-use super::inputs::{celsius, clock, minutes, pairing};
+use super::inputs::{celsius, minutes, pairing};
 use super::{Failure, Outcome, print};
 use crate::development::Wanted;
 use crate::development::drift::{Reading, effective_minutes, remaining_minutes};
 use crate::measures::Quantity;
+use crate::words::clock;
 use serde_json::json;
 use std::fmt::Write;
 

@@ -6,6 +6,7 @@ use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::measures::Quantity;
 use crate::units::Celsius;
+use crate::words::rounded_clock;
 use std::path::{Path, PathBuf};
 
 /// A temperature as typed, in °C; `fahrenheit` says what a number without a unit is.
@@ -34,11 +35,9 @@ pub fn minutes(text: &str) -> Option<f64> {
     Some(value).filter(|v: &f64| v.is_finite() && *v >= 0.0)
 }
 
-pub use crate::development::clock;
-
 /// A time with its interval: `7.5 min (7:30), 7.2 to 7.8`.
 pub fn time(q: &Quantity) -> String {
-    format!("{:.2} min ({}), {:.2} to {:.2}", q.value, clock(q.value), q.low, q.high)
+    format!("{:.2} min ({}), {:.2} to {:.2}", q.value, rounded_clock(q.value), q.low, q.high)
 }
 
 /// A number with its interval.
@@ -69,6 +68,5 @@ mod tests {
         assert_eq!(minutes("7:30"), Some(7.5));
         assert_eq!(minutes(" 7.5 "), Some(7.5));
         assert_eq!((minutes("7:61"), minutes("-1"), minutes("x")), (None, None, None));
-        assert_eq!((clock(7.5).as_str(), clock(0.999_9).as_str()), ("7:30", "1:00"));
     }
 }

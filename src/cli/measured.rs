@@ -14,7 +14,11 @@ impl Noted {
     }
 
     /// A measure as JSON; `None` has no reason of its own.
-    pub fn value(&mut self, name: &str, measured: Option<&Measured>) -> Value {
+    pub fn value<W: std::fmt::Display>(
+        &mut self,
+        name: &str,
+        measured: Option<&Measured<W>>,
+    ) -> Value {
         match measured {
             Some(Ok(quantity)) => json!(quantity),
             Some(Err(why)) => {

@@ -19,6 +19,8 @@ mod tone;
 mod verify;
 mod wash;
 
+use crate::answers::Answer;
+use crate::show::{json, text};
 use clap::Parser;
 use std::fmt::Display;
 use std::io::{ErrorKind, Write};
@@ -86,4 +88,18 @@ fn print(text: &str) -> Result<(), Failure> {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error.into()),
         _ => Ok(()),
     }
+}
+
+/// The width of the terminal, or 80 columns where there is none.
+fn width() -> usize {
+    terminal_size::terminal_size().map_or(text::WIDTH, |(terminal_size::Width(w), _)| w.into())
+}
+
+/// Prints an answer as text, or as one JSON document.
+fn show(answer: &impl Answer, as_json: bool) -> Result<(), Failure> {
+    let description = answer.describe();
+    print(&match as_json {
+        true => json::render(&description),
+        false => text::render(&description, width()),
+    })
 }

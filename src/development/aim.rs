@@ -1,5 +1,7 @@
 //! The contrast that a print needs: from the paper backwards to the film.
 
+use crate::units::STOP;
+
 /// Log exposure that flare takes from the scene's range (usual printing practice, from memory).
 pub const FLARE: f64 = 0.40;
 /// ISO range of a paper of medium grade, 100 times its log exposure range.
@@ -11,8 +13,6 @@ pub const PAPER_RANGE: f64 = 105.0;
 /// Callier factor of a condenser enlarger (common practice, no source): the negative prints as if
 /// its densities were this much greater.
 pub const CONDENSER: f64 = 1.3;
-/// log10 of one stop.
-const STOP: f64 = std::f64::consts::LOG10_2;
 
 /// What the negative is printed with.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]

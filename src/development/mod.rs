@@ -5,7 +5,6 @@
 
 mod adjust;
 pub mod aim;
-mod clock;
 pub mod drift;
 mod expectation;
 pub mod file;
@@ -16,7 +15,6 @@ pub mod surface;
 pub mod temperature;
 
 pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
-pub use clock::{clock, rounded_seconds};
 pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;

@@ -11,7 +11,7 @@ use crate::numerics::chance::{student_quantile, student_two_sided};
 const FEWEST: usize = 3;
 
 /// The contrasts that are looked at, each with its form.
-pub(super) fn contrasts(pattern: &Pattern) -> [(Form, &Measured); 4] {
+pub(super) fn contrasts(pattern: &Pattern) -> [(Form, &Measured<String>); 4] {
     [
         (Form::Along, &pattern.along),
         (Form::Across, &pattern.across),
@@ -104,7 +104,7 @@ fn away(own: &[Option<Quantity>], noise: &Noise) -> Vec<usize> {
 }
 
 /// The mean of what the patterns have.
-fn mean(patterns: &[&Pattern], of: impl Fn(&Pattern) -> &Measured) -> Measured {
+fn mean(patterns: &[&Pattern], of: impl Fn(&Pattern) -> &Measured<String>) -> Measured<String> {
     let have: Vec<Quantity> = patterns.iter().filter_map(|p| of(p).clone().ok()).collect();
     if have.is_empty() {
         return patterns.first().map_or(Err(String::new()), |p| of(p).clone());

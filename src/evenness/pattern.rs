@@ -12,11 +12,11 @@ use crate::numerics::chance::{fisher_quantile, student_quantile};
 #[derive(Clone, Debug, PartialEq)]
 pub struct Band {
     /// The lower long edge, or the left side.
-    pub first: Measured,
+    pub first: Measured<String>,
     /// The upper long edge, or the right side.
-    pub second: Measured,
+    pub second: Measured<String>,
     /// The mean of both.
-    pub both: Measured,
+    pub both: Measured<String>,
 }
 
 /// How a frame is uneven; spots are left out of all of it. Differences are positive where the edge is
@@ -24,27 +24,27 @@ pub struct Band {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Pattern {
     /// Mean density.
-    pub mean: Measured,
+    pub mean: Measured<String>,
     /// Gradient along the film, density per **10 mm**.
-    pub along_per_10_mm: Measured,
+    pub along_per_10_mm: Measured<String>,
     /// The same over the length of the frame.
-    pub along: Measured,
+    pub along: Measured<String>,
     /// Gradient across the film, density per **10 mm**.
-    pub across_per_10_mm: Measured,
+    pub across_per_10_mm: Measured<String>,
     /// The same over the width of the frame.
-    pub across: Measured,
+    pub across: Measured<String>,
     /// The two long edges.
     pub long_edges: Band,
     /// The two sides.
     pub sides: Band,
     /// Height of a pattern that repeats with the perforations, from trough to crest.
-    pub perforations: Measured,
+    pub perforations: Measured<String>,
     /// The chance of one as high on even film.
     pub perforations_chance: Option<f64>,
     /// Highest less lowest density of the smooth field at the places read.
-    pub range: Measured,
+    pub range: Measured<String>,
     /// Standard deviation of the film's own scatter from place to place, beyond the noise of reading.
-    pub scatter: Measured,
+    pub scatter: Measured<String>,
 }
 
 /// Highest less lowest value of a smooth field at the places read.
@@ -56,7 +56,7 @@ pub(super) fn range(
     geometry: &Geometry,
     noise: &Noise,
     uneven: bool,
-) -> Measured {
+) -> Measured<String> {
     let (field, frames) = field.ok_or_else(|| "too few places for a smooth field".to_owned())?;
     let at = |x: f64, y: f64| (field.at(geometry, x, y).0, (x, y));
     let values: Vec<(f64, (f64, f64))> =
@@ -80,7 +80,12 @@ pub(super) fn range(
 
 /// The film's own scatter from place to place: what is left of the variance about the finest
 /// polynomial after that of reading, with an interval from Fisher's distribution.
-pub(super) fn scatter(sums: &Sums, places: &Places, noise: &Noise, test: Option<Test>) -> Measured {
+pub(super) fn scatter(
+    sums: &Sums,
+    places: &Places,
+    noise: &Noise,
+    test: Option<Test>,
+) -> Measured<String> {
     let freedom = sums.scatter.degrees_of_freedom;
     if freedom == 0 {
         return Err("too few places to tell scatter from a smooth field".to_owned());

@@ -103,7 +103,7 @@ impl Wave {
 
     /// From trough to crest, 2√(a² + b²). The lower end of the interval is 0 unless the wave is found:
     /// an amplitude is never negative, and noise alone has one.
-    pub fn height(&self, noise: &Noise) -> Measured {
+    pub fn height(&self, noise: &Noise) -> Measured<String> {
         let [aa, ab, bb] = self.covariance;
         let amplitude = self.a.hypot(self.b);
         let variance = if amplitude > 0.0 {

@@ -6,8 +6,8 @@ mod footer;
 mod layout;
 mod table;
 
-use super::clock::{clock, rounded_seconds};
 use super::draw::Scene;
+use crate::words::{rounded_clock, rounded_seconds};
 
 /// A5 paper, upright, in millimetres.
 const A5: (f64, f64) = (148.0, 210.0);
@@ -90,7 +90,7 @@ impl CardCell {
         };
         let seconds = f64::from(rounded_seconds(minutes)?);
         let short = short || seconds < 60.0 * SHORTEST_EVEN;
-        Some((clock(minutes)?, outside, short))
+        Some((rounded_clock(minutes), outside, short))
     }
 }
 

@@ -11,9 +11,10 @@ mod single;
 
 use std::borrow::Cow;
 
-use crate::figures::draw::{Scene, number};
+use crate::figures::draw::Scene;
 use crate::measures::ContrastIndexChord;
 use crate::units::{Density, LogExposure};
+use crate::words::number;
 
 /// One reading of a strip.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -6,10 +6,11 @@ mod draw;
 mod extent;
 
 use super::chart::{Heading, Plot, Sheet, Ticks};
-use super::clock::clock;
-use super::draw::{Scene, number};
+use super::draw::Scene;
 use super::temperatures::{Temperatures, degrees};
 use crate::units::Minutes;
+use crate::words::number;
+use crate::words::rounded_clock;
 
 /// Most that any measure of contrast can be; what is beyond is not drawn.
 const MOST_CONTRAST: f64 = 10.0;
@@ -157,7 +158,7 @@ impl ContrastTimeFigure {
         }
         for aim in self.drawn_aims() {
             let (label, contrast) = (aim.label.trim(), number(aim.contrast, 2));
-            let time = match aim.minutes.and_then(clock) {
+            let time = match aim.minutes.map(rounded_clock) {
                 Some(time) => format!("needs {time}"),
                 None => "is not reached".to_owned(),
             };

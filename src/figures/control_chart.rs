@@ -10,8 +10,9 @@ mod panel;
 mod thin;
 
 use super::chart::{DateTicks, Heading};
-use super::draw::{GREY, Scene, Text, number};
+use super::draw::{GREY, Scene, Text};
 use crate::bath::control::{Chart, standing};
+use crate::words::number;
 use jiff::civil::Date;
 
 /// Something that happened to the bath: "mixed", "replenished", "discarded".

@@ -3,8 +3,9 @@
 use super::chart::{
     Entry, Heading, Legend, Marker, Plot, Swatch, Ticks, add_interval_bar, bounds, round_range,
 };
-use super::draw::{BLUE, GREY, INK, Paint, Path, Rect, Scene, Stroke, VERMILLION, number};
+use super::draw::{BLUE, GREY, INK, Paint, Path, Rect, Scene, Stroke, VERMILLION};
 use crate::numerics::chance::NORMAL_95;
+use crate::words::number;
 
 const WIDTH: f64 = 520.0;
 const UPPER: f64 = 330.0;

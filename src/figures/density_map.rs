@@ -8,8 +8,9 @@ mod shades;
 pub use grid::FieldGrid;
 
 use super::chart::{Entry, Heading, Legend, Swatch, bounds};
-use super::draw::{GREY, INK, Paint, Scene, Text, number};
+use super::draw::{GREY, INK, Paint, Scene, Text};
 use crate::figures::chart::Marker;
+use crate::words::number;
 use panel::Look;
 use shades::Shades;
 

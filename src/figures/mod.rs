@@ -40,7 +40,6 @@ pub mod card;
 pub mod characteristic;
 pub mod chart;
 pub mod checklist;
-mod clock;
 pub mod contrast_time;
 pub mod control_chart;
 pub mod control_strip;
@@ -58,7 +57,6 @@ pub use characteristic::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, IsoTriangle, PlotPoint, StripCurve,
 };
 pub use checklist::{CheckColumn, CheckTable, Checklist, Headline};
-pub use clock::rounded_seconds;
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
 pub use control_chart::{ControlChartFigure, Mark};
 pub use control_strip::{ControlStep, ControlStripFigure};

@@ -4,8 +4,9 @@ mod axis;
 mod draw;
 
 use super::chart::{Heading, Sheet, Ticks, bounds, round_range};
-use super::draw::{Scene, number};
+use super::draw::Scene;
 use super::temperatures::Temperatures;
+use crate::words::number;
 
 const MOST_CONTRAST: f64 = 10.0;
 /// Exposure indices between which every film lies, by far.

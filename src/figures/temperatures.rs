@@ -1,8 +1,9 @@
 //! Strips told apart by the temperature of their bath.
 
 use super::chart::{Entry, SeriesStyle, Swatch, interval_bar};
-use super::draw::{INK, Scene, Stroke, number};
+use super::draw::{INK, Scene, Stroke};
 use crate::units::Celsius;
+use crate::words::number;
 
 /// Radius of a strip's mark.
 pub(super) const STRIP: f64 = 4.4;

@@ -1,6 +1,6 @@
 //! Contrast index.
 
-use super::Estimate;
+use super::{Estimate, Why};
 use crate::curve::Curve;
 use crate::numerics::scan;
 
@@ -33,28 +33,19 @@ pub struct ContrastIndexChord {
 ///
 /// # Source
 /// C. J. Niederpruem, C. N. Nelson and J. A. C. Yule 1966, contrast index.
-pub fn contrast_index(curve: &dyn Curve) -> Result<(Estimate, ContrastIndexChord), String> {
+pub fn contrast_index(curve: &dyn Curve) -> Result<(Estimate, ContrastIndexChord), Why> {
     let base = curve.base_plus_fog();
     let (low, high) = curve.range();
-    let (origin, angle) = newton(curve, base).or_else(|| nested(curve, base)).ok_or_else(|| {
-        format!(
-            "the curve ends at a density of {:.2}, before the arc of radius {FAR}",
-            curve.density(high)
-        )
-    })?;
+    let (origin, angle) = newton(curve, base)
+        .or_else(|| nested(curve, base))
+        .ok_or_else(|| Why::EndsBelowArc { density: curve.density(high), radius: FAR })?;
     let point = |r: f64| (origin + r * angle.cos(), base + r * angle.sin());
     let (near, far) = (point(NEAR), point(FAR));
     if far.0 > high {
-        return Err(format!(
-            "the curve ends at a log exposure of {high:.2}, before the arc of radius {FAR} at {:.2}",
-            far.0
-        ));
+        return Err(Why::EndsBeforeArc { end: high, radius: FAR, arc: far.0 });
     }
     if near.0 < low {
-        return Err(format!(
-            "the curve begins at a log exposure of {low:.2}, beyond the arc of radius {NEAR} at {:.2}",
-            near.0
-        ));
+        return Err(Why::BeginsBehindArc { begin: low, radius: NEAR, arc: near.0 });
     }
     let gradient = implicit_gradient(curve, origin, angle);
     let estimate = Estimate { value: angle.tan(), gradient };

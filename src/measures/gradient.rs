@@ -1,6 +1,6 @@
 //! Slopes: gamma and average gradient.
 
-use super::Estimate;
+use super::{Estimate, Why};
 use crate::curve::Curve;
 use crate::numerics::scan;
 
@@ -23,13 +23,10 @@ pub fn gamma(curve: &dyn Curve) -> Estimate {
 ///
 /// # Errors
 /// The reason why the readings do not reach m + 1.50.
-pub fn average_gradient(curve: &dyn Curve, m: &Estimate) -> Result<Estimate, String> {
+pub fn average_gradient(curve: &dyn Curve, m: &Estimate) -> Result<Estimate, Why> {
     let (_, high) = curve.range();
     if m.value + CHORD > high {
-        return Err(format!(
-            "the readings end {:.2} beyond the speed point; {CHORD:.2} is needed",
-            high - m.value
-        ));
+        return Err(Why::EndsBeforeChord { reach: high - m.value, needed: CHORD });
     }
     let from = Estimate::density_at(curve, m, 0.0);
     let to = Estimate::density_at(curve, m, CHORD);

@@ -1,6 +1,6 @@
 //! ISO speed and its contrast condition.
 
-use super::{Estimate, Measured, Quantity};
+use super::{Estimate, Material, Measured, Quantity, Why};
 use crate::curve::Curve;
 use crate::readings::ExposureScale;
 
@@ -19,13 +19,10 @@ const SPEED_CONSTANT: f64 = 0.8;
 ///
 /// # Errors
 /// The reason why the readings do not reach m + 1.30.
-pub(super) fn delta_d(curve: &dyn Curve, m: &Estimate) -> Result<Estimate, String> {
+pub(super) fn delta_d(curve: &dyn Curve, m: &Estimate) -> Result<Estimate, Why> {
     let (_, high) = curve.range();
     if m.value + SPAN > high {
-        return Err(format!(
-            "the readings end {:.2} beyond the speed point; {SPAN:.2} is needed",
-            high - m.value
-        ));
+        return Err(Why::EndsBeforeChord { reach: high - m.value, needed: SPAN });
     }
     let from = Estimate::density_at(curve, m, 0.0);
     let to = Estimate::density_at(curve, m, SPAN);
@@ -102,15 +99,12 @@ impl IsoSpeed {
             m.and_then(|m| {
                 let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
                 if m.high - m.low > WIDEST {
-                    return Err(format!(
-                        "the speed point is uncertain by {:.0} decades",
-                        m.high - m.low
-                    ));
+                    return Err(Why::SpeedPointUncertain { decades: m.high - m.low });
                 }
                 Ok(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
             })
         } else {
-            Err("exposures are relative: an absolute speed needs the exposure in lux·s behind clear tablet (--log-exposure-clear)".to_owned())
+            Err(Why::RelativeExposures(Material::Film))
         };
         let standard = speed.as_ref().ok().and_then(|s| StandardSpeed::nearest(s.value));
         Self { delta_d, condition, speed, standard, absolute }

@@ -12,9 +12,11 @@ mod gradient;
 mod iso;
 mod speed;
 mod toe_end;
+mod why;
 
 pub use analysis::{Analysed, StripAnalysis, analyse};
-pub(crate) use base::{Base, carried};
+pub use base::NotFound;
+pub(crate) use base::{Base, lowest_density};
 pub use contrast::{ContrastIndexChord, contrast_index};
 pub use gradient::{average_gradient, gamma};
 pub use iso::{CONDITION as CONTRAST_CONDITION, ContrastCondition, IsoSpeed, StandardSpeed};
@@ -24,6 +26,7 @@ pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_poin
 use crate::curve::{Curve, FittedCurve};
 use crate::readings::ExposureScale;
 pub(crate) use toe_end::UnsettledBase;
+pub use why::{Material, PointOf, Why};
 
 /// A number with its 95 % interval.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
@@ -68,8 +71,8 @@ impl Quantity {
     }
 }
 
-/// A measure: a number with its interval, or the reason in words why the readings cannot carry it.
-pub type Measured = Result<Quantity, String>;
+/// A measure: a number with its interval, or the reason why it cannot be determined.
+pub type Measured<W = Why> = Result<Quantity, W>;
 
 /// A number and its derivatives by the parameters of the curve it was taken from.
 #[derive(Clone, Debug, PartialEq)]
@@ -143,30 +146,24 @@ impl Measures {
     /// Measures a fitted curve. Absolute quantities need exposures in lux seconds.
     #[must_use]
     pub fn of(fit: &FittedCurve, scale: ExposureScale) -> Self {
-        let carried = carried(fit).map_err(|why| why.of_film());
+        let lowest = lowest_density(fit)
+            .map_err(|and| Why::NoUnexposedPatch { material: Material::Film, and });
         let unsettled;
-        let curve: &dyn Curve = if carried == Ok(Base::Unsettled) {
+        let curve: &dyn Curve = if lowest == Ok(Base::Unsettled) {
             unsettled = UnsettledBase::new(fit.curve.as_ref(), fit.variance);
             &unsettled
         } else {
             fit.curve.as_ref()
         };
-        let interval = |estimate: Result<Estimate, String>| {
+        let interval = |estimate: Result<Estimate, Why>| {
             estimate.and_then(|e| around(curve, fit.quantile, &e))
         };
         // Without base plus fog nothing that is counted from it can be had.
-        let needs_base = |f: &dyn Fn() -> Result<Estimate, String>| match &carried {
-            Ok(_) => f(),
-            Err(why) => Err(why.clone()),
-        };
-        let m = needs_base(&|| speed_point(curve));
-        let chord = match &carried {
-            Ok(_) => contrast_index(curve),
-            Err(why) => Err(why.clone()),
-        };
+        let m = lowest.and_then(|_| speed_point(curve));
+        let chord = lowest.and_then(|_| contrast_index(curve));
         let delta_d = m.clone().and_then(|m| iso::delta_d(curve, &m));
         Self {
-            base_plus_fog: interval(needs_base(&|| Ok(Estimate::base_plus_fog(curve)))),
+            base_plus_fog: interval(lowest.map(|_| Estimate::base_plus_fog(curve))),
             d_max: interval(base::maximum_density(curve)),
             gamma: gamma_interval(fit),
             contrast_index_chord: chord.as_ref().ok().map(|c| c.1),
@@ -185,7 +182,7 @@ pub(crate) fn around(curve: &dyn Curve, quantile: f64, estimate: &Estimate) -> M
     let half = quantile * curve.standard_error(&estimate.gradient);
     let (low, high) = (estimate.value - half, estimate.value + half);
     if !low.is_finite() || !high.is_finite() {
-        return Err("the readings do not determine it".to_owned());
+        return Err(Why::NotDetermined);
     }
     Ok(Quantity { value: estimate.value, low, high })
 }
@@ -195,7 +192,7 @@ pub(crate) fn gamma_interval(fit: &FittedCurve) -> Measured {
     let curve = fit.curve.as_ref();
     let (low, high) = curve.range();
     let at: Vec<f64> = (0..=32).map(|k| low + (high - low) * f64::from(k) / 32.0).collect();
-    let (mean, sd) = draws::greatest_slope(curve, &at).ok_or("the slope is not determined")?;
+    let (mean, sd) = draws::greatest_slope(curve, &at).ok_or(Why::SlopeNotDetermined)?;
     let half = fit.quantile * sd;
     let value = gamma(curve).value.clamp(mean - half, mean + half);
     Ok(Quantity { value, low: mean - half, high: mean + half })

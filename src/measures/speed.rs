@@ -1,6 +1,6 @@
 //! Speed points: log exposures that stand for the speed of a film.
 
-use super::Estimate;
+use super::{Estimate, PointOf, Why};
 use crate::curve::Curve;
 use crate::numerics::scan;
 
@@ -18,20 +18,15 @@ const CHORD: f64 = 1.5;
 ///
 /// # Source
 /// ISO 6:1993, speed of black-and-white still camera negative film.
-pub fn speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
+pub fn speed_point(curve: &dyn Curve) -> Result<Estimate, Why> {
     let target = curve.base_plus_fog() + SPEED_DENSITY;
     let (low, high) = curve.range();
     let Some(x) = curve.log_exposure_at(target) else {
+        let (point, base) = (PointOf::FilmSpeed, curve.base_plus_fog());
         return Err(if curve.density(low) > target {
-            format!(
-                "the lowest step is already {:.2} above base plus fog: the speed point lies below the readings",
-                curve.density(low) - curve.base_plus_fog()
-            )
+            Why::PointBelowReadings { point, above: curve.density(low) - base }
         } else {
-            format!(
-                "the highest step is only {:.2} above base plus fog: the speed point lies above the readings",
-                curve.density(high) - curve.base_plus_fog()
-            )
+            Why::PointAboveReadings { point, above: curve.density(high) - base }
         });
     };
     let level = Estimate::base_plus_fog(curve).raised(SPEED_DENSITY);
@@ -59,7 +54,7 @@ pub(crate) fn passing(curve: &dyn Curve, x: f64, level: &Estimate) -> Estimate {
 /// # Source
 /// L. A. Jones and H. R. Condit 1941, the brightness scale of exterior scenes and the computation
 /// of correct photographic exposure.
-pub fn fractional_gradient_speed_point(curve: &dyn Curve) -> Result<Estimate, String> {
+pub fn fractional_gradient_speed_point(curve: &dyn Curve) -> Result<Estimate, Why> {
     let (low, high) = curve.range();
     let excess =
         |x: f64| curve.slope(x) - FRACTION / CHORD * (curve.density(x + CHORD) - curve.density(x));
@@ -71,7 +66,7 @@ pub fn fractional_gradient_speed_point(curve: &dyn Curve) -> Result<Estimate, St
         .flatten();
     let x = crossing.and_then(|k| scan::root(excess, at(k), at(k + 1)));
     let Some(x) = x else {
-        return Err("the readings do not show where the slope is 0.3 of the chord over the next 1.50 of log exposure".to_owned());
+        return Err(Why::NoFractionalGradient);
     };
     let n = curve.parameters().len();
     let (mut gradient, mut here, mut there) = (vec![0.0; n], vec![0.0; n], vec![0.0; n]);

@@ -1,7 +1,8 @@
 //! Where a paper ends: its maximum density, and whether a strip reaches it.
 
 use crate::curve::{Curve, FittedCurve};
-use crate::measures::Estimate;
+use crate::measures::{Estimate, Why};
+
 use crate::numerics::scan;
 
 /// Share of the greatest slope below which the end of the strip may stand for black.
@@ -38,7 +39,7 @@ impl Shoulder {
     ///
     /// # Errors
     /// The reason why it is not in sight.
-    pub fn of(curve: &dyn Curve) -> Result<Self, String> {
+    pub fn of(curve: &dyn Curve) -> Result<Self, Why> {
         let (low, high) = curve.range();
         let (steepest, greatest) = scan::greatest(|x| curve.slope(x), (low, high), 48);
         let stretch = END * (high - steepest);
@@ -46,19 +47,14 @@ impl Shoulder {
         let (before, last) = (density(1.0) - density(2.0), density(0.0) - density(1.0));
         let slope = last / stretch;
         if !(slope <= LEVEL * greatest) {
-            return Err(format!(
-                "the strip never reaches black: the curve still rises by {:.2} per unit of log exposure at the last step; give the strip more exposure",
-                curve.slope(high)
-            ));
+            return Err(Why::NotBlack { slope: curve.slope(high) });
         }
         let r = if before > 0.0 { (last / before).min(MOST) } else { MOST };
         let share = r / (1.0 - r);
         let rest = last * share;
         let net = curve.density(high) - curve.base_plus_fog();
         if !(rest <= MISSING * net) {
-            return Err(format!(
-                "the strip does not quite reach black: its shoulder would still rise by about {rest:.2} beyond the last step; give the strip more exposure"
-            ));
+            return Err(Why::NotQuiteBlack { rest });
         }
         Ok(Self { rest, stretch, share })
     }

@@ -18,7 +18,8 @@ use super::black::{Shoulder, WithBlack};
 use super::crossing::Crossing;
 use crate::curve::{Curve, FittedCurve};
 use crate::measures::{
-    Base, Estimate, Measured, Quantity, UnsettledBase, around, carried, gamma_interval,
+    Base, Estimate, Material, Measured, PointOf, Quantity, UnsettledBase, Why, around,
+    gamma_interval, lowest_density,
 };
 use crate::readings::ExposureScale;
 
@@ -61,8 +62,8 @@ pub struct PaperMeasures {
 /// What the measures are taken from.
 struct Points<'a> {
     curve: &'a dyn Curve,
-    base: Result<Estimate, String>,
-    black: Result<Estimate, String>,
+    base: Result<Estimate, Why>,
+    black: Result<Estimate, Why>,
 }
 
 impl PaperMeasures {
@@ -70,9 +71,10 @@ impl PaperMeasures {
     #[must_use]
     pub fn of(fit: &FittedCurve, scale: ExposureScale) -> Self {
         let own = fit.curve.as_ref();
-        let carried = carried(fit).map_err(|why| why.words("minimum density", "paper"));
+        let lowest = lowest_density(fit)
+            .map_err(|and| Why::NoUnexposedPatch { material: Material::Paper, and });
         let unsettled;
-        let settled: &dyn Curve = if carried == Ok(Base::Unsettled) {
+        let settled: &dyn Curve = if lowest == Ok(Base::Unsettled) {
             unsettled = UnsettledBase::new(own, fit.variance);
             &unsettled
         } else {
@@ -87,7 +89,7 @@ impl PaperMeasures {
             }
             Err(why) => (settled, Err(why)),
         };
-        let points = Points { curve, base: carried.map(|_| Estimate::base_plus_fog(curve)), black };
+        let points = Points { curve, base: lowest.map(|_| Estimate::base_plus_fog(curve)), black };
         points.measures(fit, scale)
     }
 
@@ -101,19 +103,19 @@ impl PaperMeasures {
 impl Points<'_> {
     fn measures(&self, fit: &FittedCurve, scale: ExposureScale) -> PaperMeasures {
         let quantile = fit.quantile;
-        let interval = |estimate: &Result<Estimate, String>| {
+        let interval = |estimate: &Result<Estimate, Why>| {
             let estimate = estimate.as_ref().map_err(Clone::clone)?;
             around(self.curve, quantile, estimate)
         };
         let shadow_density = self.shadow_density();
         let highlight_density = self.above_white(HIGHLIGHT);
-        let highlight = self.at(&highlight_density, "highlight", quantile);
-        let speed_point = self.at(&self.above_white(SPEED), "speed", quantile);
-        let shadow = self.at(&shadow_density, "shadow", quantile);
+        let highlight = self.at(&highlight_density, PointOf::Highlight, quantile);
+        let speed_point = self.at(&self.above_white(SPEED), PointOf::PaperSpeed, quantile);
+        let shadow = self.at(&shadow_density, PointOf::Shadow, quantile);
         let range = both(&shadow, &highlight, |s, t| s.beyond(t, self.curve));
         let rise = both(&shadow_density, &highlight_density, |s, t| s.combined(1.0, t, -1.0));
         let gradient = both(&interval(&rise), &range, quotient);
-        let quantity = |c: Result<Crossing, String>| c.map(|c| c.quantity);
+        let quantity = |c: Result<Crossing, Why>| c.map(|c| c.quantity);
         let speed_point = quantity(speed_point);
         PaperMeasures {
             d_min: interval(&self.base),
@@ -133,23 +135,23 @@ impl Points<'_> {
         }
     }
 
-    fn above_white(&self, net: f64) -> Result<Estimate, String> {
+    fn above_white(&self, net: f64) -> Result<Estimate, Why> {
         self.base.clone().map(|b| b.raised(net))
     }
 
-    fn shadow_density(&self) -> Result<Estimate, String> {
+    fn shadow_density(&self) -> Result<Estimate, Why> {
         both(&self.black, &self.base, |black, white| {
             black.combined(SHADOW_SHARE, white, 1.0 - SHADOW_SHARE)
         })
     }
 
-    /// The log exposure where the curve passes `level`, which is called the `name` point.
+    /// The log exposure where the curve passes `level`, of a point of the curve.
     fn at(
         &self,
-        level: &Result<Estimate, String>,
-        name: &str,
+        level: &Result<Estimate, Why>,
+        point: PointOf,
         quantile: f64,
-    ) -> Result<Crossing, String> {
+    ) -> Result<Crossing, Why> {
         let level = level.as_ref().map_err(Clone::clone)?;
         if let Some(crossing) = Crossing::of(self.curve, level, quantile) {
             return Ok(crossing);
@@ -158,29 +160,21 @@ impl Points<'_> {
         let white = self.curve.base_plus_fog();
         let (lightest, darkest) = (self.curve.density(low), self.curve.density(high));
         Err(if lightest > level.value {
-            format!(
-                "the lightest step is already {:.2} above the paper's white: the {name} point lies below the readings; give the strip less exposure",
-                lightest - white
-            )
+            Why::PointBelowReadings { point, above: lightest - white }
         } else if darkest < level.value {
-            format!(
-                "the darkest step is only {:.2} above the paper's white: the {name} point lies above the readings; give the strip more exposure",
-                darkest - white
-            )
+            Why::PointAboveReadings { point, above: darkest - white }
         } else {
-            format!(
-                "the readings do not bound the {name} point: read more steps about it, and the unexposed paper more than once"
-            )
+            Why::PointNotBounded(point)
         })
     }
 }
 
 /// A function of two results, or the reason why one of them is missing.
 fn both<A, B>(
-    a: &Result<A, String>,
-    b: &Result<A, String>,
+    a: &Result<A, Why>,
+    b: &Result<A, Why>,
     f: impl FnOnce(&A, &A) -> B,
-) -> Result<B, String> {
+) -> Result<B, Why> {
     Ok(f(a.as_ref().map_err(Clone::clone)?, b.as_ref().map_err(Clone::clone)?))
 }
 
@@ -196,10 +190,10 @@ fn quotient(rise: &Quantity, run: &Quantity) -> Quantity {
 fn speed(point: &Measured, scale: ExposureScale) -> Measured {
     let m = point.as_ref().map_err(Clone::clone)?;
     if scale == ExposureScale::Relative {
-        return Err("exposures are relative: a paper speed needs the exposure in lux·s behind clear tablet (--log-exposure-clear)".to_owned());
+        return Err(Why::RelativeExposures(Material::Paper));
     }
     if m.high - m.low > WIDEST {
-        return Err(format!("the speed point is uncertain by {:.0} decades", m.high - m.low));
+        return Err(Why::SpeedPointUncertain { decades: m.high - m.low });
     }
     let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
     Ok(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })

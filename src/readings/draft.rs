@@ -6,7 +6,7 @@ use super::Reading;
 use super::errors::ReadError;
 use super::rows::Measured;
 use super::table::Row;
-use super::words::shown;
+use crate::words::shown;
 
 /// What the labels are called, in the order of [`Draft::labels`].
 const LABELS: [&str; 5] = ["film", "developer", "date", "note", "filter"];

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use crate::units::OutOfBounds;
 
 use super::place::{Column, OpenFault, Place};
-use super::words::{counted, listed, shown};
+use crate::words::{counted, list_and, shown};
 
 /// How many faults [`ReadErrors`] shows before it only counts the rest.
 pub const SHOWN_FAULTS: usize = 20;
@@ -64,7 +64,7 @@ pub enum ReadError {
         reason: String,
     },
     /// No sheet has a row that names a density column.
-    #[error("{file}: no sheet has a row that names a column \"density\"; sheets: {}{}", listed(.sheets), suggested(.suggestion))]
+    #[error("{file}: no sheet has a row that names a column \"density\"; sheets: {}{}", list_and(.sheets), suggested(.suggestion))]
     NoSheet {
         /// The file.
         file: Arc<str>,
@@ -88,7 +88,7 @@ pub enum ReadError {
         at: Box<Place>,
     },
     /// A column that is needed is missing.
-    #[error("{at}: no column {}; found {}{}", .missing.join(" and no column "), listed(.found), suggested(.suggestion))]
+    #[error("{at}: no column {}; found {}{}", .missing.join(" and no column "), list_and(.found), suggested(.suggestion))]
     MissingColumns {
         /// The row of names.
         at: Box<Place>,
@@ -100,7 +100,7 @@ pub enum ReadError {
         suggestion: Option<(String, &'static str)>,
     },
     /// Only densities through colour filters.
-    #[error("{at}: only colour densities ({}); visual density is needed, in a field D_VIS", listed(.found))]
+    #[error("{at}: only colour densities ({}); visual density is needed, in a field D_VIS", list_and(.found))]
     ColourDensities {
         /// The data format.
         at: Box<Place>,
@@ -120,7 +120,7 @@ pub enum ReadError {
         quantity: &'static str,
     },
     /// More than one kind of exposure in one file.
-    #[error("{at}: the exposure is given {} times over, by {}; keep one of them in a file", .found.len(), listed(.found))]
+    #[error("{at}: the exposure is given {} times over, by {}; keep one of them in a file", .found.len(), list_and(.found))]
     SeveralExposures {
         /// The row of names.
         at: Box<Place>,

@@ -190,7 +190,7 @@ fn make_names_unique(strips: &mut [super::Strip], notes: &mut Vec<String>) {
     let mut noted = HashSet::new();
     for strip in strips.iter_mut().filter(|strip| count.get(&strip.name).is_some_and(|n| *n > 1)) {
         if noted.insert(strip.name.clone()) {
-            let name = super::words::shown(&strip.name);
+            let name = crate::words::shown(&strip.name);
             notes.push(format!(
                 "{} strips are named {name}; they are kept apart by their files",
                 count[&strip.name]

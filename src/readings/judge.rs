@@ -10,8 +10,8 @@ use super::errors::ReadError;
 use super::place::Place;
 use super::plausible::{Falling, falling, looks_like_exposures};
 use super::table::Header;
-use super::words::shown;
 use super::{ExposureScale, Labels, ReadOptions, Reading, Strip};
+use crate::words::shown;
 
 /// What is the same for all strips of a table.
 pub(super) struct TableFacts<'a> {

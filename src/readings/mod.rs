@@ -42,7 +42,6 @@ mod rows;
 mod sheet;
 mod table;
 mod text;
-pub(crate) mod words;
 
 pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
 pub use files::{read_bytes, read_files};

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use super::words::shown;
+use crate::words::shown;
 
 /// Where in a file a fault was found.
 #[derive(Clone, Debug, PartialEq, Eq)]

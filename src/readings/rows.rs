@@ -1,6 +1,6 @@
 //! One row of text cells to one typed row, with every fault of the row.
 
-use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBounds};
+use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBounds, STOP};
 
 use super::cells::{NumberFault, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number};
 use super::columns::{ExposureColumns, Layout};
@@ -9,8 +9,6 @@ use super::place::Place;
 use super::table::{Header, Row};
 use super::{ExposureScale, ReadOptions};
 
-/// Stops to log10 of the exposure ratio: one stop is a factor of two.
-const LOG_STOP: f64 = std::f64::consts::LOG10_2;
 /// log10 of the exposure in lux seconds that a metered tone gives the film at exposure index 1.
 const LOG_METERED: f64 = 1.0;
 
@@ -201,7 +199,7 @@ impl RowReader<'_> {
             let advice = "write the exposure index that the meter was set to";
             return Err(ReadError::EmptyCell { at: self.cells.place(row, index), advice });
         };
-        Ok(Some(LOG_METERED - setting.log10() - under * LOG_STOP))
+        Ok(Some(LOG_METERED - setting.log10() - under * STOP))
     }
 
     /// The standard uncertainty of the row's density, if the row gives one.

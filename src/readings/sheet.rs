@@ -15,7 +15,7 @@ use super::gather::Input;
 use super::intake::{Intake, RowTaker};
 use super::place::Place;
 use super::table::{Header, TableRow};
-use super::words::{listed, shown};
+use crate::words::{list_and, shown};
 
 /// Greatest size of an unpacked part of a workbook, in bytes.
 const LARGEST_PART: u64 = 256 << 20;
@@ -42,7 +42,11 @@ pub(super) fn read<I: Intake>(input: &Input<'_>, bytes: &[u8], intake: &mut I) {
         return intake.fault(ReadError::NoSheet { file, sheets: names, suggestion });
     };
     if names.len() > 1 {
-        intake.note(format!("{file}: of the sheets {}, {} is read", listed(&names), shown(&name)));
+        intake.note(format!(
+            "{file}: of the sheets {}, {} is read",
+            list_and(&names),
+            shown(&name)
+        ));
     }
     if rows.keys().next().is_some_and(|first| *first < heading_row) {
         intake.note(format!("{file}: rows above row {} are not used", heading_row + 1));

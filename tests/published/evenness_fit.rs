@@ -1,6 +1,6 @@
 //! Gradients and edge zones of a frame against weighted least squares of a general-purpose package.
 //!
-//! Source: statsmodels 0.15.0 `WLS` with known scale, on constructed readings; `tests/evenness_fit.py`
+//! Source: statsmodels 0.15.0 `WLS` with known scale, on constructed readings; `tests/support/evenness_fit.py`
 //! makes `data/evenness_fit.csv`.
 
 use std::path::Path;
@@ -26,7 +26,7 @@ fn weighted_least_squares() {
     assert!(frame.spots.is_empty());
     let p = &frame.pattern;
     let (length, width) = (36.0, 24.0);
-    let numbers: [(&str, &Measured, f64); 8] = [
+    let numbers: [(&str, &Measured<String>, f64); 8] = [
         ("mean", &p.mean, 1.0),
         ("along", &p.along, length),
         ("along", &p.along_per_10_mm, 10.0),

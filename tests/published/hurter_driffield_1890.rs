@@ -119,7 +119,7 @@ fn base_plus_fog_is_nothing_or_unknown() {
                     Ok(q) if q.low <= 0.0 && 0.0 <= q.high => {}
                     Ok(q) => wrong.push(format!("{which}: {:.3} to {:.3}", q.low, q.high)),
                     Err(why) if with_unexposed => wrong.push(format!("{which}: {why}")),
-                    Err(why) => assert!(why.contains("unexposed"), "{why}"),
+                    Err(why) => assert!(why.to_string().contains("unexposed"), "{why}"),
                 }
             }
         }

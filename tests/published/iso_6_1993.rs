@@ -95,7 +95,7 @@ fn contrast_condition_holds_its_ends() {
 fn relative_exposures_have_no_speed() {
     let line = StraightLine::new(0.20, 0.8 / 1.30, -2.2);
     let iso = Measures::of(&as_fitted(line), ExposureScale::Relative).iso;
-    assert!(iso.speed.unwrap_err().contains("relative"));
+    assert!(iso.speed.unwrap_err().to_string().contains("relative"));
     assert_eq!(iso.standard, None);
     assert_eq!(
         iso.condition,

@@ -34,5 +34,5 @@ fn a_parabola_and_its_tangent() {
 #[test]
 fn an_exponential_has_none() {
     let curve = Formula { base: [0.1], range: (-2.0, 2.0), rise: |x| (x.exp(), x.exp()) };
-    assert!(fractional_gradient_speed_point(&curve).unwrap_err().contains("0.3"));
+    assert!(fractional_gradient_speed_point(&curve).unwrap_err().to_string().contains("0.3"));
 }

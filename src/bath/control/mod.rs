@@ -43,10 +43,3 @@ fn finite(values: &[f64]) -> Result<(), String> {
         None => Ok(()),
     }
 }
-
-/// A number with a fixed count of decimals and a true minus sign; −0 is written 0.
-fn shown(value: f64, decimals: usize) -> String {
-    let written = format!("{:.decimals$}", value.abs());
-    let is_zero = written.bytes().all(|b| matches!(b, b'0' | b'.'));
-    if value < 0.0 && !is_zero { format!("−{written}") } else { written }
-}

@@ -1,7 +1,7 @@
 //! A control chart in one line of text.
 
 use super::chart::{Chart, Standing};
-use super::shown;
+use crate::words::number as shown;
 
 /// What a sparkline is made of, from low to high.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

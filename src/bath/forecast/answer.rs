@@ -31,7 +31,7 @@ impl Default for Question {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Forecast {
     /// Activity now, with its 95 % interval.
-    pub activity: Measured,
+    pub activity: Measured<String>,
     /// Films a day, as given or by the journal.
     pub films_per_day: Result<f64, String>,
     /// Films left, the first of them now and the others at that pace.
@@ -43,7 +43,7 @@ pub struct Forecast {
     /// Days until the limit at the pace.
     pub days_left: Result<Span, String>,
     /// Replenisher after each film, in ml, that holds the activity at the pace, with its 95 % interval.
-    pub replenishment_ml: Measured,
+    pub replenishment_ml: Measured<String>,
     /// The coefficients of loss.
     pub coefficients: Result<Coefficients, String>,
     /// How many strips it rests on.

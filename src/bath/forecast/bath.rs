@@ -84,7 +84,7 @@ impl Bath {
     ///
     /// # Errors
     /// The reason where no strip carries it.
-    pub fn activity(&self) -> Measured {
+    pub fn activity(&self) -> Measured<String> {
         self.activity_after(0.0, 0.0)
     }
 
@@ -92,7 +92,7 @@ impl Bath {
     ///
     /// # Errors
     /// The reason where no strip carries it.
-    pub fn activity_after(&self, area_m2: f64, days: f64) -> Measured {
+    pub fn activity_after(&self, area_m2: f64, days: f64) -> Measured<String> {
         self.carried()?;
         let parts: Vec<Part> = self
             .nodes

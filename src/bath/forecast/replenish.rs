@@ -30,7 +30,12 @@ impl Bath {
     ///
     /// # Errors
     /// The reason where no strip carries it, or where the replenisher is too weak to hold the level.
-    pub fn replenishment(&self, area_m2: f64, per_day: Option<f64>, hold: Option<f64>) -> Measured {
+    pub fn replenishment(
+        &self,
+        area_m2: f64,
+        per_day: Option<f64>,
+        hold: Option<f64>,
+    ) -> Measured<String> {
         self.carried()?;
         super::outlook::check_use(area_m2, per_day)?;
         if hold.is_some_and(|a| !(a > 0.0 && a <= 20.0)) {

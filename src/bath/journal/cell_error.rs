@@ -1,7 +1,7 @@
 //! What can be wrong with a row or an entry, in words.
 
 use super::columns::Bounds;
-use crate::readings::words::{counted, listed, shown};
+use crate::words::{counted, list_and, shown};
 use jiff::civil::Date;
 
 /// What is wrong with a row or an entry, and what to do.
@@ -9,7 +9,7 @@ use jiff::civil::Date;
 #[non_exhaustive]
 pub enum CellError {
     /// The first row names no journal's columns.
-    #[error("not a journal: its first row names no column {}; found {}", .missing.join(" and no column "), listed(.found))]
+    #[error("not a journal: its first row names no column {}; found {}", .missing.join(" and no column "), list_and(.found))]
     NoJournal {
         /// The columns that are missing.
         missing: Vec<&'static str>,

@@ -1,7 +1,7 @@
 //! Why a journal cannot be read or an entry not be made: faults with their places.
 
 use super::cell_error::CellError;
-use crate::readings::words::shown;
+use crate::words::shown;
 use std::fmt;
 use std::sync::Arc;
 

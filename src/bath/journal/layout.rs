@@ -3,7 +3,7 @@
 use super::cell_error::CellError;
 use super::columns::Column;
 use super::errors::Fault;
-use crate::readings::words::shown;
+use crate::words::{did_you_mean, shown};
 use csv::StringRecord;
 use std::sync::Arc;
 
@@ -78,13 +78,8 @@ impl Layout {
 
     /// A missing column that `heading` may stand for.
     fn near(&self, heading: &str) -> Option<&'static str> {
-        Column::ALL
-            .into_iter()
-            .filter(|c| self.position(*c).is_none())
-            .map(|c| (strsim::damerau_levenshtein(&heading.to_lowercase(), c.name()), c.name()))
-            .filter(|(distance, name)| *distance <= if name.len() > 5 { 2 } else { 1 })
-            .min_by_key(|(distance, _)| *distance)
-            .map(|(_, name)| name)
+        let free = Column::ALL.into_iter().filter(|c| self.position(*c).is_none());
+        did_you_mean(heading, free.map(Column::name))
     }
 }
 

@@ -7,6 +7,7 @@ use super::entry::{Act, Entry, StripResult};
 use super::errors::Fault;
 use super::layout::Layout;
 use super::strays::Strays;
+use crate::words::did_you_mean;
 use csv::StringRecord;
 use jiff::civil::Date;
 use std::sync::Arc;
@@ -131,7 +132,8 @@ impl<'a> Rows<'a> {
     fn act(&mut self, row: &Row<'_>) -> Result<Act, FaultRecorded> {
         let text = self.cell(row, Column::Act);
         let Some(name) = act_name(text) else {
-            let wrong = CellError::UnknownAct { found: text.into(), near: near_act(text) };
+            let wrong =
+                CellError::UnknownAct { found: text.into(), near: did_you_mean(text, Act::NAMES) };
             return Err(self.fault(row.line, (Column::Act, wrong)));
         };
         self.strays.look(row.record, row.line, self.layout, name);
@@ -178,16 +180,4 @@ impl<'a> Rows<'a> {
 
 fn act_name(text: &str) -> Option<&'static str> {
     Act::NAMES.into_iter().find(|name| name.eq_ignore_ascii_case(text))
-}
-
-/// The act that `text` may stand for.
-fn near_act(text: &str) -> Option<&'static str> {
-    let text = text.to_lowercase();
-    Act::NAMES
-        .into_iter()
-        .map(|name| (strsim::damerau_levenshtein(&text, name), name))
-        .filter(|(distance, name)| *distance <= if name.len() > 5 { 3 } else { 2 })
-        .filter(|(distance, name)| *distance < name.len().min(text.len()))
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, name)| name)
 }

@@ -3,9 +3,10 @@
 use super::cause::Diagnosis;
 use super::{Change, Watched, WatchedReading};
 use crate::bath::limits::Verdict;
-use crate::development::{SHORTEST, clock};
+use crate::development::SHORTEST;
 use crate::measures::Quantity;
 use crate::units::Minutes;
+use crate::words::rounded_clock;
 use serde::Serialize;
 
 /// A bath that needs more than this many times its time is to be replenished, not waited for (common
@@ -56,13 +57,13 @@ pub struct Case<'a> {
 }
 
 pub fn choose(case: &Case) -> (Action, String) {
-    let now = clock(case.minutes.get());
+    let now = rounded_clock(case.minutes.get());
     if case.in_spec {
         return (Action::Use, in_spec(case, &now));
     }
     let out = out_of_spec(case.watched);
     if let Some(restore) = case.restore {
-        let (then, a) = (clock(restore.value), case.activity.value);
+        let (then, a) = (rounded_clock(restore.value), case.activity.value);
         let factor = restore.value / case.minutes.get();
         if factor > LONGEST {
             let why = format!(
@@ -143,7 +144,10 @@ fn in_spec(case: &Case, now: &str) -> String {
     if let Some(restore) = case.restore
         && (restore.value / case.minutes.get() - 1.0).abs() > SAME_TIME
     {
-        why.push_str(&format!("; {} instead of {now} gives the aim itself", clock(restore.value)));
+        why.push_str(&format!(
+            "; {} instead of {now} gives the aim itself",
+            rounded_clock(restore.value)
+        ));
     }
     why
 }

@@ -105,12 +105,12 @@ impl Diagnosis {
     }
 
     /// Base plus fog above what the surface has, whether that is much or little.
-    pub fn fog(&self) -> Measured {
+    pub fn fog(&self) -> Measured<String> {
         self.shifts.map(|s| s.0).ok_or_else(untold)
     }
 
     /// Log exposure by which the film needs more, whether that is much or little.
-    pub fn speed_lost(&self) -> Measured {
+    pub fn speed_lost(&self) -> Measured<String> {
         self.shifts.map(|s| s.1).ok_or_else(untold)
     }
 

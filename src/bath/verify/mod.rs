@@ -59,7 +59,7 @@ pub struct Verification {
     /// Whether a time can be found at which the bath gives what it gave.
     pub time_can_restore: bool,
     /// That time, or why there is none.
-    pub minutes_to_restore: Measured,
+    pub minutes_to_restore: Measured<String>,
     /// What to do.
     pub action: Action,
     /// Why, in a sentence.
@@ -198,7 +198,11 @@ fn observations(analysis: &StripAnalysis) -> Observations {
 }
 
 /// The time that gives what the aim's time gives in a bath of full strength: minutes over activity.
-fn restoring_minutes(minutes: Minutes, activity: &Quantity, reason: Option<String>) -> Measured {
+fn restoring_minutes(
+    minutes: Minutes,
+    activity: &Quantity,
+    reason: Option<String>,
+) -> Measured<String> {
     if let Some(reason) = reason {
         return Err(reason);
     }

@@ -3,9 +3,9 @@
 use super::super::{Failure, Outcome};
 use super::args::FilmArgs;
 use super::enter::{Told, enter};
-use super::words::number;
 use crate::bath::film::{Films, NOMINAL};
 use crate::bath::journal::Act;
+use crate::words::number;
 
 pub fn run(args: &FilmArgs) -> Result<Outcome, Failure> {
     let films = Films(args.rolls.iter().chain(&args.sheets).copied().collect());

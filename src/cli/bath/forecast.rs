@@ -4,10 +4,11 @@ use super::super::inputs::quantity;
 use super::super::{Failure, Outcome, print};
 use super::args::ForecastArgs;
 use super::journal::Opened;
-use super::words::{number, standing};
+use super::words::standing;
 use crate::bath::forecast::{Assumptions, Coefficient, Forecast, LOWEST_ACTIVITY, Question, Span};
 use crate::bath::history::BathHistory;
 use crate::development::Wanted;
+use crate::words::trimmed;
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -119,7 +120,7 @@ impl Told {
             row("films left", Err(why));
             return out;
         }
-        let pace = f.films_per_day.as_ref().map(|p| number(p * WEEK, 1));
+        let pace = f.films_per_day.as_ref().map(|p| trimmed(p * WEEK, 1));
         let at_pace =
             pace.as_ref().map_or(String::new(), |p| format!(" of {} at {p} a week", self.film));
         row("films left", f.films_left.as_ref().map(|c| format!("{c}{at_pace}")));

@@ -3,8 +3,8 @@
 use super::super::{Failure, Outcome};
 use super::args::MixArgs;
 use super::enter::{Told, enter};
-use super::words::number;
 use crate::bath::journal::Act;
+use crate::words::number;
 
 pub fn run(args: &MixArgs) -> Result<Outcome, Failure> {
     let act =

@@ -16,7 +16,7 @@ mod words;
 
 pub use args::{Args, date, rolls, sheets};
 pub use journal::activity_now;
-pub use words::{number, standing};
+pub use words::standing;
 
 use super::{Failure, Outcome};
 use args::Act;

@@ -3,8 +3,8 @@
 use super::super::{Failure, Outcome};
 use super::args::ReplenishArgs;
 use super::enter::{Told, enter};
-use super::words::number;
 use crate::bath::journal::Act;
+use crate::words::number;
 
 pub fn run(args: &ReplenishArgs) -> Result<Outcome, Failure> {
     let (added_ml, removed_ml) = (args.added_ml, args.removed_ml.unwrap_or(args.added_ml));

@@ -4,13 +4,14 @@ use super::super::inputs::{celsius, quantity, time};
 use super::super::{Failure, Outcome, print};
 use super::args::StatusArgs;
 use super::journal::Opened;
-use super::words::{json as balance_json, number, standing as stands};
+use super::words::{json as balance_json, standing as stands};
 use crate::bath::control::{Basis, Chart, Standing, standing};
 use crate::bath::forecast::Assumptions;
 use crate::bath::history::{Charted, chart};
 use crate::bath::journal::Act;
 use crate::development::{Adjusted, Wanted};
 use crate::measures::{Measured, Quantity};
+use crate::words::trimmed;
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -26,7 +27,7 @@ struct Today {
 
 struct Status {
     opened: Opened,
-    activity: Measured,
+    activity: Measured<String>,
     charts: Vec<Chart>,
     today: Result<Today, String>,
     notes: Vec<String>,
@@ -125,7 +126,7 @@ impl Status {
         row("bath", &self.what());
         row("stands", &stands(balance, *on));
         if balance.added_ml > 0.0 {
-            let litres = |ml: f64| number(ml / 1e3, 2);
+            let litres = |ml: f64| trimmed(ml / 1e3, 2);
             let (added, removed) = (litres(balance.added_ml), litres(balance.removed_ml));
             row("replenished", &format!("{added} litres in, {removed} out"));
         }

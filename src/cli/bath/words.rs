@@ -1,22 +1,9 @@
 //! How a bath stands, in words and as JSON.
 
 use crate::bath::journal::Balance;
+use crate::words::{counted, trimmed};
 use jiff::civil::Date;
 use serde_json::{Value, json};
-
-/// A number to at most so many decimals, without zeros at its end.
-pub fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
-        false => text,
-    }
-}
-
-fn plural(count: impl Into<i128>, noun: &str) -> String {
-    let count = count.into();
-    format!("{count} {noun}{}", if count == 1 { "" } else { "s" })
-}
 
 /// How the bath stands on a date, on one line.
 pub fn standing(balance: &Balance, on: Date) -> String {
@@ -26,14 +13,14 @@ pub fn standing(balance: &Balance, on: Date) -> String {
     match balance.discarded {
         Some(day) => {
             let age = balance.age_days(day).unwrap_or(age);
-            format!("discarded on {day}, {} old, after {}", plural(age, "day"), films(balance))
+            format!("discarded on {day}, {} old, after {}", counted(age, "day"), films(balance))
         }
         None => {
             let age = match age {
                 0 => "mixed today".to_owned(),
-                days => format!("{} old", plural(days, "day")),
+                days => format!("{} old", counted(days, "day")),
             };
-            let litres = number(balance.litres, 3);
+            let litres = trimmed(balance.litres, 3);
             format!("{litres} litres, {} so far, {age}", films(balance))
         }
     }
@@ -45,10 +32,10 @@ fn films(balance: &Balance) -> String {
     }
     let counted = match (balance.films, balance.uncounted) {
         (0, _) => String::new(),
-        (films, 0) => format!("{} and ", plural(films, "film")),
-        (films, _) => format!("{} and more, ", plural(films, "film")),
+        (films, 0) => format!("{} and ", counted(films, "film")),
+        (films, _) => format!("{} and more, ", counted(films, "film")),
     };
-    format!("{counted}{} m²", number(balance.area_m2, 4))
+    format!("{counted}{} m²", trimmed(balance.area_m2, 4))
 }
 
 /// How the bath stands on a date, as JSON.
@@ -69,17 +56,4 @@ pub fn json(balance: &Balance, on: Date) -> Value {
         "celsius_low": balance.celsius.map(|c| c.0),
         "celsius_high": balance.celsius.map(|c| c.1),
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_have_no_zeros_at_their_end() {
-        assert_eq!(number(1.5, 3), "1.5");
-        assert_eq!(number(100.0, 0), "100");
-        assert_eq!(number(0.0004, 3), "0");
-        assert_eq!(number(0.168, 3), "0.168");
-    }
 }

@@ -65,7 +65,7 @@ pub fn document(calibrated: &Calibrated) -> Result<String, serde_json::Error> {
         },
         "iso": iso,
         "times": times,
-        "strips": pairing.strips.iter().map(crate::cli::curve::strip_document).collect::<Vec<_>>(),
+        "strips": pairing.strips.iter().map(|a| crate::show::json::section(&crate::answers::curve::strip_section(a))).collect::<Vec<_>>(),
         "notes": notes,
     }});
     Ok(format!("{}\n", serde_json::to_string_pretty(&document)?))

@@ -1,9 +1,10 @@
 //! The pairing as text, also the head of its file.
 
 use super::Calibrated;
-use crate::cli::inputs::{clock, quantity, time};
+use crate::cli::inputs::{quantity, time};
 use crate::development::temperature::{ASSUMED_ENERGY, factor_per_ten_degrees};
 use crate::development::{Form, Growth, Measure};
+use crate::words::rounded_clock;
 use std::fmt::Write;
 
 pub fn report(Calibrated { file, pairing, rows }: &Calibrated) -> String {
@@ -57,8 +58,13 @@ pub fn report(Calibrated { file, pairing, rows }: &Calibrated) -> String {
         let _ = match &row.answer {
             Ok(a) => {
                 let q = &a.minutes;
-                let minutes =
-                    format!("{:.2} ({}), {:.2} to {:.2}", q.value, clock(q.value), q.low, q.high);
+                let minutes = format!(
+                    "{:.2} ({}), {:.2} to {:.2}",
+                    q.value,
+                    rounded_clock(q.value),
+                    q.low,
+                    q.high
+                );
                 let index = a
                     .exposure_index
                     .map_or_else(|| "relative exposures".to_owned(), |e| quantity(&e, 0));

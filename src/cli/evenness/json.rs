@@ -118,7 +118,7 @@ fn frame(frame: &FrameEvenness, notes: &mut Vec<String>) -> Value {
 }
 
 /// The numbers of a pattern with their names.
-fn named(p: &Pattern) -> [(&'static str, &Measured); 14] {
+fn named(p: &Pattern) -> [(&'static str, &Measured<String>); 14] {
     [
         ("mean", &p.mean),
         ("gradient_along_per_10_mm", &p.along_per_10_mm),

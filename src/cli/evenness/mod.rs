@@ -162,7 +162,7 @@ fn reason(note: &str) -> &str {
 }
 
 /// The numbers of a pattern with their names, in the order of the tables.
-fn rows(pattern: &Pattern) -> [(&'static str, &Measured); 14] {
+fn rows(pattern: &Pattern) -> [(&'static str, &Measured<String>); 14] {
     let p = pattern;
     [
         ("mean density", &p.mean),

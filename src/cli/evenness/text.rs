@@ -97,7 +97,7 @@ fn frames(out: &mut String, frames: &[FrameEvenness]) {
         "  {:<width$}   mean   along  across  long edges   sides  spots  chance if even",
         "frame"
     );
-    let cell = |measured: &Measured| match measured {
+    let cell = |measured: &Measured<String>| match measured {
         Ok(q) => number("", q.value),
         Err(_) => "none".to_owned(),
     };

@@ -4,11 +4,10 @@ mod args;
 
 pub use args::{Args, ml};
 
-use super::bath::number;
-use super::inputs::clock;
 use super::{Failure, Outcome, print};
 use crate::bath::film::{Films, NOMINAL};
 use crate::session::fixing::{ClearingTest, FACTOR, ML_PER_ROLL, SOURCE, SPENT, replenisher_ml};
+use crate::words::{clock, trimmed};
 use serde_json::json;
 use std::fmt::Write;
 
@@ -83,17 +82,17 @@ impl Answer {
         let fresh = match (test.fresh_seconds, test.slowed()) {
             (Some(fresh), Some(slowed)) => format!(
                 ", {} s when it was fresh: {slowed:.2} times as long, and {SPENT} is spent ({SOURCE})",
-                number(fresh, 1)
+                trimmed(fresh, 1)
             ),
             _ => String::new(),
         };
-        let _ = writeln!(out, "  clears in         {} s{fresh}", number(test.seconds, 1));
+        let _ = writeln!(out, "  clears in         {} s{fresh}", trimmed(test.seconds, 1));
         let _ = match self.seconds() {
             Some(seconds) => writeln!(
                 out,
                 "  fix for           {}, {} times the clearing time ({})",
                 clock(seconds / 60.0),
-                number(self.factor, 2),
+                trimmed(self.factor, 2),
                 self.factor_source
             ),
             None => writeln!(
@@ -102,15 +101,15 @@ impl Answer {
             ),
         };
         let rate =
-            format!("{} ml a roll of 135-36 ({})", number(self.ml_per_roll, 1), self.ml_source);
+            format!("{} ml a roll of 135-36 ({})", trimmed(self.ml_per_roll, 1), self.ml_source);
         if !self.films.0.is_empty() {
             let ml = replenisher_ml(&self.films, self.ml_per_roll);
             let _ = writeln!(
                 out,
                 "  fresh fixer       {} ml for {}, {} m²: {rate}",
-                number(ml, 0),
+                trimmed(ml, 0),
                 self.films,
-                number(self.films.area_m2(), 4)
+                trimmed(self.films.area_m2(), 4)
             );
         }
         if let Some(in_hand) = self.in_hand_ml {
@@ -118,8 +117,8 @@ impl Answer {
             let _ = write!(
                 out,
                 "  in hand           {} ml, for {} rolls of 135-36",
-                number(in_hand, 1),
-                number(rolls.floor(), 0)
+                trimmed(in_hand, 1),
+                trimmed(rolls.floor(), 0)
             );
             out.push_str(&match self.films.0.is_empty() {
                 true => format!(": {rate}\n"),

@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 pub fn document(proof: &Proof) -> String {
     let mut noted = Noted::new(proof.notes.clone());
     let time = proof.time.as_ref();
-    let seconds: Option<Measured> = time.map(|t| t.seconds().map_err(String::clone));
+    let seconds: Option<Measured<String>> = time.map(|t| t.seconds().map_err(String::clone));
     let seconds = noted.value("seconds", seconds.as_ref());
     let found = time.and_then(|t| t.found.as_ref().ok());
     let rows: Vec<Value> = proof.rows.iter().map(|row| negative(row, &mut noted)).collect();

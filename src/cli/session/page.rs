@@ -2,18 +2,18 @@
 
 use super::Told;
 use super::words::{
-    activity, aim, clock_words, duration, entries, exposure_index, fixing, fresh_fixer, moment,
-    remark, usage, volume,
+    activity, aim, clock_words, entries, exposure_index, fixing, fresh_fixer, moment, remark,
+    usage, volume,
 };
-use crate::cli::bath::number;
 use crate::figures::{CheckColumn, CheckTable, Checklist, Headline};
 use crate::session::cautions::CAUTIONS;
 use crate::session::{Batch, Sheet, StepKind, entry_words};
+use crate::words::{duration, trimmed};
 
 /// The page.
 pub fn checklist(told: &Told<'_>) -> Checklist {
     let sheet = told.sheet;
-    let area = number(sheet.area_m2, 4);
+    let area = trimmed(sheet.area_m2, 4);
     let mut notes = vec![
         format!("developer: {}", usage(sheet)),
         format!("fixer: {}", fixing(sheet)),

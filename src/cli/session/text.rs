@@ -2,12 +2,13 @@
 
 use super::Told;
 use super::words::{
-    activity, aim, clock_words, develop, duration, entries, exposure_index, fixing, fresh_fixer,
-    moment, parts, percent, remark, usage, volume,
+    activity, aim, clock_words, develop, entries, exposure_index, fixing, fresh_fixer, moment,
+    parts, percent, remark, usage, volume,
 };
-use crate::cli::bath::{number, standing};
+use crate::cli::bath::standing;
 use crate::session::cautions::CAUTIONS;
 use crate::session::{Sheet, StepKind, entry_words};
+use crate::words::{duration, trimmed};
 use std::fmt::Write;
 
 /// The sheet.
@@ -19,7 +20,7 @@ pub fn report(told: &Told<'_>) -> String {
         told.date,
         sheet.pairing,
         sheet.films,
-        number(sheet.area_m2, 4)
+        trimmed(sheet.area_m2, 4)
     );
     for caution in CAUTIONS {
         let _ = writeln!(out, "  caution: {caution}");
@@ -93,7 +94,7 @@ fn batches(out: &mut String, sheet: &Sheet) {
             "  {:>3}  {}, {} m², {} full",
             n + 1,
             batch.films,
-            number(batch.area_m2, 4),
+            trimmed(batch.area_m2, 4),
             percent(batch.fullness)
         );
     }

@@ -2,18 +2,9 @@
 
 use super::Told;
 use crate::bath::journal::Act;
-use crate::cli::bath::number;
 use crate::cli::inputs::quantity;
 use crate::session::{ActivitySource, Mixture, Sheet};
-
-/// A time as 1:50, or from an hour on as 2:00:00.
-pub fn duration(seconds: u64) -> String {
-    let (minutes, seconds) = (seconds / 60, seconds % 60);
-    match minutes / 60 {
-        0 => format!("{minutes}:{seconds:02}"),
-        hours => format!("{hours}:{:02}:{seconds:02}", minutes % 60),
-    }
-}
+use crate::words::{duration, trimmed};
 
 /// When something comes: a time of day where the session has one, else from its beginning.
 pub fn moment(sheet: &Sheet, seconds: u64) -> String {
@@ -47,7 +38,7 @@ pub fn activity(sheet: &Sheet) -> String {
     let known = &sheet.developing.activity;
     let value = match known.interval {
         Some((low, high)) => format!("{:.3} ({low:.3} to {high:.3})", known.value),
-        None => number(known.value, 3),
+        None => trimmed(known.value, 3),
     };
     let from = match &known.source {
         ActivitySource::Plan => "as the plan has it".to_owned(),
@@ -55,7 +46,7 @@ pub fn activity(sheet: &Sheet) -> String {
             let by = if *followed { "followed from" } else { "by" };
             let since = match *area_since_m2 {
                 0.0 => "no film since".to_owned(),
-                area => format!("{} m² of film since", number(area, 4)),
+                area => format!("{} m² of film since", trimmed(area, 4)),
             };
             // Strips are often named by their day.
             match name.contains(&date.to_string()) {
@@ -89,16 +80,16 @@ pub fn usage(sheet: &Sheet) -> String {
     let assumed = if u.capacity.assumed { " (assumed)" } else { "" };
     let mut words = format!(
         "{} m² are {} of the {} m² that {} litres develop, at {} m² a litre{assumed}",
-        number(u.session_m2, 4),
+        trimmed(u.session_m2, 4),
         percent(u.share()),
-        number(u.capacity_m2, 3),
-        number(u.litres, 3),
-        number(u.capacity.m2_per_litre, 3),
+        trimmed(u.capacity_m2, 3),
+        trimmed(u.litres, 3),
+        trimmed(u.capacity.m2_per_litre, 3),
     );
     if u.bath.is_some() {
         words.push_str(&format!(
             "; before it {} m² that nothing has made good, {}",
-            number(u.before_m2, 4),
+            trimmed(u.before_m2, 4),
             percent(u.before_m2 / u.capacity_m2)
         ));
     }
@@ -121,17 +112,17 @@ pub fn parts(mixture: &Mixture) -> String {
 
 /// A volume that can be measured: whole millilitres, below a hundred in tenths.
 pub fn volume(ml: f64) -> String {
-    number(ml, if ml < 100.0 { 1 } else { 0 })
+    trimmed(ml, if ml < 100.0 { 1 } else { 0 })
 }
 
 /// What goes with fixing.
 pub fn fixing(sheet: &Sheet) -> String {
     let f = &sheet.fixing;
-    let mut words = format!("clears in {} s", number(f.test.seconds, 1));
+    let mut words = format!("clears in {} s", trimmed(f.test.seconds, 1));
     if let (Some(fresh), Some(slowed)) = (f.test.fresh_seconds, f.test.slowed()) {
         words.push_str(&format!(
             ", {slowed:.2} times as long as when fresh ({} s); {} is spent ({})",
-            number(fresh, 1),
+            trimmed(fresh, 1),
             crate::session::fixing::SPENT,
             crate::session::fixing::SOURCE
         ));
@@ -145,14 +136,14 @@ pub fn fixing(sheet: &Sheet) -> String {
 pub fn fresh_fixer(sheet: &Sheet) -> String {
     let f = &sheet.fixing;
     let carried = f.rolls_carried.map_or(String::new(), |rolls| {
-        format!("; what is in hand carries {} rolls of 135-36", number(rolls.floor(), 0))
+        format!("; what is in hand carries {} rolls of 135-36", trimmed(rolls.floor(), 0))
     });
     let rate = &f.ml_per_roll;
     let from = if rate.assumed { "common practice, no source" } else { "as the plan has it" };
     format!(
         "{} ml for this session, {} ml a roll of 135-36 by area ({from}){carried}",
         volume(f.replenish_ml),
-        number(rate.value, 1)
+        trimmed(rate.value, 1)
     )
 }
 
@@ -171,11 +162,6 @@ pub fn entries<'a>(told: &'a Told<'_>) -> impl Iterator<Item = (usize, &'a Act)>
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn times_are_read_off_a_clock() {
-        assert_eq!([50, 110, 3599, 7200].map(duration), ["0:50", "1:50", "59:59", "2:00:00"]);
-    }
 
     #[test]
     fn volumes_can_be_measured() {

@@ -16,10 +16,7 @@ use crate::measures::Quantity;
 use crate::printing::tone::{Camera, Chain, Film, GREY, PrintSetup, Printed, Remedy, Reproduction};
 use crate::printing::{Paper, PaperStrip};
 use crate::readings::ReadOptions;
-use crate::units::Celsius;
-
-/// log10 of one stop.
-const STOP: f64 = std::f64::consts::LOG10_2;
+use crate::units::{Celsius, STOP};
 
 /// How the film is developed.
 pub struct Development {

@@ -1,10 +1,11 @@
 //! Tone reproduction as text.
 
 use super::{STOP, Told};
-use crate::cli::inputs::{clock, quantity};
+use crate::cli::inputs::quantity;
 use crate::development::Measure;
 use crate::development::SHORTEST;
 use crate::printing::tone::{Cause, Change, Link, Lost, PrintFor, Remedy};
+use crate::words::rounded_clock;
 use std::fmt::Write;
 
 pub fn report(told: &Told<'_>) -> String {
@@ -57,7 +58,7 @@ fn conditions(told: &Told<'_>, out: &mut String) {
         out,
         "  film              {:.2} min ({}) at {} °C{activity}{contrast}, {}",
         development.minutes,
-        clock(development.minutes),
+        rounded_clock(development.minutes),
         development.celsius,
         development.reason
     );
@@ -152,7 +153,7 @@ fn remedies(told: &Told<'_>, out: &mut String) {
         );
         return;
     }
-    out.push_str("  what would remedy it (tried, one change at a time)\n");
+    out.push_str("  what would help (tried, one change at a time)\n");
     let changes: Vec<String> = told.remedies.iter().map(|m| change(told, m)).collect();
     let width = changes.iter().map(|c| c.chars().count()).max().unwrap_or(0);
     for (remedy, change) in told.remedies.iter().zip(&changes) {
@@ -180,7 +181,7 @@ pub fn change(told: &Told<'_>, remedy: &Remedy) -> String {
             } else {
                 ", outside the strips"
             };
-            format!("develop for {minutes:.1} min ({}){contrast}{outside}", clock(minutes))
+            format!("develop for {minutes:.1} min ({}){contrast}{outside}", rounded_clock(minutes))
         }
         Change::Exposure(stops) => format!("expose the film by {stops:+.1} stops"),
         Change::PrintExposure(stops) => format!("expose the print by {stops:+.1} stops"),

@@ -4,13 +4,12 @@ mod args;
 
 pub use args::Args;
 
-use super::bath::number;
-use super::inputs::clock;
 use super::{Failure, Outcome, print};
 use crate::session::washing::{
     CHANGES_SOURCE, Changes, HALF_TIME_SOURCE, LEAST_BY_HANDBOOK, MINUTES_PER_CHANGE, RESIDUAL,
     Running, percent,
 };
+use crate::words::{clock, trimmed};
 use serde_json::json;
 use std::fmt::Write;
 
@@ -49,7 +48,7 @@ fn running(args: &Args) -> Answer {
         minutes_each: None,
         half_time: Some(law.half_time),
         left: law.fraction_left(minutes),
-        law: format!("half of the fixer leaves in {} min ({from})", number(law.half_time, 2)),
+        law: format!("half of the fixer leaves in {} min ({from})", trimmed(law.half_time, 2)),
     }
 }
 
@@ -72,9 +71,9 @@ fn by_changes(args: &Args, retained: f64, total: f64) -> Result<Answer, Failure>
         left: law.fraction_left(changes),
         law: format!(
             "each change leaves {} of {} ml; {} min each ({from})",
-            number(retained, 1),
-            number(total, 1),
-            number(each, 2)
+            trimmed(retained, 1),
+            trimmed(total, 1),
+            trimmed(each, 2)
         ),
     })
 }

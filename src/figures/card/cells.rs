@@ -4,10 +4,9 @@ use super::footer::Sign;
 use super::layout::fitted;
 use super::table::Grid;
 use super::{CardCell, TimeTemperatureCard};
-use crate::figures::draw::{
-    Anchor, BLACK, CAP_HEIGHT, MILLIMETRE, Scene, Text, WHITE, number, text_width,
-};
+use crate::figures::draw::{Anchor, BLACK, CAP_HEIGHT, MILLIMETRE, Scene, Text, WHITE, text_width};
 use crate::units::Celsius;
+use crate::words::number;
 
 /// Largest type of the times: capitals of 10 mm.
 const MOST_TIME: f64 = 10.0 * MILLIMETRE / CAP_HEIGHT;

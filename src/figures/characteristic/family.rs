@@ -3,7 +3,8 @@
 use super::StripCurve;
 use super::single::UNEXPOSED_INSET;
 use crate::figures::chart::{Entry, Legend, Marker, Plot, SeriesStyle, Swatch};
-use crate::figures::draw::{GREY, Paint, RULE, Scene, Stroke, WHITE, number};
+use crate::figures::draw::{GREY, Paint, RULE, Scene, Stroke, WHITE};
+use crate::words::number;
 
 /// How many strips the legend lists; with more, curves are thin and marks are few.
 pub(super) const LISTED: usize = SeriesStyle::COUNT;

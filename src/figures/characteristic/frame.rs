@@ -4,9 +4,7 @@ use super::extent::Extent;
 use super::{CharacteristicFigure, StripCurve};
 use crate::figures::chart::{Heading, Legend, Plot, Scale, Ticks};
 use crate::figures::draw::Scene;
-
-/// log10 2: one stop in log exposure.
-const STOP: f64 = std::f64::consts::LOG10_2;
+use crate::units::STOP;
 
 const LEFT: f64 = 74.0;
 const RIGHT: f64 = 20.0;

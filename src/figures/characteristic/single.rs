@@ -4,8 +4,8 @@ use super::{ContrastIndexMark, IsoTriangle, StripCurve};
 use crate::figures::chart::{Entry, Legend, Marker, Plot, Swatch};
 use crate::figures::draw::{
     Anchor, BLUE, Colour, GREEN, GREY, INK, Paint, Path, Scene, Stroke, Text, VERMILLION, WHITE,
-    number,
 };
+use crate::words::number;
 
 const READING: f64 = 4.0;
 const SUSPECT: f64 = 5.6;

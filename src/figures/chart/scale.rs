@@ -3,7 +3,7 @@
 use plotters::coord::ranged1d::{BoldPoints, Ranged};
 use plotters::coord::types::RangedCoordf64;
 
-use crate::figures::draw::number;
+use crate::words::number;
 
 /// A linear scale: the ends of an axis in data and on the page.
 #[derive(Clone, Copy, Debug, PartialEq)]

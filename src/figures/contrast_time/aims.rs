@@ -2,11 +2,12 @@
 
 use super::ContrastTimeFigure;
 use crate::figures::chart::{Plot, spread};
-use crate::figures::clock::clock;
 use crate::figures::draw::{
-    Anchor, GREY, INK, Paint, Path, RULE, Scene, Stroke, Text, WHITE, number, shortened, text_width,
+    Anchor, GREY, INK, Paint, Path, RULE, Scene, Stroke, Text, WHITE, shortened, text_width,
 };
 use crate::units::Minutes;
+use crate::words::number;
+use crate::words::rounded_clock;
 
 /// The line of an aim.
 pub(super) const LINE: Stroke = Stroke::solid(GREY, 0.9);
@@ -91,7 +92,7 @@ impl Labels {
                     contrast: aim.contrast,
                     name: shortened(name, TEXT, NAME_WIDTH).into_owned(),
                     value: if says_it { String::new() } else { value },
-                    time: aim.minutes.and_then(clock).unwrap_or_else(|| "not reached".to_owned()),
+                    time: aim.minutes.map_or_else(|| "not reached".to_owned(), rounded_clock),
                 }
             })
             .collect();

@@ -3,8 +3,9 @@
 use super::extent::Extent;
 use super::{ContrastTimeFigure, MOST_CONTRAST, aims, possible};
 use crate::figures::chart::{Entry, Legend, Plot, Room, Swatch};
-use crate::figures::draw::{BLUE, GREY, Paint, Scene, Stroke, number, shortened};
+use crate::figures::draw::{BLUE, GREY, Paint, Scene, Stroke, shortened};
 use crate::figures::temperatures::{STRIP, Temperatures, draw_mark};
+use crate::words::number;
 
 const CURVE: Stroke = Stroke::solid(BLUE, 2.2);
 const BAND: Paint = Paint::tinted(BLUE, 0.2);

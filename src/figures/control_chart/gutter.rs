@@ -3,7 +3,8 @@
 use super::draw::LABEL;
 use crate::bath::control::Chart;
 use crate::figures::chart::{Plot, spread};
-use crate::figures::draw::{GREY, INK, Path, RULE, Scene, Stroke, Text, number};
+use crate::figures::draw::{GREY, INK, Path, RULE, Scene, Stroke, Text};
+use crate::words::number;
 
 const LINE_HEIGHT: f64 = 13.5;
 /// From the frame to the words, bridged by leaders.

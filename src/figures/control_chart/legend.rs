@@ -9,7 +9,8 @@ use super::events::Events;
 use super::layout::{LEFT, Page};
 use crate::bath::control::{Chart, Rule, Stretch};
 use crate::figures::chart::{Entry, Legend, Marker, Swatch};
-use crate::figures::draw::{GREY, Paint, Scene, Text, number, shortened, wrapped};
+use crate::figures::draw::{GREY, Paint, Scene, Text, shortened, wrapped};
+use crate::words::number;
 
 const GAP: f64 = 22.0;
 const ROW: f64 = 20.0;

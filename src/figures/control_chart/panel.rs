@@ -8,7 +8,8 @@ use super::layout::{Page, Panel};
 use super::{gutter, labels, thin};
 use crate::bath::control::{Chart, ChartSignal, Rule, Standing, Stretch, standing};
 use crate::figures::chart::{DateTicks, Marker};
-use crate::figures::draw::{GREY, Path, Scene, Stroke, Text, number, shortened, text_width};
+use crate::figures::draw::{GREY, Path, Scene, Stroke, Text, shortened, text_width};
+use crate::words::number;
 
 const NAME: f64 = 13.5;
 const NAME_WIDTH: f64 = 220.0;

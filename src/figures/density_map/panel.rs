@@ -4,8 +4,9 @@ use super::shades::Shades;
 use super::{MapFrame, MapPanel};
 use crate::figures::chart::{Plot, Room, Ticks};
 use crate::figures::draw::{
-    Anchor, GREY, INK, Paint, Path, Rect, Scene, Stroke, Text, WHITE, number, shortened, text_width,
+    Anchor, GREY, INK, Paint, Path, Rect, Scene, Stroke, Text, WHITE, shortened, text_width,
 };
+use crate::words::number;
 
 const CONTOUR: Stroke = Stroke::solid(GREY, 0.8);
 const OUTLINE: Stroke = Stroke::solid(INK, 1.2);

@@ -1,7 +1,8 @@
 //! The grey scale: steps of density, darker where the film is denser, and its bar.
 
 use crate::figures::chart::{TICK_TEXT, Ticks, bounds};
-use crate::figures::draw::{Colour, GREY, Paint, Path, RULE, Rect, Scene, Stroke, Text, number};
+use crate::figures::draw::{Colour, GREY, Paint, Path, RULE, Rect, Scene, Stroke, Text};
+use crate::words::number;
 
 /// Grey of the thinnest and of the densest step; ink stays legible on both.
 const GREYS: (f64, f64) = (248.0, 148.0);

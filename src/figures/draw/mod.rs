@@ -19,4 +19,4 @@ pub use paint::*;
 pub use path::{Path, Rect, Segment};
 pub use raster::PIXELS_PER_UNIT;
 pub use scene::{MILLIMETRE, Scene};
-pub use text::{Anchor, Text, number};
+pub use text::{Anchor, Text};

@@ -116,24 +116,9 @@ pub(super) fn printable(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(fit).collect())
 }
 
-/// A number with a fixed count of decimals and a true minus sign; −0 is written 0.
-#[must_use]
-pub fn number(value: f64, decimals: usize) -> String {
-    let written = format!("{:.decimals$}", value.abs());
-    let is_zero = written.bytes().all(|b| matches!(b, b'0' | b'.'));
-    if value < 0.0 && !is_zero { format!("−{written}") } else { written }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn numbers_have_a_true_minus_and_no_negative_zero() {
-        assert_eq!(number(-2.305, 1), "−2.3");
-        assert_eq!(number(-0.001, 2), "0.00");
-        assert_eq!(number(0.1, 2), "0.10");
-    }
 
     #[test]
     fn control_characters_are_replaced() {

@@ -3,8 +3,9 @@
 use super::{PaperCurve, Range};
 use crate::figures::chart::{Entry, Legend, Marker, Plot, SeriesStyle, Swatch, interval_bar};
 use crate::figures::draw::{
-    Anchor, BLUE, GREY, INK, Paint, Path, Scene, Stroke, Text, VERMILLION, WHITE, number,
+    Anchor, BLUE, GREY, INK, Paint, Path, Scene, Stroke, Text, VERMILLION, WHITE,
 };
+use crate::words::number;
 
 /// How many strips the legend lists.
 pub(super) const LISTED: usize = SeriesStyle::COUNT;

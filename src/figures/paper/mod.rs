@@ -7,8 +7,9 @@ mod measured;
 
 use super::characteristic::{CurvePoint, PlotPoint};
 use super::chart::{Heading, Sheet, Ticks};
-use super::draw::{Scene, number};
+use super::draw::Scene;
 use crate::units::{Density, LogExposure};
+use crate::words::number;
 
 /// What is drawn of one strip of paper. Whatever is absent, or cannot be a log exposure or a density,
 /// is left out.

@@ -3,9 +3,10 @@
 use super::ProofFigure;
 use crate::figures::chart::{Entry, Legend, Marker, Plot, Swatch, Ticks};
 use crate::figures::draw::{
-    Anchor, BLUE, GREY, INK, Paint, Scene, Stroke, Text, VERMILLION, WHITE, number,
+    Anchor, BLUE, GREY, INK, Paint, Scene, Stroke, Text, VERMILLION, WHITE,
 };
 use crate::units::Density;
+use crate::words::number;
 
 /// Closest that two labels of times may stand, in page units.
 const APART: f64 = 30.0;

@@ -4,8 +4,9 @@ mod draw;
 
 use super::characteristic::CurvePoint;
 use super::chart::{Heading, Sheet, Ticks, bounds};
-use super::draw::{Scene, number};
+use super::draw::Scene;
 use crate::units::Density;
+use crate::words::number;
 
 const SIZE: (f64, f64) = (500.0, 380.0);
 /// Times that are drawn, log10 of seconds.

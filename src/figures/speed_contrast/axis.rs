@@ -1,7 +1,7 @@
 //! The axis of exposure indices: logarithmic, with the standard's thirds of a stop.
 
 use crate::figures::chart::Ticks;
-use crate::figures::draw::number;
+use crate::words::number;
 
 /// One third of a stop, in log10.
 const THIRD: f64 = 0.1;

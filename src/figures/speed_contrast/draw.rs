@@ -3,9 +3,10 @@
 use super::{INDICES, SpeedAt, SpeedContrastFigure};
 use crate::figures::chart::{Entry, Legend, Marker, Plot, Room, Swatch};
 use crate::figures::draw::{
-    Anchor, BLUE, Colour, GREY, Paint, Path, Scene, Stroke, Text, WHITE, number, shortened,
+    Anchor, BLUE, Colour, GREY, Paint, Path, Scene, Stroke, Text, WHITE, shortened,
 };
 use crate::figures::temperatures::{STRIP, Temperatures, draw_mark};
+use crate::words::number;
 
 const CURVE: Stroke = Stroke::solid(BLUE, 2.2);
 const BAND: Paint = Paint::tinted(BLUE, 0.2);

@@ -4,8 +4,9 @@ use super::layout::Layout;
 use super::{ToneFigure, TonePoint, Traced};
 use crate::figures::chart::{Entry, Legend, Plot, SeriesStyle, Swatch};
 use crate::figures::draw::{
-    Anchor, BLUE, GREY, INK, Paint, Path, Rect, Scene, Stroke, Text, WHITE, number,
+    Anchor, BLUE, GREY, INK, Paint, Path, Rect, Scene, Stroke, Text, WHITE,
 };
+use crate::words::number;
 
 /// One of the four plots.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

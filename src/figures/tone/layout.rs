@@ -4,6 +4,7 @@ use super::ToneFigure;
 use super::draw::Quadrant;
 use crate::figures::chart::{Heading, Legend, Plot, Scale, TICK_TEXT, TITLE_TEXT, Ticks, bounds};
 use crate::figures::draw::{Anchor, GREY, Path, RULE, Rect, Scene, Stroke, Text, shortened};
+use crate::units::STOP;
 
 const LEFT: f64 = 74.0;
 const RIGHT: f64 = 20.0;
@@ -13,8 +14,6 @@ const GUTTER: f64 = 26.0;
 const LEGEND_WIDTH: (f64, f64) = (150.0, 260.0);
 /// Largest diagram in page units.
 const MOST: (f64, f64) = (600.0, 600.0);
-/// log10 of one stop.
-const STOP: f64 = std::f64::consts::LOG10_2;
 
 /// The page.
 pub(super) struct Layout {

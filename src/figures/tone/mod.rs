@@ -7,8 +7,9 @@
 mod draw;
 mod layout;
 
-use super::draw::{Scene, number};
+use super::draw::Scene;
 use crate::units::{Density, LogExposure};
+use crate::words::number;
 
 /// One tone on its way.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

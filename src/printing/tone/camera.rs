@@ -1,7 +1,7 @@
 //! From the scene to the film: luminance, metering, flare.
 
-/// log10 of one stop.
-pub(super) const STOP: f64 = std::f64::consts::LOG10_2;
+use crate::units::STOP;
+
 /// How far a metered grey of 18 % lies below white, in log luminance (common practice, no source).
 pub const GREY: f64 = 0.745;
 /// Exposure of the metered tone over that of the speed point: 10/EI over 0.8/EI.

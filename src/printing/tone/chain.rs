@@ -6,6 +6,7 @@ use super::reproduction::Reproduction;
 use crate::development::Pairing;
 use crate::development::surface::Surface;
 use crate::printing::paper::Paper;
+use crate::units::STOP;
 use std::sync::Arc;
 
 /// What the print is exposed for.
@@ -154,7 +155,7 @@ impl<'a> Chain<'a> {
             }
             PrintFor::Proof => (paper.printable.1, self.negative(f64::NEG_INFINITY)),
         };
-        target + self.printed.callier * negative + super::camera::STOP * self.printed.correction
+        target + self.printed.callier * negative + STOP * self.printed.correction
     }
 
     /// The camera.

@@ -1,7 +1,7 @@
 //! What becomes of a scene in the print: contrast, and what is lost at its ends.
 
-use super::camera::STOP;
 use super::chain::{Chain, Tone};
+use crate::units::STOP;
 
 /// Distance of the tones that are looked at, in log luminance: a sixth of a stop.
 const APART: f64 = STOP / 6.0;

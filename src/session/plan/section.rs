@@ -1,7 +1,7 @@
 //! A table of the plan, whose values are asked for by name and told of by line.
 
 use super::PlanError;
-use crate::readings::words::shown;
+use crate::words::{did_you_mean, shown};
 use std::path::Path;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -107,7 +107,7 @@ impl<'a> Section<'a> {
             return Ok(());
         };
         let found = first.get_ref().as_ref();
-        let advice = match near(found, known) {
+        let advice = match did_you_mean(found, known.iter().copied()) {
             Some(near) => format!("did you mean {near}?"),
             None => format!("the keys here are {}", known.join(", ")),
         };
@@ -157,12 +157,4 @@ impl<'a> Section<'a> {
         };
         list.iter().map(one).collect()
     }
-}
-
-/// The known word that is nearest to one, if it is near.
-fn near(found: &str, known: &[&'static str]) -> Option<&'static str> {
-    let found = found.to_lowercase().replace(['-', ' '], "_");
-    let far = |name: &str| strsim::damerau_levenshtein(&found, name);
-    let (distance, name) = known.iter().map(|name| (far(name), *name)).min()?;
-    (distance <= 2.max(found.chars().count() / 3)).then_some(name)
 }

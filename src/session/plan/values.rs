@@ -5,8 +5,8 @@ use super::section::{Found, Section};
 use crate::bath::film::Format;
 use crate::bath::journal::Bounds;
 use crate::readings::cells::{TemperatureUnit, degrees_and_unit, number};
-use crate::readings::words::shown;
 use crate::units::Celsius;
+use crate::words::{did_you_mean, shown};
 use toml::Spanned;
 use toml::de::DeValue;
 
@@ -149,12 +149,7 @@ impl<'a> Section<'a> {
 fn format_of(text: &str) -> Result<Format, String> {
     text.parse::<Format>().map_err(|error| {
         let rolls = Format::ROLLS.map(|roll| roll.to_string());
-        let bare = text.to_lowercase().replace(['-', ' '], "");
-        let close = |roll: &&String| {
-            !bare.is_empty() && roll.replace('-', "").starts_with(&bare)
-                || strsim::damerau_levenshtein(&bare, &roll.replace('-', "")) <= 1
-        };
-        match rolls.iter().find(close) {
+        match did_you_mean(text, rolls.iter().map(String::as_str)) {
             Some(roll) => {
                 format!("{} is not a format of film; did you mean {roll:?}?", shown(text))
             }

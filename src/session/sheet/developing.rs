@@ -2,10 +2,11 @@
 
 use super::waiting::Ready;
 use super::{Session, SessionError, Wait};
-use crate::development::{Measure, Wanted, rounded_seconds};
+use crate::development::{Measure, Wanted};
 use crate::measures::Quantity;
 use crate::session::activity::{ActivitySource, BathActivity};
 use crate::units::Celsius;
+use crate::words::rounded_seconds;
 
 /// Degrees of drift during development that are worth a word.
 const DRIFT: f64 = 0.3;

@@ -4,7 +4,7 @@ use super::{ChartSignal, Control, Plan, Point, Stretch};
 use crate::bath::control::batches::BatchChange;
 use crate::bath::control::individuals::SETTLED;
 use crate::bath::control::rules::Rule;
-use crate::bath::control::shown;
+use crate::words::number as shown;
 
 pub(super) fn notes(
     plan: &Plan,

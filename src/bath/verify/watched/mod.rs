@@ -52,11 +52,11 @@ pub struct WatchedReading {
     /// Its name in output, with the measure or the step.
     pub name: String,
     /// What the strip has.
-    pub reading: Measured,
+    pub reading: Measured<String>,
     /// What a bath as calibrated gives.
     pub aim: Option<f64>,
     /// Reading minus aim.
-    pub deviation: Measured,
+    pub deviation: Measured<String>,
     /// How far it may lie.
     pub allowed: Option<Allowed>,
     /// Where it lies, if it has limits and is judged.
@@ -85,9 +85,9 @@ impl Evidence<'_> {
         &self,
         what: Watched,
         name: String,
-        reading: Measured,
+        reading: Measured<String>,
         aim: Option<f64>,
-        deviation: Measured,
+        deviation: Measured<String>,
     ) -> WatchedReading {
         let allowed = self.verifier.limits.of(what.name()).copied();
         let verdict = allowed.and_then(|a| Some(a.judge(deviation.as_ref().ok()?.value)));
@@ -98,11 +98,11 @@ impl Evidence<'_> {
     /// makes of it and what it is shifted by besides.
     fn against(
         &self,
-        reading: &Measured,
+        reading: &Measured<String>,
         aim: Option<Quantity>,
         by_activity: impl Fn(f64) -> Option<f64>,
-        shift: Measured,
-    ) -> Measured {
+        shift: Measured<String>,
+    ) -> Measured<String> {
         const UNSHOWN: &str = "the pairing's strips do not show it";
         let aim = aim.ok_or(UNSHOWN)?;
         if let Ok(own) = reading {
@@ -122,10 +122,10 @@ impl Evidence<'_> {
         self.analysis.result.as_ref().ok().map(|a| &a.measures)
     }
 
-    fn own(&self, measure: impl Fn(&crate::measures::Measures) -> &Measured) -> Measured {
+    fn own(&self, measure: impl Fn(&crate::measures::Measures) -> &Measured) -> Measured<String> {
         self.measures().map_or_else(
             || Err("the strip has too few steps for a curve of its own".to_owned()),
-            |m| measure(m).clone(),
+            |m| Ok(measure(m).clone()?),
         )
     }
 

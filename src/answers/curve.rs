@@ -1,0 +1,254 @@
+//! What does the characteristic curve of each strip measure?
+
+use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
+use crate::curve::{Choice, Suspect};
+use crate::figures::CharacteristicFigure;
+use crate::measures::{
+    Analysed, ContrastCondition, IsoSpeed, Measured, Quantity, StripAnalysis, analyse,
+};
+use crate::readings::{ExposureScale, Strip};
+use crate::units::{Celsius, LogExposure, Minutes};
+
+/// The curves of strips and their measures.
+#[derive(Debug)]
+pub struct Curves {
+    /// The strips, each with its curve or the reason why it has none.
+    pub strips: Vec<StripAnalysis>,
+}
+
+/// Distance in log exposure of the rows of [`Curves::table`].
+const STEP: f64 = 0.02;
+
+impl Curves {
+    /// Fits and measures strips.
+    #[must_use]
+    pub fn of(strips: Vec<Strip>, choice: Choice) -> Self {
+        Self { strips: analyse(strips, choice) }
+    }
+
+    /// The strips that have no curve.
+    pub fn unusable(&self) -> impl Iterator<Item = &StripAnalysis> {
+        self.strips.iter().filter(|a| a.result.is_err())
+    }
+
+    /// The figure of all curves.
+    #[must_use]
+    pub fn figure(&self) -> CharacteristicFigure {
+        let (title, subtitle) = match self.strips.as_slice() {
+            [only] => {
+                (format!("Characteristic curve of {}", only.strip.name), development(&only.strip))
+            }
+            several => (format!("Characteristic curves of {} strips", several.len()), None),
+        };
+        CharacteristicFigure::of(title, subtitle, &self.strips)
+    }
+
+    /// The fitted curves, a point every 0.02 of log exposure from the first reading of each strip to its
+    /// last: strip, log exposure, density with its 95 % interval, slope.
+    pub fn table(&self) -> impl Iterator<Item = (&str, [f64; 5])> {
+        let curves = self.strips.iter().filter_map(|a| Some((a, a.result.as_ref().ok()?)));
+        curves.flat_map(|(analysis, analysed)| {
+            let curve = analysed.fit.curve.as_ref();
+            let (low, high) = curve.range();
+            (0..=((high - low) / STEP + 1e-9).floor() as u32).map(move |k| {
+                let x = low + STEP * f64::from(k);
+                let density = curve.density(x);
+                let half = analysed.fit.quantile * curve.density_sd(x);
+                let point = [x, density, density - half, density + half, curve.slope(x)];
+                (analysis.strip.name.as_str(), point)
+            })
+        })
+    }
+}
+
+impl Answer for Curves {
+    fn describe(&self) -> Description {
+        let mut all = Description::new(match self.strips.as_slice() {
+            [_] => "Characteristic curve".to_owned(),
+            several => format!("Characteristic curves of {} strips", several.len()),
+        });
+        let items = self.strips.iter().map(strip_section).collect();
+        all.add(super::Block::Sections { key: "strips".into(), items });
+        all
+    }
+}
+
+/// Film, developer, time, temperature and date of a strip, as far as they are known.
+fn development(strip: &Strip) -> Option<String> {
+    let labels = &strip.labels;
+    let parts = [
+        labels.film.clone(),
+        labels.developer.clone(),
+        strip.minutes.map(|m| format!("{m} min")),
+        strip.celsius.map(|c| format!("{c} °C")),
+        labels.date.clone(),
+    ];
+    let parts: Vec<String> = parts.into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
+/// All that is known of one strip.
+#[must_use]
+pub fn strip_section(analysis: &StripAnalysis) -> Section {
+    let strip = &analysis.strip;
+    let title = match development(strip) {
+        Some(development) => format!("strip {}: {development}", strip.name),
+        None => format!("strip {}", strip.name),
+    };
+    let mut section = Section::titled(title);
+    section.heading.push(Field::new("strip", "strip", strip.name.as_str()));
+    let labels = &strip.labels;
+    for (key, label) in [
+        ("film", &labels.film),
+        ("developer", &labels.developer),
+        ("date", &labels.date),
+        ("note", &labels.note),
+        ("filter", &labels.filter),
+    ] {
+        if let Some(text) = label {
+            let field = Field::new(key, key, text.as_str());
+            match key {
+                "note" | "filter" => section.add(field),
+                _ => section.heading.push(field),
+            }
+        }
+    }
+    let minutes = strip.minutes.map(|m| Value::plain(Minutes::get(m), 2).unit(" min"));
+    section.heading.push(Field::new("minutes", "developed for", minutes));
+    let celsius = strip.celsius.map(|c| Value::plain(Celsius::get(c), 2).unit(" °C"));
+    section.heading.push(Field::new("celsius", "temperature", celsius));
+    section.field("n", "readings", strip.readings.len() + strip.unexposed.len());
+    let mut notes: Vec<Note> = strip.notes.iter().map(Note::remark).collect();
+    match &analysis.result {
+        Err(error) => {
+            notes.push(Note::remark(error));
+            section.field("model", "curve", Value::Missing);
+            no_measures(&mut section);
+        }
+        Ok(analysed) => {
+            notes.extend(analysed.fit.notes.iter().map(Note::remark));
+            measures(analysis, analysed, &mut section, &mut notes);
+        }
+    }
+    section.notes = Some(notes);
+    section
+}
+
+fn measures(
+    analysis: &StripAnalysis,
+    analysed: &Analysed,
+    section: &mut Section,
+    notes: &mut Vec<Note>,
+) {
+    let Analysed { fit, measures: m } = analysed;
+    let mut model = Section::default().keyed("model");
+    model.field("name", "curve", fit.curve.name());
+    let parameters = fit.curve.named_parameters().into_iter();
+    let parameters = parameters.map(|(name, v)| (name.to_string().into(), Value::number(v, 4)));
+    model.data("parameters", Value::Map(parameters.collect()));
+    let scatter = Value::number(fit.residual_sd, 3);
+    model.field("residual_sd", "residual standard deviation", scatter);
+    section.add(model);
+
+    let log_h = match analysis.strip.scale {
+        ExposureScale::Absolute => "log H (lux·s)",
+        ExposureScale::Relative => "relative log H",
+    };
+    let mut row = |section: &mut Section, key: &'static str, label: String, value: &Measured| {
+        section.measured(notes, key, label, value, three_decimals);
+    };
+    row(section, "base_plus_fog", "base plus fog".into(), &m.base_plus_fog);
+    row(section, "d_max", "maximum density".into(), &m.d_max);
+    row(section, "gamma", "gamma".into(), &m.gamma);
+    row(section, "contrast_index", "contrast index".into(), &m.contrast_index);
+    row(section, "average_gradient", "average gradient (1.50)".into(), &m.average_gradient);
+    row(section, "speed_point_log_h", format!("speed point, {log_h}"), &m.speed_point);
+    let iso = iso(&m.iso);
+    section.add(iso.0);
+    let label = format!("fractional-gradient speed point, {log_h}");
+    row(section, "fractional_gradient_log_h", label, &m.fractional_gradient);
+    row(section, "delta_x_log_h", format!("Delta-X speed point, {log_h}"), &m.delta_x);
+
+    notes.extend(iso.1);
+
+    let mut suspects = Table::new(vec![
+        Column::new("step", "step"),
+        Column::new("log_exposure", "log exposure"),
+        Column::new("density", "density"),
+        Column::new("residual", "off the curve of the others"),
+    ])
+    .keyed("suspect_readings");
+    if !fit.suspects.is_empty() {
+        suspects.title = Some("suspect readings, not used".to_owned());
+    }
+    for suspect in &fit.suspects {
+        suspects.row(suspect_row(analysis, suspect));
+    }
+    section.add(suspects);
+}
+
+/// What a strip without a curve has in JSON: every measure as `null`. People read the reason alone.
+fn no_measures(section: &mut Section) {
+    let keys = [
+        "base_plus_fog",
+        "d_max",
+        "gamma",
+        "contrast_index",
+        "average_gradient",
+        "speed_point_log_h",
+        "fractional_gradient_log_h",
+        "delta_x_log_h",
+    ];
+    for key in keys {
+        section.data(key, Value::Missing);
+    }
+    let mut iso = Section::default().keyed("iso");
+    for key in ["delta_d", "speed", "contrast_met", "rounded", "degrees"] {
+        iso.data(key, Value::Missing);
+    }
+    section.add(iso);
+    section.data("suspect_readings", Value::List(Vec::new()));
+}
+
+const fn three_decimals(q: &Quantity) -> Value {
+    Value::quantity_as(q, Form::Decimals(3))
+}
+
+fn iso(iso: &IsoSpeed) -> (Section, Vec<Note>) {
+    let mut section = Section::default().keyed("iso");
+    let mut notes = Vec::new();
+    let label = "density gained over 1.30 (ISO 6)";
+    section.measured(&mut notes, "delta_d", label, &iso.delta_d, three_decimals);
+    let met = iso.condition.map(|condition| {
+        Value::from(condition == ContrastCondition::Met).worded(match condition {
+            ContrastCondition::Met => "met",
+            ContrastCondition::TooLow => "not met: too low, develop longer",
+            ContrastCondition::TooHigh => "not met: too high, develop shorter",
+        })
+    });
+    section.field("contrast_met", "contrast condition 0.80 ± 0.05", met);
+    section.measured(&mut notes, "speed", "speed, 0.8/Hm", &iso.speed, Value::quantity);
+    let is_met = iso.condition == Some(ContrastCondition::Met);
+    let label = if is_met { "ISO speed" } else { "nearest standard speed" };
+    section.field("rounded", label, iso.standard.map(|s| s.arithmetic));
+    let degrees = iso.standard.map(|s| Value::from(s.degrees).worded(format!("{}°", s.degrees)));
+    section.field("degrees", "the same in degrees", degrees);
+    section.field("absolute", "exposures in lux·s", iso.absolute);
+    (section, notes.into_iter().map(|note| note.within("iso")).collect())
+}
+
+fn suspect_row(analysis: &StripAnalysis, suspect: &Suspect) -> Vec<Value> {
+    let reading = analysis.reading(suspect.index);
+    vec![
+        match &reading.step {
+            Some(step) => Value::Text(step.to_string()),
+            None => Value::Missing.worded(format!("line {}", reading.line)),
+        },
+        match reading.log_exposure {
+            Some(x) => Value::number(LogExposure::get(x), 2),
+            None => Value::Missing.worded("unexposed"),
+        },
+        Value::number(reading.density.get(), 2),
+        Value::in_form(suspect.residual, Form::SignedDecimals(2)),
+    ]
+}

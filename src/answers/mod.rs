@@ -1,0 +1,24 @@
+//! One answer a question: what a person can ask is a function here that takes what is known and gives an
+//! answer that owns all that follows from it. An answer describes itself once ([`Description`]); the
+//! faces in [`crate::show`] render the description.
+
+pub mod curve;
+mod description;
+mod value;
+
+pub use curve::Curves;
+pub use description::{
+    Block, Column, Description, Field, Gather, Key, Note, NoteKind, Row, Section, Table,
+};
+pub use value::{Amount, Form, Value};
+
+/// What answers a question.
+pub trait Answer {
+    /// All that is known, as data.
+    fn describe(&self) -> Description;
+
+    /// Whether the answer is a no: out of spec, not reachable, spent.
+    fn is_no(&self) -> bool {
+        false
+    }
+}

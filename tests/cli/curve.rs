@@ -1,0 +1,329 @@
+//! The binary as a person meets it: stdout, stderr and exit status of single runs.
+
+use assert_cmd::Command;
+use std::path::{Path, PathBuf};
+
+/// A folder of its own for each test, and one run in it.
+struct Desk(tempfile::TempDir);
+
+struct Run {
+    status: i32,
+    out: String,
+    err: String,
+}
+
+impl Desk {
+    fn new() -> Self {
+        Self(tempfile::tempdir().unwrap())
+    }
+
+    fn with(self, name: &str, body: impl AsRef<[u8]>) -> Self {
+        std::fs::write(self.0.path().join(name), body).unwrap();
+        self
+    }
+
+    fn run(&self, args: &[&str]) -> Run {
+        let output = Command::cargo_bin("wedgebook")
+            .unwrap()
+            .args(args)
+            .current_dir(self.0.path())
+            .output()
+            .unwrap();
+        Run {
+            status: output.status.code().unwrap(),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.0.path().join(name)
+    }
+}
+
+fn data(name: &str) -> String {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name).display().to_string()
+}
+
+/// 21 steps of a toe and a straight line.
+fn steps(row: impl Fn(usize, f64, f64) -> String) -> String {
+    (0..21)
+        .map(|i| {
+            let x = -3.0 + 0.15 * f64::from(i as u32);
+            row(i, x, 0.2 + 0.12 * ((x + 2.0) / 0.2).exp().ln_1p())
+        })
+        .collect()
+}
+
+fn csv(row: impl Fn(usize, f64, f64) -> String) -> String {
+    format!("log_exposure,density\n,0.20\n{}", steps(row))
+}
+
+fn complains(body: impl AsRef<[u8]>, message: &str) {
+    let run = Desk::new().with("a.csv", body).run(&["curve", "a.csv"]);
+    assert_eq!((run.status, run.err.trim_end()), (2, message));
+}
+
+#[test]
+fn unusable_files_get_one_clear_message() {
+    complains(
+        "",
+        "wedgebook: a.csv: the file is empty; its first row must name the columns, as strip,log_exposure,density",
+    );
+    complains(
+        "log_exposure,density\n",
+        "wedgebook: a.csv:1: no readings follow the names of the columns; write one row for each reading",
+    );
+    complains(
+        "log_exposure,density\n-1,0.5\n",
+        "wedgebook: a.csv: strip \"a\": too few steps for a curve: 1 of different exposure, and 4 are needed",
+    );
+    complains(
+        "log_exposure,density\n-2,0.3\n-1,0.8\n0,1.4\n",
+        "wedgebook: a.csv: strip \"a\": too few steps for a curve: 3 of different exposure, and 4 are needed",
+    );
+    complains(
+        csv(|_, x, _| format!("{x:.2},0.20\n")),
+        "wedgebook: a.csv: strip \"a\": the densities rise by only 0.00: there is no image to fit",
+    );
+}
+
+#[test]
+fn ten_megabytes_of_noise() {
+    let mut state = 1_u64;
+    let noise: Vec<u8> = std::iter::repeat_with(|| {
+        state =
+            state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (state >> 56) as u8
+    })
+    .take(10_000_000)
+    .collect();
+    complains(
+        noise,
+        "wedgebook: a.csv: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods",
+    );
+}
+
+#[test]
+fn every_bad_row_is_told_in_one_go() {
+    complains(
+        "log_exposure,density\n-1,NaN\n-2,1e999\nabc,0.5\n-1.5,0.6.2\n",
+        "wedgebook: a.csv:2, column \"density\": \"NaN\" is not a number; write one density, as 0.62\n\
+         a.csv:3, column \"density\": 1e999 is not a density: it must lie between -0.5 and 6; check the decimal point\n\
+         a.csv:4, column \"log_exposure\": \"abc\" is not a number; write one number, as 1.5, or leave the cell empty for the unexposed film\n\
+         a.csv:5, column \"density\": \"0.6.2\" is not a number; write one density, as 0.62",
+    );
+}
+
+#[test]
+fn what_was_mistaken_is_recognised() {
+    complains(
+        csv(|i, _, d| format!("{:.2},{d:.2}\n", 0.0 - 0.15 * i as f64)),
+        "wedgebook: a.csv:2: strip \"a\": density falls as exposure rises, as if the tablet was read from its other end; reverse the order of the densities, or give --reversed",
+    );
+    complains(
+        format!(
+            "log_exposure,density\n,0.63\n{}",
+            steps(|_, x, d| format!("{x:.2},{:.3}\n", 10_f64.powf(-d)))
+        ),
+        "wedgebook: a.csv:2: strip \"a\": values from 0 to 1 that fall as exposure rises are transmittances, not densities; write density = -log10(transmittance)",
+    );
+    complains(
+        csv(|_, x, d| format!("{:.5},{d:.2}\n", 10_f64.powf(x))),
+        "wedgebook: a.csv:2: strip \"a\": the values of \"log_exposure\" run from 0.001 to 1 like exposures, not like their logarithms; name the column exposure (lux s)",
+    );
+    complains(
+        format!(
+            "strip,log_exposure,density,minutes\n{}",
+            steps(|i, x, d| format!("A,{x:.2},{d:.2},{}\n", if i < 10 { 8 } else { 9 }))
+        ),
+        "wedgebook: a.csv:12, column \"minutes\": strip \"A\" has the time \"9\" here but 8 min in line 2; a strip is developed once, so correct one or name two strips",
+    );
+}
+
+#[test]
+fn places_that_are_no_files() {
+    let desk = Desk::new().with("a.csv", csv(|_, x, d| format!("{x:.2},{d:.2}\n")));
+    for (args, message) in [
+        (&["curve", "."][..], "wedgebook: .: this is a directory; name the readings file in it"),
+        (&["curve", "b.csv"], "wedgebook: b.csv: no such file; check the path"),
+        (
+            &["curve", "a.csv", "--plot", "a.jpg"],
+            "wedgebook: a.jpg: no figure format is called .jpg; a figure is written as .svg or .png",
+        ),
+        (
+            &["curve", "a.csv", "--csv", "none/a.csv"],
+            "wedgebook: none/a.csv: cannot be written: entity not found",
+        ),
+    ] {
+        let run = desk.run(args);
+        assert_eq!((run.status, run.err.trim_end(), run.out.as_str()), (2, message, ""));
+    }
+}
+
+#[test]
+fn a_file_that_may_not_be_read() {
+    use std::os::unix::fs::PermissionsExt;
+    let desk = Desk::new().with("a.csv", csv(|_, x, d| format!("{x:.2},{d:.2}\n")));
+    std::fs::set_permissions(desk.path("a.csv"), std::fs::Permissions::from_mode(0o000)).unwrap();
+    // An administrator may read everything; then there is nothing to complain of.
+    let readable = std::fs::File::open(desk.path("a.csv")).is_ok();
+    let run = desk.run(&["curve", "a.csv"]);
+    assert_eq!(run.status, if readable { 0 } else { 2 });
+    assert_eq!(
+        run.err.contains("may not be read") || run.err.contains("permission"),
+        !readable,
+        "{}",
+        run.err
+    );
+}
+
+#[test]
+fn order_of_rows_does_not_matter_and_names_are_kept_apart() {
+    let rising = csv(|_, x, d| format!("{x:.2},{d:.2}\n"));
+    let falling: Vec<&str> = rising.lines().skip(1).collect();
+    let falling = format!(
+        "log_exposure,density\n{}\n",
+        falling.into_iter().rev().collect::<Vec<_>>().join("\n")
+    );
+    let desk = Desk::new().with("a.csv", &rising).with("b.csv", falling);
+    let (a, b) = (desk.run(&["curve", "a.csv"]), desk.run(&["curve", "b.csv"]));
+    assert_eq!((a.status, a.out.replace("strip a", "strip b")), (0, b.out));
+    let named =
+        format!("strip,log_exposure,density\n{}", steps(|_, x, d| format!("A,{x:.2},{d:.2}\n")));
+    let desk = Desk::new().with("a.csv", &named).with("b.csv", named);
+    let run = desk.run(&["curve", "a.csv", "b.csv"]);
+    assert_eq!(
+        (run.status, run.err.trim_end()),
+        (0, "wedgebook: note: 2 strips are named \"A\"; they are kept apart by their files")
+    );
+    assert!(run.out.contains("strip a: A\n") && run.out.contains("strip b: A\n"), "{}", run.out);
+}
+
+#[test]
+fn a_misread_step_is_named() {
+    let desk = Desk::new().with(
+        "a.csv",
+        csv(|i, x, d| format!("{x:.2},{:.2}\n", d + if i == 9 { 0.3 } else { 0.0 })),
+    );
+    let run = desk.run(&["curve", "a.csv"]);
+    assert_eq!(run.status, 0);
+    let row = run.out.lines().find(|l| l.trim_start().starts_with("line 12")).unwrap_or_default();
+    let cells: Vec<&str> = row.split_whitespace().collect();
+    assert!(run.out.contains("suspect readings, not used"), "{}", run.out);
+    assert_eq!(cells, ["line", "12", "−1.65", "0.73", "+0.30"], "{}", run.out);
+}
+
+/// One good strip and one that is unusable: the good one is not lost.
+#[test]
+fn nothing_is_lost() {
+    let good = steps(|_, x, d| format!("good,{x:.2},{d:.2}\n"));
+    let desk = Desk::new().with("a.csv", format!("strip,log_exposure,density\n{good}bad,-1,0.5\n"));
+    let run = desk.run(&["curve", "a.csv", "--json"]);
+    assert_eq!(run.status, 2);
+    let document: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    assert!(document["strips"][0]["gamma"]["value"].as_f64().unwrap() > 0.5);
+    assert!(document["strips"][1]["gamma"].is_null() && document["strips"][1]["model"].is_null());
+}
+
+/// The stable keys of the JSON document, in their order.
+#[test]
+fn the_json_document_keeps_its_shape() {
+    let run = Desk::new().run(&["curve", &data("strip.csv"), "--json"]);
+    assert_eq!((run.status, run.err.as_str()), (0, ""));
+    let document: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    let strip = document["strips"][0].as_object().unwrap();
+    let keys: Vec<&str> = strip.keys().map(String::as_str).collect();
+    assert_eq!(
+        keys,
+        [
+            "strip",
+            "film",
+            "developer",
+            "date",
+            "minutes",
+            "celsius",
+            "n",
+            "model",
+            "base_plus_fog",
+            "d_max",
+            "gamma",
+            "contrast_index",
+            "average_gradient",
+            "speed_point_log_h",
+            "iso",
+            "fractional_gradient_log_h",
+            "delta_x_log_h",
+            "suspect_readings",
+            "notes"
+        ]
+    );
+    let iso: Vec<&str> = strip["iso"].as_object().unwrap().keys().map(String::as_str).collect();
+    assert_eq!(iso, ["delta_d", "contrast_met", "speed", "rounded", "degrees", "absolute"]);
+    for q in ["base_plus_fog", "gamma", "contrast_index", "average_gradient", "speed_point_log_h"] {
+        let [low, value, high] = ["low", "value", "high"].map(|k| strip[q][k].as_f64().unwrap());
+        assert!(low < value && value < high, "{q}");
+    }
+}
+
+/// Every file of the demonstration through every output.
+#[test]
+fn the_demonstration_runs() {
+    let desk = Desk::new();
+    for name in ["strip.csv", "family.csv", "camera-test.csv", "strip-semicolon.csv", "strip.ods"] {
+        let run = desk.run(&["curve", &data(name), "--plot", "a.svg", "--csv", "a.csv"]);
+        assert_eq!(run.status, 0, "{name}: {}", run.err);
+        assert!(run.out.contains("contrast index"), "{name}");
+        assert!(
+            std::fs::read_to_string(desk.path("a.svg")).unwrap().ends_with("</svg>\n"),
+            "{name}"
+        );
+        let table = std::fs::read_to_string(desk.path("a.csv")).unwrap();
+        assert!(
+            table.starts_with("strip,log_exposure,density,density_low,density_high,slope\n")
+                && table.lines().count() > 100
+        );
+        let png = desk.run(&["curve", &data(name), "--plot", "a.png"]);
+        assert_eq!(png.status, 0);
+        assert!(std::fs::read(desk.path("a.png")).unwrap().starts_with(b"\x89PNG"));
+    }
+}
+
+#[test]
+fn relative_exposures_give_no_absolute_speed() {
+    let run = Desk::new().run(&["curve", &data("family.csv"), "--json"]);
+    let document: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    let strip = &document["strips"][0];
+    assert_eq!(
+        (strip["iso"]["speed"].is_null(), &strip["iso"]["absolute"]),
+        (true, &serde_json::json!(false))
+    );
+    assert!(strip["notes"].to_string().contains("exposures are relative"));
+}
+
+/// The README's first block, and the example in the command's help.
+#[test]
+fn the_printed_commands_run() {
+    let readme =
+        std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let block = readme.split("```sh\n").nth(1).unwrap().split("```").next().unwrap().to_owned();
+    let help = Desk::new().run(&["curve", "--help"]).out;
+    let example = help
+        .lines()
+        .find(|l| l.trim_start().starts_with("wedgebook curve data/"))
+        .unwrap()
+        .to_owned();
+    for line in [block.trim(), example.trim()] {
+        let args = line
+            .split_once(" -- ")
+            .map_or_else(|| line.trim_start_matches("wedgebook "), |(_, args)| args);
+        let desk = Desk::new();
+        let args: Vec<String> = args
+            .split(' ')
+            .map(|a| a.strip_prefix("data/").map_or_else(|| a.to_owned(), data))
+            .collect();
+        let run = desk.run(&args.iter().map(String::as_str).collect::<Vec<_>>());
+        assert_eq!(run.status, 0, "{line}: {}", run.err);
+        assert!(desk.path("curve.svg").exists());
+    }
+}

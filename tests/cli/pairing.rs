@@ -1,0 +1,293 @@
+//! `calibrate`, `adjust` and `drift` as a person meets them.
+
+use crate::desk::{Desk, data};
+
+#[test]
+fn from_the_family_to_the_card() {
+    let desk = Desk::with_pairing();
+    let (status, out, _) = desk.run(&[
+        "calibrate",
+        &data("family.csv"),
+        "--log-exposure-clear",
+        "0",
+        "--out",
+        "p.toml",
+        "--plot",
+        "p.svg",
+    ]);
+    assert_eq!(status, 0);
+    assert!(out.contains("ISO 125/22°") && out.contains("7 stops  N "), "{out}");
+    for figure in ["p.svg", "p-family.svg", "p-speed.svg"] {
+        assert!(desk.read(figure).ends_with("</svg>\n"), "{figure}");
+    }
+    let (status, out, _) = desk.run(&[
+        "adjust",
+        "p.toml",
+        "--scene-stops",
+        "7",
+        "--celsius",
+        "21.5",
+        "--card",
+        "card.svg",
+    ]);
+    assert_eq!(status, 0);
+    assert!(
+        out.contains("develop for       10.99 min (") && out.contains("exposure index"),
+        "{out}"
+    );
+    assert!(desk.read("card.svg").contains("mm\""), "the card has a size on paper");
+    let (status, out, _) =
+        desk.run(&["drift", "p.toml", &data("temperatures.csv"), "--contrast", "0.56"]);
+    assert_eq!(status, 0);
+    assert!(out.contains("still to go") && out.contains("by 23.5 °C alone"), "{out}");
+}
+
+#[test]
+fn json_keeps_its_keys() {
+    let desk = Desk::with_pairing();
+    let adjust = desk.json(&["adjust", "pairing.toml", "--contrast", "0.56", "--json"]);
+    let keys: Vec<&str> = adjust.as_object().unwrap().keys().map(String::as_str).collect();
+    assert_eq!(
+        keys,
+        [
+            "minutes",
+            "contrast",
+            "measure",
+            "celsius",
+            "activity",
+            "exposure_index",
+            "effective_minutes",
+            "extrapolated",
+            "notes"
+        ]
+    );
+    let drift =
+        desk.json(&["drift", "pairing.toml", "0=22", "3=21", "--contrast", "0.56", "--json"]);
+    for key in ["effective_minutes", "target_effective_minutes", "remaining_minutes", "at_celsius"]
+    {
+        assert!(!drift[key].is_null(), "{key}");
+    }
+    let pairing = &desk.json(&[
+        "calibrate",
+        &data("family.csv"),
+        "--log-exposure-clear",
+        "0",
+        "--out",
+        "x.toml",
+        "--json",
+    ])["pairing"];
+    for key in [
+        "reference_celsius",
+        "contrast_time",
+        "surface",
+        "temperature",
+        "iso",
+        "times",
+        "strips",
+        "notes",
+    ] {
+        assert!(!pairing[key].is_null(), "{key}");
+    }
+    assert_eq!(pairing["temperature"]["assumed"], false);
+    assert_eq!(pairing["strips"].as_array().unwrap().len(), 6);
+}
+
+#[test]
+fn temperatures_and_times_in_their_units() {
+    let desk = Desk::with_pairing();
+    let minutes = |args: &[&str]| desk.json(args)["minutes"]["value"].as_f64().unwrap();
+    let plain = minutes(&["adjust", "pairing.toml", "--contrast", "0.56", "--json"]);
+    for celsius in ["20", "20C", "68F", "68°F"] {
+        let found = minutes(&[
+            "adjust",
+            "pairing.toml",
+            "--contrast",
+            "0.56",
+            "--json",
+            "--celsius",
+            celsius,
+        ]);
+        assert!((found - plain).abs() < 1e-9, "{celsius}");
+    }
+    let found = minutes(&[
+        "adjust",
+        "pairing.toml",
+        "--contrast",
+        "0.56",
+        "--json",
+        "--celsius",
+        "68",
+        "--fahrenheit",
+    ]);
+    assert!((found - plain).abs() < 1e-9);
+    let (status, _, err) =
+        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--celsius", "68"]);
+    assert_eq!(
+        (status, err.trim_end()),
+        (2, "wedgebook: 68 °C is too hot for a bath; if it is 68 °F, which is 20.0 °C, write 68F")
+    );
+    // 7:30 is 7.5, and a clock may pass midnight.
+    let left = |args: &[&str]| desk.json(args)["remaining_minutes"]["value"].as_f64().unwrap();
+    let typed = left(&["drift", "pairing.toml", "0=20", "7:30=20", "--contrast", "0.6", "--json"]);
+    assert!(
+        (left(&["drift", "pairing.toml", "0=20", "7.5=20", "--contrast", "0.6", "--json"]) - typed)
+            .abs()
+            < 1e-12
+    );
+    desk.write("clock.csv", "time,celsius\n23:58,20\n00:05:30,20\n");
+    assert!(
+        (left(&["drift", "pairing.toml", "clock.csv", "--contrast", "0.6", "--json"]) - typed)
+            .abs()
+            < 1e-9
+    );
+}
+
+#[test]
+fn the_answer_may_be_no() {
+    let desk = Desk::with_pairing();
+    let (status, out, err) = desk.run(&["adjust", "pairing.toml", "--contrast", "1.5"]);
+    assert_eq!((status, out.as_str()), (1, ""));
+    assert!(
+        err.starts_with(
+            "wedgebook: contrast index 1.50 cannot be reached: the nearest that this pairing gives"
+        ),
+        "{err}"
+    );
+    let (status, _, err) =
+        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--celsius", "30"]);
+    assert_eq!(status, 1);
+    assert!(
+        err.contains(
+            "more than 4 °C outside the calibrated temperatures (20.0 to 24.0 °C): --extrapolate"
+        ),
+        "{err}"
+    );
+    let (status, out, _) = desk.run(&[
+        "adjust",
+        "pairing.toml",
+        "--contrast",
+        "0.56",
+        "--celsius",
+        "30",
+        "--extrapolate",
+    ]);
+    assert_eq!(status, 0);
+    assert!(out.contains("note: outside the calibrated temperatures"), "{out}");
+    let (status, out, _) =
+        desk.run(&["drift", "pairing.toml", "0=20", "30=20", "--contrast", "0.5"]);
+    assert_eq!(status, 1);
+    assert!(out.contains("too much by"), "{out}");
+}
+
+#[test]
+fn wrong_usage_is_told_in_one_line() {
+    let desk = Desk::with_pairing();
+    let whole = desk.read("pairing.toml");
+    desk.write("cut.toml", &whole[..whole.len() / 2]);
+    desk.write("newer.toml", &whole.replace("format = 1", "format = 9"));
+    desk.write(
+        "odd.toml",
+        &whole.replacen("celsius = 20.0\nabsolute", "celsius = 200.0\nabsolute", 1),
+    );
+    desk.write("falling.csv", "minutes,celsius\n3,20\n2,20\n");
+    for (args, message) in [
+        (
+            &["adjust", "none.toml"][..],
+            "none.toml: no such file; name a pairing file that `wedgebook calibrate` has written",
+        ),
+        (
+            &["adjust", "newer.toml"],
+            "newer.toml: this pairing has format 9 and this program reads up to 1; use the version that wrote it, or a later one",
+        ),
+        (
+            &["adjust", "odd.toml"],
+            "odd.toml: strip \"A\": 200 is not a temperature of a bath in °C: it must lie between 0 and 60",
+        ),
+        (
+            &["drift", "pairing.toml", "falling.csv"],
+            "falling.csv:3: times must rise, and 2 does not come after the time before it",
+        ),
+        (
+            &["drift", "pairing.toml", "0=warm"],
+            "0=warm: \"warm\" is not a temperature; write 20, 20C or 68F",
+        ),
+        (
+            &["drift", "pairing.toml", "x=20"],
+            "x=20: \"x\" is not a time; write minutes as 7.5 or 7:30",
+        ),
+    ] {
+        let (status, out, err) = desk.run(args);
+        assert_eq!(
+            (status, err.trim_end(), out.as_str()),
+            (2, format!("wedgebook: {message}").as_str(), "")
+        );
+    }
+    let (status, _, err) = desk.run(&["adjust", "cut.toml"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("cut.toml:") && err.contains("cut short"), "{err}");
+    let (status, _, err) = desk.run(&["adjust", "pairing.toml", "--contrast", "5"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("is not a contrast that film is developed to"), "{err}");
+    let family = std::fs::read_to_string(data("family.csv")).unwrap();
+    desk.write("zero.csv", &family.replace(",7,20,", ",0,20,"));
+    let (status, _, err) = desk.run(&["calibrate", "zero.csv", "--out", "x.toml"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("zero.csv:24, column \"minutes\": 0 is not a development time"), "{err}");
+    assert!(!desk.has("x.toml"));
+}
+
+#[test]
+fn edited_aims_are_respected() {
+    let desk = Desk::with_pairing();
+    let contrast = |name: &str| {
+        desk.json(&["adjust", name, "--scene-stops", "7", "--json"])["contrast"].as_f64().unwrap()
+    };
+    desk.write(
+        "edited.toml",
+        &desk.read("pairing.toml").replace("paper_range = 105.0", "paper_range = 90.0"),
+    );
+    assert!((contrast("edited.toml") / contrast("pairing.toml") - 90.0 / 105.0).abs() < 1e-9);
+    let condenser = desk.json(&[
+        "adjust",
+        "pairing.toml",
+        "--scene-stops",
+        "7",
+        "--light",
+        "condenser",
+        "--json",
+    ]);
+    assert!(
+        (condenser["contrast"].as_f64().unwrap() * 1.3 / contrast("pairing.toml") - 1.0).abs()
+            < 1e-9
+    );
+    assert!(
+        condenser["notes"]
+            .to_string()
+            .contains("Callier factor of 1.3 for condenser light is assumed")
+    );
+}
+
+/// The examples in the commands' help run as printed, in their order.
+#[test]
+fn the_examples_of_the_help_run() {
+    let desk = Desk::with_pairing();
+    for command in ["calibrate", "adjust", "drift"] {
+        let (_, help, _) = desk.run(&[command, "--help"]);
+        let examples: Vec<String> = help
+            .lines()
+            .map(str::trim)
+            .filter(|l| l.starts_with("wedgebook "))
+            .map(str::to_owned)
+            .collect();
+        assert!(!examples.is_empty(), "{command}");
+        for example in examples {
+            let args: Vec<String> = example
+                .split(' ')
+                .skip(1)
+                .map(|a| a.strip_prefix("data/").map_or_else(|| a.to_owned(), data))
+                .collect();
+            let (status, _, err) = desk.run(&args.iter().map(String::as_str).collect::<Vec<_>>());
+            assert_eq!(status, 0, "{example}: {err}");
+        }
+    }
+}
