@@ -9,6 +9,7 @@ mod control;
 mod evenness;
 mod evenness_properties;
 mod figures;
+mod figures_area;
 mod figures_checklist;
 mod figures_control;
 mod figures_evenness;

@@ -132,34 +132,32 @@ fn with_holes(pieces: &[Points]) -> Vec<Points> {
 
 /// A line in its dashes.
 fn dashed(line: &[(f64, f64)], dash: &[f64]) -> Vec<Points> {
-    if dash.is_empty() || dash.iter().sum::<f64>() <= 0.0 {
+    if line.len() < 2 || !dash.iter().all(|length| *length > 0.0) || dash.is_empty() {
         return vec![line.to_vec()];
     }
-    let mut pieces: Vec<Points> = vec![line.first().copied().into_iter().collect()];
+    let mut pieces = vec![vec![line[0]]];
     let (mut k, mut left) = (0, dash[0]);
     for ends in line.windows(2) {
-        let ([mut from, to], mut rest) = ([ends[0], ends[1]], 0.0);
+        let (mut from, to) = (ends[0], ends[1]);
         loop {
             let length = (to.0 - from.0).hypot(to.1 - from.1);
-            rest += 1.0;
-            if length <= left || rest > 1e5 {
-                left -= length;
-                if k % 2 == 0 {
-                    pieces.last_mut().into_iter().for_each(|p| p.push(to));
-                }
-                break;
-            }
-            let share = left / length;
+            let share = (left / length).min(1.0);
             from = (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
-            match k % 2 {
-                0 => pieces.last_mut().into_iter().for_each(|p| p.push(from)),
-                _ => pieces.push(vec![from]),
+            if k % 2 == 0 {
+                pieces.last_mut().into_iter().for_each(|piece| piece.push(from));
+            }
+            if length <= left {
+                left -= length;
+                break;
             }
             k += 1;
             left = dash[k % dash.len()];
+            if k % 2 == 0 {
+                pieces.push(vec![from]);
+            }
         }
     }
-    pieces.retain(|p| p.len() > 1);
+    pieces.retain(|piece| piece.len() > 1);
     pieces
 }
 
