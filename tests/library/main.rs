@@ -3,6 +3,8 @@
 mod desk;
 #[path = "../support/emulsions/mod.rs"]
 mod emulsions;
+#[path = "../support/page.rs"]
+mod page;
 
 mod bad_shapes;
 mod control;
