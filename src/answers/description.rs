@@ -118,6 +118,8 @@ pub struct Column {
     pub label: Cow<'static, str>,
     /// The key of an object in JSON that has this column's cells by the keys of their rows.
     pub lifted: Option<Key>,
+    /// Whether it only says again, for programs, what people see in another column.
+    pub for_programs: bool,
 }
 
 /// A row of a table.
@@ -424,7 +426,13 @@ impl Column {
     /// A column.
     #[must_use]
     pub fn new(key: impl Into<Key>, label: impl Into<Cow<'static, str>>) -> Self {
-        Self { key: key.into(), label: label.into(), lifted: None }
+        Self { key: key.into(), label: label.into(), lifted: None, for_programs: false }
+    }
+
+    /// The same column, which people do not see: it says again what another column says.
+    #[must_use]
+    pub fn for_programs(self) -> Self {
+        Self { for_programs: true, ..self }
     }
 
     /// The same column, whose cells also stand in an object of JSON by the keys of their rows.

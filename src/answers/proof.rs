@@ -239,9 +239,9 @@ impl Proof {
     fn negatives_table(&self, notes: &mut Vec<Note>) -> Table {
         let mut table = Table::new(vec![
             Column::new("negative", "negative"),
-            Column::new("low", "lowest density"),
-            Column::new("high", "highest density"),
-            Column::new("needed_log_range", "log exposure range"),
+            Column::new("low", "lowest"),
+            Column::new("high", "highest"),
+            Column::new("needed_log_range", "log exposure range").for_programs(),
             Column::new("needed_range_r", "needs range R"),
             Column::new("grade", "grade"),
             Column::new("setting", "setting"),

@@ -542,7 +542,7 @@ impl Answer for ToneReproduction<'_> {
     fn describe(&self) -> Description {
         let mut all = Description::new(self.title());
         let r = &self.reproduction;
-        let label = "overall gradient (1 is the scene's own contrast)";
+        let label = "overall gradient";
         match &self.gradient {
             Some(q) => all.add(Field {
                 leads: true,

@@ -110,6 +110,8 @@ impl Text {
         if let Some(title) = &table.title {
             self.gap();
             self.paragraph(indent.saturating_sub(2), "", title);
+        } else if !table.rows.is_empty() {
+            self.gap();
         }
         if table.rows.is_empty() {
             // A table that may be empty has a title only where it is not.
@@ -119,6 +121,7 @@ impl Text {
             return self.line(&format!("{}none", " ".repeat(indent)));
         }
         let shown: Vec<usize> = (0..table.columns.len())
+            .filter(|&k| !table.columns[k].for_programs)
             .filter(|&k| table.rows.iter().any(|row| row.cells[k] != Value::Empty))
             .collect();
         let columns: Vec<Cells> = shown.iter().map(|&k| Cells::of(table, k)).collect();

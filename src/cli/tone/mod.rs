@@ -38,7 +38,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     });
     let answer = match answer {
         Ok(answer) => answer,
-        Err(why @ ToneError::Chain(ChainError::NoCurve(_) | ChainError::Flare { .. })) => {
+        Err(why @ ToneError::Chain(ChainError::NoCurve(_))) => return Err(why.into()),
+        Err(why @ ToneError::Chain(ChainError::Flare { .. }))
+            if args.minutes.is_none() && args.contrast.is_none() =>
+        {
             return Err(why.into());
         }
         Err(why) => {
