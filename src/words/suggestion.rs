@@ -22,7 +22,7 @@ pub fn did_you_mean<'a>(found: &str, names: impl IntoIterator<Item = &'a str>) -
     let near = |name: &'a str| {
         let wanted = plain(name);
         let distance = strsim::damerau_levenshtein(&found, &wanted);
-        let slip = distance <= (wanted.chars().count() / 3).max(1);
+        let slip = distance <= ((wanted.chars().count() + 1) / 3).max(1);
         (slip && distance < found.chars().count() || begins(&found, &wanted))
             .then_some((distance, name))
     };

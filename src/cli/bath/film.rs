@@ -5,12 +5,12 @@ use super::args::FilmArgs;
 use super::enter::{Told, enter};
 use crate::bath::film::{Films, NOMINAL};
 use crate::bath::journal::Act;
-use crate::words::number;
+use crate::words::trimmed;
 
 pub fn run(args: &FilmArgs) -> Result<Outcome, Failure> {
     let films = Films(args.rolls.iter().chain(&args.sheets).copied().collect());
     let area_m2 = args.area.unwrap_or_else(|| films.area_m2());
-    let area = format!("{} m²", number(area_m2, 4));
+    let area = format!("{} m²", trimmed(area_m2, 4));
     let told = match args.area {
         Some(_) => Told::line(format!("film, {area}")),
         None => Told { line: format!("{films}, {area} ({NOMINAL})"), notes: vec![NOMINAL] },

@@ -4,12 +4,12 @@ use super::super::{Failure, Outcome};
 use super::args::MixArgs;
 use super::enter::{Told, enter};
 use crate::bath::journal::Act;
-use crate::words::number;
+use crate::words::trimmed;
 
 pub fn run(args: &MixArgs) -> Result<Outcome, Failure> {
     let act =
         Act::Mix { litres: args.litres, what: args.what.clone(), dilution: args.dilution.clone() };
-    let mut line = format!("mixed {} litres", number(args.litres, 3));
+    let mut line = format!("mixed {} litres", trimmed(args.litres, 3));
     if let Some(what) = &args.what {
         line.push_str(&format!(" of {what}"));
     }

@@ -4,11 +4,11 @@ use super::super::{Failure, Outcome};
 use super::args::ReplenishArgs;
 use super::enter::{Told, enter};
 use crate::bath::journal::Act;
-use crate::words::number;
+use crate::words::trimmed;
 
 pub fn run(args: &ReplenishArgs) -> Result<Outcome, Failure> {
     let (added_ml, removed_ml) = (args.added_ml, args.removed_ml.unwrap_or(args.added_ml));
-    let (added, removed) = (number(added_ml, 3), number(removed_ml, 3));
+    let (added, removed) = (trimmed(added_ml, 3), trimmed(removed_ml, 3));
     let line = format!("added {added} ml, removed {removed} ml");
     let act = Act::Replenish { added_ml, removed_ml };
     enter(&args.place, act, args.note.clone(), Told::line(line))
