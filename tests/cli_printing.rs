@@ -330,7 +330,7 @@ fn from_the_scene_to_the_print() {
             "shadows_lost",
             "highlights_lost",
             "lost_stops",
-            "mends",
+            "remedies",
             "scene",
             "film",
             "paper",
@@ -352,7 +352,7 @@ fn from_the_scene_to_the_print() {
     assert!((metered["print_density"].as_f64().unwrap() - 0.804).abs() < 0.01);
     // Every mend that is offered does what it says when it is made.
     let lost = own["lost_stops"].as_f64().unwrap();
-    let mends = own["mends"].as_array().unwrap();
+    let mends = own["remedies"].as_array().unwrap();
     assert!(mends.len() >= 2, "{mends:?}");
     for mend in mends {
         let to = &mend["to"];
@@ -390,7 +390,7 @@ fn from_the_scene_to_the_print() {
     let short = json(&["--scene-stops", "4", "--contrast", "0.5"]);
     assert!(short["shadows_lost"].is_null() && short["highlights_lost"].is_null());
     assert_eq!(short["lost_stops"].as_f64(), Some(0.0));
-    assert_eq!(short["mends"], serde_json::json!([]));
+    assert_eq!(short["remedies"], serde_json::json!([]));
     // A proof prints clear film at the shadow point, so that no shadow is black.
     let proof = json(&["--print-for", "proof"]);
     assert!(proof["shadows_lost"].is_null());
