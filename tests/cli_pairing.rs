@@ -203,7 +203,7 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["adjust", "odd.toml"],
-            "odd.toml: strip \"A\": 200 is not a temperature of a bath in °C: it must lie between 0 and 60",
+            "odd.toml: strip \"A\": 200 is not a temperature of a bath in °C: it must be between 0 and 60",
         ),
         (
             &["drift", "pairing.toml", "falling.csv"],

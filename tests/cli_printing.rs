@@ -447,7 +447,7 @@ fn wrong_usage_is_told_in_one_line() {
             &["proof", "cells.csv"],
             "cells.csv:3: 1 cell for 2 columns; keep the separator of an empty cell",
         ),
-        (&["proof", "high.csv"], "high.csv:3: 17 is not a density: it must lie between -0.5 and 6"),
+        (&["proof", "high.csv"], "high.csv:3: 17 is not a density: it must be between -0.5 and 6"),
         (&["proof", "bytes.csv"], "bytes.csv: this is not text; save it as CSV in UTF-8"),
         (&["proof", "none.csv"], "none.csv: no such file; check the path"),
         (

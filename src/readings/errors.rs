@@ -174,7 +174,7 @@ pub enum ReadError {
         found: Box<str>,
     },
     /// A number outside the bounds of its quantity.
-    #[error("{at}: {found} is not {}: it must lie between {} and {}; {advice}", .bounds.quantity, .bounds.low, .bounds.high)]
+    #[error("{at}: {found} is not {}: it must be {}; {advice}", .bounds.bounds.quantity, .bounds.bounds)]
     OutOfRange {
         /// The cell.
         at: Box<Place>,

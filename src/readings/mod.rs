@@ -25,7 +25,6 @@
 //!
 //! [`read_frames`] reads frames of evenly exposed film, whose densities stand at places.
 
-pub(crate) mod cells;
 mod cgats;
 mod columns;
 pub(crate) mod delimited;
