@@ -3,14 +3,14 @@
 //! With `WEDGEBOOK_COMPARE=strips.csv` the strips of that file are fitted instead, and times and
 //! parameters are printed for `compare_scipy.py`, which makes such a file.
 
-#[path = "../tests/simulation/mod.rs"]
-mod simulation;
+#[path = "../tests/support/emulsions/mod.rs"]
+mod emulsions;
 
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
 use criterion::{BatchSize, Criterion};
-use simulation::{Emulsion, FAMILIES, noise, seeded, tablet};
+use emulsions::{Emulsion, FAMILIES, noise, seeded, tablet};
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::measures::Measures;
 use wedgebook::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};

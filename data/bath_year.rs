@@ -7,7 +7,7 @@
 //! September the class goes over to a second batch of control strips, slower by 0.03; from then on
 //! the bath gets a third of the replenisher that it should.
 
-use crate::simulation::{noise, seeded};
+use crate::emulsions::{noise, seeded};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use rand::Rng;

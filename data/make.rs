@@ -2,7 +2,7 @@
 //!
 //! The Tuesday evening class of Ottermouth Wharf, an invented town, develops the invented film
 //! Larkfold in the invented developer Quillback, by hand, in trays. The emulsion is simulated
-//! from four classes of grains (`tests/simulation`); its density is of none of the shapes that the
+//! from four classes of grains (`tests/support/emulsions`); its density is of none of the shapes that the
 //! product fits. Development scales each class by 1 − exp(−k·(θ − 0.4 min)), θ being minutes at
 //! 20 °C (activation energy 62 kJ/mol), and adds fog. Readings carry normal noise of 0.008.
 //!
@@ -11,11 +11,11 @@
 
 #[path = "bath_year.rs"]
 mod bath_year;
-#[path = "../tests/simulation/mod.rs"]
-mod simulation;
+#[path = "../tests/support/emulsions/mod.rs"]
+mod emulsions;
 
-use simulation::paper::Paper;
-use simulation::{Emulsion, Family, noise, seeded, tablet};
+use emulsions::paper::Paper;
+use emulsions::{Emulsion, Family, noise, seeded, tablet};
 use std::fmt::Write as _;
 use std::io::Write as _;
 use std::path::Path;

@@ -64,7 +64,7 @@ impl Curves {
 impl Answer for Curves {
     fn describe(&self) -> Description {
         let mut all = Description::new(match self.strips.as_slice() {
-            [only] => format!("Characteristic curve of {}", only.strip.name),
+            [_] => "Characteristic curve".to_owned(),
             several => format!("Characteristic curves of {} strips", several.len()),
         });
         let items = self.strips.iter().map(strip_section).collect();
@@ -163,10 +163,13 @@ fn measures(
     row(section, "contrast_index", "contrast index".into(), &m.contrast_index);
     row(section, "average_gradient", "average gradient (1.50)".into(), &m.average_gradient);
     row(section, "speed_point_log_h", format!("speed point, {log_h}"), &m.speed_point);
+    let iso = iso(&m.iso);
+    section.add(iso.0);
     let label = format!("fractional-gradient speed point, {log_h}");
     row(section, "fractional_gradient_log_h", label, &m.fractional_gradient);
     row(section, "delta_x_log_h", format!("Delta-X speed point, {log_h}"), &m.delta_x);
-    section.add(iso(&m.iso, notes));
+
+    notes.extend(iso.1);
 
     let mut suspects = Table::new(vec![
         Column::new("step", "step"),
@@ -211,16 +214,11 @@ const fn three_decimals(q: &Quantity) -> Value {
     Value::quantity_as(q, Form::Decimals(3))
 }
 
-fn iso(iso: &IsoSpeed, notes: &mut Vec<Note>) -> Section {
+fn iso(iso: &IsoSpeed) -> (Section, Vec<Note>) {
     let mut section = Section::default().keyed("iso");
-    let mut measured =
-        |key: &'static str, label: &'static str, value: &Measured, form: fn(&Quantity) -> Value| {
-            let (field, note) = Field::measured(key, label, value, form);
-            notes.extend(note.map(|n| n.within("iso")));
-            section.add(field);
-        };
-    measured("delta_d", "density gained over 1.30 (ISO 6)", &iso.delta_d, three_decimals);
-    measured("speed", "speed, 0.8/Hm", &iso.speed, Value::quantity);
+    let mut notes = Vec::new();
+    let label = "density gained over 1.30 (ISO 6)";
+    section.measured(&mut notes, "delta_d", label, &iso.delta_d, three_decimals);
     let met = iso.condition.map(|condition| {
         Value::from(condition == ContrastCondition::Met).worded(match condition {
             ContrastCondition::Met => "met",
@@ -229,13 +227,14 @@ fn iso(iso: &IsoSpeed, notes: &mut Vec<Note>) -> Section {
         })
     });
     section.field("contrast_met", "contrast condition 0.80 ± 0.05", met);
+    section.measured(&mut notes, "speed", "speed, 0.8/Hm", &iso.speed, Value::quantity);
     let is_met = iso.condition == Some(ContrastCondition::Met);
-    let label = if is_met { "ISO speed" } else { "standard speed nearest to it" };
+    let label = if is_met { "ISO speed" } else { "nearest standard speed" };
     section.field("rounded", label, iso.standard.map(|s| s.arithmetic));
     let degrees = iso.standard.map(|s| Value::from(s.degrees).worded(format!("{}°", s.degrees)));
     section.field("degrees", "the same in degrees", degrees);
     section.field("absolute", "exposures in lux·s", iso.absolute);
-    section
+    (section, notes.into_iter().map(|note| note.within("iso")).collect())
 }
 
 fn suspect_row(analysis: &StripAnalysis, suspect: &Suspect) -> Vec<Value> {

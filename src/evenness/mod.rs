@@ -29,7 +29,7 @@
 //! The verdict shares a level of 5 % among a parabola over the frame against the mean (F), scatter
 //! against the noise of reading (F), spots, and a wave; several frames share it by Holm's rule.
 //!
-//! In simulations (`tests/evenness_simulation.rs`, 4,000 rolls a setting) intervals hold in 0.94 to 0.96
+//! In simulations (`tests/simulation/evenness.rs`, 4,000 rolls a setting) intervals hold in 0.94 to 0.96
 //! of frames (those of the range in 0.98), whether the noise is given, repeated or seen in the scatter;
 //! even film is called uneven in 0.03 to 0.05 of rolls. The tests print the numbers.
 

@@ -11,6 +11,8 @@ const NARROWEST: usize = 24;
 const GAP: usize = 2;
 /// The narrowest that a column of words is made.
 const NARROW_COLUMN: usize = 10;
+/// The widest that a column is made for the sake of its heading, which then runs over several lines.
+const WIDE_HEADING: usize = 16;
 /// The share of a line that labels may take.
 const LABEL_SHARE: f64 = 0.6;
 
@@ -48,7 +50,7 @@ impl Text {
     fn paragraph(&mut self, indent: usize, lead: &str, words: &str) {
         let first = format!("{}{lead}", " ".repeat(indent));
         let hang =
-            if display_width(&first) * 2 > self.width { indent } else { display_width(&first) };
+            if display_width(&first) * 4 > self.width * 3 { indent } else { display_width(&first) };
         for line in wrapped(words, self.width, &first, &" ".repeat(hang)) {
             self.line(&line);
         }
@@ -256,13 +258,14 @@ impl Cells {
         let longest = |text: &str| text.split(' ').map(display_width).max().unwrap_or(0);
         let cells = self.cells.iter().map(|c| display_width(c)).max().unwrap_or(0);
         let words = self.cells.iter().map(|c| longest(c)).max().unwrap_or(0);
+        let head = display_width(&self.label).min(WIDE_HEADING);
         if self.is_number {
-            let least = cells.max(longest(&self.label).min(12));
-            (least, least)
+            let least = cells.max(longest(&self.label));
+            (least.max(head), least)
         } else {
             let least = words.max(longest(&self.label)).clamp(1, 2 * NARROW_COLUMN);
-            let wanted = cells.max(display_width(&self.label).min(16)).max(1);
-            (wanted, least.max(NARROW_COLUMN.min(wanted)))
+            let wanted = cells.max(head).max(1);
+            (wanted, least.max(NARROW_COLUMN).min(wanted))
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Gradients and edge zones of a frame against weighted least squares of a general-purpose package.
 //!
-//! Source: statsmodels 0.15.0 `WLS` with known scale, on constructed readings; `tests/evenness_fit.py`
+//! Source: statsmodels 0.15.0 `WLS` with known scale, on constructed readings; `tests/support/evenness_fit.py`
 //! makes `data/evenness_fit.csv`.
 
 use std::path::Path;

@@ -1,7 +1,7 @@
 //! The filter of a bath's log activity against a general-purpose statistics package.
 //!
 //! Source: statsmodels 0.15.0 (`UnobservedComponents`, `KalmanFilter`) on constructed series, made by
-//! `tests/local_level_likelihood.py` into `data/local_level.csv`.
+//! `tests/support/local_level_likelihood.py` into `data/local_level.csv`.
 
 use std::collections::BTreeMap;
 use std::path::Path;

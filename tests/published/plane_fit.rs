@@ -1,4 +1,4 @@
-//! Weighted least squares through readings over a frame, against numpy's (`tests/plane_fit.py`).
+//! Weighted least squares through readings over a frame, against numpy's (`tests/support/plane_fit.py`).
 
 use wedgebook::numerics::linear::Linear;
 

@@ -1,8 +1,6 @@
 //! `evenness` as a person meets it.
 
-mod desk;
-
-use desk::{Desk, data};
+use crate::desk::{Desk, data};
 
 fn grid(density: impl Fn(f64, f64) -> f64) -> String {
     let mut text = String::from("x_mm,y_mm,density\n");

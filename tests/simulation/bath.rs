@@ -4,7 +4,7 @@
 //! than the priors, every film and every pause has a loss of its own (log-normal, now and then a
 //! multiple), and earlier baths of the same journal had other coefficients.
 //!
-//! Quick by default; `WEDGEBOOK_BATHS=2000 cargo test --release --test bath_simulation --
+//! Quick by default; `WEDGEBOOK_BATHS=2000 cargo test --release --test simulation bath --
 //! --nocapture` runs that many.
 
 use rand::rngs::StdRng;

@@ -1,11 +1,9 @@
 //! Intervals are promises: how often they cover the truth on emulsions of foreign shape.
 //!
-//! Quick by default; `WEDGEBOOK_STRIPS=3000 cargo test --release --test coverage -- --nocapture`
+//! Quick by default; `WEDGEBOOK_STRIPS=3000 cargo test --release --test simulation coverage -- --nocapture`
 //! runs that many strips a family and prints the table by family.
 
-mod simulation;
-
-use simulation::{Emulsion, FAMILIES, Family, noise, seeded, tablet};
+use crate::emulsions::{Emulsion, FAMILIES, Family, noise, seeded, tablet};
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::measures::{Measured, Measures};
 use wedgebook::readings::ExposureScale;

@@ -1,12 +1,10 @@
 //! Times for a contrast on families of emulsions of foreign shape, against the exact times.
 //!
-//! Quick by default; `WEDGEBOOK_FAMILIES=1500 cargo test --release --test pairing_simulation --
+//! Quick by default; `WEDGEBOOK_FAMILIES=1500 cargo test --release --test simulation pairing --
 //! --nocapture` runs that many.
 
-mod simulation;
-
+use crate::emulsions::{Developer, Emulsion, Family, noise, seeded, tablet};
 use rand::Rng;
-use simulation::{Developer, Emulsion, Family, noise, seeded, tablet};
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::development::{Growth, Point};
 use wedgebook::measures::Measures;

@@ -1,14 +1,12 @@
 //! One control strip against a pairing, on simulated families of foreign emulsions: how true the
 //! activity is, how often its interval holds, and how often "time can restore it" is called rightly.
 //!
-//! Quick by default; `WEDGEBOOK_FAMILIES=400 cargo test --release --test verify_simulation --
+//! Quick by default; `WEDGEBOOK_FAMILIES=400 cargo test --release --test simulation verify --
 //! --nocapture` runs that many, and `WEDGEBOOK_REPEATABILITY=0.01` lets every development err by 1 %.
 
-mod simulation;
-
+use crate::emulsions::{Developer, Emulsion, Family, noise, seeded, tablet};
 use rand::Rng;
 use rand::rngs::SmallRng;
-use simulation::{Developer, Emulsion, Family, noise, seeded, tablet};
 use wedgebook::bath::verify::{
     Action, Change, ControlStrip, Verification, Verifier, VerifyError, pairing_limits,
 };

@@ -1,14 +1,9 @@
 //! The journal of a bath: entries made and read back, edited by hand, refused, torn by a crash.
 
-#[path = "journal/acts.rs"]
 mod acts;
-#[path = "journal/by_hand.rs"]
 mod by_hand;
-#[path = "journal/properties.rs"]
 mod properties;
-#[path = "journal/refusals.rs"]
 mod refusals;
-#[path = "journal/torn.rs"]
 mod torn;
 
 use assert_cmd::Command;

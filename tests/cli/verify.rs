@@ -1,8 +1,6 @@
 //! `verify` and `bath strip` as a person meets them.
 
-mod desk;
-
-use desk::{Desk, data};
+use crate::desk::{Desk, data};
 use serde_json::Value;
 
 const CLEAR: [&str; 2] = ["--log-exposure-clear", "0"];

@@ -1,12 +1,9 @@
 //! `wedgebook evenness` as a person meets it, and what the library finds in frames whose unevenness is
 //! known.
 
-mod desk;
-mod simulation;
-
-use desk::{Desk, data};
+use crate::desk::{Desk, data};
+use crate::emulsions::{noise, seeded};
 use serde_json::Value;
-use simulation::{noise, seeded};
 use std::fmt::Write;
 use std::io::Write as _;
 use wedgebook::evenness::{Evenness, Form, Options, Printing, measure};

@@ -1,6 +1,6 @@
 """Lines, planes and curved surfaces through weighted readings, by numpy alone.
 
-python3 tests/plane_fit.py > tests/published/data/plane_fit.csv
+python3 tests/support/plane_fit.py > tests/published/data/plane_fit.csv
 
 Prints the readings that it makes (a linear congruence, no random numbers), and for each design the
 coefficients and standard errors of numpy.linalg.lstsq on rows scaled by the root of their weights.
@@ -33,7 +33,7 @@ def main():
     r = readings()
     x, y, d, w = r.T
     one = np.ones_like(x)
-    print(f"# computed by tests/plane_fit.py with numpy {np.__version__}")
+    print(f"# computed by tests/support/plane_fit.py with numpy {np.__version__}")
     print("design,kind,index,first,second,third,fourth")
     for k, row in enumerate(r):
         print(f"readings,reading,{k},{row[0]!r},{row[1]!r},{row[2]!r},{row[3]!r}".replace("np.float64(", "").replace(")", ""))

@@ -2,7 +2,7 @@
 """What a general-purpose statistics package makes of constructed series of control strips.
 
     pip install statsmodels
-    python3 tests/local_level_likelihood.py > tests/published/data/local_level.csv
+    python3 tests/support/local_level_likelihood.py > tests/published/data/local_level.csv
 
 The activity of a bath is a local level with a known drift: ln a falls by the loss expected from use
 and age, its variance grows by dispersion times that loss, and each strip sees it with a standard deviation
@@ -91,7 +91,7 @@ def rows(given, days, use, sd, y, result, drift):
 def main():
     rng = np.random.default_rng(20_260_301)
     print(f"# Control strips of constructed baths, filtered by statsmodels {statsmodels.__version__} on NumPy")
-    print(f"# {np.__version__}; made by tests/local_level_likelihood.py, which says what the columns are.")
+    print(f"# {np.__version__}; made by tests/support/local_level_likelihood.py, which says what the columns are.")
     out = csv.DictWriter(sys.stdout, COLUMNS, lineterminator="\n")
     out.writeheader()
     series = [

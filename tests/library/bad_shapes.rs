@@ -1,12 +1,10 @@
 //! Strips that are no good: too few readings, no image, falling densities, ties, a strip that ends
 //! too early. A fit either has a curve that keeps its promises or a reason in words.
 
-mod simulation;
-
+use crate::emulsions::{Emulsion, FAMILIES, noise, seeded, tablet};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use rand::Rng;
-use simulation::{Emulsion, FAMILIES, noise, seeded, tablet};
 use wedgebook::curve::{Choice, Curve, FitError, FitNote, FittedCurve, Fitter, Observations};
 use wedgebook::measures::{Measured, Measures, Why};
 use wedgebook::readings::ExposureScale;

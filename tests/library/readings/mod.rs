@@ -1,14 +1,9 @@
 //! Readings files: every format, every fault with its message, and properties that hold for any file.
 
-#[path = "readings/faults.rs"]
 mod faults;
-#[path = "readings/formats.rs"]
 mod formats;
-#[path = "readings/properties.rs"]
 mod properties;
-#[path = "readings/published.rs"]
 mod published;
-#[path = "readings/quantities.rs"]
 mod quantities;
 
 use std::path::PathBuf;
@@ -17,7 +12,7 @@ use wedgebook::readings::{ReadOptions, Readings, Strip, read_bytes};
 
 /// A file that lies beside the tests.
 fn fixture(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/readings").join(name)
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/library/readings").join(name)
 }
 
 /// Reads `text` as the file `strips.csv` with the usual options.

@@ -1,9 +1,7 @@
 //! `bath status`, `chart`, `forecast` and `adjust --bath` as a person meets them, on the
 //! demonstration's year of a bath.
 
-mod desk;
-
-use desk::Desk;
+use crate::desk::Desk;
 use serde_json::Value;
 use std::fmt::Write as _;
 

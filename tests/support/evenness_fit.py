@@ -2,7 +2,7 @@
 
 Needs numpy and statsmodels; prints what is kept in tests/published/data/evenness_fit.csv:
 
-    python3 tests/evenness_fit.py > tests/published/data/evenness_fit.csv
+    python3 tests/support/evenness_fit.py > tests/published/data/evenness_fit.csv
 """
 
 import numpy
@@ -29,7 +29,7 @@ edges = fit([one, x, lower, upper])
 both = edges.t_test([0, 0, 0.5, 0.5])
 mean = fit([one])
 
-print(f"# statsmodels {statsmodels.__version__}, numpy {numpy.__version__}; made by tests/evenness_fit.py")
+print(f"# statsmodels {statsmodels.__version__}, numpy {numpy.__version__}; made by tests/support/evenness_fit.py")
 print("kind,name,value,error")
 for place in zip(x, y, d, s):
     print("reading,{} {},{},{}".format(*place))

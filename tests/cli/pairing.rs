@@ -1,8 +1,6 @@
 //! `calibrate`, `adjust` and `drift` as a person meets them.
 
-mod desk;
-
-use desk::{Desk, data};
+use crate::desk::{Desk, data};
 
 #[test]
 fn from_the_family_to_the_card() {

@@ -1,11 +1,9 @@
 //! Misread steps: a reading that is wrong by 0.30 is named and does not move the contrast index,
 //! wherever it stands; readings that are right are left alone.
 
-mod simulation;
-
+use crate::emulsions::{Emulsion, FAMILIES, Family, noise, seeded, tablet};
 use rand::Rng;
 use rand::rngs::SmallRng;
-use simulation::{Emulsion, FAMILIES, Family, noise, seeded, tablet};
 use wedgebook::curve::{Choice, FitNote, FittedCurve, Fitter, Observations};
 use wedgebook::measures::{Measured, Measures};
 use wedgebook::readings::ExposureScale;

@@ -1,11 +1,9 @@
 //! Properties of papers, proofs and tone reproduction.
 
-mod simulation;
-
+use crate::emulsions::paper::{PAPERS, Paper};
+use crate::emulsions::{noise, seeded};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use simulation::paper::{PAPERS, Paper};
-use simulation::{noise, seeded};
 use std::path::Path;
 use std::sync::OnceLock;
 use wedgebook::curve::{Choice, Fitter, Observations};

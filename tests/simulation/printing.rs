@@ -1,14 +1,12 @@
 //! Intervals are promises, on papers too: how often they cover the truth on papers of foreign shape.
 //!
-//! Quick by default; `WEDGEBOOK_PAPERS=2000 cargo test --release --test printing_simulation --
+//! Quick by default; `WEDGEBOOK_PAPERS=2000 cargo test --release --test simulation printing --
 //! --nocapture` simulates that many papers of each kind and prints the tables.
 
-mod simulation;
-
+use crate::emulsions::paper::{PAPERS, Paper, PaperKind};
+use crate::emulsions::{Developer, Emulsion, Family, noise, seeded, tablet};
 use rand::Rng;
 use rand::rngs::SmallRng;
-use simulation::paper::{PAPERS, Paper, PaperKind};
-use simulation::{Developer, Emulsion, Family, noise, seeded, tablet};
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::development::Pairing;
 use wedgebook::measures::Measured;
@@ -245,7 +243,7 @@ fn intervals_of_settings_cover() {
         let settings = Settings::new((0..=5).map(setting).collect());
         let wanted = rng.random_range(70.0..125.0);
         let exact = |filter: f64| wanted - Paper::stillwater(filter).range_r();
-        let truth = simulation::bisect(0.0, 5.0, exact);
+        let truth = crate::emulsions::bisect(0.0, 5.0, exact);
         let between = settings.for_range(wanted).map_err(|e| e.to_string());
         tally.enter(&between.map(|c| c.between.unwrap()), truth);
     }

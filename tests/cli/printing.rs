@@ -1,8 +1,6 @@
 //! `paper`, `proof` and `tone` as a person meets them.
 
-mod desk;
-
-use desk::{Desk, data};
+use crate::desk::{Desk, data};
 use serde_json::Value;
 
 /// The demonstration's paper behind one filter only: a file on the desk.

@@ -1,14 +1,12 @@
 //! Intervals are promises: how often those of evenness hold on fields of foreign shape, how often even
 //! film is called uneven, and whether spots are found.
 //!
-//! Quick by default; `WEDGEBOOK_FRAMES=2000 cargo test --release --test evenness_simulation --
+//! Quick by default; `WEDGEBOOK_FRAMES=2000 cargo test --release --test simulation evenness --
 //! --nocapture` runs that many rolls a setting and prints the tables.
 
-mod simulation;
-
+use crate::emulsions::{noise, seeded};
 use rand::Rng;
 use rand::rngs::SmallRng;
-use simulation::{noise, seeded};
 use wedgebook::evenness::{Evenness, Options, measure};
 use wedgebook::measures::Measured;
 use wedgebook::readings::{Frame, Frames, Labels, PlaceReading};

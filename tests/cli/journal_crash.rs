@@ -1,6 +1,6 @@
 //! The journal under several writers at once, and under writers that are killed.
 //!
-//! `WEDGEBOOK_CRASHES=1000 cargo test --release --test journal_crash -- --nocapture` kills a thousand.
+//! `WEDGEBOOK_CRASHES=1000 cargo test --release --test cli journal_crash -- --nocapture` kills a thousand.
 
 use assert_cmd::cargo::cargo_bin;
 use jiff::civil::date;

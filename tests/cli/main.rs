@@ -1,0 +1,13 @@
+//! The program, run as a person would.
+#[path = "../support/desk.rs"]
+mod desk;
+
+mod bath;
+mod curve;
+mod evenness;
+mod journal_crash;
+mod pairing;
+mod printing;
+mod readme;
+mod session;
+mod verify;

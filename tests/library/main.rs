@@ -1,0 +1,23 @@
+//! What the library gives, called as a user of it would.
+#[path = "../support/desk.rs"]
+mod desk;
+#[path = "../support/emulsions/mod.rs"]
+mod emulsions;
+
+mod bad_shapes;
+mod control;
+mod evenness;
+mod evenness_properties;
+mod figures;
+mod figures_checklist;
+mod figures_control;
+mod figures_evenness;
+mod figures_pairing;
+mod figures_printing;
+mod forecast;
+mod journal;
+mod pairing;
+mod printing;
+mod readings;
+mod session;
+mod suspects;

@@ -1,0 +1,10 @@
+//! How often intervals hold the truth, on emulsions whose curves are of none of our shapes.
+#[path = "../support/emulsions/mod.rs"]
+mod emulsions;
+
+mod bath;
+mod coverage;
+mod evenness;
+mod pairing;
+mod printing;
+mod verify;
