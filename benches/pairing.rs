@@ -6,11 +6,12 @@ use std::path::Path;
 use wedgebook::curve::Choice;
 use wedgebook::development::{Measure, Pairing, Wanted};
 use wedgebook::readings::{ReadOptions, read_files};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 fn pairing(c: &mut Criterion) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(0.0).ok(), ..ReadOptions::default() };
     let strips = read_files(&[path], &options).unwrap().strips;
     let celsius = Celsius::new(20.0).unwrap();
     let calibrated = || Pairing::calibrate(strips.clone(), Choice::Auto, celsius).unwrap();

@@ -10,11 +10,12 @@ use wedgebook::printing::proof::{Exposure, TestStrip, White};
 use wedgebook::printing::tone::{Camera, Film, GREY, PrintFor, PrintSetup, Printed};
 use wedgebook::printing::{Settings, analyse_papers};
 use wedgebook::readings::{ReadOptions, Strip, read_files};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 fn strips(name: &str, clear: f64) -> Vec<Strip> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name);
-    let options = ReadOptions { log_exposure_clear: Some(clear), ..ReadOptions::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(clear).ok(), ..ReadOptions::default() };
     read_files(&[path], &options).unwrap().strips
 }
 

@@ -11,7 +11,7 @@ use wedgebook::figures::{CheckColumn, CheckTable, Checklist, Headline};
 use wedgebook::readings::{ReadOptions, read_files};
 use wedgebook::session::cautions::CAUTIONS;
 use wedgebook::session::{Plan, Session, Sheet, latest_strip};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 /// A page with as much on it as the command's own.
 fn page(sheet: &Sheet) -> Checklist {
@@ -55,7 +55,8 @@ fn page(sheet: &Sheet) -> Checklist {
 
 fn session(c: &mut Criterion) {
     let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
-    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(0.0).ok(), ..ReadOptions::default() };
     let strips = read_files(&[data.join("family.csv")], &options).unwrap().strips;
     let celsius = Celsius::new(20.0).unwrap();
     let file = PairingFile::new("Larkfold".to_owned(), celsius, None, Aims::default(), &strips);

@@ -12,14 +12,15 @@ use wedgebook::curve::Choice;
 use wedgebook::development::{Expectation, Measure, Pairing};
 use wedgebook::measures::analyse;
 use wedgebook::readings::{ReadOptions, read_files};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 fn data(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name)
 }
 
 fn verify(c: &mut Criterion) {
-    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(0.0).ok(), ..ReadOptions::default() };
     let read = |name| read_files(&[data(name)], &options).unwrap().strips;
     let reference = Celsius::new(20.0).unwrap();
     let pairing = Pairing::calibrate(read("family.csv"), Choice::Auto, reference).unwrap();

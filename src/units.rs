@@ -52,6 +52,12 @@ macro_rules! quantity {
             }
         }
 
+        impl From<$name> for f64 {
+            fn from(quantity: $name) -> f64 {
+                quantity.0
+            }
+        }
+
         impl FromStr for $name {
             type Err = NotAQuantity;
 
@@ -83,6 +89,10 @@ quantity! {
 quantity! {
     /// A development time in **minutes**; typed as 9, 9.5 or 9:30.
     Minutes, Bounds::new("a development time in minutes", 0.01, 1440.0), time
+}
+quantity! {
+    /// A time since development began in **minutes**; typed as 0, 2.5 or 2:30.
+    ElapsedMinutes, Bounds::new("a time since development began in minutes", 0.0, 1440.0), time
 }
 quantity! {
     /// A temperature of a bath in **degrees Celsius**: above freezing, below where gelatin melts.
@@ -196,11 +206,11 @@ pub struct ClearingSeconds(f64);
 impl ClearingSeconds {
     /// What a value may be.
     pub const BOUNDS: Bounds = Bounds::above_zero("a clearing time in seconds", 3600.0);
+}
 
-    /// The bare number.
-    #[must_use]
-    pub const fn get(self) -> f64 {
-        self.0
+impl From<ClearingSeconds> for f64 {
+    fn from(seconds: ClearingSeconds) -> f64 {
+        seconds.0
     }
 }
 

@@ -165,7 +165,7 @@ impl RowReader<'_> {
                 (column, exposure.map(f64::log10), CHECK)
             }
             ExposureColumns::Tablet { column } => {
-                let clear = self.options.log_exposure_clear.unwrap_or(0.0);
+                let clear = self.options.log_exposure_clear.map_or(0.0, LogExposure::get);
                 let bounds = Bounds { quantity: "a tablet density", ..Density::BOUNDS };
                 let density = self.cells.bounded(row, column, bounds, WRITE_EXPOSURE, CHECK)?;
                 (column, density.map(|density| clear - density), CHECK)

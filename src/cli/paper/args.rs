@@ -1,4 +1,5 @@
-use crate::cli::args::{Model, ReadingArgs, paper_range};
+use crate::cli::args::{Model, ReadingArgs, typed};
+use crate::units::PaperRange;
 use std::path::PathBuf;
 
 /// Measure a paper from a print of the step tablet: minimum and maximum density, speed P and range R of
@@ -16,7 +17,7 @@ pub struct Args {
     #[arg(required = true)]
     pub readings: Vec<PathBuf>,
     /// Tell the setting that gives this range R.
-    #[arg(long, value_name = "R", value_parser = paper_range)]
+    #[arg(long, value_name = "R", value_parser = typed::<PaperRange>)]
     pub range: Option<f64>,
     /// The curve's model.
     #[arg(long, value_enum, default_value_t = Model::Auto)]

@@ -7,7 +7,7 @@ mod text;
 
 pub use args::Args;
 
-use super::inputs::{celsius, minutes, pairing};
+use super::inputs::{celsius, pairing};
 use super::{Failure, Outcome, complain, print};
 use crate::curve::Choice;
 use crate::development::file::Aims;
@@ -126,10 +126,7 @@ fn development(
         None => pairing.reference,
     };
     let law = pairing.growth(aims.measure).unwrap_or_else(|| pairing.law());
-    if let Some(text) = &args.minutes {
-        let minutes = minutes(text).filter(|m| *m > 0.0).ok_or_else(|| {
-            Failure(format!("--minutes {text:?} is not a time; write minutes as 7.5 or 7:30"))
-        })?;
+    if let Some(minutes) = args.minutes {
         let theta = minutes * args.activity * law.rate(bath);
         let (low, high) = law.range();
         if !(low / 3.0..=high * 3.0).contains(&theta) {

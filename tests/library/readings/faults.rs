@@ -358,15 +358,6 @@ fn times_and_temperatures() {
 }
 
 #[test]
-fn the_log_exposure_behind_clear_tablet() {
-    let options = ReadOptions { log_exposure_clear: Some(f64::NAN), ..Default::default() };
-    assert_eq!(
-        faults_with("tablet_density,density\n0.05,x\n", &options),
-        "--log-exposure-clear: NaN is not a log exposure: it must be between -12 and 12"
-    );
-}
-
-#[test]
 fn iso_28178_files_cut_short() {
     let whole = "CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID LOG_EXPOSURE D_VIS\nEND_DATA_FORMAT\nNUMBER_OF_SETS 2\n\
                  BEGIN_DATA\n1 -1.5 0.34\n2 -1.2 0.52\nEND_DATA\n";
