@@ -163,7 +163,7 @@ def product(data):
                 for at, d in zip(x, density):
                     out.writerow([k, repr(float(at)) if np.isfinite(at) else "", repr(float(d)), SIGMA, *map(float, p0)])
         run = subprocess.run(
-            ["cargo", "bench", "--quiet", "--bench", "curve"],
+            ["cargo", "bench", "--quiet", "--bench", "speed"],
             cwd=root,
             env={**os.environ, "WEDGEBOOK_COMPARE": str(path)},
             stdout=subprocess.PIPE,

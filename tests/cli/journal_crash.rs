@@ -47,7 +47,7 @@ fn writer() {
 
 fn start(path: &Path, name: &str, count: u32) -> Child {
     Command::new(std::env::current_exe().unwrap())
-        .args(["writer", "--exact", "--nocapture", "--test-threads=1"])
+        .args(["journal_crash::writer", "--exact", "--nocapture", "--test-threads=1"])
         .env(TASK, format!("{}|{name}|{count}", path.display()))
         .stdout(Stdio::piped())
         .stderr(Stdio::null())

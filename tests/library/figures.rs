@@ -1,8 +1,8 @@
 //! The characteristic-curve figure, from outside: what its SVG and its PNG hold.
 
-use std::collections::BTreeSet;
-
+use crate::page::{WILD, farthest, numbers};
 use roxmltree::{Document, Node};
+use std::collections::BTreeSet;
 use wedgebook::figures::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, FigureError, IsoTriangle, PlotPoint,
     StripCurve,
@@ -52,14 +52,6 @@ fn figure(strips: Vec<StripCurve>) -> CharacteristicFigure {
         absolute: true,
         strips,
     }
-}
-
-/// Every number in the text of an attribute that holds only numbers and letters of a path.
-fn numbers(data: &str) -> Vec<f64> {
-    data.split(|c: char| c.is_ascii_alphabetic() || c == ' ')
-        .filter(|part| !part.is_empty())
-        .map(|part| part.parse().expect("a number"))
-        .collect()
 }
 
 fn points(data: &str) -> Vec<(f64, f64)> {
@@ -196,9 +188,8 @@ fn many_strips_are_counted() {
 
 #[test]
 fn what_is_not_finite_or_not_possible_is_left_out() {
-    let bad = [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300];
     let mut wild = strip("wild");
-    for (n, value) in bad.into_iter().enumerate() {
+    for (n, value) in WILD.into_iter().take(5).enumerate() {
         wild.points[n].density = value;
         wild.points[n + 8].log_exposure = value;
         wild.unexposed.push(value);
@@ -208,11 +199,7 @@ fn what_is_not_finite_or_not_possible_is_left_out() {
         wild.curve[10 * n + 7].high = value;
         for strips in [vec![wild.clone()], vec![wild.clone(), strip("tame")]] {
             let svg = figure(strips).scene().to_svg();
-            let document = Document::parse(&svg).unwrap();
-            assert!(!svg.contains("NaN") && !svg.contains("inf"), "{value}");
-            let all = document.descendants().filter_map(|n| n.attribute("d")).flat_map(numbers);
-            let far = all.fold(0.0, |far: f64, v| far.max(v.abs()));
-            assert!(far < 10_000.0, "{value} reached the page as {far}");
+            assert!(farthest(&svg) < 10_000.0, "{value} reached the page");
         }
         wild.base_plus_fog = Some(value);
         wild.speed_point = Some((value, 0.2));

@@ -1,7 +1,11 @@
 //! The checklist, from outside: what its SVG holds, whatever it is given.
 
-use roxmltree::{Document, Node};
-use wedgebook::figures::draw::{CAP_HEIGHT, MILLIMETRE, Scene, text_width};
+use crate::page::{
+    self, Edges, Words, assert_words_are_escaped, find, has_turned_words, millimetres_wide,
+    numbers, overlap, words_that_stand_free,
+};
+use roxmltree::Document;
+use wedgebook::figures::draw::{CAP_HEIGHT, MILLIMETRE, Scene};
 use wedgebook::figures::{CheckColumn, CheckTable, Checklist, Headline};
 
 const ODD: &str = "<&\"'> Larkfold";
@@ -83,73 +87,31 @@ fn lists() -> Vec<Checklist> {
     all
 }
 
-/// A line of text with its box: left, top, right, bottom.
-struct Words {
-    text: String,
-    size: f64,
-    edges: [f64; 4],
-}
-
-fn attribute(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name).and_then(|v| v.parse().ok()).unwrap_or(f64::NAN)
-}
-
 fn words(scene: &Scene) -> Vec<Words> {
-    let svg = scene.to_svg();
-    let document = Document::parse(&svg).expect("well-formed");
-    let all = document.descendants().filter(|n| n.has_tag_name("text"));
-    let texts = all.map(|node| {
-        let text = node.text().unwrap_or_default().to_owned();
-        let (x, y) = (attribute(node, "x"), attribute(node, "y"));
-        let size = attribute(node, "font-size");
-        let width = text_width(&text, size);
-        let left = match node.attribute("text-anchor") {
-            Some("middle") => x - width / 2.0,
-            Some("end") => x - width,
-            _ => x,
-        };
-        let edges = [left, y - CAP_HEIGHT * size, left + width, y];
-        Words { text, size, edges }
-    });
-    texts.collect()
+    page::words(&scene.to_svg())
 }
 
-/// The squares of a page: left, top, right, bottom.
-fn boxes(scene: &Scene) -> Vec<[f64; 4]> {
+/// The squares of a page.
+fn boxes(scene: &Scene) -> Vec<Edges> {
     let svg = scene.to_svg();
     let document = Document::parse(&svg).expect("well-formed");
     let paths = document.descendants().filter_map(|n| n.attribute("d"));
     let square = |d: &str| {
-        let numbers = d.split(['M', 'L', 'Z', ' ']).filter(|p| !p.is_empty());
-        let n: Vec<f64> = numbers.map(|p| p.parse().expect("a number")).collect();
+        let n = numbers(d);
         let is_box = n.len() == 8 && (n[2] - n[0] - (n[5] - n[3])).abs() < 0.02;
         is_box.then(|| [n[0], n[1], n[4], n[5]])
     };
     paths.filter_map(square).collect()
 }
 
-fn overlap(a: &[f64; 4], b: &[f64; 4]) -> bool {
-    let slack = 0.05;
-    a[0] + slack < b[2] && b[0] + slack < a[2] && a[1] + slack < b[3] && b[1] + slack < a[3]
-}
-
 #[test]
 fn no_two_texts_overlap_and_none_leaves_the_page_or_lies_on_a_box() {
     for (k, list) in lists().iter().enumerate() {
         let scene = list.scene();
-        let (all, squares) = (words(&scene), boxes(&scene));
-        assert!(!all.is_empty());
-        for (n, a) in all.iter().enumerate() {
-            let [left, top, right, bottom] = a.edges;
-            let inside =
-                left > 0.0 && top > 0.0 && right < scene.width() && bottom < scene.height();
-            assert!(inside, "list {k}: \u{201c}{}\u{201d} at {:?}", a.text, a.edges);
-            for b in &all[..n] {
-                assert!(!overlap(&a.edges, &b.edges), "list {k}: {} over {}", a.text, b.text);
-            }
-            for square in &squares {
-                assert!(!overlap(&a.edges, square), "list {k}: {} on a box", a.text);
-            }
+        let all = words_that_stand_free(&scene, &format!("list {k}"));
+        assert!(!all.is_empty() && !has_turned_words(&scene.to_svg()));
+        for (square, a) in boxes(&scene).iter().flat_map(|s| all.iter().map(move |a| (s, a))) {
+            assert!(!overlap(&a.edges, square), "list {k}: {} on a box", a.text);
         }
     }
 }
@@ -161,10 +123,8 @@ fn type_is_legible() {
         assert!(smallest >= 0.9 * 2.2 * MILLIMETRE - 0.01, "{}", smallest / MILLIMETRE);
     }
     let usual = words(&list(7, 2, 6).scene());
-    let step = usual.iter().find(|w| w.text == "step 1").unwrap();
-    assert!(step.size >= 3.0 * MILLIMETRE);
-    let great = usual.iter().find(|w| w.text == "11:00").unwrap();
-    assert!(great.size * CAP_HEIGHT >= 10.0 * MILLIMETRE);
+    assert!(find(&usual, "step 1").size >= 3.0 * MILLIMETRE);
+    assert!(find(&usual, "11:00").size * CAP_HEIGHT >= 10.0 * MILLIMETRE);
 }
 
 #[test]
@@ -209,11 +169,8 @@ fn it_prints_on_a4_in_black() {
         }
     }
     assert!(svg.contains("Pour acid into water"), "its description tells it too");
-    let bytes = scene.to_png().unwrap();
-    let reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
-    let info = reader.info();
-    let wide = f64::from(info.width) / f64::from(info.pixel_dims.unwrap().xppu);
-    assert!((1000.0 * wide - 210.0).abs() < 0.2, "{wide} m");
+    let wide = millimetres_wide(scene.to_png().unwrap());
+    assert!((wide - 210.0).abs() < 0.2, "{wide} mm");
 }
 
 #[test]
@@ -222,6 +179,6 @@ fn the_same_list_gives_the_same_bytes_and_awkward_words_are_escaped() {
         assert_eq!(list.scene().to_svg(), list.clone().scene().to_svg());
     }
     let svg = odd().scene().to_svg();
-    assert!(svg.contains("&lt;&amp;&quot;&#39;&gt;") && !svg.contains("NaN"));
-    assert!(words(&odd().scene()).iter().any(|w| w.text.ends_with('…')));
+    assert!(!svg.contains("NaN"));
+    assert_words_are_escaped(&svg);
 }

@@ -1,8 +1,8 @@
 //! The density map, from outside: what its SVG holds, whether words stand on one another, and that no
 //! data can break it.
 
-use roxmltree::{Document, Node};
-use wedgebook::figures::draw::text_width;
+use crate::page::{words, words_that_stand_free};
+use roxmltree::Document;
 use wedgebook::figures::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 
 const FRAME: MapFrame = MapFrame { along: (0.0, 36.0), across: (0.0, 24.0) };
@@ -51,28 +51,6 @@ fn several(count: usize) -> DensityMapFigure {
     }
 }
 
-/// Left, top, right and bottom of each horizontal text.
-fn boxes(svg: &str) -> Vec<(String, [f64; 4])> {
-    let document = Document::parse(svg).unwrap();
-    let number =
-        |node: &Node<'_, '_>, name: &str| node.attribute(name).unwrap().parse::<f64>().unwrap();
-    document
-        .descendants()
-        .filter(|n| n.has_tag_name("text") && n.attribute("transform").is_none())
-        .map(|n| {
-            let words = n.text().unwrap_or("").to_owned();
-            let (x, y, size) = (number(&n, "x"), number(&n, "y"), number(&n, "font-size"));
-            let width = text_width(&words, size);
-            let left = match n.attribute("text-anchor") {
-                Some("middle") => x - width / 2.0,
-                Some("end") => x - width,
-                _ => x,
-            };
-            (words, [left, y - 0.73 * size, left + width, y])
-        })
-        .collect()
-}
-
 #[test]
 fn words_do_not_stand_on_one_another() {
     for (name, figure) in [
@@ -82,39 +60,27 @@ fn words_do_not_stand_on_one_another() {
         ("two", several(2)),
         ("many", several(30)),
     ] {
-        let scene = figure.scene();
-        let boxes = boxes(&scene.to_svg());
-        assert!(boxes.len() > 15, "{name}");
-        for (n, (words, a)) in boxes.iter().enumerate() {
-            assert!(
-                a[0] >= 0.0 && a[1] >= 0.0 && a[2] <= scene.width() && a[3] <= scene.height(),
-                "{name}: {words:?} is off the page"
-            );
-            for (others, b) in &boxes[..n] {
-                let apart = a[0] >= b[2] || b[0] >= a[2] || a[1] >= b[3] || b[1] >= a[3];
-                assert!(apart, "{name}: {words:?} on {others:?}");
-            }
-        }
+        assert!(words_that_stand_free(&figure.scene(), name).len() > 15, "{name}");
     }
 }
 
 #[test]
 fn few_places_have_their_numbers_and_many_have_contours_named() {
-    let words = |figure: &DensityMapFigure| -> Vec<String> {
-        boxes(&figure.scene().to_svg()).into_iter().map(|b| b.0).collect()
+    let texts = |figure: &DensityMapFigure| -> Vec<String> {
+        words(&figure.scene().to_svg()).into_iter().map(|w| w.text).collect()
     };
-    let few = words(&one((5, 3)));
+    let few = texts(&one((5, 3)));
     assert!(few.contains(&"0.87".to_owned()), "{few:?}");
-    let many = words(&one((24, 16)));
+    let many = texts(&one((24, 16)));
     assert!(many.contains(&"−0.12".to_owned()), "the spot's departure: {many:?}");
     for shown in
         ["spot", "contour every 0.01", "density", "upper edge", "lower edge, lowest in the bath"]
     {
         assert!(few.contains(&shown.to_owned()) && many.contains(&shown.to_owned()), "{shown}");
     }
-    let six = words(&several(6));
+    let six = texts(&several(6));
     assert!(six.contains(&"the frame's mean".to_owned()) && six.contains(&"frame 6".to_owned()));
-    assert!(words(&several(30)).contains(&"and 6 more frames".to_owned()));
+    assert!(texts(&several(30)).contains(&"and 6 more frames".to_owned()));
 }
 
 /// Greys only: nothing of the map is told by a hue.

@@ -1,7 +1,11 @@
 //! The figures of a pairing, from outside: what their SVG holds, whatever they are given.
 
-use roxmltree::{Document, Node};
-use wedgebook::figures::draw::{CAP_HEIGHT, MILLIMETRE, Scene, text_width};
+use crate::page::{
+    WILD, Words, across, assert_same_bytes, assert_words_are_escaped, farthest, find,
+    millimetres_wide, words, words_that_stand_free,
+};
+use roxmltree::Document;
+use wedgebook::figures::draw::{CAP_HEIGHT, MILLIMETRE, Scene};
 use wedgebook::figures::{
     Aim, CardCell, CardColumn, CardRow, ContrastAt, ContrastTimeFigure, CurveAt, IsoSpeedMark,
     SpeedAt, SpeedContrastFigure, SpeedCurveAt, TimeTemperatureCard,
@@ -213,99 +217,22 @@ fn scenes() -> Vec<Scene> {
     charts.into_iter().chain(cards).chain(odd_scenes()).collect()
 }
 
-/// A line of text that is not turned, with its box: left, top, right, bottom.
-struct Words {
-    text: String,
-    size: f64,
-    edges: [f64; 4],
-}
-
-fn attribute(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name).and_then(|v| v.parse().ok()).unwrap_or(f64::NAN)
-}
-
-fn words(svg: &str) -> Vec<Words> {
-    let document = Document::parse(svg).expect("well-formed");
-    let level = |n: &Node<'_, '_>| n.has_tag_name("text") && !n.has_attribute("transform");
-    let texts = document.descendants().filter(level).map(|node| {
-        let text = node.text().unwrap_or_default().to_owned();
-        let (x, y, size) =
-            (attribute(node, "x"), attribute(node, "y"), attribute(node, "font-size"));
-        let width = text_width(&text, size);
-        let left = match node.attribute("text-anchor") {
-            Some("middle") => x - width / 2.0,
-            Some("end") => x - width,
-            _ => x,
-        };
-        let edges = [left, y - CAP_HEIGHT * size, left + width, y];
-        Words { text, size, edges }
-    });
-    texts.collect()
-}
-
-fn overlap(a: &[f64; 4], b: &[f64; 4]) -> bool {
-    let slack = 0.05;
-    a[0] + slack < b[2] && b[0] + slack < a[2] && a[1] + slack < b[3] && b[1] + slack < a[3]
-}
-
 #[test]
 fn no_two_texts_overlap_and_none_leaves_the_page() {
-    for (k, scene) in scenes().into_iter().enumerate() {
-        let all = words(&scene.to_svg());
-        assert!(!all.is_empty());
-        for (n, a) in all.iter().enumerate() {
-            let [left, top, right, bottom] = a.edges;
-            let inside =
-                left > 0.0 && top > 0.0 && right < scene.width() && bottom < scene.height();
-            assert!(inside, "figure {k}: \u{201c}{}\u{201d} at {:?}", a.text, a.edges);
-            for b in &all[..n] {
-                assert!(!overlap(&a.edges, &b.edges), "figure {k}: {} over {}", a.text, b.text);
-            }
-        }
+    for (k, scene) in scenes().iter().enumerate() {
+        assert!(!words_that_stand_free(scene, &format!("figure {k}")).is_empty());
     }
 }
 
 #[test]
 fn the_same_figure_gives_the_same_bytes() {
-    for (one, other) in scenes().into_iter().zip(scenes()) {
-        assert_eq!(one.to_svg(), other.to_svg());
-    }
-    let png = |scene: Scene| scene.to_png_at(1.0).unwrap();
-    assert_eq!(png(contrast_time().scene()), png(contrast_time().scene()));
-    assert_eq!(png(speed_contrast().scene()), png(speed_contrast().scene()));
-    assert_eq!(png(card_of(9, 4).scene()), png(card_of(9, 4).scene()));
+    assert_same_bytes(scenes(), scenes());
 }
 
 #[test]
 fn awkward_words_are_escaped() {
-    for scene in odd_scenes() {
-        let svg = scene.to_svg();
-        let all = words(&svg);
-        assert!(all.iter().any(|w| w.text.starts_with("<&\"'>")));
-        assert!(svg.contains("&lt;&amp;&quot;&#39;&gt;"));
-        assert!(all.iter().any(|w| w.text.ends_with('…')), "long words are shortened");
-    }
+    odd_scenes().iter().for_each(|scene| assert_words_are_escaped(&scene.to_svg()));
 }
-
-/// Every number of every path and of every place, which all must lie near the page.
-fn farthest(svg: &str) -> f64 {
-    let document = Document::parse(svg).expect("well-formed");
-    let mut far = 0.0_f64;
-    for node in document.descendants() {
-        for name in ["x", "y", "width", "height", "font-size", "d"] {
-            let data = node.attribute(name).unwrap_or_default().trim_end_matches("mm");
-            for part in data.split(|c: char| c.is_ascii_alphabetic() || c == ' ') {
-                if !part.is_empty() {
-                    far = far.max(part.parse::<f64>().expect("a number").abs());
-                }
-            }
-        }
-    }
-    far
-}
-
-const WILD: [f64; 8] =
-    [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300, 0.0, -1.0, 1e-300];
 
 #[test]
 fn charts_survive_numbers_that_are_none() {
@@ -339,9 +266,9 @@ fn charts_survive_numbers_that_are_none() {
             speed.iso = mark;
             for scene in [contrast.scene(), speed.scene()] {
                 let svg = scene.to_svg();
-                assert!(!svg.contains("NaN") && !svg.contains("inf"), "{value}");
+
                 assert!(farthest(&svg) < 1e5, "{value} reached the page");
-                assert!(words(&svg).iter().any(|w| w.text == "fitted curve"));
+                find(&words(&svg), "fitted curve");
                 assert!(scene.to_png_at(0.5).is_ok());
             }
         }
@@ -359,7 +286,7 @@ fn a_card_survives_numbers_that_are_none() {
         card.rows[3].cells.extend([CardCell::Unreachable; 9]);
         card.reference_celsius = Some(value);
         let svg = card.scene().to_svg();
-        assert!(!svg.contains("NaN") && !svg.contains("inf"), "{value}");
+
         assert!(farthest(&svg) < 1000.0, "{value} reached the page");
         assert!(svg.contains("this contrast is not reached") || value == 1e-300);
     }
@@ -369,10 +296,7 @@ fn a_card_survives_numbers_that_are_none() {
 fn an_aim_drops_to_its_time_and_says_it() {
     let svg = contrast_time().scene().to_svg();
     let all = words(&svg);
-    let place = |label: &str| {
-        let found = all.iter().find(|w| w.text == label);
-        found.map(|w| (w.edges[0] + w.edges[2]) / 2.0).expect(label)
-    };
+    let place = |label: &str| across(&all, label);
     let minute = (place("12") - place("8")) / 4.0;
     let wanted = place("8") + minute * (aim("N", 0.58).minutes.unwrap() - 8.0);
     let document = Document::parse(&svg).unwrap();
@@ -383,7 +307,7 @@ fn an_aim_drops_to_its_time_and_says_it() {
     let nearest = starts.map(|x| (x - wanted).abs()).fold(f64::INFINITY, f64::min);
     assert!(nearest < 0.1, "{nearest} beside");
     for label in ["N", "0.58", "9:20", "asymptote 0.98", "20 °C", "24 °C"] {
-        assert!(all.iter().any(|w| w.text == label), "{label}");
+        find(&all, label);
     }
 }
 
@@ -403,24 +327,19 @@ fn labels_of_close_aims_keep_their_order() {
         ..contrast_time()
     };
     let all = words(&figure.scene().to_svg());
-    let tops: Vec<f64> = (0..8)
-        .map(|n| all.iter().find(|w| w.text == format!("aim {n}")).expect("a label").edges[1])
-        .collect();
+    let tops: Vec<f64> = (0..8).map(|n| find(&all, &format!("aim {n}")).edges[1]).collect();
     assert!(tops.windows(2).all(|w| w[0] - w[1] > 15.0), "{tops:?}");
 }
 
 #[test]
 fn exposure_indices_stand_where_their_logarithms_are() {
     let all = words(&speed_contrast().scene().to_svg());
-    let height = |label: &str| {
-        let found = all.iter().find(|w| w.text == label);
-        found.map(|w| w.edges[3]).expect(label)
-    };
+    let height = |label: &str| find(&all, label).edges[3];
     let stop = height("80") - height("160");
     let third = height("100") - height("125");
     assert!((third / stop - 1.25f64.log2()).abs() < 1e-3, "{}", third / stop);
     for label in ["ISO 125", "ISO contrast", "ISO speed 125", "64", "200"] {
-        assert!(all.iter().any(|w| w.text == label), "{label}");
+        find(&all, label);
     }
 }
 
@@ -452,11 +371,8 @@ fn a_card_prints_on_a5() {
         let sides: Vec<f64> = view.split(' ').map(|v| v.parse().unwrap()).collect();
         let millimetres: f64 = size.0.trim_end_matches("mm").parse().unwrap();
         assert!((sides[2] - millimetres * MILLIMETRE).abs() < 0.01);
-        let bytes = scene.to_png().unwrap();
-        let reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
-        let info = reader.info();
-        let wide = f64::from(info.width) / f64::from(info.pixel_dims.unwrap().xppu);
-        assert!((1000.0 * wide - millimetres).abs() < 0.2, "{wide} m");
+        let wide = millimetres_wide(scene.to_png().unwrap());
+        assert!((wide - millimetres).abs() < 0.2, "{wide} mm");
     }
     let chart = contrast_time().scene().to_svg();
     assert!(!chart.contains("mm\""), "a chart has no paper size");

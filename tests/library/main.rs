@@ -3,12 +3,15 @@
 mod desk;
 #[path = "../support/emulsions/mod.rs"]
 mod emulsions;
+#[path = "../support/page.rs"]
+mod page;
 
 mod bad_shapes;
 mod control;
 mod evenness;
 mod evenness_properties;
 mod figures;
+mod figures_area;
 mod figures_checklist;
 mod figures_control;
 mod figures_evenness;

@@ -7,6 +7,7 @@
 //! Quick by default; `WEDGEBOOK_BATHS=2000 cargo test --release --test simulation bath --
 //! --nocapture` runs that many.
 
+use crate::tally::{Tally, asked};
 use rand::rngs::StdRng;
 use rand::{Rng, SeedableRng};
 use rand_distr::{Distribution, Exp1, StandardNormal};
@@ -151,48 +152,6 @@ impl Life {
     }
 }
 
-/// How often an interval held, how far the estimate was off, how wide it was.
-#[derive(Default)]
-struct Tally {
-    n: f64,
-    held: f64,
-    below: f64,
-    error: f64,
-    squares: f64,
-    widths: Vec<f64>,
-}
-
-impl Tally {
-    fn add(&mut self, (value, low, high): (f64, f64, f64), truth: f64) {
-        self.n += 1.0;
-        self.held += f64::from(u8::from(low <= truth && truth <= high));
-        self.below += f64::from(u8::from(truth < low));
-        if truth.is_finite() {
-            self.error += value - truth;
-            self.squares += (value - truth).powi(2);
-        }
-        self.widths.push(high - low);
-    }
-
-    fn coverage(&self) -> f64 {
-        self.held / self.n
-    }
-
-    fn print(&mut self, name: &str) {
-        self.widths.sort_by(f64::total_cmp);
-        println!(
-            "  {name:24} {:5.0}  held {:.3} (truth below {:.3}, above {:.3})  bias {:+.4}  rms {:.4}  median width {:.4}",
-            self.n,
-            self.coverage(),
-            self.below / self.n,
-            1.0 - self.coverage() - self.below / self.n,
-            self.error / self.n,
-            (self.squares / self.n).sqrt(),
-            self.widths[self.widths.len() / 2]
-        );
-    }
-}
-
 #[derive(Default)]
 struct Table {
     activity: Tally,
@@ -206,16 +165,15 @@ struct Table {
 }
 
 impl Table {
-    fn print(&mut self, name: &str) {
-        println!("{name}");
-        self.activity.print("ln activity now, 95 %");
-        self.films.print("ln films left, 90 %");
-        self.films_now.print("ln films, one session");
-        self.days.print("ln days by age, 90 %");
-        self.replenishment.print("ln replenishment, 95 %");
-        self.by_use.print("ln loss by use, 95 %");
-        self.by_age.print("ln loss by age, 95 %");
-        println!("  strips called contradictory: {}", self.contradictions);
+    fn print(&self, name: &str) {
+        self.activity.print(name, "ln activity now, 95 %");
+        self.films.print(name, "ln films left, 90 %");
+        self.films_now.print(name, "ln films, one session");
+        self.days.print(name, "ln days by age, 90 %");
+        self.replenishment.print(name, "ln replenishment, 95 %");
+        self.by_use.print(name, "ln loss by use, 95 %");
+        self.by_age.print(name, "ln loss by age, 95 %");
+        println!("{name} strips called contradictory: {}", self.contradictions);
     }
 }
 
@@ -292,8 +250,7 @@ fn one(strips: u32, tables: [&mut Table; 3], rng: &mut StdRng) {
 
 #[test]
 fn intervals_hold() {
-    let baths: u32 =
-        std::env::var("WEDGEBOOK_BATHS").ok().and_then(|s| s.parse().ok()).unwrap_or(300);
+    let baths: u32 = asked("WEDGEBOOK_BATHS", 300);
     let mut rng = StdRng::seed_from_u64(20_260_301);
     let (mut all, mut replenished) = (Table::default(), Table::default());
     let groups: [(&str, &[u32]); 3] =
@@ -309,7 +266,7 @@ fn intervals_hold() {
     replenished.print("replenished, any number of strips");
     all.print("all");
     // Few baths tell a coverage only roughly.
-    let slack = |p: f64| 2.5 * (p * (1.0 - p) / all.films.n).sqrt();
+    let slack = |p: f64| 2.5 * (p * (1.0 - p) / f64::from(all.films.n)).sqrt();
     for (name, tally, low, high) in [
         ("activity", &all.activity, 0.93, 0.97),
         ("films left", &all.films, 0.85, 0.95),

@@ -4,8 +4,9 @@
 //! runs that many strips a family and prints the table by family.
 
 use crate::emulsions::{Emulsion, FAMILIES, Family, noise, seeded, tablet};
+use crate::tally::{Tally, asked};
 use wedgebook::curve::{Choice, Fitter, Observations};
-use wedgebook::measures::{Measured, Measures};
+use wedgebook::measures::Measures;
 use wedgebook::readings::ExposureScale;
 
 const QUANTITIES: [&str; 8] = [
@@ -18,46 +19,6 @@ const QUANTITIES: [&str; 8] = [
     "fractional",
     "delta-X",
 ];
-
-#[derive(Clone, Copy, Default)]
-struct Tally {
-    n: u32,
-    covered: u32,
-    below: u32,
-    absent: u32,
-    error: f64,
-    square: f64,
-    width: f64,
-}
-
-impl Tally {
-    fn enter(&mut self, measured: &Measured, truth: f64) {
-        let Ok(q) = measured else {
-            self.absent += 1;
-            return;
-        };
-        self.n += 1;
-        self.covered += u32::from(q.low <= truth && truth <= q.high);
-        self.below += u32::from(truth < q.low);
-        self.error += q.value - truth;
-        self.square += (q.value - truth).powi(2);
-        self.width += q.high - q.low;
-    }
-
-    fn merge(&mut self, o: &Self) {
-        self.n += o.n;
-        self.covered += o.covered;
-        self.below += o.below;
-        self.absent += o.absent;
-        self.error += o.error;
-        self.square += o.square;
-        self.width += o.width;
-    }
-
-    fn coverage(&self) -> f64 {
-        f64::from(self.covered) / f64::from(self.n)
-    }
-}
 
 struct Setting {
     choice: Choice,
@@ -84,7 +45,7 @@ fn ordinary() -> Setting {
 fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
     let mut rng = seeded(setting.seed + family as u64 * 7919);
     let mut fitter = Fitter::new();
-    let mut tallies = [Tally::default(); 8];
+    let mut tallies = <[Tally; 8]>::default();
     let mut suspects = 0;
     for _ in 0..setting.strips {
         let emulsion = Emulsion::random(family, &mut rng);
@@ -118,22 +79,11 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
 }
 
 fn print(name: &str, tallies: &[Tally; 8]) {
-    for (q, t) in QUANTITIES.iter().zip(tallies) {
-        let n = f64::from(t.n);
-        println!(
-            "{name:10} {q:17} covered {:5.3}  (below {:5.3})  bias {:+.4}  rms {:.4}  half-width/1.96 {:.4}  absent {}",
-            t.coverage(),
-            f64::from(t.below) / n,
-            t.error / n,
-            (t.square / n).sqrt(),
-            t.width / n / 3.92,
-            t.absent
-        );
-    }
+    QUANTITIES.iter().zip(tallies).for_each(|(q, t)| t.print(name, q));
 }
 
 fn table(setting: &Setting) -> [Tally; 8] {
-    let mut all = [Tally::default(); 8];
+    let mut all = <[Tally; 8]>::default();
     for family in FAMILIES {
         let (tallies, suspects) = simulate(family, setting);
         if setting.strips > 500 {
@@ -149,7 +99,7 @@ fn table(setting: &Setting) -> [Tally; 8] {
 }
 
 fn strips() -> usize {
-    std::env::var("WEDGEBOOK_STRIPS").ok().and_then(|s| s.parse().ok()).unwrap_or(400)
+    asked("WEDGEBOOK_STRIPS", 400)
 }
 
 /// The five quantities of the promise, pooled over the families.

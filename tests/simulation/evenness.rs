@@ -5,6 +5,7 @@
 //! --nocapture` runs that many rolls a setting and prints the tables.
 
 use crate::emulsions::{noise, seeded};
+use crate::tally::asked;
 use rand::Rng;
 use rand::rngs::SmallRng;
 use wedgebook::evenness::{Evenness, Options, measure};
@@ -13,7 +14,7 @@ use wedgebook::readings::{Frame, Frames, Labels, PlaceReading};
 use wedgebook::units::{Density, DensitySigma, Millimetres};
 
 fn rolls() -> usize {
-    std::env::var("WEDGEBOOK_FRAMES").ok().and_then(|s| s.parse().ok()).unwrap_or(1500)
+    asked("WEDGEBOOK_FRAMES", 1500)
 }
 
 /// How a roll is read.

@@ -1,6 +1,7 @@
 //! How often intervals hold the truth, on emulsions whose curves are of none of our shapes.
 #[path = "../support/emulsions/mod.rs"]
 mod emulsions;
+mod tally;
 
 mod bath;
 mod coverage;

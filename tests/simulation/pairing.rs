@@ -4,6 +4,7 @@
 //! --nocapture` runs that many.
 
 use crate::emulsions::{Developer, Emulsion, Family, noise, seeded, tablet};
+use crate::tally::asked;
 use rand::Rng;
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::development::{Growth, Point};
@@ -35,8 +36,7 @@ fn exact(emulsion: &Emulsion, developer: &Developer) -> f64 {
 
 #[test]
 fn times_for_a_contrast() {
-    let families =
-        std::env::var("WEDGEBOOK_FAMILIES").ok().and_then(|s| s.parse().ok()).unwrap_or(120);
+    let families = asked("WEDGEBOOK_FAMILIES", 120);
     let mut rng = seeded(77);
     let mut fitter = Fitter::new();
     let temperatures = [20.0, 22.5, 17.5];

@@ -5,11 +5,11 @@
 
 use crate::emulsions::paper::{PAPERS, Paper, PaperKind};
 use crate::emulsions::{Developer, Emulsion, Family, noise, seeded, tablet};
+use crate::tally::{Tally, asked};
 use rand::Rng;
 use rand::rngs::SmallRng;
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::development::Pairing;
-use wedgebook::measures::Measured;
 use wedgebook::printing::proof::{Exposure, TestStrip, White};
 use wedgebook::printing::settings::Setting;
 use wedgebook::printing::tone::{Camera, Film, Lost, PrintFor, PrintSetup, Printed};
@@ -18,60 +18,7 @@ use wedgebook::readings::{ExposureScale, Labels, Reading, Strip};
 use wedgebook::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
 fn papers() -> usize {
-    std::env::var("WEDGEBOOK_PAPERS").ok().and_then(|s| s.parse().ok()).unwrap_or(250)
-}
-
-#[derive(Clone, Copy, Default)]
-struct Tally {
-    n: u32,
-    covered: u32,
-    below: u32,
-    absent: u32,
-    error: f64,
-    square: f64,
-    width: f64,
-}
-
-impl Tally {
-    fn enter<W>(&mut self, measured: &Measured<W>, truth: f64) {
-        let Ok(q) = measured else {
-            self.absent += 1;
-            return;
-        };
-        self.n += 1;
-        self.covered += u32::from(q.low <= truth && truth <= q.high);
-        self.below += u32::from(truth < q.low);
-        self.error += q.value - truth;
-        self.square += (q.value - truth).powi(2);
-        self.width += q.high - q.low;
-    }
-
-    fn merge(&mut self, o: &Self) {
-        self.n += o.n;
-        self.covered += o.covered;
-        self.below += o.below;
-        self.absent += o.absent;
-        self.error += o.error;
-        self.square += o.square;
-        self.width += o.width;
-    }
-
-    fn coverage(&self) -> f64 {
-        f64::from(self.covered) / f64::from(self.n)
-    }
-
-    fn print(&self, name: &str, quantity: &str) {
-        let n = f64::from(self.n);
-        println!(
-            "{name:10} {quantity:17} covered {:5.3}  (below {:5.3})  bias {:+.4}  rms {:.4}  half-width/1.96 {:.4}  absent {}",
-            self.coverage(),
-            f64::from(self.below) / n,
-            self.error / n,
-            (self.square / n).sqrt(),
-            self.width / n / 3.92,
-            self.absent
-        );
-    }
+    asked("WEDGEBOOK_PAPERS", 250)
 }
 
 const QUANTITIES: [&str; 5] = ["Dmin", "Dmax", "speed P", "range R", "average gradient"];
@@ -103,7 +50,7 @@ fn readings(paper: &Paper, test: &Test, rng: &mut SmallRng) -> Observations {
 fn simulate(kind: PaperKind, test: &Test) -> ([Tally; 5], u32) {
     let mut rng = seeded(test.seed + kind as u64 * 7919);
     let mut fitter = Fitter::new();
-    let mut tallies = [Tally::default(); 5];
+    let mut tallies = <[Tally; 5]>::default();
     let mut suspects = 0;
     for _ in 0..papers() {
         let paper = Paper::random(kind, &mut rng);
@@ -128,7 +75,7 @@ fn simulate(kind: PaperKind, test: &Test) -> ([Tally; 5], u32) {
 }
 
 fn table(test: &Test) -> [Tally; 5] {
-    let mut all = [Tally::default(); 5];
+    let mut all = <[Tally; 5]>::default();
     for kind in PAPERS {
         let (tallies, suspects) = simulate(kind, test);
         for ((sum, t), q) in all.iter_mut().zip(&tallies).zip(QUANTITIES) {

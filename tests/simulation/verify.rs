@@ -5,6 +5,7 @@
 //! --nocapture` runs that many, and `WEDGEBOOK_REPEATABILITY=0.01` lets every development err by 1 %.
 
 use crate::emulsions::{Developer, Emulsion, Family, noise, seeded, tablet};
+use crate::tally::asked;
 use rand::Rng;
 use rand::rngs::SmallRng;
 use wedgebook::bath::verify::{
@@ -43,10 +44,7 @@ impl World {
             lowest: emulsion.speed_point() - rng.random_range(0.6..0.9),
             developer: Developer::random(rng),
             emulsion,
-            repeatability: std::env::var("WEDGEBOOK_REPEATABILITY")
-                .ok()
-                .and_then(|s| s.parse().ok())
-                .unwrap_or(0.005),
+            repeatability: asked("WEDGEBOOK_REPEATABILITY", 0.005),
         }
     }
 
@@ -106,8 +104,7 @@ fn verify(pairing: &Pairing, strip: Strip) -> Result<Verification, VerifyError> 
 }
 
 fn families() -> usize {
-    let asked = std::env::var("WEDGEBOOK_FAMILIES");
-    asked.ok().and_then(|s| s.parse().ok()).unwrap_or(60)
+    asked("WEDGEBOOK_FAMILIES", 60)
 }
 
 /// Share of `count` calls that were right.

@@ -84,7 +84,7 @@ impl Room {
             && self.area.contains((place.right(), place.bottom()));
         inside
             && !self.taken.iter().any(|r| overlap(r, place))
-            && !self.lines.iter().any(|line| crosses(line, place))
+            && !self.lines.iter().any(|line| place.share_of(*line).is_some())
     }
 }
 
@@ -107,25 +107,6 @@ fn places(at: (f64, f64), radius: f64, off: f64, (width, height): (f64, f64)) ->
 
 fn overlap(a: &Rect, b: &Rect) -> bool {
     a.x < b.right() && b.x < a.right() && a.y < b.bottom() && b.y < a.bottom()
-}
-
-/// Whether a piece of line has a point in the rectangle: what is left of it after each pair of
-/// edges has cut off its ends.
-fn crosses([from, to]: &[(f64, f64); 2], r: &Rect) -> bool {
-    let (mut start, mut end) = (0.0_f64, 1.0_f64);
-    let axes = [(from.0, to.0 - from.0, r.x, r.right()), (from.1, to.1 - from.1, r.y, r.bottom())];
-    for (origin, step, low, high) in axes {
-        if step == 0.0 {
-            if !(low..=high).contains(&origin) {
-                return false;
-            }
-            continue;
-        }
-        let (enters, leaves) = ((low - origin) / step, (high - origin) / step);
-        start = start.max(enters.min(leaves));
-        end = end.min(enters.max(leaves));
-    }
-    start <= end
 }
 
 #[cfg(test)]

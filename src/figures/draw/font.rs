@@ -5,6 +5,8 @@ use std::sync::OnceLock;
 
 use ttf_parser::{Face, OutlineBuilder};
 
+use super::path::{Path, Segment};
+
 /// Height of capitals and digits as a share of the font size.
 pub const CAP_HEIGHT: f64 = 0.729;
 
@@ -69,47 +71,61 @@ pub fn wrapped(text: &str, size: f64, width: f64) -> Vec<String> {
     lines
 }
 
-/// A pen that places glyph outlines in font units on a line in page units.
-struct Pen<'a> {
-    path: &'a mut tiny_skia::PathBuilder,
-    x: f32,
-    scale: f32,
+/// A pen that writes glyph outlines, in font units upwards, on a path of the page.
+struct Pen {
+    path: Path,
+    x: f64,
+    scale: f64,
+    last: (f64, f64),
 }
 
-impl OutlineBuilder for Pen<'_> {
+impl Pen {
+    fn at(&self, x: f32, y: f32) -> (f64, f64) {
+        (self.x + f64::from(x) * self.scale, -f64::from(y) * self.scale)
+    }
+
+    fn add(&mut self, segment: impl Fn(f64, f64) -> Segment, (x, y): (f64, f64)) {
+        self.last = (x, y);
+        self.path.push(segment(x, y));
+    }
+}
+
+impl OutlineBuilder for Pen {
     fn move_to(&mut self, x: f32, y: f32) {
-        self.path.move_to(self.x + x * self.scale, -y * self.scale);
+        self.add(Segment::Move, self.at(x, y));
     }
     fn line_to(&mut self, x: f32, y: f32) {
-        self.path.line_to(self.x + x * self.scale, -y * self.scale);
+        self.add(Segment::Line, self.at(x, y));
     }
     fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
-        let (k, x0) = (self.scale, self.x);
-        self.path.quad_to(x0 + x1 * k, -y1 * k, x0 + x * k, -y * k);
+        let (from, by, to) = (self.last, self.at(x1, y1), self.at(x, y));
+        let towards = |a: f64, b: f64| a + 2.0 / 3.0 * (b - a);
+        let (x1, y1) = (towards(from.0, by.0), towards(from.1, by.1));
+        let (x2, y2) = (towards(to.0, by.0), towards(to.1, by.1));
+        self.add(|x, y| Segment::Cubic(x1, y1, x2, y2, x, y), to);
     }
     fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
-        let (k, x0) = (self.scale, self.x);
-        self.path.cubic_to(x0 + x1 * k, -y1 * k, x0 + x2 * k, -y2 * k, x0 + x * k, -y * k);
+        let ((x1, y1), (x2, y2)) = (self.at(x1, y1), self.at(x2, y2));
+        self.add(|x, y| Segment::Cubic(x1, y1, x2, y2, x, y), self.at(x, y));
     }
     fn close(&mut self) {
-        self.path.close();
+        self.path.push(Segment::Close);
     }
 }
 
-/// Outlines of a line of text whose baseline begins at the origin; `None` if it has none (spaces).
+/// Outlines of a line of text whose baseline begins at the origin; empty if it has none (spaces).
 #[must_use]
-pub(super) fn outline(text: &str, size: f64) -> Option<tiny_skia::Path> {
-    let face = face()?;
-    let mut path = tiny_skia::PathBuilder::new();
-    let scale = size as f32 / f32::from(face.units_per_em());
-    let mut pen = Pen { path: &mut path, x: 0.0, scale };
+pub(super) fn outline(text: &str, size: f64) -> Path {
+    let Some(face) = face() else { return Path::default() };
+    let scale = size / f64::from(face.units_per_em());
+    let mut pen = Pen { path: Path::default(), x: 0.0, scale, last: (0.0, 0.0) };
     for c in text.chars() {
         // Glyph 0 is the font's own sign for a missing character, an empty box.
         let glyph = face.glyph_index(c).unwrap_or_default();
         face.outline_glyph(glyph, &mut pen);
-        pen.x += (advance(Some(face), c) * size) as f32;
+        pen.x += advance(Some(face), c) * size;
     }
-    path.finish()
+    pen.path
 }
 
 #[cfg(test)]
@@ -148,6 +164,6 @@ mod tests {
     #[test]
     fn spaces_have_width_but_no_outline() {
         assert!(text_width("  ", 10.0) > 5.0);
-        assert!(outline("  ", 10.0).is_none() && outline("a", 10.0).is_some());
+        assert!(outline("  ", 10.0).is_empty() && !outline("a", 10.0).is_empty());
     }
 }

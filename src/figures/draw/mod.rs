@@ -3,6 +3,7 @@
 //! Both come from the same coordinates, so they differ only in who draws the letters: the viewer
 //! in SVG, the embedded font in PNG. Nothing is looked up on the machine.
 
+mod area;
 mod file;
 mod font;
 mod paint;
@@ -12,6 +13,7 @@ mod scene;
 mod svg;
 mod text;
 
+pub use area::AreaError;
 pub use font::{CAP_HEIGHT, shortened, text_width, wrapped};
 pub use paint::*;
 pub use path::{Path, Rect, Segment};

@@ -31,6 +31,29 @@ impl Rect {
     pub fn contains(&self, (x, y): (f64, f64)) -> bool {
         (self.x..=self.right()).contains(&x) && (self.y..=self.bottom()).contains(&y)
     }
+
+    /// Which share of a piece of line lies inside or on the border, from and to, as shares of its
+    /// length: what is left of it after each pair of edges has cut off its ends.
+    #[must_use]
+    pub fn share_of(&self, [from, to]: [(f64, f64); 2]) -> Option<(f64, f64)> {
+        let (mut start, mut end) = (0.0_f64, 1.0_f64);
+        let axes = [
+            (from.0, to.0 - from.0, self.x, self.right()),
+            (from.1, to.1 - from.1, self.y, self.bottom()),
+        ];
+        for (origin, step, low, high) in axes {
+            if step == 0.0 {
+                if !(low..=high).contains(&origin) {
+                    return None;
+                }
+                continue;
+            }
+            let (enters, leaves) = ((low - origin) / step, (high - origin) / step);
+            start = start.max(enters.min(leaves));
+            end = end.min(enters.max(leaves));
+        }
+        (start <= end).then_some((start, end))
+    }
 }
 
 /// One step of a [`Path`].
@@ -63,6 +86,54 @@ impl Path {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.segments.is_empty()
+    }
+
+    /// Adds a step whose coordinates are finite.
+    pub(super) fn push(&mut self, segment: Segment) {
+        self.segments.push(segment);
+    }
+
+    /// The same outline with every point moved.
+    pub(super) fn mapped(mut self, to: impl Fn((f64, f64)) -> (f64, f64)) -> Self {
+        for segment in &mut self.segments {
+            match segment {
+                Segment::Move(x, y) | Segment::Line(x, y) => (*x, *y) = to((*x, *y)),
+                Segment::Cubic(x1, y1, x2, y2, x, y) => {
+                    (*x1, *y1) = to((*x1, *y1));
+                    (*x2, *y2) = to((*x2, *y2));
+                    (*x, *y) = to((*x, *y));
+                }
+                Segment::Close => {}
+            }
+        }
+        self
+    }
+
+    /// Its pieces as lines through points, curves in eighths; a closed one ends where it begins.
+    #[must_use]
+    pub fn pieces(&self) -> Vec<Vec<(f64, f64)>> {
+        let mut pieces: Vec<Vec<(f64, f64)>> = Vec::new();
+        for segment in &self.segments {
+            if let Segment::Move(x, y) = *segment {
+                pieces.push(vec![(x, y)]);
+            }
+            let Some(piece) = pieces.last_mut() else { continue };
+            let (first, (x0, y0)) = (piece[0], piece[piece.len() - 1]);
+            match *segment {
+                Segment::Move(..) => {}
+                Segment::Line(x, y) => piece.push((x, y)),
+                Segment::Cubic(x1, y1, x2, y2, x, y) => piece.extend((1..=8).map(|k| {
+                    let t = f64::from(k) / 8.0;
+                    let s = 1.0 - t;
+                    let mix = |a, b, c, d| {
+                        s * s * s * a + 3.0 * s * s * t * b + 3.0 * s * t * t * c + t * t * t * d
+                    };
+                    (mix(x0, x1, x2, x), mix(y0, y1, y2, y))
+                })),
+                Segment::Close => piece.push(first),
+            }
+        }
+        pieces
     }
 
     /// An open line through the points. A point that is not finite breaks the line in two.

@@ -3,7 +3,6 @@
 use png::{BitDepth, ColorType, Compression, Encoder, PixelDimensions, Unit};
 use tiny_skia::{FillRule, LineJoin, Mask, PathBuilder, Pixmap, StrokeDash, Transform};
 
-use super::font;
 use super::paint::{Colour, Paint};
 use super::path::{Path, Rect, Segment};
 use super::scene::{Mark, Scene};
@@ -102,18 +101,7 @@ impl Raster {
     }
 
     fn text(&mut self, text: &Text) {
-        let Some(outline) = font::outline(&text.content, text.size) else {
-            return;
-        };
-        let before = text.width() * text.anchor.share_before();
-        let placed = self
-            .page
-            .pre_translate(text.at.0 as f32, text.at.1 as f32)
-            .pre_rotate(-text.rotation as f32)
-            .pre_translate(-before as f32, 0.0);
-        let mask = self.clip.and(self.mask.as_ref()).map(|(_, mask)| mask);
-        let ink = skia_paint(text.colour, 1.0);
-        self.pixmap.fill_path(&outline, &ink, FillRule::Winding, placed, mask);
+        self.shape(&text.outline(), &Paint::filled(text.colour));
     }
 }
 

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use super::font;
 use super::paint::{Colour, INK};
+use super::path::Path;
 
 /// Which end of the text stands at its position.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -82,6 +83,17 @@ impl Text {
     #[must_use]
     pub fn width(&self) -> f64 {
         font::text_width(&self.content, self.size)
+    }
+
+    /// The outlines of its letters on the page, in the embedded font.
+    pub(super) fn outline(&self) -> Path {
+        let before = self.width() * self.anchor.share_before();
+        let (sin, cos) = self.rotation.to_radians().sin_cos();
+        let placed = |(x, y): (f64, f64)| {
+            let x = x - before;
+            (self.at.0 + x * cos + y * sin, self.at.1 + y * cos - x * sin)
+        };
+        font::outline(&self.content, self.size).mapped(placed)
     }
 
     pub(super) fn is_drawable(&self) -> bool {

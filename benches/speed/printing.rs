@@ -1,34 +1,25 @@
 //! Papers, a proof, tone reproduction with all its tries, and their figures.
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use super::{family, strips};
+use criterion::Criterion;
 use std::hint::black_box;
-use std::path::Path;
 use wedgebook::curve::Choice;
-use wedgebook::development::Pairing;
 use wedgebook::figures::PaperFigure;
 use wedgebook::printing::proof::{Exposure, TestStrip, White};
 use wedgebook::printing::tone::{Camera, Film, GREY, PrintFor, PrintSetup, Printed};
 use wedgebook::printing::{Settings, analyse_papers};
-use wedgebook::readings::{ReadOptions, Strip, read_files};
-use wedgebook::units::{Celsius, LogExposure};
 
-fn strips(name: &str, clear: f64) -> Vec<Strip> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name);
-    let options =
-        ReadOptions { log_exposure_clear: LogExposure::new(clear).ok(), ..ReadOptions::default() };
-    read_files(&[path], &options).unwrap().strips
-}
-
-fn printing(c: &mut Criterion) {
+pub fn printing(c: &mut Criterion) {
+    let mut group = c.benchmark_group("printing");
     let paper = strips("paper.csv", 2.0);
     let one = || analyse_papers(vec![paper[2].clone()], Choice::Auto);
-    c.bench_function("paper, one strip", |b| b.iter(one));
+    group.bench_function("paper, one strip", |b| b.iter(one));
     let papers = analyse_papers(paper.clone(), Choice::Auto);
-    c.bench_function("paper, figure of six strips", |b| {
+    group.bench_function("paper, figure of six strips", |b| {
         b.iter(|| PaperFigure::of(String::new(), None, black_box(&papers)).scene().to_svg());
     });
     let settings = Settings::of(&papers);
-    c.bench_function("setting for a range", |b| {
+    group.bench_function("setting for a range", |b| {
         b.iter(|| settings.for_range(black_box(95.0)).unwrap());
     });
     let readings = [3.0, 4.0, 5.6, 8.0, 11.0, 16.0, 22.0, 32.0]
@@ -37,11 +28,10 @@ fn printing(c: &mut Criterion) {
     let exposures: Vec<Exposure> =
         readings.map(|(seconds, density)| Exposure { seconds, density }).collect();
     let strip = TestStrip::new(&exposures, White::ASSUMED, 0.01).unwrap();
-    c.bench_function("proof from a test strip", |b| {
+    group.bench_function("proof from a test strip", |b| {
         b.iter(|| black_box(&strip).shortest_black().unwrap());
     });
-    let celsius = Celsius::new(20.0).unwrap();
-    let pairing = Pairing::calibrate(strips("family.csv", 0.0), Choice::Auto, celsius).unwrap();
+    let pairing = family();
     let bench = PrintSetup {
         camera: Camera { stops: 7.0, flare: 0.4, grey: GREY, correction: 0.0 },
         film: Film { pairing: &pairing, theta: 11.0, exposure_index: None },
@@ -49,11 +39,8 @@ fn printing(c: &mut Criterion) {
         papers: &papers,
         paper: 2,
     };
-    c.bench_function("tone, the print of a scene", |b| {
+    group.bench_function("tone, the print of a scene", |b| {
         b.iter(|| bench.chain().unwrap().reproduction());
     });
-    c.bench_function("tone, every change tried", |b| b.iter(|| bench.remedies()));
+    group.bench_function("tone, every change tried", |b| b.iter(|| bench.remedies()));
 }
-
-criterion_group!(benches, printing);
-criterion_main!(benches);

@@ -1,10 +1,9 @@
 //! Evenness: six frames of fifteen readings from the file's bytes to text's numbers and to the map,
 //! and one frame read densely.
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use std::fmt::Write;
 use std::hint::black_box;
-use std::path::Path;
 use std::process::Command;
 use wedgebook::evenness::{Options, causes, measure};
 use wedgebook::readings::frames_of_bytes;
@@ -23,8 +22,8 @@ fn dense() -> String {
     text
 }
 
-fn evenness(c: &mut Criterion) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/evenness.csv");
+pub fn evenness(c: &mut Criterion) {
+    let path = super::data("evenness.csv");
     let roll = std::fs::read(&path).unwrap();
     let whole = |bytes: &[u8]| {
         let frames = frames_of_bytes("roll.csv", bytes, None).unwrap();
@@ -33,13 +32,13 @@ fn evenness(c: &mut Criterion) {
         let findings = evenness.findings(&options.printing);
         causes(&findings, false).len()
     };
-    c.bench_function("evenness of six frames of 15 readings", |b| {
+    let mut group = c.benchmark_group("evenness");
+    group.bench_function("six frames of 15 readings", |b| {
         b.iter(|| whole(black_box(&roll)));
     });
     let dense = dense();
-    let mut group = c.benchmark_group("slow");
     group.sample_size(10);
-    group.bench_function("evenness of one frame of 384 readings", |b| {
+    group.bench_function("one frame of 384 readings", |b| {
         b.iter(|| whole(black_box(dense.as_bytes())));
     });
     group.bench_function("the command on six frames", |b| {
@@ -51,6 +50,3 @@ fn evenness(c: &mut Criterion) {
     });
     group.finish();
 }
-
-criterion_group!(benches, evenness);
-criterion_main!(benches);

@@ -2,7 +2,7 @@
 
 use std::hint::black_box;
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use wedgebook::figures::{CharacteristicFigure, CurvePoint, PlotPoint, StripCurve};
 
 fn strip(place: u8) -> StripCurve {
@@ -27,7 +27,9 @@ fn strip(place: u8) -> StripCurve {
     }
 }
 
-fn figures(c: &mut Criterion) {
+pub fn figures(c: &mut Criterion) {
+    let mut group = c.benchmark_group("figures");
+    group.sample_size(20);
     for count in [1, 10] {
         let figure = CharacteristicFigure {
             title: "Characteristic curves".to_owned(),
@@ -35,18 +37,11 @@ fn figures(c: &mut Criterion) {
             absolute: true,
             strips: (0..count).map(strip).collect(),
         };
-        c.bench_function(&format!("characteristic svg, strips {count}"), |b| {
+        group.bench_function(format!("characteristic svg, strips {count}"), |b| {
             b.iter(|| black_box(&figure).scene().to_svg());
         });
-        c.bench_function(&format!("characteristic png, strips {count}"), |b| {
+        group.bench_function(format!("characteristic png, strips {count}"), |b| {
             b.iter(|| black_box(&figure).scene().to_png());
         });
     }
 }
-
-criterion_group! {
-    name = benches;
-    config = Criterion::default().sample_size(20);
-    targets = figures
-}
-criterion_main!(benches);

@@ -1,6 +1,6 @@
 //! Control charts of 10 000 strips: one quantity, seven of them, their figure.
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use jiff::ToSpan;
 use jiff::civil::date;
 use rand::rngs::StdRng;
@@ -32,14 +32,16 @@ fn plan(n: usize) -> Plan {
     Plan::new(&format!("quantity {n}"), 3).with_tolerance(0.6, allowed)
 }
 
-fn control(c: &mut Criterion) {
+pub fn control(c: &mut Criterion) {
+    let mut group = c.benchmark_group("control");
+    group.sample_size(10);
     constants(2).unwrap();
     let strips: Vec<Vec<Sample>> = (0..7).map(strips).collect();
     let z: Vec<f64> = strips[0].iter().map(|s| (s.value - 0.6) / 0.01).collect();
-    c.bench_function("run rules over 10000 values", |b| {
+    group.bench_function("run rules over 10000 values", |b| {
         b.iter(|| run_rules(black_box(&z), RuleSet::Nelson).len());
     });
-    c.bench_function("control chart of 10000 strips", |b| {
+    group.bench_function("chart of 10000 strips", |b| {
         b.iter(|| Chart::new(plan(0), black_box(&strips[0])).unwrap());
     });
     let charts = || -> Vec<Chart> {
@@ -57,23 +59,16 @@ fn control(c: &mut Criterion) {
         marks: marks.collect(),
     };
     let one = ControlChartFigure { charts: figure.charts[..1].to_vec(), ..figure.clone() };
-    c.bench_function("control chart svg, 10000 strips", |b| {
+    group.bench_function("svg, 10000 strips", |b| {
         b.iter(|| black_box(&one).scene().to_svg());
     });
-    c.bench_function("control charts and svg, 7 times 10000 strips", |b| {
+    group.bench_function("charts and svg, 7 times 10000 strips", |b| {
         b.iter(|| {
             let figure = ControlChartFigure { charts: charts(), ..figure.clone() };
             figure.scene().to_svg()
         });
     });
-    c.bench_function("control charts png, 7 times 10000 strips", |b| {
+    group.bench_function("png, 7 times 10000 strips", |b| {
         b.iter(|| black_box(&figure).scene().to_png());
     });
 }
-
-criterion_group! {
-    name = benches;
-    config = Criterion::default().sample_size(10);
-    targets = control
-}
-criterion_main!(benches);

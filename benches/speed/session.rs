@@ -1,17 +1,15 @@
 //! A session: from the text of its plan to the sheet, and to its page.
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use std::hint::black_box;
-use std::path::Path;
 use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
 use wedgebook::development::Pairing;
 use wedgebook::development::file::{Aims, PairingFile};
 use wedgebook::figures::{CheckColumn, CheckTable, Checklist, Headline};
-use wedgebook::readings::{ReadOptions, read_files};
 use wedgebook::session::cautions::CAUTIONS;
 use wedgebook::session::{Plan, Session, Sheet, latest_strip};
-use wedgebook::units::{Celsius, LogExposure};
+use wedgebook::units::Celsius;
 
 /// A page with as much on it as the command's own.
 fn page(sheet: &Sheet) -> Checklist {
@@ -53,17 +51,16 @@ fn page(sheet: &Sheet) -> Checklist {
     }
 }
 
-fn session(c: &mut Criterion) {
-    let data = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
-    let options =
-        ReadOptions { log_exposure_clear: LogExposure::new(0.0).ok(), ..ReadOptions::default() };
-    let strips = read_files(&[data.join("family.csv")], &options).unwrap().strips;
+pub fn session(c: &mut Criterion) {
+    let mut group = c.benchmark_group("session");
+    group.sample_size(20);
+    let strips = super::strips("family.csv", 0.0);
     let celsius = Celsius::new(20.0).unwrap();
     let file = PairingFile::new("Larkfold".to_owned(), celsius, None, Aims::default(), &strips);
     let pairing = Pairing::calibrate(strips, Choice::Auto, celsius).unwrap();
-    let bytes = std::fs::read(data.join("bath.csv")).unwrap();
+    let bytes = std::fs::read(super::data("bath.csv")).unwrap();
     let today = jiff::civil::date(2026, 12, 1);
-    let path = data.join("session.toml");
+    let path = super::data("session.toml");
     let text = std::fs::read_to_string(&path).unwrap();
     let sheet = || {
         let plan = Plan::parse(&path, black_box(&text)).unwrap();
@@ -78,18 +75,11 @@ fn session(c: &mut Criterion) {
         };
         session.sheet().unwrap()
     };
-    c.bench_function("sheet of a session", |b| b.iter(sheet));
-    c.bench_function("sheet and page, svg", |b| {
+    group.bench_function("sheet", |b| b.iter(sheet));
+    group.bench_function("sheet and page, svg", |b| {
         b.iter(|| page(&sheet()).scene().to_svg());
     });
-    c.bench_function("sheet and page, png", |b| {
+    group.bench_function("sheet and page, png", |b| {
         b.iter(|| page(&sheet()).scene().to_png());
     });
 }
-
-criterion_group! {
-    name = benches;
-    config = Criterion::default().sample_size(20);
-    targets = session
-}
-criterion_main!(benches);

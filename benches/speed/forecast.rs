@@ -1,7 +1,7 @@
 //! Following a bath and answering all questions: a bath of fifteen strips, and journals of ten years
 //! with 20,000 events of which 10,000 are control strips, or with few strips among 5,000 replenishments.
 
-use criterion::{Criterion, criterion_group, criterion_main};
+use criterion::Criterion;
 use rand::rngs::StdRng;
 use rand::{Rng, SeedableRng};
 use std::hint::black_box;
@@ -41,7 +41,8 @@ fn journal(films: usize, days: f64, nth: usize, replenished: bool) -> Vec<Event>
     events
 }
 
-fn forecast(c: &mut Criterion) {
+pub fn forecast(c: &mut Criterion) {
+    let mut group = c.benchmark_group("forecast");
     for (name, events) in [
         ("a bath of fifteen strips", journal(15, 60.0, 1, false)),
         ("ten years, one bath, replenished", journal(10_000, 3650.0, 1, true)),
@@ -50,11 +51,8 @@ fn forecast(c: &mut Criterion) {
     ] {
         let now = events[events.len() - 1].day;
         let (assumptions, question) = (Assumptions::default(), Question::default());
-        c.bench_function(name, |b| {
+        group.bench_function(name, |b| {
             b.iter(|| Forecast::of(black_box(&events), &assumptions, now, &question).unwrap());
         });
     }
 }
-
-criterion_group!(benches, forecast);
-criterion_main!(benches);

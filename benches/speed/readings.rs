@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use criterion::{Criterion, Throughput};
 use wedgebook::readings::{ReadOptions, read_bytes};
 
 const STRIPS: u32 = 10_000;
@@ -31,7 +31,7 @@ fn table(separator: char, decimal_comma: bool) -> String {
     text
 }
 
-fn large_tables(c: &mut Criterion) {
+pub fn readings(c: &mut Criterion) {
     let options = ReadOptions::default();
     let mut group = c.benchmark_group("readings");
     group.sample_size(10).throughput(Throughput::Elements(u64::from(STRIPS * STEPS)));
@@ -50,6 +50,3 @@ fn large_tables(c: &mut Criterion) {
     }
     group.finish();
 }
-
-criterion_group!(benches, large_tables);
-criterion_main!(benches);

@@ -1,16 +1,10 @@
 //! How long a curve takes: fits of one strip, its measures, a thousand strips.
-//!
-//! With `WEDGEBOOK_COMPARE=strips.csv` the strips of that file are fitted instead, and times and
-//! parameters are printed for `compare_scipy.py`, which makes such a file.
-
-#[path = "../tests/support/emulsions/mod.rs"]
-mod emulsions;
 
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
+use super::emulsions::{Emulsion, FAMILIES, noise, seeded, tablet};
 use criterion::{BatchSize, Criterion};
-use emulsions::{Emulsion, FAMILIES, noise, seeded, tablet};
 use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::measures::Measures;
 use wedgebook::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
@@ -32,13 +26,14 @@ fn strips(count: usize) -> Vec<Observations> {
     (0..count).map(one).collect()
 }
 
-fn one_strip(c: &mut Criterion) {
+pub fn curve(c: &mut Criterion) {
+    let mut group = c.benchmark_group("curve");
     let strip = strips(1).remove(0);
     let mut fitter = Fitter::new();
     for (name, choice) in
         [("toe", Choice::Toe), ("shoulder", Choice::Shoulder), ("smooth", Choice::Smooth)]
     {
-        c.bench_function(&format!("fit {name}"), |b| {
+        group.bench_function(format!("fit {name}"), |b| {
             b.iter_batched(
                 || strip.clone(),
                 |strip| fitter.fit(black_box(strip), choice, true),
@@ -47,17 +42,12 @@ fn one_strip(c: &mut Criterion) {
         });
     }
     let fit = fitter.fit(strip, Choice::Smooth, true).unwrap();
-    c.bench_function("measures of one fit", |b| {
+    group.bench_function("measures of one fit", |b| {
         b.iter(|| Measures::of(black_box(&fit), ExposureScale::Absolute));
     });
-}
-
-fn many_strips(c: &mut Criterion) {
     let strips = strips(1_000);
-    let mut fitter = Fitter::new();
-    let mut group = c.benchmark_group("1000 strips");
     group.sample_size(10).measurement_time(Duration::from_secs(8));
-    group.bench_function("fit and measures", |b| {
+    group.bench_function("fit and measures of 1000 strips", |b| {
         b.iter_batched(
             || strips.clone(),
             |strips| {
@@ -151,7 +141,8 @@ fn microseconds(strips: usize, mut work: impl FnMut()) -> f64 {
     passes[passes.len() / 2]
 }
 
-fn compare(path: &std::path::Path) {
+/// Times and parameters for `compare_scipy.py`.
+pub fn compare(path: &std::path::Path) {
     let strips = read(path);
     let mut fitter = Fitter::new();
     let mut workspace = Workspace::default();
@@ -184,14 +175,4 @@ fn compare(path: &std::path::Path) {
             fit.curve.parameters()
         );
     }
-}
-
-fn main() {
-    if let Some(path) = std::env::var_os("WEDGEBOOK_COMPARE") {
-        return compare(std::path::Path::new(&path));
-    }
-    let mut criterion = Criterion::default().configure_from_args();
-    one_strip(&mut criterion);
-    many_strips(&mut criterion);
-    criterion.final_summary();
 }

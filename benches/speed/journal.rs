@@ -3,14 +3,14 @@
 use std::fmt::Write;
 use std::hint::black_box;
 
-use criterion::{BatchSize, Criterion, Throughput, criterion_group, criterion_main};
+use criterion::{BatchSize, Criterion, Throughput};
 use jiff::civil::date;
 use wedgebook::bath::journal::{Act, Column, Entry, Journal};
 
 const LINES: u32 = 20_000;
 
 /// A journal of [`LINES`] entries: film and replenishment, and a strip now and then.
-fn journal() -> String {
+fn long() -> String {
     let heading: Vec<&str> = Column::ALL.iter().map(|c| c.name()).collect();
     let mut text = heading.join(",");
     text.push_str("\n2025-01-01,mix,1.5,Quillback 1+6,1+6");
@@ -30,8 +30,8 @@ fn journal() -> String {
     text
 }
 
-fn long_journals(c: &mut Criterion) {
-    let text = journal();
+pub fn journal(c: &mut Criterion) {
+    let text = long();
     let today = date(2026, 6, 30);
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("bath.csv");
@@ -59,6 +59,3 @@ fn long_journals(c: &mut Criterion) {
     });
     group.finish();
 }
-
-criterion_group!(benches, long_journals);
-criterion_main!(benches);

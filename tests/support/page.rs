@@ -1,0 +1,118 @@
+//! What stands on the page of a figure: words with their boxes, and numbers.
+
+use roxmltree::{Document, Node};
+use wedgebook::figures::draw::{CAP_HEIGHT, Scene, text_width};
+
+/// Numbers that no figure can show.
+pub const WILD: [f64; 8] =
+    [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300, 0.0, -1.0, 1e-300];
+
+/// Left, top, right and bottom.
+pub type Edges = [f64; 4];
+
+/// A line of text that is not turned, with its box.
+pub struct Words {
+    pub text: String,
+    pub size: f64,
+    pub edges: Edges,
+}
+
+fn is_turned(node: &Node<'_, '_>) -> bool {
+    node.has_attribute("transform")
+}
+
+/// Every line of text that is not turned.
+pub fn words(svg: &str) -> Vec<Words> {
+    let document = Document::parse(svg).expect("well-formed");
+    let texts = document.descendants().filter(|n| n.has_tag_name("text") && !is_turned(n));
+    let words = texts.map(|node| {
+        let text = node.text().unwrap_or_default().to_owned();
+        let [x, y, size] = ["x", "y", "font-size"]
+            .map(|name| node.attribute(name).and_then(|v| v.parse().ok()).expect("a number"));
+        let width = text_width(&text, size);
+        let left = match node.attribute("text-anchor") {
+            Some("middle") => x - width / 2.0,
+            Some("end") => x - width,
+            _ => x,
+        };
+        Words { text, size, edges: [left, y - CAP_HEIGHT * size, left + width, y] }
+    });
+    words.collect()
+}
+
+/// Whether there are words that are turned.
+pub fn has_turned_words(svg: &str) -> bool {
+    let document = Document::parse(svg).expect("well-formed");
+    document.descendants().any(|n| n.has_tag_name("text") && is_turned(&n))
+}
+
+/// The words of this text.
+pub fn find<'a>(all: &'a [Words], text: &str) -> &'a Words {
+    all.iter().find(|w| w.text == text).expect(text)
+}
+
+/// Where the middle of these words, such as the label of a tick, stands across the page.
+pub fn across(all: &[Words], text: &str) -> f64 {
+    let edges = find(all, text).edges;
+    (edges[0] + edges[2]) / 2.0
+}
+
+pub fn overlap(a: &Edges, b: &Edges) -> bool {
+    a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
+}
+
+/// The words of a page, which all must stand inside it and on none of each other; `page` names it in
+/// the message.
+pub fn words_that_stand_free(scene: &Scene, page: &str) -> Vec<Words> {
+    let all = words(&scene.to_svg());
+    for (n, a) in all.iter().enumerate() {
+        let [left, top, right, bottom] = a.edges;
+        let inside = left > 0.0 && top > 0.0 && right < scene.width() && bottom < scene.height();
+        assert!(inside, "{page}: \u{201c}{}\u{201d} at {:?}", a.text, a.edges);
+        for b in &all[..n] {
+            assert!(!overlap(&a.edges, &b.edges), "{page}: {} over {}", a.text, b.text);
+        }
+    }
+    all
+}
+
+/// Every number in an attribute that holds only numbers and letters of a path or a unit.
+pub fn numbers(data: &str) -> Vec<f64> {
+    let parts = data.split(|c: char| c.is_ascii_alphabetic() || c == ' ');
+    parts.filter(|p| !p.is_empty()).map(|p| p.parse().expect("a number")).collect()
+}
+
+/// The farthest place on the page, of every path and of everything else; there is no number that is
+/// none.
+pub fn farthest(svg: &str) -> f64 {
+    assert!(!svg.contains("NaN") && !svg.contains("inf"));
+    let document = Document::parse(svg).expect("well-formed");
+    let names = ["x", "y", "width", "height", "font-size", "d"];
+    let all = document.descendants().flat_map(|n| names.map(|name| n.attribute(name)));
+    all.flatten().flat_map(numbers).fold(0.0, |far, v| far.max(v.abs()))
+}
+
+/// Asserts that awkward words (`<&"'>` among them) are escaped in an SVG and long ones shortened.
+pub fn assert_words_are_escaped(svg: &str) {
+    let all = words(svg);
+    assert!(all.iter().any(|w| w.text.starts_with("<&\"'>")));
+    assert!(svg.contains("&lt;&amp;&quot;&#39;&gt;"));
+    assert!(all.iter().any(|w| w.text.ends_with('…')), "long words are shortened");
+}
+
+/// Asserts that the same figures give the same bytes.
+pub fn assert_same_bytes(one: Vec<Scene>, other: Vec<Scene>) {
+    assert_eq!(one.len(), other.len());
+    for (one, other) in one.into_iter().zip(other) {
+        assert_eq!(one.to_svg(), other.to_svg());
+        let png = |scene: Scene| scene.to_png_at(1.0).unwrap();
+        assert_eq!(png(one), png(other));
+    }
+}
+
+/// Width in millimetres of a PNG for printing.
+pub fn millimetres_wide(png: Vec<u8>) -> f64 {
+    let reader = png::Decoder::new(std::io::Cursor::new(png)).read_info().unwrap();
+    let info = reader.info();
+    1000.0 * f64::from(info.width) / f64::from(info.pixel_dims.unwrap().xppu)
+}
