@@ -517,10 +517,6 @@ fn wrong_usage_is_told_in_one_line() {
             "the paper has 6 strips: choose one with --setting (0, 1, 2, 3, 4, 5)",
         ),
         (
-            &["tone", "pairing.toml", &paper, "--setting", "2", "--minutes", "soon"],
-            "--minutes \"soon\" is not a time; write minutes as 7.5 or 7:30",
-        ),
-        (
             &[
                 "tone",
                 "pairing.toml",
@@ -545,6 +541,10 @@ fn wrong_usage_is_told_in_one_line() {
     }
     for (args, message) in [
         (&["paper", &paper, "--range", "5"][..], "is not a paper's ISO range"),
+        (
+            &["tone", "pairing.toml", &paper, "--minutes", "soon"],
+            "\"soon\" is not a development time",
+        ),
         (&["proof", "4=1.2", "--aperture", "0"], "is not an f-number"),
         (&["proof", "4=1.2", "--to-aperture", "8"], "--aperture"),
         (

@@ -408,7 +408,7 @@ fn a_faulty_plan_is_told_in_one_line() {
         (
             "clearing_seconds = 50",
             "clearing = 50",
-            "15: [fix] has no key \"clearing\"; the keys here are clearing_seconds",
+            "15: [fix] has no key \"clearing\"; did you mean clearing_seconds?",
         ),
         (
             "title = \"Tuesday\"",
