@@ -1,10 +1,10 @@
 //! What does the characteristic curve of each strip measure?
 
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
-use crate::curve::{Choice, Suspect};
+use crate::curve::{Choice, FittedCurve, Suspect};
 use crate::figures::CharacteristicFigure;
 use crate::measures::{
-    Analysed, ContrastCondition, IsoSpeed, Measured, Quantity, StripAnalysis, analyse,
+    Analysed, Analysis, ContrastCondition, IsoSpeed, Measured, Quantity, StripAnalysis, analyse,
 };
 use crate::readings::{ExposureScale, Strip};
 use crate::units::{Celsius, LogExposure, Minutes};
@@ -141,14 +141,7 @@ fn measures(
     notes: &mut Vec<Note>,
 ) {
     let Analysed { fit, measures: m } = analysed;
-    let mut model = Section::default().keyed("model");
-    model.field("name", "curve", fit.curve.name());
-    let parameters = fit.curve.named_parameters().into_iter();
-    let parameters = parameters.map(|(name, v)| (name.to_string().into(), Value::number(v, 4)));
-    model.data("parameters", Value::Map(parameters.collect()));
-    let scatter = Value::number(fit.residual_sd, 3);
-    model.field("residual_sd", "residual standard deviation", scatter);
-    section.add(model);
+    section.add(model(fit));
 
     let log_h = match analysis.strip.scale {
         ExposureScale::Absolute => "log H (lux·s)",
@@ -170,21 +163,35 @@ fn measures(
     row(section, "delta_x_log_h", format!("Delta-X speed point, {log_h}"), &m.delta_x);
 
     notes.extend(iso.1);
+    section.add(suspects(analysis));
+}
 
-    let mut suspects = Table::new(vec![
+/// The model of a fitted curve.
+pub(super) fn model(fit: &FittedCurve) -> Section {
+    let mut model = Section::default().keyed("model");
+    model.field("name", "curve", fit.curve.name());
+    let parameters = fit.curve.named_parameters().into_iter();
+    let parameters = parameters.map(|(name, v)| (name.to_string().into(), Value::number(v, 4)));
+    model.data("parameters", Value::Map(parameters.collect()));
+    let scatter = Value::number(fit.residual_sd, 3);
+    model.field("residual_sd", "residual standard deviation", scatter);
+    model
+}
+
+/// The readings that the others contradict.
+pub(super) fn suspects<M>(analysis: &Analysis<M>) -> Table {
+    let mut table = Table::new(vec![
         Column::new("step", "step"),
         Column::new("log_exposure", "log exposure"),
         Column::new("density", "density"),
         Column::new("residual", "off the curve of the others"),
     ])
     .keyed("suspect_readings");
-    if !fit.suspects.is_empty() {
-        suspects.title = Some("suspect readings, not used".to_owned());
+    for suspect in analysis.result.iter().flat_map(|a| &a.fit.suspects) {
+        table.title = Some("suspect readings, not used".to_owned());
+        table.row(suspect_row(analysis, suspect));
     }
-    for suspect in &fit.suspects {
-        suspects.row(suspect_row(analysis, suspect));
-    }
-    section.add(suspects);
+    table
 }
 
 /// What a strip without a curve has in JSON: every measure as `null`. People read the reason alone.
@@ -210,7 +217,7 @@ fn no_measures(section: &mut Section) {
     section.data("suspect_readings", Value::List(Vec::new()));
 }
 
-const fn three_decimals(q: &Quantity) -> Value {
+pub(super) const fn three_decimals(q: &Quantity) -> Value {
     Value::quantity_as(q, Form::Decimals(3))
 }
 
@@ -237,7 +244,7 @@ fn iso(iso: &IsoSpeed) -> (Section, Vec<Note>) {
     (section, notes.into_iter().map(|note| note.within("iso")).collect())
 }
 
-fn suspect_row(analysis: &StripAnalysis, suspect: &Suspect) -> Vec<Value> {
+fn suspect_row<M>(analysis: &Analysis<M>, suspect: &Suspect) -> Vec<Value> {
     let reading = analysis.reading(suspect.index);
     vec![
         match &reading.step {

@@ -49,6 +49,14 @@ pub enum Block {
         /// What it is.
         value: Value,
     },
+    /// The same facts, laid out in one way for people and in another for programs: a table of the main
+    /// numbers where a program gets a list of all.
+    Twofold {
+        /// For text and pages.
+        people: Vec<Block>,
+        /// For JSON.
+        programs: Vec<Block>,
+    },
     /// A sentence for people, and the fields whose values stand in it, for programs.
     Line {
         /// The sentence.
@@ -110,6 +118,8 @@ pub struct Column {
     pub label: Cow<'static, str>,
     /// The key of an object in JSON that has this column's cells by the keys of their rows.
     pub lifted: Option<Key>,
+    /// Whether it only says again, for programs, what people see in another column.
+    pub for_programs: bool,
 }
 
 /// A row of a table.
@@ -130,6 +140,8 @@ pub enum NoteKind {
     Missing,
     /// What protects people.
     Caution,
+    /// Where a program finds what people see at once.
+    ForPrograms,
 }
 
 /// A note: its words come from the value's own `Display`.
@@ -148,6 +160,49 @@ impl Note {
     #[must_use]
     pub fn remark(words: impl Display) -> Self {
         Self { kind: NoteKind::Remark, about: None, words: words.to_string() }
+    }
+
+    /// Why a number is missing.
+    #[must_use]
+    pub fn missing(
+        key: impl Into<Key>,
+        label: impl Into<Cow<'static, str>>,
+        why: impl Display,
+    ) -> Self {
+        Self {
+            kind: NoteKind::Missing,
+            about: Some((key.into(), label.into())),
+            words: why.to_string(),
+        }
+    }
+
+    /// Where a program finds what people see at once.
+    #[must_use]
+    pub fn for_programs_only(words: impl Display) -> Self {
+        Self { kind: NoteKind::ForPrograms, about: None, words: words.to_string() }
+    }
+
+    /// Notes on several things by name: those that say the same are said once, of all of them.
+    #[must_use]
+    pub fn merged(notes: Vec<(String, Self)>) -> Vec<Self> {
+        let mut found: Vec<(Vec<String>, Self)> = Vec::new();
+        for (name, note) in notes {
+            match found.iter_mut().find(|(_, other)| *other == note) {
+                Some((names, _)) => names.push(name),
+                None => found.push((vec![name], note)),
+            }
+        }
+        let named = |(names, note): (Vec<String>, Self)| {
+            let names = names.join(", ");
+            let about = Some(match note.about {
+                Some((key, label)) => {
+                    (format!("{names}: {key}").into(), format!("{names}: {label}").into())
+                }
+                None => (names.clone().into(), names.into()),
+            });
+            Self { about, ..note }
+        };
+        found.into_iter().map(named).collect()
     }
 
     /// What protects people.
@@ -371,7 +426,13 @@ impl Column {
     /// A column.
     #[must_use]
     pub fn new(key: impl Into<Key>, label: impl Into<Cow<'static, str>>) -> Self {
-        Self { key: key.into(), label: label.into(), lifted: None }
+        Self { key: key.into(), label: label.into(), lifted: None, for_programs: false }
+    }
+
+    /// The same column, which people do not see: it says again what another column says.
+    #[must_use]
+    pub fn for_programs(self) -> Self {
+        Self { for_programs: true, ..self }
     }
 
     /// The same column, whose cells also stand in an object of JSON by the keys of their rows.

@@ -4,12 +4,18 @@
 
 pub mod curve;
 mod description;
+pub mod paper;
+pub mod proof;
+pub mod tone;
 mod value;
 
 pub use curve::Curves;
 pub use description::{
     Block, Column, Description, Field, Gather, Key, Note, NoteKind, Row, Section, Table,
 };
+pub use paper::Papers;
+pub use proof::{Proof, ProofQuestion, TimeFrom};
+pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};
 pub use value::{Amount, Form, Value};
 
 /// What answers a question.

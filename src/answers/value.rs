@@ -174,6 +174,17 @@ impl Value {
         Self::Worded(Box::new(self), words.into())
     }
 
+    /// The fields of a section, as one value.
+    #[must_use]
+    pub fn of_section(section: &super::Section) -> Self {
+        let field = |block: &super::Block| match block {
+            super::Block::Field(f) => Some((f.key.clone(), f.value.clone())),
+            super::Block::Data { key, value } => Some((key.clone(), value.clone())),
+            _ => None,
+        };
+        Self::Map(section.blocks.iter().filter_map(field).collect())
+    }
+
     /// A value, or nothing.
     #[must_use]
     pub fn or_missing<T: Into<Self>>(value: Option<T>) -> Self {

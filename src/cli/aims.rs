@@ -1,7 +1,7 @@
 //! What is wanted of the negative, from the pairing's aims and from what was typed.
 
 use super::Failure;
-use super::args::{AimArgs, LightArg, TargetArgs};
+use super::args::{AimArgs, TargetArgs};
 use crate::development::aim::{Light, development_label};
 use crate::development::file::Aims;
 
@@ -12,10 +12,7 @@ pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
         aims.measure = measure.into();
     }
     if let Some(light) = args.light {
-        let light = match light {
-            LightArg::Diffuse => Light::Diffuse,
-            LightArg::Condenser => Light::Condenser,
-        };
+        let light = Light::from(light);
         if light != aims.printing.light {
             aims.printing.callier = None;
         }

@@ -234,6 +234,15 @@ pub enum LightArg {
     Condenser,
 }
 
+impl From<LightArg> for crate::development::aim::Light {
+    fn from(light: LightArg) -> Self {
+        match light {
+            LightArg::Diffuse => Self::Diffuse,
+            LightArg::Condenser => Self::Condenser,
+        }
+    }
+}
+
 /// How readings are to be taken.
 #[derive(Debug, Group)]
 pub struct ReadingArgs {

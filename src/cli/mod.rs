@@ -10,7 +10,6 @@ mod drift;
 mod evenness;
 mod fix;
 mod inputs;
-mod measured;
 mod paper;
 mod proof;
 mod session;
@@ -95,11 +94,12 @@ fn width() -> usize {
     terminal_size::terminal_size().map_or(text::WIDTH, |(terminal_size::Width(w), _)| w.into())
 }
 
-/// Prints an answer as text, or as one JSON document.
-fn show(answer: &impl Answer, as_json: bool) -> Result<(), Failure> {
+/// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.
+fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
     let description = answer.describe();
     print(&match as_json {
         true => json::render(&description),
         false => text::render(&description, width()),
-    })
+    })?;
+    Ok(if answer.is_no() { Outcome::No } else { Outcome::Done })
 }

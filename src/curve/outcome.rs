@@ -64,7 +64,7 @@ pub enum FitNote {
 
     /// Unexposed film far below the lowest step.
     #[error(
-        "the unexposed film lies {below:.2} below the lowest step, and no step shows the toe between them: check that reading, for base plus fog and the speed point hang on it"
+        "the unexposed patch is {below:.2} below the lowest step, and no step shows the toe between them: check that reading, because all other measures are counted from it"
     )]
     ToeUnseen {
         /// Density of the curve at the lowest step minus base plus fog.

@@ -1,48 +1,83 @@
-//! From strips to their curves and measures, many at a time.
+//! From strips to their curves and measures.
 
 use super::Measures;
-use crate::curve::{Choice, FitError, FittedCurve, Fitter, Observations};
-use crate::readings::{Reading, Strip};
+use crate::curve::{Choice, FitError, FitNote, FittedCurve, Fitter, Observations};
+use crate::readings::{ExposureScale, Reading, Strip};
 use rayon::prelude::*;
 
-/// A strip with its curve and measures, or the reason why it has none.
+/// A strip with its curve and its measures `M`, or the reason why it has none.
 #[derive(Debug)]
-pub struct StripAnalysis {
+pub struct Analysis<M> {
     /// The strip.
     pub strip: Strip,
     /// Its curve and measures.
-    pub result: Result<Analysed, FitError>,
+    pub result: Result<Analysed<M>, FitError>,
 }
+
+/// A strip of film with its curve and measures.
+pub type StripAnalysis = Analysis<Measures>;
 
 /// A fitted curve and its measures.
 #[derive(Debug)]
-pub struct Analysed {
+pub struct Analysed<M = Measures> {
     /// The curve.
     pub fit: FittedCurve,
     /// Its measures.
-    pub measures: Measures,
+    pub measures: M,
 }
 
-impl StripAnalysis {
+/// What is measured of a curve: other measures for film than for paper.
+pub trait OfCurve: Send {
+    /// Measures a fitted curve. Absolute quantities need exposures in lux seconds.
+    fn of_curve(fit: &FittedCurve, scale: ExposureScale) -> Self;
+}
+
+impl OfCurve for Measures {
+    fn of_curve(fit: &FittedCurve, scale: ExposureScale) -> Self {
+        Self::of(fit, scale)
+    }
+}
+
+impl<M: OfCurve> Analysis<M> {
     /// Fits and measures one strip.
     #[must_use]
     pub fn of(strip: Strip, choice: Choice, fitter: &mut Fitter) -> Self {
         let fit = fitter.fit(Observations::of(&strip), choice, strip.sigma_is_assumed);
-        let result = fit.map(|fit| Analysed { measures: Measures::of(&fit, strip.scale), fit });
+        let result = fit.map(|fit| Analysed { measures: M::of_curve(&fit, strip.scale), fit });
         Self { strip, result }
     }
+}
 
+impl<M> Analysis<M> {
     /// The reading behind observation `index`: unexposed ones come first.
     #[must_use]
     pub fn reading(&self, index: usize) -> &Reading {
         let unexposed = &self.strip.unexposed;
         unexposed.get(index).unwrap_or_else(|| &self.strip.readings[index - unexposed.len()])
     }
+
+    /// The measures, where the strip has a curve.
+    #[must_use]
+    pub fn measures(&self) -> Option<&M> {
+        self.result.as_ref().ok().map(|a| &a.measures)
+    }
+
+    /// What the fit noticed.
+    #[must_use]
+    pub fn fit_notes(&self) -> &[FitNote] {
+        self.result.as_ref().map_or(&[], |a| &a.fit.notes)
+    }
 }
 
-/// Fits and measures strips on all cores, in their order.
+/// Fits and measures strips of film on all cores, in their order.
 #[must_use]
 pub fn analyse(strips: Vec<Strip>, choice: Choice) -> Vec<StripAnalysis> {
-    let fit = |fitter: &mut Fitter, strip| StripAnalysis::of(strip, choice, fitter);
+    analyse_as(strips, choice)
+}
+
+/// Fits strips and measures `M` of them on all cores, in their order.
+#[must_use]
+pub fn analyse_as<M: OfCurve>(strips: Vec<Strip>, choice: Choice) -> Vec<Analysis<M>> {
+    let fit = |fitter: &mut Fitter, strip| Analysis::of(strip, choice, fitter);
     strips.into_par_iter().with_min_len(8).map_init(Fitter::new, fit).collect()
 }

@@ -14,7 +14,7 @@ mod speed;
 mod toe_end;
 mod why;
 
-pub use analysis::{Analysed, StripAnalysis, analyse};
+pub use analysis::{Analysed, Analysis, OfCurve, StripAnalysis, analyse, analyse_as};
 pub use base::NotFound;
 pub(crate) use base::{Base, lowest_density};
 pub use contrast::{ContrastIndexChord, contrast_index};

@@ -240,3 +240,5 @@ impl From<Why> for String {
         why.to_string()
     }
 }
+
+impl std::error::Error for Why {}

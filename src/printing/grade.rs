@@ -1,5 +1,7 @@
 //! Grades of paper by their log exposure range.
 
+use super::why::NoGrade;
+
 /// A grade with the log exposure ranges that it is made for.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Grade {
@@ -40,18 +42,14 @@ impl Grade {
     ///
     /// # Errors
     /// Which way R lies outside the table.
-    pub fn of(range_r: f64) -> Result<Self, String> {
+    pub fn of(range_r: f64) -> Result<Self, NoGrade> {
         // 1.15 is 115/100, whatever the last binary digit says.
         let range = range_r / 100.0 + 1e-9;
         let found = GRADES.into_iter().find(|g| range >= g.from);
         match found {
             Some(grade) if range <= GRADES[0].to + 2e-9 => Ok(grade),
-            Some(_) => Err(format!(
-                "a range R of {range_r:.0} is softer than any grade of the table of 1966 (to R 170)"
-            )),
-            None => Err(format!(
-                "a range R of {range_r:.0} is harder than any grade of the table (from R 35)"
-            )),
+            Some(_) => Err(NoGrade::Softer { range_r }),
+            None => Err(NoGrade::Harder { range_r }),
         }
     }
 }
@@ -70,8 +68,8 @@ mod tests {
         assert_eq!(number(115.0), Ok(1));
         assert_eq!(number(114.9), Ok(2));
         assert_eq!((number(170.0), number(35.0)), (Ok(0), Ok(6)));
-        assert!(number(171.0).unwrap_err().contains("softer"));
-        assert!(number(34.0).unwrap_err().contains("harder"));
+        assert_eq!(number(171.0), Err(NoGrade::Softer { range_r: 171.0 }));
+        assert_eq!(number(34.0), Err(NoGrade::Harder { range_r: 34.0 }));
         assert!(number(f64::NAN).is_err());
     }
 }

@@ -16,8 +16,10 @@ mod paper;
 pub mod proof;
 pub mod settings;
 pub mod tone;
+pub mod why;
 
 pub use grade::Grade;
 pub use iso_6846::PaperMeasures;
-pub use paper::{Paper, PaperStrip, analyse_papers};
+pub use paper::{Paper, PaperStrip, analyse_papers, name};
 pub use settings::Settings;
+pub use why::{NoBlack, NoGrade};

@@ -89,6 +89,7 @@ fn insert_all(object: &mut Map<String, Value>, blocks: &[Block]) {
                 object.insert(key.to_string(), items.iter().map(section).collect());
             }
             Block::Table(table) => insert_table(object, table),
+            Block::Twofold { programs, .. } => insert_all(object, programs),
             Block::Line { fields, .. } => insert_fields(object, fields),
         }
     }

@@ -75,7 +75,7 @@ impl Text {
                 }
                 Block::Table(table) => self.table(indent, table),
                 Block::Line { words, .. } => self.paragraph(indent, "", words),
-                Block::Data { .. } => {}
+                Block::Twofold { .. } | Block::Data { .. } => {}
             }
             rest = after;
         }
@@ -110,6 +110,8 @@ impl Text {
         if let Some(title) = &table.title {
             self.gap();
             self.paragraph(indent.saturating_sub(2), "", title);
+        } else if !table.rows.is_empty() {
+            self.gap();
         }
         if table.rows.is_empty() {
             // A table that may be empty has a title only where it is not.
@@ -119,6 +121,7 @@ impl Text {
             return self.line(&format!("{}none", " ".repeat(indent)));
         }
         let shown: Vec<usize> = (0..table.columns.len())
+            .filter(|&k| !table.columns[k].for_programs)
             .filter(|&k| table.rows.iter().any(|row| row.cells[k] != Value::Empty))
             .collect();
         let columns: Vec<Cells> = shown.iter().map(|&k| Cells::of(table, k)).collect();
@@ -196,9 +199,9 @@ impl Text {
     }
 
     fn notes(&mut self, indent: usize, notes: &[Note]) {
-        for note in notes {
+        for note in notes.iter().filter(|n| n.kind != NoteKind::ForPrograms) {
             let lead = match note.kind {
-                NoteKind::Remark | NoteKind::Missing => "note: ",
+                NoteKind::Remark | NoteKind::Missing | NoteKind::ForPrograms => "note: ",
                 NoteKind::Caution => "caution: ",
             };
             self.paragraph(indent, lead, &note.for_people());
@@ -214,6 +217,7 @@ fn flat(blocks: &[Block]) -> Vec<&Block> {
             Block::Section(section) if section.title.is_none() && section.notes.is_none() => {
                 all.extend(flat(&section.blocks));
             }
+            Block::Twofold { people, .. } => all.extend(flat(people)),
             Block::Data { .. } => {}
             block => all.push(block),
         }

@@ -228,7 +228,7 @@ fn contrast_follows_time_paper_and_light() {
 
 /// Of two changes of one kind that remedy all, the smaller one is offered; without loss, none is.
 #[test]
-fn mends_are_the_smallest_that_do() {
+fn remedies_are_the_smallest_that_do() {
     let all = bench(7.0, 14.0, PrintFor::Middle, 3).remedies();
     assert!(!all.is_empty());
     assert!(all.windows(2).all(|w| w[0].is_whole() || !w[1].is_whole()));

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 /// paper's curve. "Black" is 0.90 of the net maximum density, the shadow point of ISO 6846.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook proof data/proof-strip.csv --plot proof.svg\n  wedgebook proof 4=1.28 5.6=1.53 8=1.77 11=1.95 16=2.05 22=2.05 --white 0.06\n  wedgebook proof --paper data/paper.csv --setting 2 --paper-seconds 30 --base-plus-fog 0.30\n  wedgebook proof --negative 0.42:1.21 --paper data/paper.csv\n\nExit status: 0 done, 1 something asked for cannot be told, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook proof data/proof-strip.csv --plot proof.svg\n  wedgebook proof 4=1.28 5.6=1.53 8=1.77 11=1.95 16=2.05 22=2.05 --white 0.06\n  wedgebook proof --paper data/paper.csv --setting 2 --paper-seconds 30 --base-plus-fog 0.30\n  wedgebook proof --negative 0.42:1.21 --paper data/paper.csv\n\nExit status: 0 done, 1 something that was asked for cannot be determined, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// A test strip: a CSV file with columns `seconds` and `density` (0 s is the unexposed paper), or

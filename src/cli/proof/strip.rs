@@ -88,7 +88,7 @@ fn table(path: &Path) -> Result<Vec<Row>, Failure> {
 fn row(place: String, seconds: f64, density: f64) -> Result<Row, Failure> {
     if !(0.0..=1e6).contains(&seconds) {
         return Err(Failure(format!(
-            "{place}: {seconds} is no exposure time: write seconds from 0 to 1000000"
+            "{place}: {seconds} is not an exposure time; write seconds from 0 to 1000000"
         )));
     }
     Density::new(density).map_err(|e| Failure(format!("{place}: {e}")))?;
@@ -119,7 +119,7 @@ fn pair(text: &str) -> Option<(f64, f64)> {
 fn file(path: &str) -> Result<Vec<Negative>, Failure> {
     if !Path::new(path).exists() {
         return Err(Failure(format!(
-            "{path}: neither densities LOW:HIGH, as 0.42:1.21, nor a file that there is"
+            "{path}: write densities LOW:HIGH, as 0.42:1.21, or the path of a file that exists"
         )));
     }
     Table::read(Path::new(path), &["low", "high"], &["negative"])?

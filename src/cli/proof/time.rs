@@ -1,40 +1,29 @@
 //! Where the proof's time comes from: the test strip, or a paper's curve with a reference.
 
-use super::{Args, Source, Time};
+use super::Args;
+use crate::answers::TimeFrom;
 use crate::cli::Failure;
 use crate::printing::PaperStrip;
-use crate::printing::proof::{Change, Exposure, TestStrip, TimeReference, from_paper};
+use crate::printing::proof::{Exposure, TestStrip, TimeReference};
 use crate::readings::ExposureScale;
 
-/// The time that was asked for, if one was.
+/// What the time comes from, if one was asked for.
 pub fn time(
     args: &Args,
     test: Option<(TestStrip, Vec<Exposure>)>,
     papers: &[PaperStrip],
-    sigma: f64,
-    notes: &mut Vec<String>,
-) -> Result<Option<Time>, Failure> {
-    let mut change = Change {
-        base_plus_fog: args.base_plus_fog.zip(args.to_base_plus_fog),
-        aperture: args.aperture.zip(args.to_aperture),
-        paper_speed: args.paper_speed.zip(args.to_paper_speed),
-    };
+) -> Result<Option<TimeFrom>, Failure> {
     if let Some((strip, exposures)) = test {
-        if strip.white().assumed {
-            notes.push("the paper's white is assumed to be 0.06 ± 0.03 (no unexposed paper was read; a row of 0 s, or --white, gives it)".to_owned());
-        }
-        let found = strip.shortest_black();
-        return Ok(Some(Time { source: Source::Strip(strip, exposures), found, change }));
+        return Ok(Some(TimeFrom::Strip(strip, exposures)));
     }
     if args.paper_seconds.is_none() && args.lux.is_none() {
         return Ok(None);
     }
     let at = setting(args.setting.as_deref(), papers)?;
     let strip = &papers[at];
-    let base = args.base_plus_fog.ok_or_else(|| {
+    let base_plus_fog = args.to_base_plus_fog.or(args.base_plus_fog).ok_or_else(|| {
         Failure(
-            "the proof's time hangs on the film: give its base plus fog, --base-plus-fog"
-                .to_owned(),
+            "the time depends on the film: give its base plus fog with --base-plus-fog".to_owned(),
         )
     })?;
     let reference = match (args.paper_seconds, args.lux) {
@@ -48,18 +37,7 @@ pub fn time(
             ));
         }
     };
-    // The film that is wanted is the film of the proof itself.
-    let base = args.to_base_plus_fog.unwrap_or(base);
-    change.base_plus_fog = None;
-    let shift = match reference {
-        TimeReference::Tablet { seconds, clear } => seconds.log10() - clear,
-        TimeReference::Lux(lux) => -lux.log10(),
-    } + base;
-    let found = match &strip.result {
-        Ok(paper) => from_paper(&paper.measures, reference, base, sigma),
-        Err(error) => Err(error.to_string()),
-    };
-    Ok(Some(Time { source: Source::Paper { strip: at, shift }, found, change }))
+    Ok(Some(TimeFrom::Paper { strip: at, reference, base_plus_fog }))
 }
 
 /// The paper's log exposure behind clear tablet.

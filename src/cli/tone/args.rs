@@ -7,7 +7,7 @@ use crate::units::{
 use std::path::PathBuf;
 
 /// Follow a scene's tones through flare, film, light and paper to the print: the table and the diagram
-/// of tone reproduction, what is lost at either end, and what would remedy it.
+/// of tone reproduction, what is lost at either end, and what would help.
 ///
 /// Without --contrast and --minutes the film is developed for the scene and this paper.
 #[derive(Debug, clap::Args)]

@@ -3,6 +3,7 @@
 use crate::numerics::monotone::{MonotoneCubic, isotonic};
 use crate::numerics::scan;
 use crate::printing::iso_6846::SHADOW_SHARE;
+use crate::printing::why::NoBlack;
 
 /// Apart in log exposure that two readings must be to tell whether the density still rises: a third
 /// of a stop.
@@ -49,16 +50,12 @@ impl Estimator {
     }
 
     /// Maximum density, and what of it lies beyond the last reading.
-    fn black(&self, rising: &[f64]) -> Result<(f64, f64), String> {
+    fn black(&self, rising: &[f64]) -> Result<(f64, f64), NoBlack> {
         let last = rising.len() - 1;
         let before = |i: usize| (0..i).rev().find(|&j| self.x[i] - self.x[j] >= APART - 1e-9);
-        let never = |rise: f64| {
-            format!(
-                "the strip never reaches black: the density still rises by {rise:.2} up to the last exposure; give longer exposures"
-            )
-        };
+        let never = |rise: f64| NoBlack::NeverReached { rise };
         let Some(middle) = before(last) else {
-            return Err("the exposures are too close together to tell whether black is reached: give longer ones".to_owned());
+            return Err(NoBlack::TooClose);
         };
         let rise = rising[last] - rising[middle];
         let noise = SIGNIFICANT * self.sigma[last].hypot(self.sigma[middle]);
@@ -81,22 +78,18 @@ impl Estimator {
     }
 
     /// The shadow point.
-    pub fn solve(&self) -> Result<Found, String> {
+    pub fn solve(&self) -> Result<Found, NoBlack> {
         let rising = self.rising();
         let (end, rest) = self.black(&rising)?;
         let d_max = end + rest;
         let target = self.white + SHADOW_SHARE * (d_max - self.white);
         if rising[0] >= target {
-            return Err(format!(
-                "the shortest exposure already prints {:.2}, beyond the {target:.2} that counts as black: give shorter exposures",
-                self.density[0]
-            ));
+            return Err(NoBlack::AlreadyBlack { density: self.density[0], black: target });
         }
         let (low, high) = (self.x[0], self.x[self.x.len() - 1]);
-        let cubic = MonotoneCubic::through(self.x.clone(), rising.clone())
-            .ok_or("the times are not apart")?;
-        let x = scan::root(|x| cubic.at(x).0 - target, low, high)
-            .ok_or("the densities do not pass the shadow point")?;
+        let cubic =
+            MonotoneCubic::through(self.x.clone(), rising.clone()).ok_or(NoBlack::SameTimes)?;
+        let x = scan::root(|x| cubic.at(x).0 - target, low, high).ok_or(NoBlack::NotPassed)?;
         let slope = cubic.at(x).1.max(1e-3);
         let above = rising.partition_point(|d| *d < target).clamp(1, rising.len() - 1);
         let share = (target - rising[above - 1]) / (rising[above] - rising[above - 1]);

@@ -12,7 +12,8 @@ pub use negative::{Needed, Negative};
 pub use strip::{Exposure, StripError, TestStrip, White};
 
 use super::iso_6846::PaperMeasures;
-use crate::measures::{Measured, Quantity};
+use super::why::NoBlack;
+use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 
 /// The shortest exposure that prints the clear film as black.
@@ -41,6 +42,17 @@ pub enum TimeReference {
     Lux(f64),
 }
 
+impl TimeReference {
+    /// log10 of the time in seconds minus log10 of the exposure that it gives.
+    #[must_use]
+    pub fn log_seconds_less_log_exposure(&self) -> f64 {
+        match self {
+            Self::Tablet { seconds, clear } => seconds.log10() - clear,
+            Self::Lux(lux) => -lux.log10(),
+        }
+    }
+}
+
 /// The proof's time from a paper's curve, through film of density `base_plus_fog` ± `sigma`:
 ///
 /// ```text
@@ -54,14 +66,10 @@ pub fn from_paper(
     reference: TimeReference,
     base_plus_fog: f64,
     sigma: f64,
-) -> Result<ShortestBlack, String> {
-    let cloned = |m: &Measured| m.clone();
-    let (shadow, d_max) = (cloned(&paper.shadow)?, cloned(&paper.d_max)?);
-    let density = cloned(&paper.shadow_density)?.value;
-    let bare = match reference {
-        TimeReference::Tablet { seconds, clear } => seconds.log10() - clear,
-        TimeReference::Lux(lux) => -lux.log10(),
-    };
+) -> Result<ShortestBlack, NoBlack> {
+    let (shadow, d_max) = (paper.shadow?, paper.d_max?);
+    let density = paper.shadow_density?.value;
+    let bare = reference.log_seconds_less_log_exposure();
     let half = |end: f64| (end - shadow.value).hypot(NORMAL_95 * sigma);
     let at = |x: f64| 10_f64.powf(x + bare + base_plus_fog);
     Ok(ShortestBlack {

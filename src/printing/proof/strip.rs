@@ -4,6 +4,7 @@ use super::ShortestBlack;
 use super::black::Estimator;
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
+use crate::printing::why::NoBlack;
 
 /// One exposure of a test strip.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -14,7 +15,7 @@ pub struct Exposure {
     pub density: f64,
 }
 
-/// Density of the unexposed paper, on which a tenth of the shadow point hangs.
+/// Density of the unexposed paper, which a tenth of the shadow point depends on.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct White {
     /// The density.
@@ -55,7 +56,7 @@ pub struct TestStrip {
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum StripError {
     /// A time that is none.
-    #[error("{seconds} is no exposure time: write seconds above 0")]
+    #[error("{seconds} is not an exposure time; write seconds above 0")]
     Time {
         /// Which exposure.
         at: usize,
@@ -192,7 +193,7 @@ impl TestStrip {
     ///
     /// # Errors
     /// The reason why the strip does not show it.
-    pub fn shortest_black(&self) -> Result<ShortestBlack, String> {
+    pub fn shortest_black(&self) -> Result<ShortestBlack, NoBlack> {
         let best = self.estimator();
         let found = best.solve()?;
         // Each reading moved by its standard uncertainty, up and down: half the difference is its share.

@@ -3,8 +3,10 @@
 use super::camera::{Camera, METERED};
 use super::print_table::PrintTable;
 use super::reproduction::Reproduction;
+use crate::curve::FitError;
 use crate::development::Pairing;
 use crate::development::surface::Surface;
+use crate::measures::Why;
 use crate::printing::paper::Paper;
 use crate::units::STOP;
 use std::sync::Arc;
@@ -48,7 +50,9 @@ pub struct Printed {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ChainError {
     /// Flare leaves nothing.
-    #[error("flare of {flare} leaves nothing of a scene of {stops} stops; give a smaller --flare")]
+    #[error(
+        "flare of {flare} leaves nothing of a scene of {stops} stops: a smaller flare is needed"
+    )]
     Flare {
         /// The flare.
         flare: f64,
@@ -56,22 +60,22 @@ pub enum ChainError {
         stops: f64,
     },
     /// No surface.
-    #[error("the strips of this pairing carry no development surface: calibrate with more strips")]
+    #[error("the strips of this pairing give no development surface; calibrate with more strips")]
     NoSurface,
     /// No speed point.
     #[error("the strips of this pairing do not show the speed point, by which exposure is metered")]
     NoSpeed,
     /// An exposure index for relative exposures.
     #[error(
-        "the pairing's exposures are relative: an exposure index means nothing for it; leave it out and its own is taken"
+        "the pairing's exposures are relative: an exposure index has no meaning for it; leave it out, and the pairing.s own speed point is taken"
     )]
     Relative,
-    /// A paper without end.
-    #[error("the paper's curve cannot be printed on: {why}")]
-    Paper {
-        /// Why not.
-        why: String,
-    },
+    /// The paper's curve lacks a measure.
+    #[error("the paper's curve cannot be printed on: {0}")]
+    Paper(Why),
+    /// The paper has no curve.
+    #[error("the paper has no curve: {0}")]
+    NoCurve(FitError),
 }
 
 /// Everything between the scene and the print.
@@ -108,7 +112,7 @@ impl<'a> Chain<'a> {
     /// The chain of a camera, a film, a light and a paper.
     ///
     /// # Errors
-    /// [`ChainError`] where one of them does not carry it.
+    /// [`ChainError`] where one of them does not allow it.
     pub fn new(
         camera: Camera,
         film: Film<'a>,

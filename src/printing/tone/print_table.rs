@@ -27,7 +27,7 @@ impl PrintTable {
             .into_iter()
             .find_map(|q| q.as_ref().err().cloned());
         if let Some(why) = missing {
-            return Err(ChainError::Paper { why: why.to_string() });
+            return Err(ChainError::Paper(why));
         }
         let of = |q: &Measured| q.as_ref().map_or(f64::NAN, |q| q.value);
         let curve = paper.fit.curve.as_ref();

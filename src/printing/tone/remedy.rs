@@ -1,4 +1,4 @@
-//! What would remedy a print that loses tones: found by trying every change and looking at the print.
+//! Remedies for a print that loses tones: every change is tried, and what it prints is measured.
 
 use super::camera::Camera;
 use super::chain::{Chain, Film, Printed};
@@ -25,7 +25,7 @@ pub enum Change {
     Development {
         /// Effective minutes.
         theta: f64,
-        /// Contrast index there, where the pairing carries it.
+        /// Contrast index there, where the pairing has one.
         contrast: Option<f64>,
     },
     /// Exposure of the film, in stops more than now.
@@ -82,8 +82,7 @@ impl<'a> PrintSetup<'a> {
     /// [`ChainError`](super::ChainError).
     pub fn chain(&self) -> Result<Chain<'a>, super::ChainError> {
         let strip = &self.papers[self.paper];
-        let paper =
-            strip.result.as_ref().map_err(|e| super::ChainError::Paper { why: e.to_string() })?;
+        let paper = strip.result.as_ref().map_err(|e| super::ChainError::NoCurve(e.clone()))?;
         Chain::new(self.camera, self.film, self.printed, paper)
     }
 
