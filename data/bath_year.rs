@@ -22,7 +22,7 @@ use wedgebook::curve::Choice;
 use wedgebook::development::{Measure, Pairing};
 use wedgebook::measures::analyse;
 use wedgebook::readings::{ReadOptions, read_bytes, read_files};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 const LITRES: f64 = 5.0;
 const USE: f64 = 0.22;
@@ -168,7 +168,8 @@ fn year<C: Fn(f64) -> f64>(labels: &str, film: &impl Film<C>) -> Vec<Done> {
 
 /// The journal, with what the product makes of each strip.
 fn journal(folder: &Path, header: &str, done: Vec<Done>) {
-    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(0.0).ok(), ..ReadOptions::default() };
     let family = read_files(&[folder.join("family.csv")], &options).expect("the family");
     let reference = Celsius::new(20.0).expect("a temperature");
     let pairing = Pairing::calibrate(family.strips, Choice::Auto, reference).expect("a pairing");

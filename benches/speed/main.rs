@@ -24,7 +24,7 @@ use std::path::{Path, PathBuf};
 use wedgebook::curve::Choice;
 use wedgebook::development::Pairing;
 use wedgebook::readings::{ReadOptions, Strip, read_files};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 /// Path of a file of the demonstration.
 fn data(name: &str) -> PathBuf {
@@ -33,8 +33,10 @@ fn data(name: &str) -> PathBuf {
 
 /// Strips of a file of the demonstration, with this log exposure behind clear tablet.
 fn strips(name: &str, log_exposure_clear: f64) -> Vec<Strip> {
-    let options =
-        ReadOptions { log_exposure_clear: Some(log_exposure_clear), ..ReadOptions::default() };
+    let options = ReadOptions {
+        log_exposure_clear: LogExposure::new(log_exposure_clear).ok(),
+        ..ReadOptions::default()
+    };
     read_files(&[data(name)], &options).unwrap().strips
 }
 

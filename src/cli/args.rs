@@ -2,9 +2,13 @@
 
 use crate::curve::Choice;
 use crate::readings::ReadOptions;
-use crate::units::DensitySigma;
+use crate::units::{
+    Activity, CallierFactor, Contrast, DensitySigma, Flare, LogExposure, NotAQuantity, PaperRange,
+    SceneStops, Temperature,
+};
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
+use std::str::FromStr;
 
 /// Sensitometry for people who develop black-and-white film by hand.
 #[derive(Debug, Parser)]
@@ -90,7 +94,7 @@ pub struct CalibrateArgs {
     #[arg(long)]
     pub note: Option<String>,
     /// Temperature that effective times are for.
-    #[arg(long, value_name = "T", default_value = "20", value_parser = temperature)]
+    #[arg(long, value_name = "T", default_value = "20")]
     pub reference: Temperature,
     #[command(flatten)]
     pub aims: AimArgs,
@@ -119,14 +123,14 @@ pub struct AdjustArgs {
     #[command(flatten)]
     pub aims: AimArgs,
     /// Temperature of the bath, as 21.5 or 70.5F [default: that of the pairing].
-    #[arg(long, value_name = "T", value_parser = temperature)]
+    #[arg(long, value_name = "T")]
     pub celsius: Option<Temperature>,
     /// Take temperatures without a unit as °F.
     #[arg(long)]
     pub fahrenheit: bool,
     /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time
     /// [default: 1].
-    #[arg(long, value_parser = activity)]
+    #[arg(long, value_parser = typed::<Activity>)]
     pub activity: Option<f64>,
     /// Take the activity from the journal of the bath.
     #[arg(long, value_name = "JOURNAL.csv", conflicts_with = "activity")]
@@ -159,7 +163,7 @@ pub struct DriftArgs {
     #[command(flatten)]
     pub aims: AimArgs,
     /// Activity of the bath.
-    #[arg(long, default_value_t = 1.0, value_parser = activity)]
+    #[arg(long, default_value_t = 1.0, value_parser = typed::<Activity>)]
     pub activity: f64,
     /// Take temperatures without a unit as °F.
     #[arg(long)]
@@ -174,10 +178,10 @@ pub struct DriftArgs {
 #[group(multiple = false)]
 pub struct TargetArgs {
     /// The contrast wanted.
-    #[arg(long, value_name = "G", value_parser = contrast)]
+    #[arg(long, value_name = "G", value_parser = typed::<Contrast>)]
     pub contrast: Option<f64>,
     /// Range of the scene in stops; the contrast follows from the paper, the light and flare.
-    #[arg(long, value_name = "N", value_parser = stops)]
+    #[arg(long, value_name = "N", value_parser = typed::<SceneStops>)]
     pub scene_stops: Option<f64>,
 }
 
@@ -189,25 +193,17 @@ pub struct AimArgs {
     #[arg(long, value_enum)]
     pub measure: Option<MeasureArg>,
     /// ISO range R of the paper, 100 times its log exposure range.
-    #[arg(long, value_name = "R", value_parser = paper_range)]
+    #[arg(long, value_name = "R", value_parser = typed::<PaperRange>)]
     pub paper_range: Option<f64>,
     /// Light that the negative is printed with.
     #[arg(long, value_enum)]
     pub light: Option<LightArg>,
     /// Callier factor of that light [default: 1 diffuse, 1.3 condenser (assumed)].
-    #[arg(long, value_name = "Q", value_parser = callier)]
+    #[arg(long, value_name = "Q", value_parser = typed::<CallierFactor>)]
     pub callier: Option<f64>,
     /// Log exposure that flare takes from the scene's range [default: 0.40 (assumed)].
-    #[arg(long, value_name = "LOG", value_parser = flare)]
+    #[arg(long, value_name = "LOG", value_parser = typed::<Flare>)]
     pub flare: Option<f64>,
-}
-
-/// A temperature as typed: a number and maybe a unit.
-#[derive(Clone, Copy, Debug)]
-pub struct Temperature {
-    pub value: f64,
-    /// `Some(true)` for °F, `Some(false)` for °C.
-    pub fahrenheit: Option<bool>,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -251,10 +247,10 @@ impl From<LightArg> for crate::development::aim::Light {
 #[derive(Debug, Group)]
 pub struct ReadingArgs {
     /// Log exposure behind clear tablet, log10 of lux·s; without it tablet densities give relative exposures.
-    #[arg(long, value_name = "X", allow_negative_numbers = true)]
-    pub log_exposure_clear: Option<f64>,
+    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    pub log_exposure_clear: Option<LogExposure>,
     /// Standard uncertainty of a density reading [default: 0.010, corrected by the readings' own scatter].
-    #[arg(long, value_name = "SIGMA", value_parser = sigma)]
+    #[arg(long, value_name = "SIGMA")]
     pub density_sigma: Option<DensitySigma>,
     /// Take log exposures as relative, not as log10 of lux·s.
     #[arg(long)]
@@ -302,53 +298,7 @@ impl From<Model> for Choice {
     }
 }
 
-/// A number with its unit, as 20, 20C, 68F or 68°F.
-pub fn temperature(text: &str) -> Result<Temperature, String> {
-    let bare = text.trim();
-    let (number, fahrenheit) = match bare.char_indices().next_back() {
-        Some((at, 'f' | 'F')) => (&bare[..at], Some(true)),
-        Some((at, 'c' | 'C')) => (&bare[..at], Some(false)),
-        _ => (bare, None),
-    };
-    let number = number.trim_end_matches('°').trim();
-    let value = number
-        .parse()
-        .map_err(|_| format!("{text:?} is not a temperature; write 20, 20C or 68F"))?;
-    Ok(Temperature { value, fahrenheit })
-}
-
-pub fn within(text: &str, (low, high): (f64, f64), what: &str) -> Result<f64, String> {
-    match text.parse::<f64>() {
-        Ok(value) if (low..=high).contains(&value) => Ok(value),
-        _ => Err(format!("{text:?} is not {what}: write a number from {low} to {high}")),
-    }
-}
-
-pub fn activity(text: &str) -> Result<f64, String> {
-    within(text, (0.1, 3.0), "a bath's activity")
-}
-
-pub fn contrast(text: &str) -> Result<f64, String> {
-    within(text, (0.1, 3.0), "a contrast that film is developed to")
-}
-
-pub fn stops(text: &str) -> Result<f64, String> {
-    within(text, (2.0, 20.0), "a scene's range in stops")
-}
-
-pub fn paper_range(text: &str) -> Result<f64, String> {
-    within(text, (20.0, 250.0), "a paper's ISO range")
-}
-
-pub fn callier(text: &str) -> Result<f64, String> {
-    within(text, (1.0, 2.0), "a Callier factor")
-}
-
-fn flare(text: &str) -> Result<f64, String> {
-    within(text, (0.0, 1.5), "a loss to flare in log exposure")
-}
-
-pub fn sigma(text: &str) -> Result<DensitySigma, String> {
-    let value: f64 = text.parse().map_err(|_| format!("{text:?} is not a number"))?;
-    DensitySigma::new(value).map_err(|e| e.to_string())
+/// The bare number of a quantity of this type, as it is typed.
+pub fn typed<Q: FromStr<Err = NotAQuantity> + Into<f64>>(text: &str) -> Result<f64, NotAQuantity> {
+    text.parse::<Q>().map(Into::into)
 }

@@ -1,11 +1,12 @@
 //! `wedgebook drift`: what the film has had from a bath whose temperature wanders.
 
-use super::args::{DriftArgs, temperature};
-use super::inputs::{celsius, minutes, pairing};
+use super::args::DriftArgs;
+use super::inputs::{celsius, pairing};
 use super::{Failure, Outcome, print};
 use crate::development::Wanted;
 use crate::development::drift::{Reading, effective_minutes, remaining_minutes};
 use crate::measures::Quantity;
+use crate::units::{ElapsedMinutes, Temperature};
 use crate::words::clock;
 use serde_json::json;
 use std::fmt::Write;
@@ -109,12 +110,10 @@ fn readings(args: &DriftArgs) -> Result<Vec<Reading>, Failure> {
     };
     let mut readings: Vec<Reading> = Vec::new();
     for (place, time, degrees) in rows {
-        let minutes = minutes(&time).ok_or_else(|| {
-            Failure(format!("{place}: {time:?} is not a time; write minutes as 7.5 or 7:30"))
-        })?;
-        let typed = temperature(&degrees).map_err(|e| Failure(format!("{place}: {e}")))?;
-        let celsius = celsius(typed, args.fahrenheit)
-            .map_err(|Failure(e)| Failure(format!("{place}: {e}")))?;
+        let fault = |e: &dyn std::fmt::Display| Failure(format!("{place}: {e}"));
+        let minutes = time.parse::<ElapsedMinutes>().map_err(|e| fault(&e))?.get();
+        let typed = degrees.parse::<Temperature>().map_err(|e| fault(&e))?;
+        let celsius = celsius(typed, args.fahrenheit).map_err(|e| fault(&e))?;
         if readings.last().is_some_and(|r| r.minutes >= minutes) {
             return Err(Failure(format!(
                 "{place}: times must rise, and {time} does not come after the time before it"

@@ -1,11 +1,12 @@
 //! `wedgebook paper`: a print of the step tablet to speed, range and grade of the paper.
 
-use super::args::{Model, ReadingArgs, paper_range};
+use super::args::{Model, ReadingArgs, typed};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Papers;
 use crate::curve::Choice;
 use crate::printing::{PaperStrip, analyse_papers};
 use crate::readings::{ReadOptions, Strip, read_files};
+use crate::units::PaperRange;
 use std::path::PathBuf;
 
 /// Measure a paper from a print of the step tablet: minimum and maximum density, speed P and range R of
@@ -23,7 +24,7 @@ pub struct Args {
     #[arg(required = true)]
     readings: Vec<PathBuf>,
     /// Find the setting that gives this range R.
-    #[arg(long, value_name = "R", value_parser = paper_range)]
+    #[arg(long, value_name = "R", value_parser = typed::<PaperRange>)]
     range: Option<f64>,
     /// The curve's model.
     #[arg(long, value_enum, default_value_t = Model::Auto)]

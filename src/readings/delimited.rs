@@ -4,12 +4,12 @@ use std::sync::Arc;
 
 use csv::{ReaderBuilder, StringRecord};
 
-use super::cells::number;
 use super::errors::ReadError;
 use super::gather::Input;
 use super::intake::{Intake, RowTaker};
 use super::place::Place;
 use super::table::{Header, Row};
+use crate::units::typed::number;
 
 /// Reads `text` into `intake`. Blank lines, and comments that start with `#`, are passed over.
 pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {

@@ -19,12 +19,6 @@ pub enum ReadError {
     /// There was no file to read.
     #[error("no readings file was given; name at least one")]
     NoFiles,
-    /// The log exposure behind clear tablet is no log exposure.
-    #[error("--log-exposure-clear: {bounds}")]
-    BadLogExposureClear {
-        /// What was given and what is allowed.
-        bounds: OutOfBounds,
-    },
     /// The file could not be opened.
     #[error("{file}: {fault}")]
     Unreadable {
@@ -174,7 +168,7 @@ pub enum ReadError {
         found: Box<str>,
     },
     /// A number outside the bounds of its quantity.
-    #[error("{at}: {found} is not {}: it must lie between {} and {}; {advice}", .bounds.quantity, .bounds.low, .bounds.high)]
+    #[error("{at}: {found} is not {}: it must be {}; {advice}", .bounds.bounds.quantity, .bounds.bounds)]
     OutOfRange {
         /// The cell.
         at: Box<Place>,
@@ -346,7 +340,6 @@ impl ReadError {
         use ReadError as E;
         match self {
             E::NoFiles
-            | E::BadLogExposureClear { .. }
             | E::Unreadable { .. }
             | E::Empty { .. }
             | E::NotText { .. }

@@ -7,8 +7,6 @@ use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::units::LogExposure;
-
 use super::errors::{ReadError, ReadErrors};
 use super::gather::{Gathered, Input};
 use super::intake::Intake;
@@ -42,7 +40,7 @@ const OLD_WORKBOOK: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
 /// # Ok::<(), wedgebook::readings::ReadErrors>(())
 /// ```
 pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, ReadErrors> {
-    let mut gathered = started(options)?;
+    let mut gathered = Gathered::default();
     if paths.is_empty() {
         gathered.faults.push(ReadError::NoFiles);
     }
@@ -83,18 +81,9 @@ pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, 
 /// # Ok::<(), wedgebook::readings::ReadErrors>(())
 /// ```
 pub fn read_bytes(name: &str, bytes: &[u8], options: &ReadOptions) -> Result<Readings, ReadErrors> {
-    let mut gathered = started(options)?;
+    let mut gathered = Gathered::default();
     read_one(name, bytes, options, &mut gathered);
     finished(gathered)
-}
-
-fn started(options: &ReadOptions) -> Result<Gathered, ReadErrors> {
-    let clear = options.log_exposure_clear.map(LogExposure::new);
-    let fault = clear.and_then(Result::err).map(|bounds| ReadError::BadLogExposureClear { bounds });
-    match ReadErrors::from_faults(fault.into_iter().collect()) {
-        Some(errors) => Err(errors),
-        None => Ok(Gathered::default()),
-    }
 }
 
 fn finished(mut gathered: Gathered) -> Result<Readings, ReadErrors> {

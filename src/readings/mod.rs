@@ -25,7 +25,6 @@
 //!
 //! [`read_frames`] reads frames of evenly exposed film, whose densities stand at places.
 
-pub(crate) mod cells;
 mod cgats;
 mod columns;
 pub(crate) mod delimited;
@@ -118,7 +117,7 @@ pub struct Reading {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct ReadOptions {
     /// Log exposure behind clear tablet, log10 of **lux seconds**, for files with tablet densities.
-    pub log_exposure_clear: Option<f64>,
+    pub log_exposure_clear: Option<LogExposure>,
     /// Standard uncertainty of readings that give none; 0.010 if this is `None`.
     pub density_sigma: Option<DensitySigma>,
     /// Takes all log exposures as relative.

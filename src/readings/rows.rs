@@ -1,23 +1,25 @@
 //! One row of text cells to one typed row, with every fault of the row.
 
-use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBounds, STOP};
+use crate::units::{
+    Bounds, Celsius, Density, DensitySigma, ExposureIndex, LogExposure, Minutes, OutOfBounds, STOP,
+};
 
-use super::cells::{NumberFault, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number};
 use super::columns::{ExposureColumns, Layout};
 use super::errors::ReadError;
 use super::place::Place;
 use super::table::{Header, Row};
 use super::{ExposureScale, ReadOptions};
+use crate::units::typed::{
+    NumberFault, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number,
+};
 
 /// log10 of the exposure in lux seconds that a metered tone gives the film at exposure index 1.
 const LOG_METERED: f64 = 1.0;
 
 /// Bounds of an exposure in **lux seconds**.
-const EXPOSURE: (&str, f64, f64) = ("an exposure in lux s", 1e-6, 1e6);
-/// Bounds of an exposure index.
-const EXPOSURE_INDEX: (&str, f64, f64) = ("an exposure index", 0.01, 1e6);
+const EXPOSURE: Bounds = Bounds::new("an exposure in lux s", 1e-6, 1e6);
 /// Bounds of the stops under a metered exposure.
-const STOPS: (&str, f64, f64) = ("a number of stops", -30.0, 30.0);
+const STOPS: Bounds = Bounds::new("a number of stops", -30.0, 30.0);
 
 const WRITE_DENSITY: &str = "one density, as 0.62";
 const WRITE_EXPOSURE: &str = "one number, as 1.5, or leave the cell empty for the unexposed film";
@@ -90,22 +92,19 @@ impl CellReader<'_> {
         }
     }
 
-    /// A number of the cell within `(quantity, low, high)`; `None` for an empty cell.
+    /// A number of the cell within `bounds`; `None` for an empty cell.
     pub(super) fn bounded(
         &self,
         row: &impl Row,
         column: usize,
-        (quantity, low, high): (&'static str, f64, f64),
+        bounds: Bounds,
         write: &'static str,
         advice: &'static str,
     ) -> Result<Option<f64>, ReadError> {
         match self.number(row, column, write)? {
-            Some(found) if !(low..=high).contains(&found) => Err(self.out_of_range(
-                row,
-                column,
-                OutOfBounds { quantity, found, low, high },
-                advice,
-            )),
+            Some(found) if !bounds.contains(found) => {
+                Err(self.out_of_range(row, column, OutOfBounds { found, bounds }, advice))
+            }
             number => Ok(number),
         }
     }
@@ -166,8 +165,8 @@ impl RowReader<'_> {
                 (column, exposure.map(f64::log10), CHECK)
             }
             ExposureColumns::Tablet { column } => {
-                let clear = self.options.log_exposure_clear.unwrap_or(0.0);
-                let bounds = ("a tablet density", Density::LOWEST, Density::HIGHEST);
+                let clear = self.options.log_exposure_clear.map_or(0.0, LogExposure::get);
+                let bounds = Bounds { quantity: "a tablet density", ..Density::BOUNDS };
                 let density = self.cells.bounded(row, column, bounds, WRITE_EXPOSURE, CHECK)?;
                 (column, density.map(|density| clear - density), CHECK)
             }
@@ -194,7 +193,8 @@ impl RowReader<'_> {
         let Some(under) = self.cells.bounded(row, stops, STOPS, WRITE_EXPOSURE, CHECK)? else {
             return Ok(None);
         };
-        let Some(setting) = self.cells.bounded(row, index, EXPOSURE_INDEX, WRITE_INDEX, CHECK)?
+        let Some(setting) =
+            self.cells.bounded(row, index, ExposureIndex::BOUNDS, WRITE_INDEX, CHECK)?
         else {
             let advice = "write the exposure index that the meter was set to";
             return Err(ReadError::EmptyCell { at: self.cells.place(row, index), advice });

@@ -1,6 +1,6 @@
 //! Stock and water: volumes, and the water's temperature.
 
-use crate::readings::cells::number;
+use crate::units::typed::number;
 use std::fmt;
 use std::str::FromStr;
 

@@ -109,7 +109,7 @@ fn every_bad_row_is_told_in_one_go() {
     complains(
         "log_exposure,density\n-1,NaN\n-2,1e999\nabc,0.5\n-1.5,0.6.2\n",
         "wedgebook: a.csv:2, column \"density\": \"NaN\" is not a number; write one density, as 0.62\n\
-         a.csv:3, column \"density\": 1e999 is not a density: it must lie between -0.5 and 6; check the decimal point\n\
+         a.csv:3, column \"density\": 1e999 is not a density: it must be between -0.5 and 6; check the decimal point\n\
          a.csv:4, column \"log_exposure\": \"abc\" is not a number; write one number, as 1.5, or leave the cell empty for the unexposed film\n\
          a.csv:5, column \"density\": \"0.6.2\" is not a number; write one density, as 0.62",
     );

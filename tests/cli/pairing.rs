@@ -201,7 +201,7 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["adjust", "odd.toml"],
-            "odd.toml: strip \"A\": 200 is not a temperature of a bath in °C: it must lie between 0 and 60",
+            "odd.toml: strip \"A\": 200 is not a temperature of a bath in °C: it must be between 0 and 60",
         ),
         (
             &["drift", "pairing.toml", "falling.csv"],
@@ -209,11 +209,11 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["drift", "pairing.toml", "0=warm"],
-            "0=warm: \"warm\" is not a temperature; write 20, 20C or 68F",
+            "0=warm: \"warm\" is not a temperature: write 20, 20C or 68F",
         ),
         (
             &["drift", "pairing.toml", "x=20"],
-            "x=20: \"x\" is not a time; write minutes as 7.5 or 7:30",
+            "x=20: \"x\" is not a time since development began in minutes: write a number between 0 and 1440, or minutes and seconds as 9:30",
         ),
     ] {
         let (status, out, err) = desk.run(args);

@@ -453,7 +453,7 @@ fn wrong_usage_is_told_in_one_line() {
             &["proof", "cells.csv"],
             "cells.csv:3: 1 cell for 2 columns; keep the separator of an empty cell",
         ),
-        (&["proof", "high.csv"], "high.csv:3: 17 is not a density: it must lie between -0.5 and 6"),
+        (&["proof", "high.csv"], "high.csv:3: 17 is not a density: it must be between -0.5 and 6"),
         (&["proof", "bytes.csv"], "bytes.csv: this is not text; save it as CSV in UTF-8"),
         (&["proof", "none.csv"], "none.csv: no such file; check the path"),
         (
@@ -525,10 +525,6 @@ fn wrong_usage_is_told_in_one_line() {
             "the paper has 6 strips: choose one with --setting (0, 1, 2, 3, 4, 5)",
         ),
         (
-            &["tone", "pairing.toml", &paper, "--setting", "2", "--minutes", "soon"],
-            "--minutes \"soon\" is not a time; write minutes as 7.5 or 7:30",
-        ),
-        (
             &[
                 "tone",
                 "pairing.toml",
@@ -553,6 +549,10 @@ fn wrong_usage_is_told_in_one_line() {
     }
     for (args, message) in [
         (&["paper", &paper, "--range", "5"][..], "is not a paper's ISO range"),
+        (
+            &["tone", "pairing.toml", &paper, "--minutes", "soon"],
+            "\"soon\" is not a development time",
+        ),
         (&["proof", "4=1.2", "--aperture", "0"], "is not an f-number"),
         (&["proof", "4=1.2", "--to-aperture", "8"], "--aperture"),
         (

@@ -129,7 +129,7 @@ fn what_cannot_be_verified_is_told() {
     assert_eq!(verify(&desk, &control, &["--minutes", "9:00", "--celsius", "68F"]).0, 1);
     let (status, _, err) = verify(&desk, &control, &["--minutes", "0"]);
     assert_eq!(status, 2);
-    assert!(err.contains("write 9, 9.5 or 9:30"), "{err}");
+    assert!(err.contains("\"0\" is not a development time") && err.contains("as 9:30"), "{err}");
     let (status, _, err) = desk.run(&["verify", "pairing.toml", &control]);
     assert_eq!(status, 2);
     assert!(err.contains("relative") && err.contains("--log-exposure-clear"), "{err}");

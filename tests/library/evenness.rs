@@ -385,7 +385,7 @@ fn bad_input_gets_one_clear_message() {
         ),
         (
             "x_mm,y_mm,density\n2000,2,0.8\n",
-            "wedgebook: a.csv:2, column \"x_mm\": 2000 is not a place on a frame in mm: it must lie between -500 and 500; write millimetres from the frame's left side (x) and lower edge (y)",
+            "wedgebook: a.csv:2, column \"x_mm\": 2000 is not a place on a frame in mm: it must be between -500 and 500; write millimetres from the frame's left side (x) and lower edge (y)",
         ),
         (
             "frame,x_mm,y_mm,density\n,2,2,0.8\n",
@@ -397,11 +397,11 @@ fn bad_input_gets_one_clear_message() {
         ),
         (
             "x_mm,y_mm,density\n2,2,0.8\n18,2,8\n34,2,0.8\n",
-            "wedgebook: a.csv:3, column \"density\": 8 is not a density: it must lie between -0.5 and 6; check the decimal point",
+            "wedgebook: a.csv:3, column \"density\": 8 is not a density: it must be between -0.5 and 6; check the decimal point",
         ),
         (
             "x_mm,y_mm,density,sigma\n2,2,0.8,0\n",
-            "wedgebook: a.csv:2, column \"sigma\": 0 is not a standard uncertainty of a density: it must lie between 0.0001 and 1; check what was typed",
+            "wedgebook: a.csv:2, column \"sigma\": 0 is not a standard uncertainty of a density: it must be between 0.0001 and 1; check what was typed",
         ),
         (
             "x_mm,y_mm,density\n2,2\n",

@@ -9,7 +9,7 @@ use wedgebook::development::drift::{Reading, effective_minutes, remaining_minute
 use wedgebook::development::file::{Aims, PairingFile};
 use wedgebook::development::{Measure, Pairing, PairingError, Wanted};
 use wedgebook::readings::{ExposureScale, ReadOptions, Strip, read_files};
-use wedgebook::units::{Celsius, Minutes};
+use wedgebook::units::{Celsius, LogExposure, Minutes};
 
 fn celsius(c: f64) -> Celsius {
     Celsius::new(c).unwrap()
@@ -17,7 +17,8 @@ fn celsius(c: f64) -> Celsius {
 
 fn family() -> Vec<Strip> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(0.0).ok(), ..ReadOptions::default() };
     read_files(&[path], &options).unwrap().strips
 }
 

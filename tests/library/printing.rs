@@ -13,14 +13,14 @@ use wedgebook::printing::proof::{Change, Exposure, StripError, TestStrip, White}
 use wedgebook::printing::tone::{Camera, Film, GREY, PrintFor, PrintSetup, Printed, Tone};
 use wedgebook::printing::{PaperMeasures, PaperStrip, Settings, analyse_papers};
 use wedgebook::readings::{ExposureScale, ReadOptions, read_files};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 fn data(name: &str) -> std::path::PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("data").join(name)
 }
 
 fn options(clear: f64) -> ReadOptions {
-    ReadOptions { log_exposure_clear: Some(clear), ..ReadOptions::default() }
+    ReadOptions { log_exposure_clear: LogExposure::new(clear).ok(), ..ReadOptions::default() }
 }
 
 /// The demonstration's paper at its six settings.

@@ -16,7 +16,7 @@ use wedgebook::session::{
     ActivitySource, BathActivity, Limits, Plan, Room, Session, SessionError, Sheet, StepKind,
     batches, latest_strip,
 };
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 fn formats() -> Vec<Format> {
     let sheet = |text: &str| text.parse::<Format>().unwrap();
@@ -134,7 +134,10 @@ fn demonstration() -> &'static (PairingFile, Pairing) {
     static PAIRING: OnceLock<(PairingFile, Pairing)> = OnceLock::new();
     PAIRING.get_or_init(|| {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-        let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+        let options = ReadOptions {
+            log_exposure_clear: LogExposure::new(0.0).ok(),
+            ..ReadOptions::default()
+        };
         let strips = read_files(&[path], &options).unwrap().strips;
         let celsius = Celsius::new(20.0).unwrap();
         let name = "Larkfold in Quillback 1+6".to_owned();

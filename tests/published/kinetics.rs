@@ -10,7 +10,7 @@ use wedgebook::development::aim::Printing;
 use wedgebook::development::temperature::{factor_per_ten_degrees, relative_rate};
 use wedgebook::development::{Growth, Measure, Pairing, Point, Wanted};
 use wedgebook::readings::{ReadOptions, read_files};
-use wedgebook::units::Celsius;
+use wedgebook::units::{Celsius, LogExposure};
 
 fn celsius(c: f64) -> Celsius {
     Celsius::new(c).unwrap()
@@ -80,7 +80,8 @@ fn tone_reproduction() {
 #[test]
 fn the_handbooks_aims_are_within_the_demonstration() {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/family.csv");
-    let options = ReadOptions { log_exposure_clear: Some(0.0), ..ReadOptions::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(0.0).ok(), ..ReadOptions::default() };
     let strips = read_files(&[path], &options).unwrap().strips;
     let pairing =
         Pairing::calibrate(strips, wedgebook::curve::Choice::Auto, celsius(20.0)).unwrap();

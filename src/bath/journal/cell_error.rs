@@ -1,6 +1,6 @@
 //! What can be wrong with a row or an entry, in words.
 
-use super::columns::Bounds;
+use crate::units::Bounds;
 use crate::words::{counted, list_and, shown};
 use jiff::civil::Date;
 
@@ -114,7 +114,7 @@ pub enum CellError {
         found: Box<str>,
     },
     /// A number that cannot be.
-    #[error("{found} is not {}: it must be {} {} and at most {}; check what was typed", .bounds.quantity, if .bounds.above { "above" } else { "at least" }, .bounds.low, .bounds.high)]
+    #[error("{found} is not {}: it must be {bounds}; check what was typed", .bounds.quantity)]
     OutOfBounds {
         /// The number.
         found: f64,

@@ -1,8 +1,8 @@
 //! The columns of a journal: their names and what they may hold.
 
 use super::cell_error::CellError;
-use crate::readings::cells::{NumberFault, number};
-use crate::units::{Celsius, Density, LogExposure, Minutes};
+use crate::units::typed::{NumberFault, number};
+use crate::units::{Bounds, Celsius, Density, LogExposure, Minutes};
 
 macro_rules! columns {
     ($($column:ident $name:literal,)+) => {
@@ -55,27 +55,6 @@ columns! {
     Verdict "verdict",
 }
 
-/// What a number may be: its quantity with its article, and its bounds.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bounds {
-    /// The quantity, as "a volume in ml".
-    pub quantity: &'static str,
-    /// The lowest value.
-    pub low: f64,
-    /// Whether `low` itself is refused.
-    pub above: bool,
-    /// The highest value.
-    pub high: f64,
-}
-
-impl Bounds {
-    /// Whether `value` lies within; never for one that is not a number.
-    #[must_use]
-    pub fn contains(&self, value: f64) -> bool {
-        (self.low..=self.high).contains(&value) && !(self.above && value == self.low)
-    }
-}
-
 impl Column {
     /// The column that `heading` names, in any case, with blanks or hyphens for `_`.
     pub(super) fn from_heading(heading: &str) -> Option<Self> {
@@ -85,27 +64,20 @@ impl Column {
 
     /// The bounds of its numbers.
     pub(super) const fn bounds(self) -> Bounds {
-        let (quantity, low, above, high) = match self {
-            Self::Litres => ("a volume in litres", 0.0, true, 1e4),
-            Self::AddedMl => ("a volume in ml", 0.0, true, 1e7),
-            Self::RemovedMl => ("a volume in ml", 0.0, false, 1e7),
-            Self::AreaM2 => ("an area in m²", 0.0, true, 1e4),
-            Self::Minutes => {
-                ("a development time in minutes", Minutes::LOWEST, false, Minutes::HIGHEST)
-            }
-            Self::Celsius => {
-                ("a temperature of a bath in °C", Celsius::LOWEST, false, Celsius::HIGHEST)
-            }
-            Self::Activity => ("an activity", 0.0, true, 100.0),
-            Self::ActivityLow | Self::ActivityHigh => ("an activity", -100.0, false, 100.0),
-            Self::Contrast => ("a contrast", 0.0, false, 10.0),
-            Self::BasePlusFog | Self::LowDensity | Self::HighDensity => {
-                ("a density", Density::LOWEST, false, Density::HIGHEST)
-            }
-            Self::SpeedLogH => ("a log exposure", LogExposure::LOWEST, false, LogExposure::HIGHEST),
-            _ => ("a deviation", -100.0, false, 100.0),
-        };
-        Bounds { quantity, low, above, high }
+        match self {
+            Self::Litres => Bounds::above_zero("a volume in litres", 1e4),
+            Self::AddedMl => Bounds::above_zero("a volume in ml", 1e7),
+            Self::RemovedMl => Bounds::new("a volume in ml", 0.0, 1e7),
+            Self::AreaM2 => Bounds::above_zero("an area in m²", 1e4),
+            Self::Minutes => Minutes::BOUNDS,
+            Self::Celsius => Celsius::BOUNDS,
+            Self::Activity => Bounds::above_zero("an activity", 100.0),
+            Self::ActivityLow | Self::ActivityHigh => Bounds::new("an activity", -100.0, 100.0),
+            Self::Contrast => Bounds::new("a contrast", 0.0, 10.0),
+            Self::BasePlusFog | Self::LowDensity | Self::HighDensity => Density::BOUNDS,
+            Self::SpeedLogH => LogExposure::BOUNDS,
+            _ => Bounds::new("a deviation", -100.0, 100.0),
+        }
     }
 
     /// A number that could stand in it.

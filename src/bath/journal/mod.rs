@@ -47,7 +47,7 @@ mod write;
 pub use balance::Balance;
 pub use cell_error::CellError;
 pub use check::iso_date;
-pub use columns::{Bounds, Column};
+pub use columns::Column;
 pub use entry::{Act, Cell, Entry, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
 

@@ -1,9 +1,10 @@
 //! What a person types for a bath.
 
-use super::super::args::{AimArgs, TargetArgs, Temperature, activity, temperature};
-use super::super::verify::{ControlArgs, minutes};
+use super::super::args::{AimArgs, TargetArgs, typed};
+use super::super::verify::ControlArgs;
 use crate::bath::film::Format;
 use crate::bath::journal::{Column, iso_date};
+use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, Temperature};
 use clap::{Args as Group, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -194,7 +195,7 @@ pub struct StatusArgs {
     #[command(flatten)]
     pub view: View,
     /// Temperature of the bath, as 20 or 68F [default: that of the pairing].
-    #[arg(long, value_name = "T", value_parser = temperature)]
+    #[arg(long, value_name = "T")]
     pub celsius: Option<Temperature>,
     /// Take temperatures without a unit as °F.
     #[arg(long)]
@@ -258,23 +259,23 @@ pub struct ForecastArgs {
     #[command(flatten)]
     pub view: View,
     /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
-    #[arg(long, value_name = "A", value_parser = activity, conflicts_with = "longest")]
+    #[arg(long, value_name = "A", value_parser = typed::<Activity>, conflicts_with = "longest")]
     pub lowest: Option<f64>,
     /// Longest time that you will develop for, as 12 or 12:30; the lowest activity follows from it,
     /// the pairing and its aim at the pairing's temperature.
-    #[arg(long, value_name = "MIN", value_parser = minutes)]
+    #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
     pub longest: Option<f64>,
     /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
     #[arg(long, value_name = "FORMAT", default_value = "135-36")]
     pub film: Format,
     /// Films a week [default: as in the journal].
-    #[arg(long, value_name = "N", value_parser = weekly)]
+    #[arg(long, value_name = "N", value_parser = typed::<FilmsPerWeek>)]
     pub per_week: Option<f64>,
     /// Activity that replenishment is to hold [default: the present one].
-    #[arg(long, value_name = "A", value_parser = activity)]
+    #[arg(long, value_name = "A", value_parser = typed::<Activity>)]
     pub hold: Option<f64>,
     /// Strength of the replenisher, 1 being a fresh bath's [default: 1 (assumed)].
-    #[arg(long, value_name = "S", value_parser = strength)]
+    #[arg(long, value_name = "S", value_parser = typed::<ReplenisherStrength>)]
     pub replenisher: Option<f64>,
     #[command(flatten)]
     pub target: TargetArgs,
@@ -282,37 +283,29 @@ pub struct ForecastArgs {
     pub aims: AimArgs,
 }
 
-fn weekly(text: &str) -> Result<f64, String> {
-    super::super::args::within(text, (0.01, 1000.0), "a number of films a week")
-}
-
-fn strength(text: &str) -> Result<f64, String> {
-    super::super::args::within(text, (0.5, 3.0), "the strength of a replenisher")
-}
-
 /// A date as typed.
 pub fn date(text: &str) -> Result<Date, String> {
     iso_date(text).ok_or_else(|| "write year-month-day, as 2026-03-04".to_owned())
 }
 
-fn typed(column: Column, text: &str) -> Result<f64, String> {
+fn of_column(column: Column, text: &str) -> Result<f64, String> {
     column.typed(text).map_err(|wrong| wrong.to_string())
 }
 
 fn litres(text: &str) -> Result<f64, String> {
-    typed(Column::Litres, text)
+    of_column(Column::Litres, text)
 }
 
 fn added(text: &str) -> Result<f64, String> {
-    typed(Column::AddedMl, text)
+    of_column(Column::AddedMl, text)
 }
 
 fn removed(text: &str) -> Result<f64, String> {
-    typed(Column::RemovedMl, text)
+    of_column(Column::RemovedMl, text)
 }
 
 fn area(text: &str) -> Result<f64, String> {
-    typed(Column::AreaM2, text)
+    of_column(Column::AreaM2, text)
 }
 
 /// Most films that one entry may have.

@@ -1,7 +1,9 @@
 //! What a person types for `wedgebook evenness`.
 
+use crate::cli::args::typed;
 use crate::evenness::{Options, Printing};
-use crate::units::DensitySigma;
+use crate::units::typed::number;
+use crate::units::{DensitySigma, EdgeDepth, PaperGradient, PaperRange, Pitch, VisibleDifference};
 use std::path::PathBuf;
 
 /// Measure how even development is over evenly exposed frames: gradients, edge zones, a wave with the
@@ -18,30 +20,30 @@ pub struct Args {
     pub readings: PathBuf,
     /// Standard uncertainty of a density reading [default: 0.010 (assumed), and the scatter about
     /// smooth fields has its say].
-    #[arg(long, value_name = "SIGMA", value_parser = crate::cli::args::sigma)]
+    #[arg(long, value_name = "SIGMA")]
     pub density_sigma: Option<DensitySigma>,
     /// Length along the film and width across it of a frame in mm [default: 36x24 if all places fit
     /// in (assumed), else as far as was read].
     #[arg(long, value_name = "LxW", value_parser = frame)]
     pub frame: Option<(f64, f64)>,
     /// Depth of the edge zones from the frame's edges in mm [default: a sixth of what was read].
-    #[arg(long, value_name = "MM", value_parser = edge)]
+    #[arg(long, value_name = "MM", value_parser = typed::<EdgeDepth>)]
     pub edge_mm: Option<f64>,
     /// Distance of the perforations in mm [default: 4.75, for frames no wider than those of 135 film].
-    #[arg(long, value_name = "MM", value_parser = pitch)]
+    #[arg(long, value_name = "MM", value_parser = typed::<Pitch>)]
     pub pitch: Option<f64>,
     /// Slope of the paper's curve, print density over negative density [default: that of the straight
     /// part of a paper of this ISO range (assumed)].
-    #[arg(long, value_name = "G", value_parser = gradient)]
+    #[arg(long, value_name = "G", value_parser = typed::<PaperGradient>)]
     pub paper_gradient: Option<f64>,
     /// ISO range R of the paper, 100 times its log exposure range [default: 105].
-    #[arg(long, value_name = "R", value_parser = crate::cli::args::paper_range, conflicts_with = "paper_gradient")]
+    #[arg(long, value_name = "R", value_parser = typed::<PaperRange>, conflicts_with = "paper_gradient")]
     pub paper_range: Option<f64>,
     /// Density difference that is seen in a print where it has an edge [default: 0.02 (assumed)].
-    #[arg(long, value_name = "D", value_parser = visible)]
+    #[arg(long, value_name = "D", value_parser = typed::<VisibleDifference>)]
     pub visible: Option<f64>,
     /// Density difference over a print that is seen where it changes gradually [default: 0.05].
-    #[arg(long, value_name = "D", value_parser = visible)]
+    #[arg(long, value_name = "D", value_parser = typed::<VisibleDifference>)]
     pub visible_gradual: Option<f64>,
     /// Print one JSON document instead of text.
     #[arg(long)]
@@ -70,7 +72,7 @@ impl Args {
 
 fn frame(text: &str) -> Result<(f64, f64), String> {
     let side = |side: &str| {
-        let value: f64 = side.trim().parse().ok()?;
+        let value = number(side.trim(), true).ok()?;
         (1.0..=500.0).contains(&value).then_some(value)
     };
     text.split_once(['x', 'X', '×'])
@@ -78,20 +80,4 @@ fn frame(text: &str) -> Result<(f64, f64), String> {
         .ok_or_else(|| {
             format!("{text:?} is not a frame's size; write length by width in mm, as 36x24")
         })
-}
-
-fn edge(text: &str) -> Result<f64, String> {
-    crate::cli::args::within(text, (0.1, 250.0), "a depth of edge zones in mm")
-}
-
-fn pitch(text: &str) -> Result<f64, String> {
-    crate::cli::args::within(text, (0.5, 50.0), "a distance of perforations in mm")
-}
-
-fn gradient(text: &str) -> Result<f64, String> {
-    crate::cli::args::within(text, (0.1, 20.0), "a paper's gradient")
-}
-
-fn visible(text: &str) -> Result<f64, String> {
-    crate::cli::args::within(text, (0.001, 1.0), "a visible density difference")
 }

@@ -1,7 +1,9 @@
 //! What `wedgebook fix` takes.
 
 use crate::bath::film::Format;
+use crate::cli::args::typed;
 use crate::cli::bath::{rolls, sheets};
+use crate::units::{ClearingSeconds, FixingFactor, Millilitres};
 
 /// Tell from a clearing test how long to fix, and whether the fixer is spent.
 ///
@@ -13,13 +15,13 @@ use crate::cli::bath::{rolls, sheets};
 )]
 pub struct Args {
     /// Clearing time today, in seconds or as 0:55.
-    #[arg(long, value_name = "S", allow_hyphen_values = true, value_parser = seconds)]
+    #[arg(long, value_name = "S", allow_hyphen_values = true, value_parser = typed::<ClearingSeconds>)]
     pub clearing: f64,
     /// Clearing time of the same film when the fixer was fresh.
-    #[arg(long, value_name = "S", allow_hyphen_values = true, value_parser = seconds)]
+    #[arg(long, value_name = "S", allow_hyphen_values = true, value_parser = typed::<ClearingSeconds>)]
     pub fresh: Option<f64>,
     /// Fixing time over clearing time [default: 2, for conventional emulsions].
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = factor)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<FixingFactor>)]
     pub factor: Option<f64>,
     /// Rolls to be fixed: N of 135-36, or FORMAT=N for 135-36, 135-24, 120 or 220; may be repeated.
     #[arg(long, value_name = "N|FORMAT=N", allow_hyphen_values = true, value_parser = rolls)]
@@ -28,35 +30,12 @@ pub struct Args {
     #[arg(long, value_name = "WxHin=N", allow_hyphen_values = true, value_parser = sheets)]
     pub sheets: Vec<(u32, Format)>,
     /// Fresh fixer for a 135-36, in ml; others by their area [default: 20, common practice, no source].
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = ml)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Millilitres>)]
     pub ml_per_roll: Option<f64>,
     /// Fresh fixer that there is, in ml.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = ml)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Millilitres>)]
     pub in_hand_ml: Option<f64>,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
-}
-
-fn seconds(text: &str) -> Result<f64, String> {
-    let value = match text.contains(':') {
-        true => crate::cli::inputs::minutes(text).map(|m| (m * 60.0).round()),
-        false => text.trim().parse().ok(),
-    };
-    value
-        .filter(|s: &f64| *s > 0.0 && *s <= 3600.0)
-        .ok_or_else(|| format!("{text:?} is not a clearing time: write seconds, as 55, or 0:55"))
-}
-
-fn factor(text: &str) -> Result<f64, String> {
-    text.trim().parse().ok().filter(|f| (1.0..=10.0).contains(f)).ok_or_else(|| {
-        format!("{text:?} is not fixing time over clearing time: write a number from 1 to 10")
-    })
-}
-
-/// A volume as typed.
-pub fn ml(text: &str) -> Result<f64, String> {
-    text.trim().parse().ok().filter(|v: &f64| *v > 0.0 && *v <= 1e6).ok_or_else(|| {
-        format!("{text:?} is not a volume in ml: write a number above 0 and at most 1000000")
-    })
 }

@@ -2,7 +2,7 @@
 
 mod args;
 
-pub use args::{Args, ml};
+pub use args::Args;
 
 use super::{Failure, Outcome, print};
 use crate::bath::film::{Films, NOMINAL};

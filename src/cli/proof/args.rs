@@ -1,5 +1,7 @@
-use crate::cli::args::{LightArg, callier, sigma, within};
-use crate::units::DensitySigma;
+use crate::cli::args::{LightArg, typed};
+use crate::units::{
+    CallierFactor, Density, DensitySigma, ExposureSeconds, FNumber, LogExposure, Lux, PaperSpeed,
+};
 use std::path::PathBuf;
 
 /// Find the time of a contact proof, the shortest that prints clear film as black, and the paper that
@@ -17,7 +19,7 @@ pub struct Args {
     #[arg(value_name = "STRIP.csv|SECONDS=DENSITY")]
     pub strip: Vec<String>,
     /// Density of the unexposed paper, where the strip has none [default: 0.06 ± 0.03 (assumed)].
-    #[arg(long, value_name = "D", value_parser = density)]
+    #[arg(long, value_name = "D", value_parser = typed::<Density>)]
     pub white: Option<f64>,
     /// Readings of the paper, as for `wedgebook paper`: for the time, and for the settings that
     /// negatives need.
@@ -27,31 +29,31 @@ pub struct Args {
     #[arg(long, value_name = "NAME")]
     pub setting: Option<String>,
     /// Seconds for which the paper's step tablet was exposed, by the light of the proof.
-    #[arg(long, value_name = "S", value_parser = seconds, conflicts_with_all = ["strip", "lux"], requires = "paper")]
+    #[arg(long, value_name = "S", value_parser = typed::<ExposureSeconds>, conflicts_with_all = ["strip", "lux"], requires = "paper")]
     pub paper_seconds: Option<f64>,
     /// Light of the proof in lux at the paper, where the paper's exposures are in lux·s.
-    #[arg(long, value_name = "E", value_parser = lux, conflicts_with = "strip", requires = "paper")]
+    #[arg(long, value_name = "E", value_parser = typed::<Lux>, conflicts_with = "strip", requires = "paper")]
     pub lux: Option<f64>,
     /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
-    #[arg(long, value_name = "X", allow_negative_numbers = true)]
-    pub log_exposure_clear: Option<f64>,
+    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    pub log_exposure_clear: Option<LogExposure>,
     /// Base plus fog of the film: of the test strip's, or, with a paper's curve, of the proof's.
-    #[arg(long, value_name = "D", value_parser = density)]
+    #[arg(long, value_name = "D", value_parser = typed::<Density>)]
     pub base_plus_fog: Option<f64>,
     /// Scale the time to film of this base plus fog.
-    #[arg(long, value_name = "D", value_parser = density, requires = "base_plus_fog")]
+    #[arg(long, value_name = "D", value_parser = typed::<Density>, requires = "base_plus_fog")]
     pub to_base_plus_fog: Option<f64>,
     /// f-number of the test.
-    #[arg(long, value_name = "N", value_parser = aperture)]
+    #[arg(long, value_name = "N", value_parser = typed::<FNumber>)]
     pub aperture: Option<f64>,
     /// Scale the time to this f-number.
-    #[arg(long, value_name = "N", value_parser = aperture, requires = "aperture")]
+    #[arg(long, value_name = "N", value_parser = typed::<FNumber>, requires = "aperture")]
     pub to_aperture: Option<f64>,
     /// Speed P of the test's paper.
-    #[arg(long, value_name = "P", value_parser = speed)]
+    #[arg(long, value_name = "P", value_parser = typed::<PaperSpeed>)]
     pub paper_speed: Option<f64>,
     /// Scale the time to paper of this speed P.
-    #[arg(long, value_name = "P", value_parser = speed, requires = "paper_speed")]
+    #[arg(long, value_name = "P", value_parser = typed::<PaperSpeed>, requires = "paper_speed")]
     pub to_paper_speed: Option<f64>,
     /// A negative by its lowest and highest densities that are to print with detail, or a CSV file
     /// with columns `negative`, `low`, `high`.
@@ -61,10 +63,10 @@ pub struct Args {
     #[arg(long, value_enum, default_value_t = LightArg::Diffuse)]
     pub light: LightArg,
     /// Callier factor of that light [default: 1 diffuse, 1.3 condenser (assumed)].
-    #[arg(long, value_name = "Q", value_parser = callier)]
+    #[arg(long, value_name = "Q", value_parser = typed::<CallierFactor>)]
     pub callier: Option<f64>,
     /// Standard uncertainty of a density reading [default: 0.010].
-    #[arg(long, value_name = "SIGMA", value_parser = sigma)]
+    #[arg(long, value_name = "SIGMA")]
     pub density_sigma: Option<DensitySigma>,
     /// Draw the density over the seconds; the extension says SVG or PNG.
     #[arg(long, value_name = "FILE.svg|.png")]
@@ -72,24 +74,4 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
-}
-
-fn density(text: &str) -> Result<f64, String> {
-    within(text, (-0.5, 6.0), "a density")
-}
-
-fn seconds(text: &str) -> Result<f64, String> {
-    within(text, (0.01, 1e5), "an exposure time in seconds")
-}
-
-fn lux(text: &str) -> Result<f64, String> {
-    within(text, (1e-4, 1e6), "an illuminance in lux")
-}
-
-fn aperture(text: &str) -> Result<f64, String> {
-    within(text, (0.5, 512.0), "an f-number")
-}
-
-fn speed(text: &str) -> Result<f64, String> {
-    within(text, (0.01, 1e6), "a paper speed")
 }

@@ -43,7 +43,7 @@ pub fn time(
 /// The paper's log exposure behind clear tablet.
 fn clear(args: &Args, strip: &PaperStrip) -> Result<f64, Failure> {
     match (args.log_exposure_clear, strip.strip.scale) {
-        (Some(clear), _) => Ok(clear),
+        (Some(clear), _) => Ok(clear.get()),
         (None, ExposureScale::Relative) => Ok(0.0),
         (None, ExposureScale::Absolute) => Err(Failure(
             "the paper's exposures are in lux·s: give --lux, or --log-exposure-clear, the log exposure of the bare light in those seconds".to_owned(),

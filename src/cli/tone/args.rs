@@ -1,5 +1,9 @@
-use crate::cli::args::{AimArgs, Temperature, activity, contrast, stops, temperature, within};
+use crate::cli::args::{AimArgs, typed};
 use crate::printing::tone::PrintFor;
+use crate::units::{
+    Activity, Contrast, ExposureChange, ExposureIndex, LogExposure, Minutes, SceneStops,
+    Temperature, ToneDistance,
+};
 use std::path::PathBuf;
 
 /// Follow a scene's tones through flare, film, light and paper to the print: the table and the diagram
@@ -20,44 +24,44 @@ pub struct Args {
     #[arg(long, value_name = "NAME")]
     pub setting: Option<String>,
     /// Range of the scene in stops.
-    #[arg(long, value_name = "N", default_value_t = 7.0, value_parser = stops)]
+    #[arg(long, value_name = "N", default_value_t = 7.0, value_parser = typed::<SceneStops>)]
     pub scene_stops: f64,
     /// Contrast that the film is developed to [default: what the scene and the paper ask for].
-    #[arg(long, value_name = "G", value_parser = contrast, conflicts_with = "minutes")]
+    #[arg(long, value_name = "G", value_parser = typed::<Contrast>, conflicts_with = "minutes")]
     pub contrast: Option<f64>,
     /// Time that the film is developed for, as 7.5 or 7:30.
-    #[arg(long, value_name = "M")]
-    pub minutes: Option<String>,
+    #[arg(long, value_name = "M", value_parser = typed::<Minutes>)]
+    pub minutes: Option<f64>,
     /// Temperature of the bath, as 21.5 or 70.5F [default: that of the pairing].
-    #[arg(long, value_name = "T", value_parser = temperature)]
+    #[arg(long, value_name = "T")]
     pub celsius: Option<Temperature>,
     /// Take temperatures without a unit as °F.
     #[arg(long)]
     pub fahrenheit: bool,
     /// Activity of the bath: 1 as calibrated.
-    #[arg(long, default_value_t = 1.0, value_parser = activity)]
+    #[arg(long, default_value_t = 1.0, value_parser = typed::<Activity>)]
     pub activity: f64,
     #[command(flatten)]
     pub aims: AimArgs,
     /// Exposure index that the meter is set to [default: the pairing's own for this development].
-    #[arg(long, value_name = "EI", value_parser = index)]
+    #[arg(long, value_name = "EI", value_parser = typed::<ExposureIndex>)]
     pub exposure_index: Option<f64>,
     /// Stops of exposure given over what the meter says.
-    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_negative_numbers = true, value_parser = correction)]
+    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
     pub over: f64,
     /// How far the metered tone lies below the brightest, in stops [default: 2.5, an 18 % grey under
     /// white (assumed)].
-    #[arg(long, value_name = "STOPS", value_parser = below)]
+    #[arg(long, value_name = "STOPS", value_parser = typed::<ToneDistance>)]
     pub metered_below: Option<f64>,
     /// What the print is exposed for.
     #[arg(long, value_enum, default_value_t = PrintForArg::Middle)]
     pub print_for: PrintForArg,
     /// Stops of print exposure over that.
-    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_negative_numbers = true, value_parser = correction)]
+    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
     pub print_over: f64,
     /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
-    #[arg(long, value_name = "X", allow_negative_numbers = true)]
-    pub log_exposure_clear: Option<f64>,
+    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    pub log_exposure_clear: Option<LogExposure>,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
@@ -87,16 +91,4 @@ impl From<PrintForArg> for PrintFor {
             PrintForArg::Proof => Self::Proof,
         }
     }
-}
-
-fn index(text: &str) -> Result<f64, String> {
-    within(text, (0.01, 1e6), "an exposure index")
-}
-
-fn correction(text: &str) -> Result<f64, String> {
-    within(text, (-10.0, 10.0), "a change of exposure in stops")
-}
-
-fn below(text: &str) -> Result<f64, String> {
-    within(text, (0.0, 10.0), "a distance in stops")
 }

@@ -4,7 +4,7 @@ mod args;
 
 pub use args::Args;
 
-use super::inputs::{celsius, minutes, pairing};
+use super::inputs::{celsius, pairing};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::tone::ToneError;
 use crate::answers::{DevelopedFor, ToneQuestion, ToneReproduction};
@@ -24,7 +24,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         scene_stops: args.scene_stops,
         metered_below: args.metered_below,
         over: args.over,
-        developed_for: developed_for(args)?,
+        developed_for: developed_for(args),
         celsius: match args.celsius {
             Some(typed) => celsius(typed, args.fahrenheit)?,
             None => pairing.reference,
@@ -55,14 +55,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     show(&answer, args.json)
 }
 
-fn developed_for(args: &Args) -> Result<DevelopedFor, Failure> {
-    match (&args.minutes, args.contrast) {
-        (Some(text), _) => {
-            minutes(text).filter(|m| *m > 0.0).map(DevelopedFor::Minutes).ok_or_else(|| {
-                Failure(format!("--minutes {text:?} is not a time; write minutes as 7.5 or 7:30"))
-            })
-        }
-        (None, Some(contrast)) => Ok(DevelopedFor::Contrast(contrast)),
-        (None, None) => Ok(DevelopedFor::Scene),
+fn developed_for(args: &Args) -> DevelopedFor {
+    match (args.minutes, args.contrast) {
+        (Some(minutes), _) => DevelopedFor::Minutes(minutes),
+        (None, Some(contrast)) => DevelopedFor::Contrast(contrast),
+        (None, None) => DevelopedFor::Scene,
     }
 }

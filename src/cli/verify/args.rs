@@ -1,7 +1,7 @@
 //! What `wedgebook verify` takes.
 
-use crate::cli::args::{MeasureArg, ReadingArgs, Temperature, temperature};
-use crate::cli::inputs;
+use crate::cli::args::{MeasureArg, ReadingArgs, typed};
+use crate::units::{Minutes, Temperature};
 use clap::ValueEnum;
 use std::path::PathBuf;
 
@@ -34,10 +34,10 @@ pub struct ControlArgs {
     #[arg(required = true)]
     pub readings: Vec<PathBuf>,
     /// How long the strip was developed, as 9 or 9:30 [default: the readings' own column].
-    #[arg(long, value_name = "MIN", value_parser = minutes)]
+    #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
     pub minutes: Option<f64>,
     /// Temperature of the bath, as 20 or 68F [default: the readings' own column].
-    #[arg(long, value_name = "T", value_parser = temperature)]
+    #[arg(long, value_name = "T")]
     pub celsius: Option<Temperature>,
     /// Measure of contrast [default: the pairing's].
     #[arg(long, value_enum)]
@@ -58,11 +58,4 @@ pub enum LimitsArg {
     History,
     /// 21 CFR 900.12(e)(1): made for the processors of mammography films, not for pictorial film.
     Radiography,
-}
-
-/// A time of development.
-pub fn minutes(text: &str) -> Result<f64, String> {
-    inputs::minutes(text)
-        .filter(|m| *m > 0.0)
-        .ok_or_else(|| format!("{text:?} is not a time of development; write 9, 9.5 or 9:30"))
 }

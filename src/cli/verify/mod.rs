@@ -6,7 +6,7 @@ mod json;
 mod plot;
 mod text;
 
-pub use args::{Args, ControlArgs, minutes};
+pub use args::{Args, ControlArgs};
 pub use control::{Controls, Verified};
 pub use text::report;
 

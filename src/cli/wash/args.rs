@@ -1,7 +1,7 @@
 //! What `wedgebook wash` takes.
 
-use crate::cli::fix::ml;
-use crate::cli::inputs;
+use crate::cli::args::typed;
+use crate::units::{FixerShare, Millilitres, WashMinutes};
 
 /// Tell how long to wash, or how much fixer is left: in running water, or after changes of water.
 #[derive(Debug, clap::Args)]
@@ -10,41 +10,27 @@ use crate::cli::inputs;
 )]
 pub struct Args {
     /// Share of the fixer that may be left [default: 0.001].
-    #[arg(long, value_name = "F", allow_hyphen_values = true, value_parser = residual)]
+    #[arg(long, value_name = "F", allow_hyphen_values = true, value_parser = typed::<FixerShare>)]
     pub residual: Option<f64>,
     /// Minutes of running water in which half of the fixer leaves [default: 1].
-    #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = minutes, conflicts_with_all = ["retained_ml", "total_ml"])]
+    #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = typed::<WashMinutes>, conflicts_with_all = ["retained_ml", "total_ml"])]
     pub half_time: Option<f64>,
     /// Tell how much is left after so many minutes of running water.
-    #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = minutes, conflicts_with_all = ["retained_ml", "total_ml", "residual"])]
+    #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = typed::<WashMinutes>, conflicts_with_all = ["retained_ml", "total_ml", "residual"])]
     pub minutes: Option<f64>,
     /// Changes of water: what stays behind when the water is poured out, in ml.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = ml, requires = "total_ml")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Millilitres>, requires = "total_ml")]
     pub retained_ml: Option<f64>,
     /// Changes of water: what the filled vessel holds, in ml.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = ml, requires = "retained_ml")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Millilitres>, requires = "retained_ml")]
     pub total_ml: Option<f64>,
     /// Tell how much is left after so many changes.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=1000), requires = "retained_ml", conflicts_with = "residual")]
     pub changes: Option<u32>,
     /// Minutes that each change stands [default: 3].
-    #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = minutes, requires = "retained_ml")]
+    #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = typed::<WashMinutes>, requires = "retained_ml")]
     pub minutes_each: Option<f64>,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
-}
-
-fn residual(text: &str) -> Result<f64, String> {
-    text.trim().parse().ok().filter(|f: &f64| *f > 0.0 && *f <= 1.0).ok_or_else(|| {
-        format!(
-            "{text:?} is not a share of the fixer: write a number above 0 and at most 1, as 0.001"
-        )
-    })
-}
-
-fn minutes(text: &str) -> Result<f64, String> {
-    inputs::minutes(text).filter(|m| *m > 0.0 && *m <= 1440.0).ok_or_else(|| {
-        format!("{text:?} is not a time of washing: write minutes, as 5, 7.5 or 7:30")
-    })
 }

@@ -3,9 +3,8 @@
 use super::PlanError;
 use super::section::{Found, Section};
 use crate::bath::film::Format;
-use crate::bath::journal::Bounds;
-use crate::readings::cells::{TemperatureUnit, degrees_and_unit, number};
-use crate::units::Celsius;
+use crate::units::typed::{TemperatureUnit, degrees_and_unit, number};
+use crate::units::{Bounds, Celsius, OutOfBounds};
 use crate::words::{did_you_mean, shown};
 use toml::Spanned;
 use toml::de::DeValue;
@@ -31,14 +30,7 @@ impl<'a> Section<'a> {
         if bounds.contains(found) {
             return Ok(Some(found));
         }
-        let least = if bounds.above { "above" } else { "at least" };
-        Err(self.fault(
-            key,
-            format!(
-                "{found} is not {}: it must be {least} {} and at most {}",
-                bounds.quantity, bounds.low, bounds.high
-            ),
-        ))
+        Err(self.fault(key, OutOfBounds { found, bounds }))
     }
 
     /// A whole number from 1 to `most`.

@@ -93,7 +93,7 @@ fn rows_that_cannot_be() {
         ),
         (
             "2026-03-04,replenish,,,10,-1,,,,,,,",
-            "3, column \"removed_ml\": -1 is not a volume in ml: it must be at least 0 and at most 10000000; check what was typed",
+            "3, column \"removed_ml\": -1 is not a volume in ml: it must be between 0 and 10000000; check what was typed",
         ),
         (
             "2026-03-04,replenish,,,10,1501,,,,,,,",
@@ -105,7 +105,7 @@ fn rows_that_cannot_be() {
         ),
         (
             "2026-03-04,strip,,,,,C,68,,,,in spec,",
-            "3, column \"celsius\": 68 is not a temperature of a bath in °C: it must be at least 0 and at most 60; check what was typed",
+            "3, column \"celsius\": 68 is not a temperature of a bath in °C: it must be between 0 and 60; check what was typed",
         ),
         (
             "2026-03-04,strip,,,,,C,20,0.9,0.95,1,in spec,",

@@ -1,6 +1,7 @@
 //! From columns to quantities: the kinds of exposure, times, temperatures, labels, reversed order.
 
 use wedgebook::readings::{ExposureScale, ReadOptions};
+use wedgebook::units::LogExposure;
 
 use super::{base, points, read, read_with};
 
@@ -33,7 +34,8 @@ fn tablet_densities_with_and_without_the_exposure_behind_clear_tablet() {
         ["strips.csv: log exposures are relative to the exposure behind clear tablet; \
           give --log-exposure-clear for lux s"]
     );
-    let options = ReadOptions { log_exposure_clear: Some(0.75), ..Default::default() };
+    let options =
+        ReadOptions { log_exposure_clear: LogExposure::new(0.75).ok(), ..Default::default() };
     let readings = read_with(text, &options);
     close(&points(&readings.strips[0]), &[(-2.3, 0.3), (0.7, 1.9)]);
     assert_eq!(base(&readings.strips[0]), [0.2]);

@@ -1,19 +1,19 @@
 //! What comes after the developer: stop bath, fixer, wash and wetting agent.
 
-use super::{MINUTES, ML, agitation, bounds, stated};
-use crate::bath::journal::Bounds;
+use super::{MINUTES, ML, agitation, stated};
 use crate::session::plan::section::Section;
 use crate::session::plan::{Fix, PlanError, Stated, Stop, Wash, Washing, Wetting};
 use crate::session::washing::{Changes, Running};
 use crate::session::{fixing, washing};
+use crate::units::Bounds;
 
 /// Seconds in the stop bath: 30 to 60 (US Army SS0509-8, p. 24).
 const STOP_SECONDS: f64 = 30.0;
 /// Seconds in the wetting agent (common practice, no source).
 const WETTING_SECONDS: f64 = 60.0;
-const SECONDS: Bounds = bounds("a time in seconds", 0.0, true, 3600.0);
-const FACTOR: Bounds = bounds("fixing time over clearing time", 1.0, false, 10.0);
-const RESIDUAL: Bounds = bounds("a share of the fixer that may be left", 0.0, true, 1.0);
+const SECONDS: Bounds = Bounds::above_zero("a time in seconds", 3600.0);
+const FACTOR: Bounds = Bounds::new("fixing time over clearing time", 1.0, 10.0);
+const RESIDUAL: Bounds = Bounds::above_zero("a share of the fixer that may be left", 1.0);
 
 pub(super) fn stop(root: &Section<'_>) -> Result<Stop, PlanError> {
     let assumed = Stated { value: STOP_SECONDS, assumed: true };

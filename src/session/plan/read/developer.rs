@@ -1,14 +1,14 @@
 //! The developer and its temperature.
 
-use super::{MINUTES, ML, Text, agitation, bounds, path};
-use crate::bath::journal::Bounds;
+use super::{MINUTES, ML, Text, agitation, path};
 use crate::session::plan::section::Section;
 use crate::session::plan::{Developer, Outside, Placed, PlanError, Source, Temperature};
+use crate::units::Bounds;
 
 /// Temperatures at which developers are at home, in °C (common practice, no source).
 const USUAL: (f64, f64) = (18.0, 24.0);
-const CAPACITY: Bounds = bounds("a capacity in m² a litre", 0.0, true, 100.0);
-const ACTIVITY: Bounds = bounds("a bath's activity", 0.1, false, 3.0);
+const CAPACITY: Bounds = Bounds::above_zero("a capacity in m² a litre", 100.0);
+const ACTIVITY: Bounds = Bounds::new("a bath's activity", 0.1, 3.0);
 
 pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer, PlanError> {
     root.one_of(["bath", "one_shot"])?;

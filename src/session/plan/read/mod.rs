@@ -7,8 +7,8 @@ mod vessel;
 use super::section::{Section, Source as Text};
 use super::{Aim, Placed, Plan, PlanError, Stated};
 use crate::bath::film::Format;
-use crate::bath::journal::Bounds;
 use crate::development::Measure;
+use crate::units::Bounds;
 use std::path::{Path, PathBuf};
 use toml::de::DeTable;
 
@@ -19,14 +19,10 @@ const LOAD_MINUTES: f64 = 10.0;
 /// Minutes to dry (common practice, no source).
 const DRY_MINUTES: f64 = 120.0;
 
-const fn bounds(quantity: &'static str, low: f64, above: bool, high: f64) -> Bounds {
-    Bounds { quantity, low, above, high }
-}
-
-const ML: Bounds = bounds("a volume in ml", 0.0, true, 1e6);
-const MINUTES: Bounds = bounds("a time in minutes", 0.0, true, 1440.0);
-const CONTRAST: Bounds = bounds("a contrast that film is developed to", 0.1, false, 3.0);
-const STOPS: Bounds = bounds("a scene's range in stops", 2.0, false, 20.0);
+const ML: Bounds = Bounds::above_zero("a volume in ml", 1e6);
+const MINUTES: Bounds = Bounds::above_zero("a time in minutes", 1440.0);
+const CONTRAST: Bounds = Bounds::new("a contrast that film is developed to", 0.1, 3.0);
+const STOPS: Bounds = Bounds::new("a scene's range in stops", 2.0, 20.0);
 
 pub(super) fn plan(text: Text<'_>) -> Result<Plan, PlanError> {
     let table = DeTable::parse(text.text).map_err(|error| {
