@@ -80,7 +80,7 @@ pub fn percent(share: f64, decimals: usize) -> String {
 }
 
 /// The count of decimals that suits a value whose interval has this half width: the half width keeps
-/// one digit, or two where it begins below 2.5. At most [`MOST`] decimals.
+/// one digit, or two where it begins below 2.5. At most four decimals.
 ///
 /// A half width of zero, or none (NaN), says nothing: three decimals.
 ///

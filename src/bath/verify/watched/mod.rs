@@ -125,7 +125,7 @@ impl Evidence<'_> {
     fn own(&self, measure: impl Fn(&crate::measures::Measures) -> &Measured) -> Measured<String> {
         self.measures().map_or_else(
             || Err("the strip has too few steps for a curve of its own".to_owned()),
-            |m| Ok(measure(m).clone()?),
+            |m| Ok((*measure(m))?),
         )
     }
 
