@@ -8,6 +8,7 @@ pub mod paper;
 pub mod proof;
 pub mod tone;
 mod value;
+pub mod verify;
 
 pub use curve::Curves;
 pub use description::{
@@ -17,6 +18,7 @@ pub use paper::Papers;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};
 pub use value::{Amount, Form, Value};
+pub use verify::{Verifications, VerifyQuestion};
 
 /// What answers a question.
 pub trait Answer {

@@ -9,3 +9,4 @@ pub mod history;
 pub mod journal;
 pub mod limits;
 pub mod verify;
+pub mod watched;
