@@ -136,7 +136,7 @@ fn insert_table(object: &mut Map<String, Value>, table: &Table) {
 }
 
 /// What a field holds.
-fn of(value: &Answered) -> Value {
+pub(crate) fn of(value: &Answered) -> Value {
     match value {
         Answered::Missing | Answered::Empty => Value::Null,
         Answered::Flag(flag) => json!(flag),
