@@ -6,6 +6,7 @@ pub mod curve;
 mod description;
 pub mod paper;
 pub mod proof;
+pub mod standing;
 pub mod tone;
 mod value;
 
