@@ -14,6 +14,8 @@ pub type Key = Cow<'static, str>;
 /// All that an answer says.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Description {
+    /// What must be seen before all else, such as the standing of a bath: above the title.
+    pub first: Option<Field>,
     /// What the answer is about, in one line.
     pub title: String,
     /// A second line: what the first leaves out.

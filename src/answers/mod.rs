@@ -7,6 +7,7 @@ mod description;
 pub mod fixing;
 pub mod paper;
 pub mod proof;
+pub mod standing;
 pub mod tone;
 mod value;
 pub mod washing;

@@ -9,6 +9,7 @@ use serde_json::{Map, Value, json};
 #[must_use]
 pub fn value(description: &Description) -> Value {
     let mut object = Map::new();
+    insert_fields(&mut object, description.first.as_slice());
     insert_fields(&mut object, &description.heading);
     insert_all(&mut object, &description.blocks);
     insert_notes(&mut object, &description.notes);
@@ -35,6 +36,7 @@ pub fn render(description: &Description) -> String {
         });
     }
     let rest = Description {
+        first: description.first.clone(),
         heading: description.heading.clone(),
         blocks: others.into_iter().cloned().collect(),
         notes: description.notes.clone(),

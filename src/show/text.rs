@@ -20,6 +20,9 @@ const LABEL_SHARE: f64 = 0.6;
 #[must_use]
 pub fn render(description: &Description, width: usize) -> String {
     let mut text = Text { out: String::new(), width: width.max(NARROWEST) };
+    if let Some(first) = &description.first {
+        text.paragraph(0, &format!("{}: ", first.label), &first.value.for_people());
+    }
     text.paragraph(0, "", &description.title);
     if let Some(subtitle) = &description.subtitle {
         text.paragraph(2, "", subtitle);
