@@ -199,10 +199,7 @@ impl Note {
         label: impl Into<Cow<'static, str>>,
         why: impl Display,
     ) -> Self {
-        Self {
-            about: Some((key.into(), label.into())),
-            ..Self::of(NoteKind::Missing, why)
-        }
+        Self { about: Some((key.into(), label.into())), ..Self::of(NoteKind::Missing, why) }
     }
 
     /// Where a program finds what people see at once.

@@ -1,7 +1,9 @@
 //! An answer as JSON: the keys of its fields, a number with an interval as
 //! `{"value":…,"low":…,"high":…}`, what is missing as `null` with its reason among the notes.
 
-use crate::answers::{Block, Description, Field, Note, NoteKind, Section, Table, Value as Answered};
+use crate::answers::{
+    Block, Description, Field, Note, NoteKind, Section, Table, Value as Answered,
+};
 use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 

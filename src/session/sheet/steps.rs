@@ -146,8 +146,7 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
         Washing::Changes { law, minutes_each } => {
             let changes = law.changes(residual).unwrap_or_default().max(1);
             let each = minutes_each.value;
-            let from =
-                if minutes_each.assumed { washing::CHANGES_SOURCE } else { Origin::Stated };
+            let from = if minutes_each.assumed { washing::CHANGES_SOURCE } else { Origin::Stated };
             let left = washing::percent(law.fraction_left(changes));
             let source = format!("{changes} changes leave {left}; {each} min each ({from})");
             (f64::from(changes) * each, format!("{changes} changes of {each} min"), source)
