@@ -193,7 +193,7 @@ fn a_quoted_text_may_have_several_lines() {
 #[test]
 fn an_old_journal_keeps_its_sign_of_speed() {
     let head = "date,act,litres,strip,activity,speed_off,note,verdict\n2026-03-03,mix,1.5,,,,,\n";
-    let desk = Desk::with(&format!("{head}2026-03-04,strip,,a,0.98,0.0179,,in spec\n"));
+    let desk = Desk::with(format!("{head}2026-03-04,strip,,a,0.98,0.0179,,in spec\n"));
     let speeds = |journal: &Journal| -> Vec<Option<f64>> {
         let of = |entry: &Entry| match &entry.act {
             Act::Strip(strip) => Some(strip.speed_gain_log_h),
