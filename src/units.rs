@@ -8,7 +8,7 @@ mod bounds;
 pub mod typed;
 
 pub use bounds::{Bounds, NotAQuantity, OutOfBounds};
-pub use typed::{NotABath, NotATemperature, Temperature, TemperatureUnit};
+pub use typed::{NotATemperature, Temperature, TemperatureUnit};
 
 use std::fmt;
 use std::str::FromStr;
@@ -157,6 +157,10 @@ quantity! {
 quantity! {
     /// A print's exposure time in **seconds**.
     ExposureSeconds, Bounds::new("an exposure time in seconds", 0.01, 1e5)
+}
+quantity! {
+    /// Time of one exposure of a test strip in **seconds**; 0 for the unexposed paper.
+    StripSeconds, Bounds::new("an exposure time in seconds", 0.0, 1e5)
 }
 quantity! {
     /// Illuminance in **lux**.

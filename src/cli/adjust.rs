@@ -1,7 +1,7 @@
 //! `wedgebook adjust`: how long today, and what exposure index.
 
 use super::args::AdjustArgs;
-use super::inputs::{celsius, pairing, quantity, time};
+use super::inputs::{pairing, quantity, time};
 use super::{Failure, Outcome, complain, print};
 use crate::development::aim::development_label;
 use crate::development::file::{Aims, PairingFile};
@@ -16,8 +16,8 @@ pub fn run(args: &AdjustArgs) -> Result<Outcome, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
     let aims = super::aims::aims(&file.aims, &args.aims);
     let target = super::aims::target(&args.target, &aims)?;
-    let bath = match args.celsius {
-        Some(typed) => celsius(typed, args.fahrenheit)?,
+    let bath = match args.temperature {
+        Some(typed) => typed.celsius,
         None => pairing.reference,
     };
     let known = match &args.bath {

@@ -1,13 +1,16 @@
 //! What a person types.
 
+use super::Failure;
 use crate::curve::Choice;
+use crate::development::drift::Reading;
 use crate::readings::ReadOptions;
 use crate::units::{
     Activity, CallierFactor, Contrast, DensitySigma, Flare, LogExposure, NotAQuantity, PaperRange,
     SceneStops, Temperature,
 };
+use clap::builder::UnknownArgumentValueParser;
 use clap::{Args as Group, Parser, Subcommand, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
 
 /// Sensitometry for people who develop black-and-white film by hand.
@@ -113,7 +116,7 @@ pub struct CalibrateArgs {
 /// to set.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook adjust pairing.toml --scene-stops 7 --celsius 21.5\n\nExit status: 0 done, 1 not reachable, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook adjust pairing.toml --scene-stops 7 --temperature 21.5\n\nExit status: 0 done, 1 not reachable, 2 wrong usage or unusable input."
 )]
 pub struct AdjustArgs {
     /// The pairing.
@@ -122,12 +125,11 @@ pub struct AdjustArgs {
     pub target: TargetArgs,
     #[command(flatten)]
     pub aims: AimArgs,
-    /// Temperature of the bath, as 21.5 or 70.5F [default: that of the pairing].
+    /// Temperature of the bath, as 21.5 or 70F [default: that of the pairing].
     #[arg(long, value_name = "T")]
-    pub celsius: Option<Temperature>,
-    /// Take temperatures without a unit as °F.
-    #[arg(long)]
-    pub fahrenheit: bool,
+    pub temperature: Option<Temperature>,
+    #[command(flatten)]
+    pub former: FormerOptions,
     /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time
     /// [default: 1].
     #[arg(long, value_parser = typed::<Activity>)]
@@ -157,7 +159,7 @@ pub struct DriftArgs {
     pub pairing: PathBuf,
     /// A CSV file with columns `minutes` (or a clock's `time`) and `celsius`, or pairs MINUTES=T.
     #[arg(required = true, value_name = "TEMPERATURES.csv|MINUTES=T")]
-    pub temperatures: Vec<String>,
+    pub temperatures: Vec<Given<Reading>>,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]
@@ -165,12 +167,16 @@ pub struct DriftArgs {
     /// Activity of the bath.
     #[arg(long, default_value_t = 1.0, value_parser = typed::<Activity>)]
     pub activity: f64,
-    /// Take temperatures without a unit as °F.
-    #[arg(long)]
-    pub fahrenheit: bool,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
+}
+
+/// Options of another name; whoever types one learns the present name.
+#[derive(Debug, Group)]
+pub struct FormerOptions {
+    #[arg(long, hide = true, value_parser = UnknownArgumentValueParser::suggest_arg("--temperature"))]
+    celsius: Option<String>,
 }
 
 /// What is wanted of the negative.
@@ -258,7 +264,7 @@ pub struct ReadingArgs {
     /// Pair densities and exposures in the opposite order: the tablet was read from its other end.
     #[arg(long)]
     pub reversed: bool,
-    /// Take temperatures without a unit as °F.
+    /// Take temperatures of the readings that have no unit as °F.
     #[arg(long)]
     pub fahrenheit: bool,
 }
@@ -295,6 +301,42 @@ impl From<Model> for Choice {
             Model::Shoulder => Self::Shoulder,
             Model::Toe => Self::Toe,
         }
+    }
+}
+
+/// A file, or what a person types in its place: two values about `=` or `:`.
+#[derive(Clone, Debug)]
+pub enum Given<T> {
+    File(PathBuf),
+    Typed(T),
+}
+
+impl<T: FromStr> FromStr for Given<T> {
+    type Err = T::Err;
+
+    fn from_str(text: &str) -> Result<Self, T::Err> {
+        match text.contains(['=', ':']) && !Path::new(text).is_file() {
+            true => text.parse().map(Self::Typed),
+            false => Ok(Self::File(text.into())),
+        }
+    }
+}
+
+/// The one file that was given, or all that was typed; `pairs` says what may be typed.
+pub fn one_file_or_typed<T: Copy>(
+    given: &[Given<T>],
+    pairs: &str,
+) -> Result<Given<Vec<T>>, Failure> {
+    if let [Given::File(path)] = given {
+        return Ok(Given::File(path.clone()));
+    }
+    let typed = |one: &Given<T>| match one {
+        Given::Typed(typed) => Some(*typed),
+        Given::File(_) => None,
+    };
+    match given.iter().map(typed).collect() {
+        Some(typed) => Ok(Given::Typed(typed)),
+        None => Err(Failure(format!("give one file, or pairs {pairs}"))),
     }
 }
 

@@ -1,16 +1,13 @@
 //! `wedgebook curve`: readings to curves, their measures and a figure.
 
 use super::args::CurveArgs;
+use super::inputs::strips;
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
-use crate::readings::read_files;
 
 pub fn run(args: &CurveArgs) -> Result<Outcome, Failure> {
-    let readings = read_files(&args.readings, &args.reading.options())?;
-    for note in &readings.notes {
-        complain(format_args!("note: {note}"));
-    }
-    let curves = Curves::of(readings.strips, args.model.into());
+    let strips = strips(&args.readings, &args.reading.options())?;
+    let curves = Curves::of(strips, args.model.into());
     for analysis in curves.unusable() {
         if let Err(error) = &analysis.result {
             let strip = &analysis.strip;

@@ -1,11 +1,11 @@
 //! `wedgebook paper`: a print of the step tablet to speed, range and grade of the paper.
 
 use super::args::{Model, ReadingArgs, typed};
-use super::{Failure, Outcome, complain, show};
+use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::Papers;
 use crate::curve::Choice;
 use crate::printing::{PaperStrip, analyse_papers};
-use crate::readings::{ReadOptions, Strip, read_files};
+use crate::readings::{Note, ReadOptions, Strip, read_files};
 use crate::units::PaperRange;
 use std::path::PathBuf;
 
@@ -53,12 +53,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
 
 /// Strips of paper in files; that exposures are relative is said only where `absolute` ones are needed.
 fn read(files: &[PathBuf], options: &ReadOptions, absolute: bool) -> Result<Vec<Strip>, Failure> {
-    let readings = read_files(files, options)?;
+    let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
     // A range R, and a time by a tablet's time, need no lux seconds.
-    let matters = |note: &&String| absolute || !note.ends_with("for lux s");
-    for note in readings.notes.iter().filter(matters) {
-        complain(format_args!("note: {note}"));
-    }
+    let matters = |note: &&Note| absolute || !matches!(note, Note::RelativeToClear { .. });
+    hint::notes(readings.notes.iter().filter(matters));
     Ok(readings.strips)
 }
 

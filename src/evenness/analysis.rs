@@ -220,7 +220,7 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
             draft.finish((&geometry, &noise), &reading_noise, *test, uneven, frame)
         })
         .collect();
-    let mut notes: Vec<String> = frames.notes.clone();
+    let mut notes: Vec<String> = frames.notes.iter().map(ToString::to_string).collect();
     notes.extend(note);
     notes.extend(super::notes::notes(&measured, &geometry, frames.sigma_is_assumed));
     Ok(Evenness { frames: measured, together, geometry, reading_noise, noise, sigma, notes })

@@ -25,7 +25,7 @@ fn from_the_family_to_the_card() {
         "p.toml",
         "--scene-stops",
         "7",
-        "--celsius",
+        "--temperature",
         "21.5",
         "--card",
         "card.svg",
@@ -97,35 +97,27 @@ fn temperatures_and_times_in_their_units() {
     let desk = Desk::with_pairing();
     let minutes = |args: &[&str]| desk.json(args)["minutes"]["value"].as_f64().unwrap();
     let plain = minutes(&["adjust", "pairing.toml", "--contrast", "0.56", "--json"]);
-    for celsius in ["20", "20C", "68F", "68°F"] {
+    for celsius in ["20", "20C", "20,0", "68F", "68 °F"] {
         let found = minutes(&[
             "adjust",
             "pairing.toml",
             "--contrast",
             "0.56",
             "--json",
-            "--celsius",
+            "--temperature",
             celsius,
         ]);
         assert!((found - plain).abs() < 1e-9, "{celsius}");
     }
-    let found = minutes(&[
-        "adjust",
-        "pairing.toml",
-        "--contrast",
-        "0.56",
-        "--json",
-        "--celsius",
-        "68",
-        "--fahrenheit",
-    ]);
-    assert!((found - plain).abs() < 1e-9);
     let (status, _, err) =
-        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--celsius", "68"]);
-    assert_eq!(
-        (status, err.trim_end()),
-        (2, "wedgebook: 68 °C is too hot for a bath; if it is 68 °F, which is 20.0 °C, write 68F")
-    );
+        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--temperature", "68"]);
+    assert_eq!(status, 2);
+    let message = "68 °C is too hot for a bath; if it is 68 °F, which is 20.0 °C, write 68F";
+    assert!(err.contains(message), "{err}");
+    // The former name of the option is answered with the present one.
+    let (status, _, err) = desk.run(&["adjust", "pairing.toml", "--celsius", "20"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("'--celsius'") && err.contains("'--temperature'"), "{err}");
     // 7:30 is 7.5, and a clock may pass midnight.
     let left = |args: &[&str]| desk.json(args)["remaining_minutes"]["value"].as_f64().unwrap();
     let typed = left(&["drift", "pairing.toml", "0=20", "7:30=20", "--contrast", "0.6", "--json"]);
@@ -135,11 +127,14 @@ fn temperatures_and_times_in_their_units() {
             < 1e-12
     );
     desk.write("clock.csv", "time,celsius\n23:58,20\n00:05:30,20\n");
-    assert!(
-        (left(&["drift", "pairing.toml", "clock.csv", "--contrast", "0.6", "--json"]) - typed)
-            .abs()
-            < 1e-9
+    desk.write(
+        "logger.csv",
+        "\u{feff}# tray thermometer\r\nfahrenheit;time\r\n68,0;23:58\r\n20,0C;00:05:30\r\n",
     );
+    for log in ["clock.csv", "logger.csv"] {
+        let args = ["drift", "pairing.toml", log, "--contrast", "0.6", "--json"];
+        assert!((left(&args) - typed).abs() < 1e-9, "{log}");
+    }
 }
 
 #[test]
@@ -154,7 +149,7 @@ fn the_answer_may_be_no() {
         "{err}"
     );
     let (status, _, err) =
-        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--celsius", "30"]);
+        desk.run(&["adjust", "pairing.toml", "--contrast", "0.56", "--temperature", "30"]);
     assert_eq!(status, 1);
     assert!(
         err.contains(
@@ -167,7 +162,7 @@ fn the_answer_may_be_no() {
         "pairing.toml",
         "--contrast",
         "0.56",
-        "--celsius",
+        "--temperature",
         "30",
         "--extrapolate",
     ]);
@@ -205,15 +200,15 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["drift", "pairing.toml", "falling.csv"],
-            "falling.csv:3: times must rise, and 2 does not come after the time before it",
+            "falling.csv:3, column \"minutes\": times must rise, and \"2\" does not come after the time before it; correct the time, or put the rows in order",
         ),
         (
-            &["drift", "pairing.toml", "0=warm"],
-            "0=warm: \"warm\" is not a temperature: write 20, 20C or 68F",
+            &["drift", "pairing.toml", "3=20", "2=20"],
+            "times must rise, and 2 min does not come after 3 min",
         ),
         (
-            &["drift", "pairing.toml", "x=20"],
-            "x=20: \"x\" is not a time since development began in minutes: write a number between 0 and 1440, or minutes and seconds as 9:30",
+            &["drift", "pairing.toml", "3=20", "falling.csv"],
+            "give one file, or pairs MINUTES=T as 0=23.5",
         ),
     ] {
         let (status, out, err) = desk.run(args);
@@ -221,6 +216,15 @@ fn wrong_usage_is_told_in_one_line() {
             (status, err.trim_end(), out.as_str()),
             (2, format!("wedgebook: {message}").as_str(), "")
         );
+    }
+    for (pair, message) in [
+        ("0=warm", "\"warm\" is not a temperature: write 20, 20C or 68F"),
+        ("x=20", "\"x\" is not a time since development began in minutes: write a number"),
+        ("0=70", "write 70F"),
+    ] {
+        let (status, _, err) = desk.run(&["drift", "pairing.toml", pair]);
+        assert_eq!(status, 2);
+        assert!(err.contains(message), "{err}");
     }
     let (status, _, err) = desk.run(&["adjust", "cut.toml"]);
     assert_eq!(status, 2);

@@ -84,7 +84,7 @@ fn relative_exposures_give_a_range_and_no_speed() {
     let file = one_filter(&desk, "2");
     let (status, out, err) = desk.run(&["paper", &file]);
     assert_eq!(status, 0);
-    assert!(err.contains("give --log-exposure-clear for lux s"), "{err}");
+    assert!(err.contains("give it with --log-exposure-clear"), "{err}");
     assert!(flat(&out).contains("relative log H") && flat(&out).contains("exposures are relative"));
     let json = desk.json(&["paper", &file, "--json"]);
     assert!(json["speed_p"].is_null());
@@ -443,18 +443,30 @@ fn wrong_usage_is_told_in_one_line() {
             &["proof", "falls.csv"],
             "falls.csv:4: the density falls to 1.50 at 16 s from 1.70 before, and a print only darkens: check that reading",
         ),
-        (&["proof", "word.csv"], "word.csv:3, column \"density\": \"dark\" is not a number"),
+        (
+            &["proof", "word.csv"],
+            "word.csv:3, column \"density\": \"dark\" is not a number; write one density, as 0.62",
+        ),
         (
             &["proof", "empty.csv"],
             "empty.csv:3, column \"density\": the cell is empty; write the density, or remove the row",
         ),
-        (&["proof", "column.csv"], "column.csv:1: no column \"seconds\"; found time, density"),
+        (
+            &["proof", "column.csv"],
+            "column.csv:1: no column \"seconds\"; found time and density; did you mean \"seconds\" by \"time\"?",
+        ),
         (
             &["proof", "cells.csv"],
-            "cells.csv:3: 1 cell for 2 columns; keep the separator of an empty cell",
+            "cells.csv:3: 1 cell for 2 columns; leave an empty cell empty, but keep its separator",
         ),
-        (&["proof", "high.csv"], "high.csv:3: 17 is not a density: it must be between -0.5 and 6"),
-        (&["proof", "bytes.csv"], "bytes.csv: this is not text; save it as CSV in UTF-8"),
+        (
+            &["proof", "high.csv"],
+            "high.csv:3, column \"density\": 17 is not a density: it must be between -0.5 and 6; check what was typed",
+        ),
+        (
+            &["proof", "bytes.csv"],
+            "bytes.csv: this is neither text nor a workbook; save the table as CSV, .xlsx or .ods",
+        ),
         (&["proof", "none.csv"], "none.csv: no such file; check the path"),
         (
             &["proof", "4=1.2", "8=1.7"],
@@ -464,30 +476,16 @@ fn wrong_usage_is_told_in_one_line() {
             &["proof", "4=2.0", "8=2.01", "16=2.02"],
             "the test strip: the densities rise by only 0.02: give shorter exposures as well",
         ),
-        (
-            &["proof", "4=1.2", "8=x"],
-            "8=x: \"x\" is not a density; write SECONDS=DENSITY as 8=1.77",
-        ),
-        (
-            &["proof", "4=1.2", "order.csv"],
-            "\"4=1.2 order.csv\": give one CSV file, or pairs SECONDS=DENSITY as 8=1.77",
-        ),
+        (&["proof", "4=1.2", "order.csv"], "give one file, or pairs SECONDS=DENSITY as 8=1.77"),
         (
             &["proof"],
             "nothing to do: give a test strip, or --paper with --paper-seconds, or --negative",
         ),
         (
-            &["proof", "--negative", "1.2:0.4"],
-            "1.2:0.4: the lowest printing density comes first and the highest second, and 1.2 is not below 0.4",
-        ),
-        (
             &["proof", "--negative", "crossed.csv"],
-            "crossed.csv:2: the lowest printing density comes first and the highest second, and 1.2 is not below 0.4",
+            "crossed.csv:2, column \"low\": the lowest density 1.2 is not below the highest, 0.4; exchange the two, or correct one",
         ),
-        (
-            &["proof", "--negative", "nowhere"],
-            "nowhere: write densities LOW:HIGH, as 0.42:1.21, or the path of a file that exists",
-        ),
+        (&["proof", "--negative", "nowhere"], "nowhere: no such file; check the path"),
         (
             &["proof", "--paper", &paper],
             "the paper's log exposures are not seconds: give --paper-seconds, the time of its step tablet, or --lux",
@@ -554,6 +552,8 @@ fn wrong_usage_is_told_in_one_line() {
             "\"soon\" is not a development time",
         ),
         (&["proof", "4=1.2", "--aperture", "0"], "is not an f-number"),
+        (&["proof", "4=1.2", "8=x"], "\"x\" is not a density: write a number"),
+        (&["proof", "--negative", "1.2:0.4"], "1.2 is not below 0.4"),
         (&["proof", "4=1.2", "--to-aperture", "8"], "--aperture"),
         (
             &["tone", "pairing.toml", &paper, "--contrast", "0.5", "--minutes", "9"],

@@ -1,6 +1,6 @@
 //! What a person types for a bath.
 
-use super::super::args::{AimArgs, TargetArgs, typed};
+use super::super::args::{AimArgs, FormerOptions, TargetArgs, typed};
 use super::super::verify::ControlArgs;
 use crate::bath::film::Format;
 use crate::bath::journal::{Column, iso_date};
@@ -189,17 +189,16 @@ pub struct View {
 /// how long to develop in it today.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath status data/bath.csv --celsius 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath status data/bath.csv --temperature 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
 )]
 pub struct StatusArgs {
     #[command(flatten)]
     pub view: View,
-    /// Temperature of the bath, as 20 or 68F [default: that of the pairing].
+    /// Temperature of the bath, as 21.5 or 70F [default: that of the pairing].
     #[arg(long, value_name = "T")]
-    pub celsius: Option<Temperature>,
-    /// Take temperatures without a unit as °F.
-    #[arg(long)]
-    pub fahrenheit: bool,
+    pub temperature: Option<Temperature>,
+    #[command(flatten)]
+    pub former: FormerOptions,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]

@@ -1,6 +1,6 @@
 //! `wedgebook bath status`: how the bath stands.
 
-use super::super::inputs::{celsius, quantity, time};
+use super::super::inputs::{quantity, time};
 use super::super::{Failure, Outcome, print};
 use super::args::StatusArgs;
 use super::journal::Opened;
@@ -90,8 +90,8 @@ fn today(
     };
     let aims = super::super::aims::aims(&file.aims, &args.aims);
     let target = super::super::aims::target(&args.target, &aims)?;
-    let celsius = match args.celsius {
-        Some(typed) => celsius(typed, args.fahrenheit)?,
+    let celsius = match args.temperature {
+        Some(typed) => typed.celsius,
         None => pairing.reference,
     };
     let wanted = Wanted {

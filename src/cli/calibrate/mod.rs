@@ -5,12 +5,12 @@ mod json;
 mod text;
 
 use super::args::CalibrateArgs;
-use super::{Failure, Outcome, complain, print};
+use super::{Failure, Outcome, print};
 use crate::curve::Choice;
 use crate::development::aim::development_label;
 use crate::development::file::{Aims, PairingFile};
 use crate::development::{Adjusted, Pairing, Unreachable, Wanted};
-use crate::readings::{Strip, read_files};
+use crate::readings::Strip;
 
 /// One row of the table of times.
 pub struct Row {
@@ -28,15 +28,12 @@ pub struct Calibrated {
 }
 
 pub fn run(args: &CalibrateArgs) -> Result<Outcome, Failure> {
-    let readings = read_files(&args.readings, &args.reading.options())?;
-    for note in &readings.notes {
-        complain(format_args!("note: {note}"));
-    }
-    let reference = super::inputs::celsius(args.reference, args.reading.fahrenheit)?;
+    let strips = super::inputs::strips(&args.readings, &args.reading.options())?;
+    let reference = args.reference.celsius;
     let aims = super::aims::aims(&Aims::default(), &args.aims);
-    let name = args.name.clone().unwrap_or_else(|| name(&readings.strips));
-    let file = PairingFile::new(name, reference, args.note.clone(), aims, &readings.strips);
-    let pairing = Pairing::calibrate(readings.strips, Choice::Auto, reference)?;
+    let name = args.name.clone().unwrap_or_else(|| name(&strips));
+    let file = PairingFile::new(name, reference, args.note.clone(), aims, &strips);
+    let pairing = Pairing::calibrate(strips, Choice::Auto, reference)?;
     let rows = rows(&pairing, &file.aims);
     let calibrated = Calibrated { file, pairing, rows };
     let text = text::report(&calibrated);

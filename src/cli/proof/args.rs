@@ -1,4 +1,5 @@
-use crate::cli::args::{LightArg, typed};
+use crate::cli::args::{Given, LightArg, typed};
+use crate::printing::proof::{Exposure, Negative};
 use crate::units::{
     CallierFactor, Density, DensitySigma, ExposureSeconds, FNumber, LogExposure, Lux, PaperSpeed,
 };
@@ -17,7 +18,7 @@ pub struct Args {
     /// A test strip: a CSV file with columns `seconds` and `density` (0 s is the unexposed paper), or
     /// pairs SECONDS=DENSITY.
     #[arg(value_name = "STRIP.csv|SECONDS=DENSITY")]
-    pub strip: Vec<String>,
+    pub strip: Vec<Given<Exposure>>,
     /// Density of the unexposed paper, where the strip has none [default: 0.06 ± 0.03 (assumed)].
     #[arg(long, value_name = "D", value_parser = typed::<Density>)]
     pub white: Option<f64>,
@@ -58,7 +59,7 @@ pub struct Args {
     /// A negative by its lowest and highest densities that are to print with detail, or a CSV file
     /// with columns `negative`, `low`, `high`.
     #[arg(long, value_name = "LOW:HIGH|FILE.csv")]
-    pub negative: Vec<String>,
+    pub negative: Vec<Given<Negative>>,
     /// Light that the negatives are printed with.
     #[arg(long, value_enum, default_value_t = LightArg::Diffuse)]
     pub light: LightArg,

@@ -15,7 +15,7 @@ use crate::readings::ReadOptions;
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let sigma = args.density_sigma.map_or(0.010, |s| s.get());
     let test = strip::strip(args, sigma)?;
-    let negatives = strip::negatives(args)?;
+    let negatives = strip::negatives(&args.negative)?;
     let options = ReadOptions {
         log_exposure_clear: args.log_exposure_clear,
         density_sigma: args.density_sigma,

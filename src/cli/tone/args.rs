@@ -1,4 +1,4 @@
-use crate::cli::args::{AimArgs, typed};
+use crate::cli::args::{AimArgs, FormerOptions, typed};
 use crate::printing::tone::PrintFor;
 use crate::units::{
     Activity, Contrast, ExposureChange, ExposureIndex, LogExposure, Minutes, SceneStops,
@@ -32,12 +32,11 @@ pub struct Args {
     /// Time that the film is developed for, as 7.5 or 7:30.
     #[arg(long, value_name = "M", value_parser = typed::<Minutes>)]
     pub minutes: Option<f64>,
-    /// Temperature of the bath, as 21.5 or 70.5F [default: that of the pairing].
+    /// Temperature of the bath, as 21.5 or 70F [default: that of the pairing].
     #[arg(long, value_name = "T")]
-    pub celsius: Option<Temperature>,
-    /// Take temperatures without a unit as °F.
-    #[arg(long)]
-    pub fahrenheit: bool,
+    pub temperature: Option<Temperature>,
+    #[command(flatten)]
+    pub former: FormerOptions,
     /// Activity of the bath: 1 as calibrated.
     #[arg(long, default_value_t = 1.0, value_parser = typed::<Activity>)]
     pub activity: f64,

@@ -4,7 +4,7 @@ mod args;
 
 pub use args::Args;
 
-use super::inputs::{celsius, pairing};
+use super::inputs::pairing;
 use super::{Failure, Outcome, complain, show};
 use crate::answers::tone::ToneError;
 use crate::answers::{DevelopedFor, ToneQuestion, ToneReproduction};
@@ -25,8 +25,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         metered_below: args.metered_below,
         over: args.over,
         developed_for: developed_for(args),
-        celsius: match args.celsius {
-            Some(typed) => celsius(typed, args.fahrenheit)?,
+        celsius: match args.temperature {
+            Some(typed) => typed.celsius,
             None => pairing.reference,
         },
         activity: args.activity,

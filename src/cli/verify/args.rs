@@ -1,6 +1,6 @@
 //! What `wedgebook verify` takes.
 
-use crate::cli::args::{MeasureArg, ReadingArgs, typed};
+use crate::cli::args::{FormerOptions, MeasureArg, ReadingArgs, typed};
 use crate::units::{Minutes, Temperature};
 use clap::ValueEnum;
 use std::path::PathBuf;
@@ -36,9 +36,11 @@ pub struct ControlArgs {
     /// How long the strip was developed, as 9 or 9:30 [default: the readings' own column].
     #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
     pub minutes: Option<f64>,
-    /// Temperature of the bath, as 20 or 68F [default: the readings' own column].
+    /// Temperature of the bath, as 21.5 or 70F [default: the readings' own column].
     #[arg(long, value_name = "T")]
-    pub celsius: Option<Temperature>,
+    pub temperature: Option<Temperature>,
+    #[command(flatten)]
+    pub former: FormerOptions,
     /// Measure of contrast [default: the pairing's].
     #[arg(long, value_enum)]
     pub measure: Option<MeasureArg>,

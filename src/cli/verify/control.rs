@@ -5,11 +5,10 @@ use crate::bath::history::limits;
 use crate::bath::journal::Journal;
 use crate::bath::limits::Limits;
 use crate::bath::verify::{ControlStrip, Verification, Verifier, pairing_limits};
-use crate::cli::inputs::{self, celsius};
-use crate::cli::{Failure, Outcome, complain};
+use crate::cli::inputs;
+use crate::cli::{Failure, Outcome};
 use crate::curve::Choice;
 use crate::measures::{StripAnalysis, analyse};
-use crate::readings::read_files;
 use crate::units::{Celsius, Minutes};
 use std::path::Path;
 
@@ -55,12 +54,8 @@ impl Controls {
             measure: args.measure.map_or(file.aims.measure, Into::into),
             limits,
         };
-        let readings = read_files(&args.readings, &args.reading.options())?;
-        for note in &readings.notes {
-            complain(format_args!("note: {note}"));
-        }
-        let typed = args.celsius.map(|t| celsius(t, args.reading.fahrenheit));
-        let typed = (args.minutes, typed.transpose()?);
+        let strips = inputs::strips(&args.readings, &args.reading.options())?;
+        let typed = (args.minutes, args.temperature.map(|typed| typed.celsius));
         let verified = |analysis: StripAnalysis| {
             let strip = developed(&analysis, typed)?;
             let verification = verifier
@@ -75,7 +70,7 @@ impl Controls {
             })
         };
         let strips: Result<_, Failure> =
-            analyse(readings.strips, Choice::Auto).into_iter().map(verified).collect();
+            analyse(strips, Choice::Auto).into_iter().map(verified).collect();
         Ok(Self {
             strips: strips?,
             pairing: file.name,
@@ -115,16 +110,18 @@ fn developed(
 ) -> Result<ControlStrip<'_>, Failure> {
     let strip = &analysis.strip;
     let own = strip.minutes.map(Minutes::get);
-    let minutes = one(analysis, "minutes", minutes, own, SAME_MINUTES)?;
+    let minutes = one(analysis, "minutes", "minutes", minutes, own, SAME_MINUTES)?;
     let own = strip.celsius.map(Celsius::get);
-    let celsius = one(analysis, "celsius", celsius.map(Celsius::get), own, SAME_CELSIUS)?;
+    let celsius =
+        one(analysis, "temperature", "celsius", celsius.map(Celsius::get), own, SAME_CELSIUS)?;
     Ok(ControlStrip { analysis, minutes: Minutes::new(minutes)?, celsius: Celsius::new(celsius)? })
 }
 
-/// What was typed or what stands in the column `what`; both only if they agree.
+/// What was typed for `option` or what stands in `column`; both only if they agree.
 fn one(
     analysis: &StripAnalysis,
-    what: &str,
+    option: &str,
+    column: &str,
     typed: Option<f64>,
     own: Option<f64>,
     same: f64,
@@ -132,11 +129,11 @@ fn one(
     let place = place(analysis);
     match (typed, own) {
         (Some(typed), Some(own)) if (typed - own).abs() > same => Err(Failure(format!(
-            "{place}: its column {what:?} says {own} and --{what} says {typed}: correct the one that is wrong, or leave --{what} out"
+            "{place}: its column {column:?} says {own} and --{option} says {typed}: correct the one that is wrong, or leave --{option} out"
         ))),
         (Some(value), _) | (None, Some(value)) => Ok(value),
         (None, None) => Err(Failure(format!(
-            "{place}: its {what} are not known: give --{what}, or a column {what:?}"
+            "{place}: the {option} of its development is not known: give --{option}, or a column {column:?}"
         ))),
     }
 }

@@ -1,0 +1,29 @@
+//! The options that help where the library says what is needed: messages below the command line name
+//! none.
+
+use super::{Failure, complain};
+use crate::readings::{Note, ReadError, ReadErrors};
+
+/// Faults of files, each with the option that helps.
+pub fn faults(errors: &ReadErrors) -> Failure {
+    Failure(errors.lines(|fault| match fault {
+        ReadError::ReversedTablet { already_reversed: true, .. } => Some("leave out --reversed"),
+        ReadError::ReversedTablet { .. } | ReadError::Transmittances { certain: false, .. } => {
+            Some("--reversed takes them in the opposite order")
+        }
+        ReadError::Fahrenheit { .. } => Some("--fahrenheit takes the whole column as °F"),
+        _ => None,
+    }))
+}
+
+/// Tells what the reader of files noticed.
+pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
+    for note in notes {
+        match note {
+            Note::RelativeToClear { .. } => {
+                complain(format_args!("note: {note}; give it with --log-exposure-clear"));
+            }
+            note => complain(format_args!("note: {note}")),
+        }
+    }
+}
