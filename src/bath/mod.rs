@@ -8,4 +8,5 @@ pub mod forecast;
 pub mod history;
 pub mod journal;
 pub mod limits;
+pub mod standing;
 pub mod verify;

@@ -12,7 +12,7 @@ mod single;
 use std::borrow::Cow;
 
 use crate::figures::draw::Scene;
-use crate::measures::ContrastIndexChord;
+use crate::measures::{ContrastCondition, ContrastIndexChord};
 use crate::units::{Density, LogExposure};
 use crate::words::number;
 
@@ -58,7 +58,7 @@ pub struct IsoTriangle {
     /// Density that the curve gains from m to m + 1.30.
     pub delta_d: f64,
     /// Whether that is 0.80 ± 0.05.
-    pub met: bool,
+    pub condition: ContrastCondition,
 }
 
 /// What is drawn of one strip. Whatever is absent, or cannot be a log exposure or a density, is

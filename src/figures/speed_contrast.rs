@@ -53,7 +53,7 @@ pub struct IsoSpeedMark {
     /// The ISO speed as computed, not rounded to a standard value.
     pub speed: Option<f64>,
     /// The speed as it is written: the rounded value.
-    pub rounded: Option<u32>,
+    pub rounded: Option<f64>,
 }
 
 /// The figure of a pairing's exposure index over contrast.

@@ -7,7 +7,7 @@ use wedgebook::figures::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, FigureError, IsoTriangle, PlotPoint,
     StripCurve,
 };
-use wedgebook::measures::ContrastIndexChord;
+use wedgebook::measures::{ContrastCondition, ContrastIndexChord};
 
 const FRAME: &str = "#8a939b";
 const CURVE: &str = "#0072b2";
@@ -41,7 +41,11 @@ fn strip(name: &str) -> StripCurve {
             },
             value: 1.0,
         }),
-        iso: Some(IsoTriangle { m: (-1.9, 0.2), delta_d: 1.3, met: false }),
+        iso: Some(IsoTriangle {
+            m: (-1.9, 0.2),
+            delta_d: 1.3,
+            condition: ContrastCondition::TooHigh,
+        }),
     }
 }
 

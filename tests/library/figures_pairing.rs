@@ -159,7 +159,11 @@ fn speed_contrast() -> SpeedContrastFigure {
             speed_strip("E", 0.64, 24.0, -0.02),
         ],
         curve: (0..=46).map(point).collect(),
-        iso: Some(IsoSpeedMark { contrast: 0.615, speed: Some(index(0.615)), rounded: Some(125) }),
+        iso: Some(IsoSpeedMark {
+            contrast: 0.615,
+            speed: Some(index(0.615)),
+            rounded: Some(125.0),
+        }),
     }
 }
 

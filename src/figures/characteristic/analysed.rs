@@ -67,7 +67,7 @@ fn marked(shown: StripCurve, Analysed { fit, measures }: &Analysed) -> StripCurv
     let iso = speed_point.zip(measures.iso.delta_d.as_ref().ok()).map(|(m, delta_d)| IsoTriangle {
         m,
         delta_d: delta_d.value,
-        met: measures.iso.condition == Some(ContrastCondition::Met),
+        condition: ContrastCondition::of(delta_d),
     });
     StripCurve {
         curve: points.collect(),

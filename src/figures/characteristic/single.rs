@@ -5,6 +5,7 @@ use crate::figures::chart::{Entry, Legend, Marker, Plot, Swatch};
 use crate::figures::draw::{
     Anchor, BLUE, Colour, GREEN, GREY, INK, Paint, Path, Scene, Stroke, Text, VERMILLION, WHITE,
 };
+use crate::measures::ContrastCondition;
 use crate::words::number;
 
 const READING: f64 = 4.0;
@@ -101,12 +102,12 @@ fn draw_triangle(scene: &mut Scene, plot: &Plot, iso: &IsoTriangle) {
 /// Where the curve passes the upright: a filled dot in tolerance, an open one outside.
 fn draw_passage(scene: &mut Scene, plot: &Plot, iso: &IsoTriangle) {
     let at = (iso.m.0 + 1.30, iso.m.1 + iso.delta_d);
-    if !iso.met {
+    if iso.condition != ContrastCondition::Met {
         let missed = plot.line([(at.0, iso.m.1 + 0.80), at]);
         scene.shape(missed, TRIANGLE.dashed(&[1.5, 2.5]));
     }
     let ring = Stroke::solid(AMBER, 1.6);
-    let inside = if iso.met { AMBER } else { WHITE };
+    let inside = if iso.condition == ContrastCondition::Met { AMBER } else { WHITE };
     let paint = Paint { fill: Some((inside, 1.0)), stroke: Some(ring) };
     scene.shape(plot.marks(Marker::Circle, &[at], 3.0), paint);
 }
@@ -214,7 +215,11 @@ pub(super) fn legend(strip: &StripCurve) -> Legend {
         entries.push(entry.with_detail("chord between arcs 0.2, 2.2"));
     }
     if let Some(iso) = strip.triangle() {
-        let verdict = if iso.met { "met" } else { "not met" };
+        let verdict = match iso.condition {
+            ContrastCondition::Met => "met",
+            ContrastCondition::TooLow | ContrastCondition::TooHigh => "not met",
+            ContrastCondition::TooNear => "too near to say",
+        };
         let wedge = Paint { fill: Some((AMBER, 0.09)), stroke: Some(TRIANGLE) };
         let entry = Entry::new("ISO 6 triangle 1.30 × 0.80", vec![(Swatch::Wedge, wedge)]);
         entries
