@@ -195,6 +195,34 @@ quantity! {
     Millilitres, Bounds::above_zero("a volume in ml", 1e6)
 }
 quantity! {
+    /// A volume of a bath in **litres**.
+    Litres, Bounds::above_zero("a volume in litres", 1e4)
+}
+quantity! {
+    /// A volume that is added to a bath in **millilitres**.
+    AddedMillilitres, Bounds::above_zero("a volume in ml", 1e7)
+}
+quantity! {
+    /// A volume that is taken out of a bath in **millilitres**; 0 is none.
+    RemovedMillilitres, Bounds::new("a volume in ml", 0.0, 1e7)
+}
+quantity! {
+    /// An area of film in **m²**.
+    FilmArea, Bounds::above_zero("an area in m²", 1e4)
+}
+quantity! {
+    /// Area of film that a litre of a bath develops in **m²**.
+    Capacity, Bounds::above_zero("a capacity in m² a litre", 100.0)
+}
+quantity! {
+    /// A step of a session in **minutes**; typed as 10 or 7:30.
+    StepMinutes, Bounds::above_zero("a time in minutes", 1440.0), time
+}
+quantity! {
+    /// A step of a session in **seconds**.
+    StepSeconds, Bounds::above_zero("a time in seconds", 3600.0)
+}
+quantity! {
     /// Share of the fixer that may be left in the film.
     FixerShare, Bounds::above_zero("a share of the fixer", 1.0)
 }

@@ -17,7 +17,7 @@ use std::path::PathBuf;
 /// at several settings.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook paper data/paper.csv --log-exposure-clear 2.0 --plot paper.svg\n  wedgebook paper data/paper.csv --range 95\n\nExit status: 0 done, 1 no setting gives the wanted range, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook paper data/paper.csv --log-exposure-clear 2.0 --plot paper.svg\n  wedgebook paper data/paper.csv --paper-range 95\n\nExit status: 0 done, 1 no setting gives the wanted range, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// Readings: CSV, ISO 28178 text, .xlsx or .ods.
@@ -25,7 +25,7 @@ pub struct Args {
     readings: Vec<PathBuf>,
     /// Find the setting that gives this range R.
     #[arg(long, value_name = "R", value_parser = typed::<PaperRange>)]
-    range: Option<f64>,
+    paper_range: Option<f64>,
     /// The curve's model.
     #[arg(long, value_enum, default_value_t = Model::Auto)]
     model: Model,
@@ -41,7 +41,7 @@ pub struct Args {
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let strips = read(&args.readings, &args.reading.options(), true)?;
-    let papers = Papers::of(strips, args.model.into(), args.range);
+    let papers = Papers::of(strips, args.model.into(), args.paper_range);
     complain_of_unusable(&papers.strips);
     if let Some(path) = &args.plot {
         papers.figure().scene().save(path)?;

@@ -7,7 +7,10 @@ use super::aim::Printing;
 use super::pairing::{Measure, Pairing, PairingError};
 use crate::curve::Choice;
 use crate::readings::{ExposureScale, Labels, Reading, Strip};
-use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBounds};
+use crate::units::{
+    Bounds, CallierFactor, Celsius, Density, DensitySigma, Flare, LogExposure, Minutes,
+    OutOfBounds, PaperRange, SceneStops,
+};
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -56,6 +59,24 @@ impl Default for Aims {
             scene_stops: vec![5.0, 6.0, 7.0, 8.0, 9.0, 10.0],
             printing: Printing::default(),
         }
+    }
+}
+
+impl Aims {
+    /// Whether every aim is what a person may type for it; else the place of the first that is not.
+    fn check(&self) -> Result<(), (&'static str, OutOfBounds)> {
+        let printing = &self.printing;
+        let within = |place, bounds: Bounds, value: f64| {
+            bounds.checked(value).map(drop).map_err(|bounds| (place, bounds))
+        };
+        for stops in &self.scene_stops {
+            within("[aims] scene_stops", SceneStops::BOUNDS, *stops)?;
+        }
+        within("[aims.printing] paper_range", PaperRange::BOUNDS, printing.paper_range)?;
+        within("[aims.printing] flare", Flare::BOUNDS, printing.flare)?;
+        printing.callier.map_or(Ok(()), |callier| {
+            within("[aims.printing] callier", CallierFactor::BOUNDS, callier)
+        })
     }
 }
 
@@ -240,6 +261,7 @@ impl PairingFile {
         };
         let reference =
             Celsius::new(self.reference_celsius).map_err(bad("reference_celsius".into()))?;
+        self.aims.check().map_err(|(place, bounds)| bad(place.to_owned())(bounds))?;
         let strips: Result<Vec<Strip>, FileError> = self
             .strips
             .iter()

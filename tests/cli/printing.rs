@@ -128,16 +128,16 @@ fn a_strip_that_never_reaches_black_says_so() {
 fn settings_and_the_one_for_a_range() {
     let desk = Desk::empty();
     let paper = data("paper.csv");
-    let (status, out, _) = desk.run(&["paper", &paper, "--range", "95", "--plot", "all.png"]);
+    let (status, out, _) = desk.run(&["paper", &paper, "--paper-range", "95", "--plot", "all.png"]);
     assert_eq!(status, 0);
     assert!(flat(&out).contains("Stillwater Gloss: 6 strips"), "{out}");
     assert!(flat(&out).contains("setting 2.3"), "{out}");
-    let json = desk.json(&["paper", &paper, "--range", "95", "--json"]);
+    let json = desk.json(&["paper", &paper, "--paper-range", "95", "--json"]);
     assert!(json["range_r"].is_null() && json["strips"].as_array().unwrap().len() == 6);
     let between = value(&json["setting"]["between"]);
     assert!((2.0..3.0).contains(&between), "{between}");
     assert_eq!(json["setting"]["nearest"], "2");
-    let (status, out, _) = desk.run(&["paper", &paper, "--range", "180"]);
+    let (status, out, _) = desk.run(&["paper", &paper, "--paper-range", "180"]);
     assert_eq!(status, 1);
     assert!(
         flat(&out).contains("a range R of 180 is softer than this paper at its softest (0: R 132)"),
@@ -151,7 +151,7 @@ fn settings_and_the_one_for_a_range() {
         .replace("\n4,", "\nhard,");
     let keep = |l: &&str| ["grade", "soft", "hard"].iter().any(|w| l.starts_with(w));
     desk.write("grades.csv", &named.lines().filter(keep).collect::<Vec<_>>().join("\n"));
-    let (status, out, _) = desk.run(&["paper", "grades.csv", "--range", "80"]);
+    let (status, out, _) = desk.run(&["paper", "grades.csv", "--paper-range", "80"]);
     assert_eq!(status, 0);
     assert!(flat(&out).contains("nearest setting measured hard its range R 74"), "{out}");
 }
@@ -368,7 +368,11 @@ fn from_the_scene_to_the_print() {
             "exposure" | "print_exposure" => {
                 // The film stays developed as it was.
                 let minutes = own["film"]["minutes"].to_string();
-                let option = if remedy["change"] == "exposure" { "--over" } else { "--print-over" };
+                let option = if remedy["change"] == "exposure" {
+                    "--over-stops"
+                } else {
+                    "--print-over-stops"
+                };
                 json(&["--minutes", &minutes, option, &number("stops")])
             }
             "setting" => {
@@ -546,7 +550,7 @@ fn wrong_usage_is_told_in_one_line() {
         );
     }
     for (args, message) in [
-        (&["paper", &paper, "--range", "5"][..], "is not a paper's ISO range"),
+        (&["paper", &paper, "--paper-range", "5"][..], "is not a paper's ISO range"),
         (
             &["tone", "pairing.toml", &paper, "--minutes", "soon"],
             "\"soon\" is not a development time",

@@ -3,8 +3,11 @@
 use super::super::args::{AimArgs, FormerOptions, TargetArgs, typed};
 use super::super::verify::ControlArgs;
 use crate::bath::film::Format;
-use crate::bath::journal::{Column, iso_date};
-use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, Temperature};
+use crate::bath::journal::iso_date;
+use crate::units::{
+    Activity, AddedMillilitres, FilmArea, FilmsPerWeek, Litres, Minutes, RemovedMillilitres,
+    ReplenisherStrength, Temperature,
+};
 use clap::{Args as Group, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -59,7 +62,7 @@ pub struct MixArgs {
     #[command(flatten)]
     pub place: Place,
     /// Volume of the bath in litres.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = litres)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Litres>)]
     pub litres: f64,
     /// The developer.
     #[arg(long, value_name = "NAME")]
@@ -77,9 +80,9 @@ pub struct MixArgs {
 /// Rolls and sheets are entered with their area from nominal dimensions.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Examples:\n  wedgebook bath film bath.csv --rolls 3\n  wedgebook bath film bath.csv --rolls 120=2 --sheets 4x5in=6\n  wedgebook bath film bath.csv --area 0.25\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook bath film bath.csv --rolls 3\n  wedgebook bath film bath.csv --rolls 120=2 --sheets 4x5in=6\n  wedgebook bath film bath.csv --area-m2 0.25\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
-#[group(id = "developed", required = true, multiple = true, args = ["rolls", "sheets", "area"])]
+#[group(id = "developed", required = true, multiple = true, args = ["rolls", "sheets", "area_m2"])]
 pub struct FilmArgs {
     #[command(flatten)]
     pub place: Place,
@@ -90,8 +93,8 @@ pub struct FilmArgs {
     #[arg(long, value_name = "WxHin=N", allow_hyphen_values = true, value_parser = sheets)]
     pub sheets: Vec<(u32, Format)>,
     /// Area in m² instead.
-    #[arg(long, value_name = "M2", allow_hyphen_values = true, value_parser = area, conflicts_with_all = ["rolls", "sheets"])]
-    pub area: Option<f64>,
+    #[arg(long, value_name = "M2", allow_hyphen_values = true, value_parser = typed::<FilmArea>, conflicts_with_all = ["rolls", "sheets"])]
+    pub area_m2: Option<f64>,
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
@@ -109,10 +112,10 @@ pub struct ReplenishArgs {
     #[command(flatten)]
     pub place: Place,
     /// What was added, in ml.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = added)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<AddedMillilitres>)]
     pub added_ml: f64,
     /// What was taken out before, in ml [default: as much as was added].
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = removed)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<RemovedMillilitres>)]
     pub removed_ml: Option<f64>,
     /// A remark.
     #[arg(long, value_name = "TEXT")]
@@ -252,30 +255,30 @@ pub enum BasisArg {
 /// Foresee the end of the bath: films left, days left, and the replenishment that would hold it.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --lowest 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --lowest-activity 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
 )]
 pub struct ForecastArgs {
     #[command(flatten)]
     pub view: View,
     /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
-    #[arg(long, value_name = "A", value_parser = typed::<Activity>, conflicts_with = "longest")]
-    pub lowest: Option<f64>,
+    #[arg(long, value_name = "A", value_parser = typed::<Activity>, conflicts_with = "longest_minutes")]
+    pub lowest_activity: Option<f64>,
     /// Longest time that you will develop for, as 12 or 12:30; the lowest activity follows from it,
     /// the pairing and its aim at the pairing's temperature.
     #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
-    pub longest: Option<f64>,
+    pub longest_minutes: Option<f64>,
     /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
     #[arg(long, value_name = "FORMAT", default_value = "135-36")]
     pub film: Format,
     /// Films a week [default: as in the journal].
     #[arg(long, value_name = "N", value_parser = typed::<FilmsPerWeek>)]
-    pub per_week: Option<f64>,
+    pub films_per_week: Option<f64>,
     /// Activity that replenishment is to hold [default: the present one].
     #[arg(long, value_name = "A", value_parser = typed::<Activity>)]
-    pub hold: Option<f64>,
+    pub hold_activity: Option<f64>,
     /// Strength of the replenisher, 1 being a fresh bath's [default: 1 (assumed)].
     #[arg(long, value_name = "S", value_parser = typed::<ReplenisherStrength>)]
-    pub replenisher: Option<f64>,
+    pub replenisher_strength: Option<f64>,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]
@@ -285,26 +288,6 @@ pub struct ForecastArgs {
 /// A date as typed.
 pub fn date(text: &str) -> Result<Date, String> {
     iso_date(text).ok_or_else(|| "write year-month-day, as 2026-03-04".to_owned())
-}
-
-fn of_column(column: Column, text: &str) -> Result<f64, String> {
-    column.typed(text).map_err(|wrong| wrong.to_string())
-}
-
-fn litres(text: &str) -> Result<f64, String> {
-    of_column(Column::Litres, text)
-}
-
-fn added(text: &str) -> Result<f64, String> {
-    of_column(Column::AddedMl, text)
-}
-
-fn removed(text: &str) -> Result<f64, String> {
-    of_column(Column::RemovedMl, text)
-}
-
-fn area(text: &str) -> Result<f64, String> {
-    of_column(Column::AreaM2, text)
 }
 
 /// Most films that one entry may have.

@@ -47,17 +47,17 @@ pub struct Args {
     pub exposure_index: Option<f64>,
     /// Stops of exposure given over what the meter says.
     #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
-    pub over: f64,
+    pub over_stops: f64,
     /// How far the metered tone lies below the brightest, in stops [default: 2.5, an 18 % grey under
     /// white (assumed)].
     #[arg(long, value_name = "STOPS", value_parser = typed::<ToneDistance>)]
-    pub metered_below: Option<f64>,
+    pub metered_below_stops: Option<f64>,
     /// What the print is exposed for.
     #[arg(long, value_enum, default_value_t = PrintForArg::Middle)]
     pub print_for: PrintForArg,
     /// Stops of print exposure over that.
     #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
-    pub print_over: f64,
+    pub print_over_stops: f64,
     /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     pub log_exposure_clear: Option<LogExposure>,

@@ -22,8 +22,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         aims: super::aims::aims(&file.aims, &args.aims),
         range_is_given: args.aims.paper_range.is_some(),
         scene_stops: args.scene_stops,
-        metered_below: args.metered_below,
-        over: args.over,
+        metered_below: args.metered_below_stops,
+        over: args.over_stops,
         developed_for: developed_for(args),
         celsius: match args.temperature {
             Some(typed) => typed.celsius,
@@ -32,7 +32,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         activity: args.activity,
         exposure_index: args.exposure_index,
         print_for: args.print_for.into(),
-        print_over: args.print_over,
+        print_over: args.print_over_stops,
         pairing: &pairing,
         papers: &papers,
     });

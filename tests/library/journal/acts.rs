@@ -67,7 +67,7 @@ fn a_bath_from_mix_to_discard() {
         "2026-03-05  2 × 120 + 1 × 135-24 + 6 × 4x5in, 0.2195 m² (area from nominal dimensions)\n  bath: 1.5 litres, 12 films and 0.3875 m² so far, 2 days old\n"
     );
     assert_eq!(
-        desk.done("film bath.csv --area 0.25 --date 2026-03-06"),
+        desk.done("film bath.csv --area-m2 0.25 --date 2026-03-06"),
         "2026-03-06  film, 0.25 m²\n  bath: 1.5 litres, 12 films and more, 0.6375 m² so far, 3 days old\n"
     );
     assert_eq!(
