@@ -100,7 +100,7 @@ fn ten_megabytes_of_noise() {
     .collect();
     complains(
         noise,
-        "wedgebook: a.csv: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods",
+        "wedgebook: a.csv: this is neither text nor a workbook; save the table as CSV, .xlsx or .ods",
     );
 }
 

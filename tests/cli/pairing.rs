@@ -117,7 +117,7 @@ fn temperatures_and_times_in_their_units() {
     // The former name of the option is answered with the present one.
     let (status, _, err) = desk.run(&["adjust", "pairing.toml", "--celsius", "20"]);
     assert_eq!(status, 2);
-    assert!(err.contains("'--celsius'") && err.contains("'--temperature'"), "{err}");
+    assert!(err.contains("'--celsius") && err.contains("'--temperature'"), "{err}");
     // 7:30 is 7.5, and a clock may pass midnight.
     let left = |args: &[&str]| desk.json(args)["remaining_minutes"]["value"].as_f64().unwrap();
     let typed = left(&["drift", "pairing.toml", "0=20", "7:30=20", "--contrast", "0.6", "--json"]);

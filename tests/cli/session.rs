@@ -403,7 +403,7 @@ fn a_faulty_plan_is_told_in_one_line() {
         (
             "clearing_seconds = 50",
             "clearing_seconds = 0",
-            "15: fix.clearing_seconds: 0 is not a time in seconds",
+            "15: fix.clearing_seconds: 0 is not a clearing time in seconds",
         ),
         (
             "clearing_seconds = 50",

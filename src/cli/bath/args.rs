@@ -4,6 +4,7 @@ use super::super::args::{AimArgs, FormerOptions, TargetArgs, typed};
 use super::super::verify::ControlArgs;
 use crate::bath::film::Format;
 use crate::bath::journal::iso_date;
+use crate::bath::watched::Watched;
 use crate::units::{
     Activity, AddedMillilitres, FilmArea, FilmsPerWeek, Litres, Minutes, RemovedMillilitres,
     ReplenisherStrength, Temperature,
@@ -241,6 +242,20 @@ pub enum Quantity {
     LowDensity,
     HighDensity,
     DensityDifference,
+}
+
+impl From<Quantity> for Watched {
+    fn from(quantity: Quantity) -> Self {
+        match quantity {
+            Quantity::Activity => Self::Activity,
+            Quantity::Contrast => Self::Contrast,
+            Quantity::BasePlusFog => Self::BasePlusFog,
+            Quantity::Speed => Self::Speed,
+            Quantity::LowDensity => Self::LowDensity,
+            Quantity::HighDensity => Self::HighDensity,
+            Quantity::DensityDifference => Self::DensityDifference,
+        }
+    }
 }
 
 /// Where control limits come from.
