@@ -165,7 +165,7 @@ impl CellReader<'_> {
         Celsius::new(unit.to_celsius(degrees)).map(Some).map_err(|bounds| {
             let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
             let likely =
-                unit == TemperatureUnit::Celsius && degrees > 0.0 && Celsius::new(celsius).is_ok();
+                own_unit.is_none() && !fahrenheit && degrees > 0.0 && Celsius::new(celsius).is_ok();
             match likely {
                 true => {
                     let (at, found) = (self.place(row, column), text.into());

@@ -43,6 +43,10 @@ fn ods(rows: &[&[&str]]) -> Vec<u8> {
     );
     archive(&[
         ("mimetype", "application/vnd.oasis.opendocument.spreadsheet"),
+        (
+            "META-INF/manifest.xml",
+            "<manifest:manifest xmlns:manifest=\"urn:oasis:names:tc:opendocument:xmlns:manifest:1.0\"/>",
+        ),
         ("content.xml", &content),
     ])
 }
