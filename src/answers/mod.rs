@@ -11,6 +11,7 @@ pub mod proof;
 pub mod standing;
 pub mod tone;
 mod value;
+pub mod verify;
 pub mod washing;
 
 pub use curve::Curves;
@@ -23,6 +24,7 @@ pub use paper::Papers;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};
 pub use value::{Amount, Form, Value};
+pub use verify::{Verifications, VerifyQuestion};
 pub use washing::{Wash, WashQuestion, WashedBy};
 
 /// What answers a question.
