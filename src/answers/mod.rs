@@ -4,6 +4,7 @@
 
 pub mod curve;
 mod description;
+pub mod evenness;
 pub mod fixing;
 pub mod paper;
 pub mod proof;
@@ -17,6 +18,7 @@ pub use curve::Curves;
 pub use description::{
     Block, Column, Description, Field, Gather, Key, Need, Note, NoteKind, Row, Section, Table,
 };
+pub use evenness::EvennessReport;
 pub use fixing::{Fixing, FixingQuestion};
 pub use paper::Papers;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
