@@ -2,8 +2,11 @@
 //! answer that owns all that follows from it. An answer describes itself once ([`Description`]); the
 //! faces in [`crate::show`] render the description.
 
+pub mod adjust;
+pub mod calibrate;
 pub mod curve;
 mod description;
+pub mod drift;
 pub mod fixing;
 pub mod paper;
 pub mod proof;
@@ -12,11 +15,14 @@ pub mod tone;
 mod value;
 pub mod washing;
 
+pub use adjust::{Adjust, AdjustQuestion, BathToday, KeptBath, NoTime};
+pub use calibrate::{CalibrateQuestion, Calibrated};
 pub use curve::Curves;
 pub use description::{
     Block, Column, Description, Field, Gather, Key, Need, Note, NoteKind, Row, Section, Table,
 };
 pub use fixing::{Fixing, FixingQuestion};
+pub use drift::{Drift, DriftQuestion};
 pub use paper::Papers;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};

@@ -135,9 +135,12 @@ pub struct AdjustArgs {
     /// Take the activity from the journal of the bath.
     #[arg(long, value_name = "JOURNAL.csv", conflicts_with = "activity")]
     pub bath: Option<PathBuf>,
-    /// Answer also far outside what was calibrated.
+    /// Calculate also far outside what was calibrated.
     #[arg(long)]
     pub extrapolate: bool,
+    /// Calculate also for a bath that is not to be used.
+    #[arg(long, requires = "bath")]
+    pub anyway: bool,
     /// Draw a time and temperature card for the wall.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub card: Option<PathBuf>,

@@ -3,7 +3,7 @@
 //! The file holds what was read, not what was computed: a later version fits it again, and an edit
 //! of a result cannot contradict the readings. Results stand in it as comments.
 
-use super::aim::Printing;
+use super::aim::{FLARE, PAPER_RANGE, Printing};
 use super::pairing::{Measure, Pairing, PairingError};
 use crate::curve::Choice;
 use crate::readings::{ExposureScale, Labels, Reading, Strip};
@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
 /// Version of the format that this program writes.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// A pairing file: everything that a pairing is made from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -216,7 +216,8 @@ impl PairingFile {
         {
             return Err(FileError::Newer { path: path.to_owned(), found: format });
         }
-        toml::from_str(&text).map_err(|error| {
+        let file: Result<Self, _> = toml::from_str(&text);
+        let mut file = file.map_err(|error| {
             let start = error.span().map_or(0, |s| s.start.min(text.len()));
             let mut message = error.message().replace('\n', " ");
             if text.len() - start < 2 || message.starts_with("missing field") {
@@ -225,7 +226,20 @@ impl PairingFile {
             }
             let line = text[..start].matches('\n').count() + 1;
             FileError::Malformed { path: path.to_owned(), line, message }
-        })
+        })?;
+        file.update();
+        Ok(file)
+    }
+
+    /// Format 1 wrote the paper's range and the flare in any case: as long as they are what is assumed,
+    /// nobody has given them.
+    fn update(&mut self) {
+        if self.format == 1 {
+            let printing = &mut self.aims.printing;
+            printing.flare = printing.flare.filter(|f| *f != FLARE);
+            printing.paper_range = printing.paper_range.filter(|r| *r != PAPER_RANGE);
+        }
+        self.format = FORMAT;
     }
 
     /// Fits the pairing.

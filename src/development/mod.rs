@@ -14,8 +14,8 @@ mod pairing;
 pub mod surface;
 pub mod temperature;
 
-pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
+pub use adjust::{AdjustNote, Adjusted, SHORTEST, Unreachable, Wanted};
 pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
-pub use pairing::{Measure, Pairing, PairingError, PairingSpeed};
+pub use pairing::{Measure, NoPairingSpeed, Pairing, PairingError, PairingNote, PairingSpeed};
