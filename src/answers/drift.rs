@@ -120,8 +120,7 @@ impl Answer for Drift<'_> {
             all.leading("remaining_minutes", "too much by", remaining.worded(words));
         } else {
             all.leading("take_out_minutes", "take out at", Value::time(&self.take_out()));
-            let words =
-                format!("{} at {here}", Value::time(&self.remaining_minutes).for_people());
+            let words = format!("{} at {here}", Value::time(&self.remaining_minutes).for_people());
             all.field("remaining_minutes", "still to develop", remaining.worded(words));
         }
         let goal = &self.adjusted.effective_minutes;

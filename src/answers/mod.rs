@@ -21,8 +21,8 @@ pub use curve::Curves;
 pub use description::{
     Block, Column, Description, Field, Gather, Key, Need, Note, NoteKind, Row, Section, Table,
 };
-pub use fixing::{Fixing, FixingQuestion};
 pub use drift::{Drift, DriftQuestion};
+pub use fixing::{Fixing, FixingQuestion};
 pub use paper::Papers;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};

@@ -17,7 +17,10 @@ pub fn run(args: &CalibrateArgs) -> Result<Outcome, Failure> {
     let calibrated = Calibrated::of(CalibrateQuestion {
         strips: readings.strips,
         reference: super::inputs::celsius(args.reference, args.reading.fahrenheit)?,
-        unit: args.reference.unit.unwrap_or(TemperatureUnit::fahrenheit_if(args.reading.fahrenheit)),
+        unit: args
+            .reference
+            .unit
+            .unwrap_or(TemperatureUnit::fahrenheit_if(args.reading.fahrenheit)),
         aims: super::aims::aims(&Aims::default(), &args.aims),
         name: args.name.clone(),
         note: args.note.clone(),

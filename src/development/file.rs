@@ -111,7 +111,7 @@ pub struct StripRecord {
 #[derive(Debug, thiserror::Error)]
 pub enum FileError {
     /// It cannot be opened.
-    #[error("{path}: {reason}; name a pairing file that `wedgebook calibrate` has written")]
+    #[error("{path}: {reason}; name the file of a pairing")]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -186,7 +186,7 @@ impl PairingFile {
     /// Those of the TOML writer.
     pub fn text(&self, results: &str) -> Result<String, toml::ser::Error> {
         let mut text = String::from(
-            "# A pairing of a film and a developer. Aims may be edited; results are computed again from the readings.\n#\n",
+            "# A pairing of a film and a developer. You can edit the aims; results are calculated again from the readings.\n# Under [aims.printing]: paper_range (ISO range R), flare (log exposure), light, callier.\n# What is not set there is assumed.\n#\n",
         );
         for line in results.lines() {
             text.push_str(format!("# {line}").trim_end());

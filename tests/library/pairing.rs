@@ -162,7 +162,10 @@ fn a_strip_out_of_line_is_named() {
     strips[1].minutes = Some(Minutes::new(11.0).unwrap());
     let pairing = calibrated(strips).unwrap();
     assert!(
-        pairing.notes.iter().any(|n| matches!(n, PairingNote::OutOfLine { strip, .. } if strip == "B")),
+        pairing
+            .notes
+            .iter()
+            .any(|n| matches!(n, PairingNote::OutOfLine { strip, .. } if strip == "B")),
         "{:?}",
         pairing.notes
     );

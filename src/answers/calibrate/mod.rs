@@ -154,11 +154,13 @@ impl Calibrated {
         let mut section = Section::default().keyed("iso");
         let speed = Value::quantity(&iso.speed);
         section.field("speed", "speed at the contrast condition", speed);
-        let written = iso.standard.map(|s| {
-            Value::from(s).worded(format!("{}/{}°", trimmed(s.arithmetic, 2), s.degrees))
-        });
+        let written = iso
+            .standard
+            .map(|s| Value::from(s).worded(format!("{}/{}°", trimmed(s.arithmetic, 2), s.degrees)));
         if written.is_none() {
-            notes.push(Note::missing("rounded", "ISO speed", NoStandard(iso.speed.value)).within("iso"));
+            notes.push(
+                Note::missing("rounded", "ISO speed", NoStandard(iso.speed.value)).within("iso"),
+            );
         }
         section.field("rounded", "ISO speed", written);
         section.data("degrees", iso.standard.map(|s| s.degrees));

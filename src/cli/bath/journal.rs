@@ -2,10 +2,10 @@
 
 use super::super::{Failure, complain};
 use super::args::View;
+use crate::answers::KeptBath;
 use crate::bath::forecast::{Assumptions, Bath};
 use crate::bath::history::{BathHistory, until};
 use crate::bath::journal::{Act, Balance, Entry, Journal, today};
-use crate::answers::KeptBath;
 use crate::bath::limits::Limits;
 use crate::bath::standing::Standing;
 use crate::bath::verify::pairing_limits;

@@ -3,8 +3,8 @@
 use super::footer::Footer;
 use super::{ASSUMED, TimeTemperatureCard};
 use crate::figures::draw::{
-    Anchor, BLACK, MILLIMETRE, Paint, Path, Rect, Scene, Stroke, Text, WHITE, shortened, text_width,
-    wrapped,
+    Anchor, BLACK, MILLIMETRE, Paint, Path, Rect, Scene, Stroke, Text, WHITE, shortened,
+    text_width, wrapped,
 };
 
 const MARGIN: f64 = 7.0 * MILLIMETRE;
