@@ -7,12 +7,14 @@ pub mod calibrate;
 pub mod curve;
 mod description;
 pub mod drift;
+pub mod evenness;
 pub mod fixing;
 pub mod paper;
 pub mod proof;
 pub mod standing;
 pub mod tone;
 mod value;
+pub mod verify;
 pub mod washing;
 
 pub use adjust::{Adjust, AdjustQuestion, BathToday, KeptBath, NoTime};
@@ -22,11 +24,13 @@ pub use description::{
     Block, Column, Description, Field, Gather, Key, Need, Note, NoteKind, Row, Section, Table,
 };
 pub use drift::{Drift, DriftQuestion};
+pub use evenness::EvennessReport;
 pub use fixing::{Fixing, FixingQuestion};
 pub use paper::Papers;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};
 pub use value::{Amount, Form, Value};
+pub use verify::{Verifications, VerifyQuestion};
 pub use washing::{Wash, WashQuestion, WashedBy};
 
 /// What answers a question.

@@ -10,3 +10,4 @@ pub mod journal;
 pub mod limits;
 pub mod standing;
 pub mod verify;
+pub mod watched;
