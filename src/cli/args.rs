@@ -2,7 +2,7 @@
 
 use super::Failure;
 use crate::curve::Choice;
-use crate::development::drift::Reading;
+use crate::development::TimedTemperature;
 use crate::readings::ReadOptions;
 use crate::units::{
     Activity, CallierFactor, Contrast, DensitySigma, Flare, LogExposure, NotAQuantity, PaperRange,
@@ -137,9 +137,12 @@ pub struct AdjustArgs {
     /// Take the activity from the journal of the bath.
     #[arg(long, value_name = "JOURNAL.csv", conflicts_with = "activity")]
     pub bath: Option<PathBuf>,
-    /// Answer also far outside what was calibrated.
+    /// Calculate also far outside what was calibrated.
     #[arg(long)]
     pub extrapolate: bool,
+    /// Calculate also for a bath that is not to be used.
+    #[arg(long, requires = "bath")]
+    pub anyway: bool,
     /// Draw a time and temperature card for the wall.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub card: Option<PathBuf>,
@@ -159,7 +162,7 @@ pub struct DriftArgs {
     pub pairing: PathBuf,
     /// A CSV file with columns `minutes` (or a clock's `time`) and `celsius`, or pairs MINUTES=T.
     #[arg(required = true, value_name = "TEMPERATURES.csv|MINUTES=T")]
-    pub temperatures: Vec<Given<Reading>>,
+    pub temperatures: Vec<Given<TimedTemperature>>,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]

@@ -3,7 +3,7 @@
 //! The file holds what was read, not what was computed: a later version fits it again, and an edit
 //! of a result cannot contradict the readings. Results stand in it as comments.
 
-use super::aim::Printing;
+use super::aim::{FLARE, PAPER_RANGE, Printing};
 use super::pairing::{Measure, Pairing, PairingError};
 use crate::curve::Choice;
 use crate::readings::{ExposureScale, Labels, Reading, Strip};
@@ -15,7 +15,7 @@ use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
 /// Version of the format that this program writes.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// A pairing file: everything that a pairing is made from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -66,17 +66,16 @@ impl Aims {
     /// Whether every aim is what a person may type for it; else the place of the first that is not.
     fn check(&self) -> Result<(), (&'static str, OutOfBounds)> {
         let printing = &self.printing;
-        let within = |place, bounds: Bounds, value: f64| {
-            bounds.checked(value).map(drop).map_err(|bounds| (place, bounds))
+        let within = |place, bounds: Bounds, value: Option<f64>| {
+            let checked = value.map_or(Ok(0.0), |value| bounds.checked(value));
+            checked.map(drop).map_err(|bounds| (place, bounds))
         };
         for stops in &self.scene_stops {
-            within("[aims] scene_stops", SceneStops::BOUNDS, *stops)?;
+            within("[aims] scene_stops", SceneStops::BOUNDS, Some(*stops))?;
         }
         within("[aims.printing] paper_range", PaperRange::BOUNDS, printing.paper_range)?;
         within("[aims.printing] flare", Flare::BOUNDS, printing.flare)?;
-        printing.callier.map_or(Ok(()), |callier| {
-            within("[aims.printing] callier", CallierFactor::BOUNDS, callier)
-        })
+        within("[aims.printing] callier", CallierFactor::BOUNDS, printing.callier)
     }
 }
 
@@ -132,7 +131,7 @@ pub struct StripRecord {
 #[derive(Debug, thiserror::Error)]
 pub enum FileError {
     /// It cannot be opened.
-    #[error("{path}: {reason}; name a pairing file that `wedgebook calibrate` has written")]
+    #[error("{path}: {reason}; name the file of a pairing")]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -207,7 +206,7 @@ impl PairingFile {
     /// Those of the TOML writer.
     pub fn text(&self, results: &str) -> Result<String, toml::ser::Error> {
         let mut text = String::from(
-            "# A pairing of a film and a developer. Aims may be edited; results are computed again from the readings.\n#\n",
+            "# A pairing of a film and a developer. You can edit the aims; results are calculated again from the readings.\n# Under [aims.printing]: paper_range (ISO range R), flare (log exposure), light, callier.\n# What is not set there is assumed.\n#\n",
         );
         for line in results.lines() {
             text.push_str(format!("# {line}").trim_end());
@@ -237,7 +236,8 @@ impl PairingFile {
         {
             return Err(FileError::Newer { path: path.to_owned(), found: format });
         }
-        toml::from_str(&text).map_err(|error| {
+        let file: Result<Self, _> = toml::from_str(&text);
+        let mut file = file.map_err(|error| {
             let start = error.span().map_or(0, |s| s.start.min(text.len()));
             let mut message = error.message().replace('\n', " ");
             if text.len() - start < 2 || message.starts_with("missing field") {
@@ -246,7 +246,20 @@ impl PairingFile {
             }
             let line = text[..start].matches('\n').count() + 1;
             FileError::Malformed { path: path.to_owned(), line, message }
-        })
+        })?;
+        file.update();
+        Ok(file)
+    }
+
+    /// Format 1 wrote the paper's range and the flare in any case: as long as they are what is assumed,
+    /// nobody has given them.
+    fn update(&mut self) {
+        if self.format == 1 {
+            let printing = &mut self.aims.printing;
+            printing.flare = printing.flare.filter(|f| *f != FLARE);
+            printing.paper_range = printing.paper_range.filter(|r| *r != PAPER_RANGE);
+        }
+        self.format = FORMAT;
     }
 
     /// Fits the pairing.

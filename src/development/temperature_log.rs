@@ -2,7 +2,7 @@
 
 use super::drift::Reading;
 use crate::readings::{Cells, Names, Note, ReadError, ReadErrors, SmallTable};
-use crate::units::{ElapsedMinutes, NotAQuantity, NotATemperature, Temperature};
+use crate::units::{ElapsedMinutes, NotAQuantity, NotATemperature, Temperature, TemperatureUnit};
 use std::path::Path;
 use std::str::FromStr;
 
@@ -31,8 +31,29 @@ const DAY: f64 = 24.0 * 60.0;
 pub struct TemperatureLog {
     /// The thermometer readings, at least one, in the order of their times.
     pub readings: Vec<Reading>,
+    /// The unit of the first of them.
+    pub unit: TemperatureUnit,
     /// What the reader noticed.
     pub notes: Vec<Note>,
+}
+
+impl TemperatureLog {
+    /// Readings that were typed.
+    ///
+    /// # Errors
+    /// Where a time does not come after the one before it.
+    pub fn of_readings(typed: &[TimedTemperature]) -> Result<Self, NotAfter> {
+        let late = typed.windows(2).find(|pair| pair[1].minutes <= pair[0].minutes);
+        if let Some([before, one]) = late {
+            return Err(NotAfter { minutes: one.minutes.get(), before: before.minutes.get() });
+        }
+        let unit = typed.first().map(|one| one.temperature.unit).unwrap_or_default();
+        let reading = |one: &TimedTemperature| Reading {
+            minutes: one.minutes.get(),
+            celsius: one.temperature.celsius,
+        };
+        Ok(Self { readings: typed.iter().map(reading).collect(), unit, notes: Vec::new() })
+    }
 }
 
 /// Reads a file of temperatures. The first row names the columns, in any order:
@@ -71,7 +92,7 @@ pub fn temperatures_of_bytes(name: &str, bytes: &[u8]) -> Result<TemperatureLog,
 }
 
 fn log(table: SmallTable) -> Result<TemperatureLog, ReadErrors> {
-    let (mut began, mut before) = (None, f64::NEG_INFINITY);
+    let (mut began, mut before, mut unit) = (None, f64::NEG_INFINITY, None);
     let (readings, notes) = table.rows(|cells| {
         let (column, minutes) = match cells.has("time") {
             true => {
@@ -86,17 +107,18 @@ fn log(table: SmallTable) -> Result<TemperatureLog, ReadErrors> {
         };
         let fahrenheit = cells.has("fahrenheit");
         let column_of_degrees = if fahrenheit { "fahrenheit" } else { "celsius" };
-        let celsius = cells
-            .celsius(column_of_degrees, fahrenheit)?
+        let temperature = cells
+            .temperature(column_of_degrees, fahrenheit)?
             .ok_or_else(|| cells.empty(column_of_degrees, NO_TEMPERATURE))?;
         if minutes <= before {
             let (at, found) = (cells.place(column), cells.text(column).into());
             return Err(ReadError::NotRising { at, found });
         }
         before = minutes;
-        Ok(Reading { minutes, celsius })
+        unit.get_or_insert(temperature.unit);
+        Ok(Reading { minutes, celsius: temperature.celsius })
     })?;
-    Ok(TemperatureLog { readings, notes })
+    Ok(TemperatureLog { readings, unit: unit.unwrap_or_default(), notes })
 }
 
 /// Minutes after midnight of a time of day, as 19:42 or 19:42:30.
@@ -117,17 +139,22 @@ fn time_of_day(cells: &Cells<'_>) -> Result<f64, ReadError> {
     }
 }
 
-impl FromStr for Reading {
+/// A reading of the thermometer as a person types it: the minutes since the film went in and the
+/// temperature, as `0=23.5`, `2:30=23,0` or `5=72F`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TimedTemperature {
+    /// Minutes since the film went in.
+    pub minutes: ElapsedMinutes,
+    /// The temperature.
+    pub temperature: Temperature,
+}
+
+impl FromStr for TimedTemperature {
     type Err = NotAReading;
 
-    /// A reading as a person types it: the minutes since the film went in and the temperature, as
-    /// `0=23.5`, `2:30=23,0` or `5=72F`.
     fn from_str(text: &str) -> Result<Self, NotAReading> {
         let (minutes, temperature) = text.split_once('=').ok_or(NotAReading::NoPair)?;
-        Ok(Self {
-            minutes: minutes.parse::<ElapsedMinutes>()?.get(),
-            celsius: temperature.parse::<Temperature>()?.celsius,
-        })
+        Ok(Self { minutes: minutes.parse()?, temperature: temperature.parse()? })
     }
 }
 
@@ -143,17 +170,6 @@ pub enum NotAReading {
     /// The temperature is none.
     #[error(transparent)]
     Temperature(#[from] NotATemperature),
-}
-
-/// Whether the times of readings that were typed rise.
-///
-/// # Errors
-/// The first that does not come after the one before it.
-pub fn rising(readings: &[Reading]) -> Result<(), NotAfter> {
-    match readings.windows(2).find(|pair| pair[1].minutes <= pair[0].minutes) {
-        Some(pair) => Err(NotAfter { minutes: pair[1].minutes, before: pair[0].minutes }),
-        None => Ok(()),
-    }
 }
 
 /// A time that does not come after the one before it.

@@ -185,8 +185,9 @@ impl Gatherer<'_> {
         });
         let celsius = reader.layout.temperature.map(|(column, fahrenheit)| {
             let fahrenheit = fahrenheit || reader.options.fahrenheit;
-            let read = reader.cells.celsius(row, column, fahrenheit);
-            (column, take_once(&mut draft.celsius, read, line, Celsius::get))
+            let read = reader.cells.temperature(row, column, fahrenheit);
+            let celsius = read.map(|read| read.map(|temperature| temperature.celsius));
+            (column, take_once(&mut draft.celsius, celsius, line, Celsius::get))
         });
         for ((column, taken), quantity) in
             minutes.into_iter().map(|m| (m, "time")).chain(celsius.map(|c| (c, "temperature")))

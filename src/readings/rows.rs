@@ -10,7 +10,7 @@ use super::place::Place;
 use super::table::{Header, Row};
 use super::{ExposureScale, ReadOptions};
 use crate::units::typed::{
-    NumberFault, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number,
+    NumberFault, Temperature, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number,
 };
 
 /// log10 of the exposure in lux seconds that a metered tone gives the film at exposure index 1.
@@ -141,12 +141,12 @@ impl CellReader<'_> {
     ///
     /// # Errors
     /// Where it is no temperature of a bath; [`ReadError::Fahrenheit`] where it would be one in °F.
-    pub(super) fn celsius(
+    pub(super) fn temperature(
         &self,
         row: &impl Row,
         column: usize,
         fahrenheit: bool,
-    ) -> Result<Option<Celsius>, ReadError> {
+    ) -> Result<Option<Temperature>, ReadError> {
         let text = row.cell(column);
         if text.is_empty() {
             return Ok(None);
@@ -162,7 +162,8 @@ impl CellReader<'_> {
             }
         })?;
         let unit = own_unit.unwrap_or(TemperatureUnit::fahrenheit_if(fahrenheit));
-        Celsius::new(unit.to_celsius(degrees)).map(Some).map_err(|bounds| {
+        let celsius = Celsius::new(unit.to_celsius(degrees));
+        celsius.map(|celsius| Some(Temperature { celsius, unit })).map_err(|bounds| {
             let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
             let likely =
                 own_unit.is_none() && !fahrenheit && degrees > 0.0 && Celsius::new(celsius).is_ok();

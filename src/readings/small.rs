@@ -13,7 +13,7 @@ use super::place::Place;
 use super::rows::CellReader;
 use super::table::{Header, Row, TableRow};
 use super::{ReadOptions, delimited};
-use crate::units::{Bounds, Celsius};
+use crate::units::{Bounds, Temperature};
 
 /// A table whose cells are still text.
 pub(crate) struct SmallTable {
@@ -178,15 +178,15 @@ impl Cells<'_> {
 
     /// The temperature of a cell; `None` for an empty cell. The cell's own unit goes before that of
     /// the column, which is °F where `fahrenheit`.
-    pub(crate) fn celsius(
+    pub(crate) fn temperature(
         &self,
         name: &str,
         fahrenheit: bool,
-    ) -> Result<Option<Celsius>, ReadError> {
+    ) -> Result<Option<Temperature>, ReadError> {
         let Some(column) = self.columns.find(name) else {
             return Ok(None);
         };
-        self.reader.celsius(self.row, column, fahrenheit)
+        self.reader.temperature(self.row, column, fahrenheit)
     }
 }
 

@@ -518,10 +518,7 @@ fn wrong_usage_is_told_in_one_line() {
             &["proof", "4=1.2", "8=1.9", "16=2.0", "--plot", "x.gif"],
             "x.gif: no figure format is called .gif; a figure is written as .svg or .png",
         ),
-        (
-            &["tone", "none.toml", &paper],
-            "none.toml: no such file; name a pairing file that `wedgebook calibrate` has written",
-        ),
+        (&["tone", "none.toml", &paper], "none.toml: no such file; name the file of a pairing"),
         (
             &["tone", "pairing.toml", &paper],
             "the paper has 6 strips: choose one with --setting (0, 1, 2, 3, 4, 5)",

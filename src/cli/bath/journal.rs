@@ -2,15 +2,16 @@
 
 use super::super::{Failure, complain};
 use super::args::View;
+use crate::answers::KeptBath;
 use crate::bath::forecast::{Assumptions, Bath};
 use crate::bath::history::{BathHistory, until};
 use crate::bath::journal::{Act, Balance, Entry, Journal, JournalError, today};
 use crate::bath::limits::Limits;
+use crate::bath::standing::Standing;
 use crate::bath::verify::pairing_limits;
 use crate::cli::inputs;
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
-use crate::measures::Quantity;
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 
@@ -105,16 +106,15 @@ fn recorded(journal: &Path, entries: &[Entry]) -> Result<(PairingFile, Pairing),
     inputs::pairing(&path).map_err(|Failure(why)| why)
 }
 
-/// The activity of a bath, and what is assumed in it.
-pub struct Known {
-    pub activity: Quantity,
-    pub notes: Vec<String>,
-}
-
-/// The activity that a journal tells for today.
-pub fn activity_now(journal: &Path) -> Result<Known, Failure> {
+/// What the journal says of the bath today. The activity of a bath that is not to be used is
+/// followed only if `anyway`.
+pub fn kept(journal: &Path, anyway: bool) -> Result<KeptBath, Failure> {
     let opened = Opened::open(journal, today(), None)?;
+    let standing = Standing::of(&opened.entries, opened.on);
+    if standing.withholds() && !anyway {
+        return Ok(KeptBath { standing, activity: None, notes: Vec::new() });
+    }
     let (_, bath) = opened.follow(&Assumptions::default())?;
     let activity = bath.activity().map_err(|why| opened.failure(&why))?;
-    Ok(Known { activity, notes: bath.notes() })
+    Ok(KeptBath { standing, activity: Some(activity), notes: bath.notes() })
 }

@@ -71,6 +71,16 @@ fn xlsx(rows: &[&[&str]]) -> Vec<u8> {
     let package = "http://schemas.openxmlformats.org/package/2006/relationships";
     archive(&[
         (
+            "_rels/.rels",
+            &format!(
+                "<Relationships xmlns=\"{package}\"><Relationship Id=\"rId1\" Type=\"{office}/officeDocument\" Target=\"xl/workbook.xml\"/></Relationships>"
+            ),
+        ),
+        (
+            "[Content_Types].xml",
+            "<Types xmlns=\"http://schemas.openxmlformats.org/package/2006/content-types\"/>",
+        ),
+        (
             "xl/workbook.xml",
             &format!(
                 "<workbook xmlns=\"{main}\" xmlns:r=\"{office}\"><sheets><sheet name=\"Tray\" sheetId=\"1\" r:id=\"rId1\"/></sheets></workbook>"
