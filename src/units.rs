@@ -240,6 +240,14 @@ impl ClearingSeconds {
     pub const BOUNDS: Bounds = Bounds::above_zero("a clearing time in seconds", 3600.0);
 }
 
+impl ClearingSeconds {
+    /// The bare number.
+    #[must_use]
+    pub const fn get(self) -> f64 {
+        self.0
+    }
+}
+
 impl From<ClearingSeconds> for f64 {
     fn from(seconds: ClearingSeconds) -> f64 {
         seconds.0
@@ -258,6 +266,42 @@ impl FromStr for ClearingSeconds {
             bounds: Self::BOUNDS,
             is_time: true,
         })
+    }
+}
+
+/// Length and width of a frame in **millimetres**; typed as 36x24.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FrameSize {
+    /// Along the film.
+    pub length: f64,
+    /// Across the film.
+    pub width: f64,
+}
+
+impl FrameSize {
+    /// What each side may be.
+    pub const SIDE: Bounds = Bounds::new("a side of a frame in mm", 1.0, 500.0);
+}
+
+/// Text that is no size of a frame.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{found:?} is not a frame's size: write length by width in mm, as 36x24")]
+pub struct NotAFrameSize {
+    /// The text.
+    pub found: String,
+}
+
+impl FromStr for FrameSize {
+    type Err = NotAFrameSize;
+
+    fn from_str(text: &str) -> Result<Self, NotAFrameSize> {
+        let side = |text: &str| {
+            let value = number(text.trim(), true).ok()?;
+            Self::SIDE.contains(value).then_some(value)
+        };
+        text.split_once(['x', 'X', '×'])
+            .and_then(|(length, width)| Some(Self { length: side(length)?, width: side(width)? }))
+            .ok_or_else(|| NotAFrameSize { found: text.to_owned() })
     }
 }
 

@@ -3,33 +3,11 @@
 mod card;
 
 use super::standing::{Withheld, standing_field};
-use super::{Answer, Description, Field, Gather, Section, Value};
-use crate::bath::standing::Standing;
+use super::{Answer, BathToday, Description, Field, Gather, Section, Value};
 use crate::development::aim::{Printing, Target};
 use crate::development::{Adjusted, Measure, Pairing, Unreachable, Wanted};
-use crate::measures::Quantity;
 use crate::units::{Celsius, TemperatureUnit};
 use crate::words::{degrees, degrees_both, number};
-
-/// The bath that the film goes into.
-#[derive(Clone, Debug)]
-pub enum BathToday {
-    /// A bath of which only the activity is said: 1 as calibrated.
-    Given(f64),
-    /// A kept bath with a journal.
-    Kept(KeptBath),
-}
-
-/// What a journal says of a bath today.
-#[derive(Clone, Debug)]
-pub struct KeptBath {
-    /// Its standing.
-    pub standing: Standing,
-    /// Its activity; `None` where it was not followed because the bath is not to be used.
-    pub activity: Option<Quantity>,
-    /// What the activity rests on.
-    pub notes: Vec<String>,
-}
 
 /// What is asked.
 #[derive(Clone, Debug)]
@@ -84,7 +62,7 @@ impl<'a> Adjust<'a> {
     /// The answer.
     #[must_use]
     pub fn of(question: AdjustQuestion<'a>) -> Self {
-        let activity = question.activity();
+        let activity = question.bath.activity();
         let wanted = Wanted {
             measure: question.measure,
             contrast: question.target.contrast,
@@ -92,7 +70,7 @@ impl<'a> Adjust<'a> {
             activity: activity.map_or(1.0, |q| q.value),
             extrapolate: question.extrapolate,
         };
-        let result = match question.withheld() {
+        let result = match question.bath.withheld(question.anyway) {
             Some(withheld) => Err(NoTime::Withheld(withheld)),
             None => match question.pairing.adjust(&wanted) {
                 Ok(adjusted) => Ok(match activity.filter(|q| q.low < q.high) {
@@ -103,37 +81,6 @@ impl<'a> Adjust<'a> {
             },
         };
         Self { question, wanted, result }
-    }
-}
-
-impl AdjustQuestion<'_> {
-    /// Why no time is given, where the bath is not to be used.
-    fn withheld(&self) -> Option<Withheld> {
-        match &self.bath {
-            BathToday::Kept(kept) if kept.standing.withholds() && !self.anyway => {
-                Some(Withheld(kept.standing.clone()))
-            }
-            _ => None,
-        }
-    }
-
-    /// The activity that is developed for: to three decimals, as it is written on a card.
-    fn activity(&self) -> Option<Quantity> {
-        match &self.bath {
-            BathToday::Given(activity) => Some(Quantity::around(*activity, 0.0)),
-            BathToday::Kept(kept) => kept.activity.map(|q| {
-                let to = |v: f64| (v * 1e3).round() / 1e3;
-                Quantity { value: to(q.value), low: to(q.low), high: to(q.high) }
-            }),
-        }
-    }
-
-    /// The standing of the bath, where it is kept.
-    fn standing(&self) -> Option<&Standing> {
-        match &self.bath {
-            BathToday::Kept(kept) => Some(&kept.standing),
-            BathToday::Given(_) => None,
-        }
     }
 }
 
@@ -168,7 +115,7 @@ impl Answer for Adjust<'_> {
     fn describe(&self) -> Description {
         let q = &self.question;
         let mut all = Description::new(q.name);
-        all.first = q.standing().map(standing_field);
+        all.first = q.bath.standing().map(standing_field);
         let minutes = self.result.as_ref().map(|a| a.minutes).map_err(Clone::clone);
         let (field, note) = Field::measured("minutes", "develop for", &minutes, Value::time);
         all.add(Field { leads: true, ..field });
@@ -186,23 +133,13 @@ impl Answer for Adjust<'_> {
         aim_fields(&mut all, q.measure, &q.target);
         let words = temperature(q.celsius.get(), q.unit);
         all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
-        let activity = q.activity();
-        let words = match (&q.bath, &activity) {
-            (BathToday::Given(activity), _) if *activity == 1.0 => "1, as calibrated".to_owned(),
-            (BathToday::Given(activity), _) => activity.to_string(),
-            (BathToday::Kept(_), Some(q)) => Value::quantity(q).for_people(),
-            (BathToday::Kept(_), None) => "not followed".to_owned(),
-        };
-        let value = activity.map_or(Value::Missing, |q| Value::plain(q.value, 3));
-        all.field("activity", "activity of the bath", value.worded(words));
+        q.bath.add_activity(&mut all);
         all.data("effective_minutes", adjusted.map(|a| Value::quantity(&a.effective_minutes)));
         all.data("extrapolated", adjusted.map(|a| a.extrapolated));
         if let Some(adjusted) = adjusted {
             all.add(expected(adjusted));
             all.notes(&adjusted.notes);
-            if let BathToday::Kept(kept) = &q.bath {
-                all.notes(&kept.notes);
-            }
+            all.notes(q.bath.notes());
             all.notes(&q.target.assumptions);
         }
         all

@@ -1,7 +1,8 @@
 //! How much development has film had in a bath whose temperature drifts, and when is it taken out?
 
 use super::adjust::{aim_fields, temperature};
-use super::{Answer, Description, Gather, Value};
+use super::standing::{Withheld, standing_field};
+use super::{Answer, BathToday, Description, Gather, Value};
 use crate::development::aim::Target;
 use crate::development::drift::{Reading, effective_minutes, remaining_minutes};
 use crate::development::{Adjusted, Measure, Pairing, Unreachable, Wanted};
@@ -24,8 +25,10 @@ pub struct DriftQuestion<'a> {
     pub readings: &'a [Reading],
     /// The unit that temperatures are shown in.
     pub unit: TemperatureUnit,
-    /// Activity of the bath: 1 as calibrated.
-    pub activity: f64,
+    /// The bath.
+    pub bath: BathToday,
+    /// Whether to calculate for a bath that is not to be used.
+    pub anyway: bool,
 }
 
 /// What the film has had, and what is still to go.
@@ -46,7 +49,7 @@ pub struct Drift<'a> {
 }
 
 /// Why there is no answer.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NoDrift {
     /// No reading of the thermometer.
     #[error("no temperature was given")]
@@ -54,6 +57,9 @@ pub enum NoDrift {
     /// The pairing cannot give the contrast.
     #[error(transparent)]
     Unreachable(#[from] Unreachable),
+    /// The bath is not to be used.
+    #[error("the time is {0}")]
+    Withheld(Withheld),
 }
 
 impl<'a> Drift<'a> {
@@ -66,7 +72,11 @@ impl<'a> Drift<'a> {
         else {
             return Err(NoDrift::NoReading);
         };
-        let (pairing, activity) = (question.pairing, question.activity);
+        if let Some(withheld) = question.bath.withheld(question.anyway) {
+            return Err(NoDrift::Withheld(withheld));
+        }
+        let known = question.bath.activity().unwrap_or_else(|| Quantity::around(1.0, 0.0));
+        let (pairing, activity) = (question.pairing, known.value);
         let adjusted = pairing.adjust(&Wanted {
             measure: question.measure,
             contrast: question.target.contrast,
@@ -76,16 +86,25 @@ impl<'a> Drift<'a> {
         })?;
         let law = pairing.growth(question.measure).unwrap_or_else(|| pairing.law());
         let goal = adjusted.effective_minutes;
-        let left = |target: f64| {
+        let left = |activity: f64, target: f64| {
             remaining_minutes(law, question.readings, activity, target).unwrap_or(f64::NAN)
+        };
+        let best = left(activity, goal.value);
+        // The errors of the aim's development and of the bath's activity are independent.
+        let end = |target: f64, activity_end: f64| {
+            let (by_aim, by_activity) = (left(activity, target), left(activity_end, goal.value));
+            match activity_end == activity {
+                true => by_aim,
+                false => best + (by_aim - best).hypot(by_activity - best).copysign(by_aim - best),
+            }
         };
         Ok(Self {
             ends: (first, last),
             effective_minutes: effective_minutes(law, question.readings, activity),
             remaining_minutes: Quantity {
-                value: left(goal.value),
-                low: left(goal.low),
-                high: left(goal.high),
+                value: best,
+                low: end(goal.low, known.high),
+                high: end(goal.high, known.low),
             },
             minutes_by_first: goal.value / (activity * law.rate(first.celsius)),
             adjusted,
@@ -112,6 +131,7 @@ impl Answer for Drift<'_> {
         let q = &self.question;
         let (first, last) = self.ends;
         let mut all = Description::new(q.name);
+        all.first = q.bath.standing().map(standing_field);
         let here = temperature(last.celsius.get(), q.unit);
         let remaining = Value::quantity(&self.remaining_minutes);
         if self.is_no() {
@@ -134,6 +154,7 @@ impl Answer for Drift<'_> {
         all.field("effective_minutes", "developed so far", so_far);
         all.data("target_effective_minutes", Value::quantity(goal));
         all.data("at_celsius", Value::number(last.celsius.get(), 1));
+        q.bath.add_activity(&mut all);
         aim_fields(&mut all, q.measure, &q.target);
         let error = self.error_by_first();
         let words = format!(
@@ -147,6 +168,7 @@ impl Answer for Drift<'_> {
         all.field("error_by_first_temperature_minutes", label, value);
         all.notes(&self.adjusted.notes);
         all.notes(&q.target.assumptions);
+        all.notes(q.bath.notes());
         all
     }
 

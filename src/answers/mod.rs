@@ -3,6 +3,7 @@
 //! faces in [`crate::show`] render the description.
 
 pub mod adjust;
+mod bath_today;
 pub mod calibrate;
 pub mod curve;
 mod description;
@@ -17,7 +18,8 @@ mod value;
 pub mod verify;
 pub mod washing;
 
-pub use adjust::{Adjust, AdjustQuestion, BathToday, KeptBath, NoTime};
+pub use adjust::{Adjust, AdjustQuestion, NoTime};
+pub use bath_today::{BathToday, KeptBath};
 pub use calibrate::{CalibrateQuestion, Calibrated};
 pub use curve::Curves;
 pub use description::{

@@ -1,27 +1,57 @@
 //! `wedgebook adjust`: how long today, and what exposure index.
 
-use super::args::AdjustArgs;
+use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::pairing;
+use super::options::{BathArgs, TemperatureArgs};
 use super::{Failure, Outcome, complain, show};
-use crate::answers::{Adjust, AdjustQuestion, BathToday, NoTime};
+use crate::answers::{Adjust, AdjustQuestion, NoTime};
 use crate::development::Unreachable;
+use std::path::PathBuf;
 
-pub fn run(args: &AdjustArgs) -> Result<Outcome, Failure> {
+/// How long is film developed today, and what exposure index is set on the meter?
+///
+/// For a contrast, or for a scene and a paper. Allows for the temperature and the activity of the bath.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 --temperature 21.5\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// The pairing.
+    #[arg(value_name = "PAIRING.toml")]
+    pairing: PathBuf,
+    #[command(flatten)]
+    target: TargetArgs,
+    #[command(flatten)]
+    aims: AimArgs,
+    #[command(flatten)]
+    temperature: TemperatureArgs,
+    #[command(flatten)]
+    bath: BathArgs,
+    /// Calculate also far outside what was calibrated.
+    #[arg(long)]
+    extrapolate: bool,
+    /// Draw a time and temperature card for the wall; the extension says SVG or PNG.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    card: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
-    let aims = super::aims::aims(&file.aims, &args.aims);
+    let aims = aims(&file.aims, &args.aims);
+    let temperature = args.temperature.temperature;
     let adjust = Adjust::of(AdjustQuestion {
         name: &file.name,
         pairing: &pairing,
         measure: aims.measure,
-        target: super::aims::target(&args.target, &aims)?,
-        celsius: args.temperature.map_or(pairing.reference, |typed| typed.celsius),
-        unit: args.temperature.map(|typed| typed.unit).unwrap_or_default(),
-        bath: match &args.bath {
-            Some(journal) => BathToday::Kept(super::bath::kept(journal, args.anyway)?),
-            None => BathToday::Given(args.activity.unwrap_or(1.0)),
-        },
+        target: target(&args.target, &aims)?,
+        celsius: temperature.map_or(pairing.reference, |typed| typed.celsius),
+        unit: temperature.map(|typed| typed.unit).unwrap_or_default(),
+        bath: args.bath.bath()?,
         extrapolate: args.extrapolate,
-        anyway: args.anyway,
+        anyway: args.bath.anyway,
         scene_stops: &aims.scene_stops,
         printing: aims.printing,
     });

@@ -1,37 +1,70 @@
 //! `wedgebook drift`: what the film has had from a bath whose temperature wanders.
 
-use super::args::{DriftArgs, Given, one_file_or_typed};
+use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::pairing;
-use super::{Failure, Outcome, hint, show};
+use super::options::{BathArgs, Given, one_file_or_typed};
+use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::drift::NoDrift;
 use crate::answers::{Drift, DriftQuestion};
-use crate::development::{TemperatureLog, read_temperatures};
+use crate::development::{TemperatureLog, TimedTemperature, read_temperatures};
+use std::path::PathBuf;
 
-pub fn run(args: &DriftArgs) -> Result<Outcome, Failure> {
+/// The temperature of the bath drifts: when is the film taken out?
+///
+/// Adds up the development that the film has had at each temperature. Gives what is still to develop
+/// at the last one.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook drift pairing.toml data/temperatures.csv --contrast 0.56\n  wedgebook drift pairing.toml 0=23.5 2:30=23.0 5=22.4 --contrast 0.56\n  wedgebook drift pairing.toml 0=70F 3=69F --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 the film has had too much, or the bath is not to be used, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// The pairing.
+    #[arg(value_name = "PAIRING.toml")]
+    pairing: PathBuf,
+    /// Minutes and temperatures, as 0=23.5 2:30=23 or 0=70F. Or a file (CSV, .xlsx, .ods) with columns
+    /// `minutes`, or `time` of day, and `celsius` or `fahrenheit`.
+    #[arg(required = true, value_name = "MINUTES=T|TEMPERATURES.csv")]
+    temperatures: Vec<Given<TimedTemperature>>,
+    #[command(flatten)]
+    target: TargetArgs,
+    #[command(flatten)]
+    aims: AimArgs,
+    #[command(flatten)]
+    bath: BathArgs,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
-    let aims = super::aims::aims(&file.aims, &args.aims);
+    let aims = aims(&file.aims, &args.aims);
     let log = log(args)?;
     let drift = Drift::of(DriftQuestion {
         name: &file.name,
         pairing: &pairing,
         measure: aims.measure,
-        target: super::aims::target(&args.target, &aims)?,
+        target: target(&args.target, &aims)?,
         readings: &log.readings,
         unit: log.unit,
-        activity: args.activity,
+        bath: args.bath.bath()?,
+        anyway: args.bath.anyway,
     });
     match drift {
         Ok(drift) => show(&drift, args.json),
-        Err(NoDrift::Unreachable(why)) => {
-            super::complain(why);
+        Err(error @ NoDrift::NoReading) => Err(error.into()),
+        Err(no) => {
+            complain(&no);
+            if matches!(no, NoDrift::Withheld(_)) {
+                complain("use --anyway to calculate all the same");
+            }
             Ok(Outcome::No)
         }
-        Err(error) => Err(error.into()),
     }
 }
 
 /// Thermometer readings from a file or from pairs typed.
-fn log(args: &DriftArgs) -> Result<TemperatureLog, Failure> {
+fn log(args: &Args) -> Result<TemperatureLog, Failure> {
     match one_file_or_typed(&args.temperatures, "MINUTES=T as 0=23.5")? {
         Given::Typed(readings) => Ok(TemperatureLog::of_readings(&readings)?),
         Given::File(path) => {

@@ -2,6 +2,7 @@
 //! none.
 
 use super::{Failure, complain};
+use crate::answers::{Answer, Description, Need};
 use crate::readings::{Note, ReadError, ReadErrors};
 
 /// Faults of files, each with the option that helps.
@@ -25,5 +26,27 @@ pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
             }
             note => complain(format_args!("note: {note}")),
         }
+    }
+}
+
+/// What an answer says, with the options that state what it assumes or lacks.
+pub fn described(answer: &impl Answer) -> Description {
+    let mut description = answer.describe();
+    description.complete_notes(&mut |note| {
+        if let Some(need) = note.need.take() {
+            note.words.push_str(&format!("; state it with {}", option(need)));
+        }
+    });
+    description
+}
+
+/// The option that states something.
+const fn option(need: Need) -> &'static str {
+    match need {
+        Need::FreshClearingTime => "--fresh-s",
+        Need::FixingFactor => "--factor",
+        Need::DensitySigma => "--density-sigma",
+        Need::FrameSize => "--frame-mm",
+        Need::Pitch => "--pitch-mm",
     }
 }

@@ -1,6 +1,6 @@
 //! `wedgebook paper`: a print of the step tablet to speed, range and grade of the paper.
 
-use super::args::{Model, ReadingArgs, typed};
+use super::options::{Model, ReadingArgs};
 use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::Papers;
 use crate::curve::Choice;
@@ -24,8 +24,8 @@ pub struct Args {
     #[arg(required = true)]
     readings: Vec<PathBuf>,
     /// Find the setting that gives this range R.
-    #[arg(long, value_name = "R", value_parser = typed::<PaperRange>)]
-    paper_range: Option<f64>,
+    #[arg(long, value_name = "R")]
+    paper_range: Option<PaperRange>,
     /// The curve's model.
     #[arg(long, value_enum, default_value_t = Model::Auto)]
     model: Model,
@@ -41,7 +41,7 @@ pub struct Args {
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let strips = read(&args.readings, &args.reading.options(), true)?;
-    let papers = Papers::of(strips, args.model.into(), args.paper_range);
+    let papers = Papers::of(strips, args.model.into(), args.paper_range.map(PaperRange::get));
     complain_of_unusable(&papers.strips);
     if let Some(path) = &args.plot {
         papers.figure().scene().save(path)?;

@@ -26,7 +26,7 @@ impl Adjust<'_> {
     #[must_use]
     pub fn card(&self) -> Option<TimeTemperatureCard> {
         let q = &self.question;
-        if q.withheld().is_some() {
+        if q.bath.withheld(q.anyway).is_some() {
             return None;
         }
         let temperatures = self.temperatures();
@@ -52,7 +52,7 @@ impl Adjust<'_> {
                 .map(|index| format!("EI {}", number(index.value, index_decimals(index.value)))),
             asked: column.asked,
         });
-        let standing = q.standing();
+        let standing = q.bath.standing();
         Some(TimeTemperatureCard {
             pairing: q.name.to_owned(),
             standing: standing.map(ToString::to_string),

@@ -1,13 +1,15 @@
 //! What a person types for a bath.
 
-use super::super::args::{AimArgs, FormerOptions, TargetArgs, typed};
+use super::super::aims::{AimArgs, TargetArgs};
+use super::super::options::{TemperatureArgs, typed};
 use super::super::verify::ControlArgs;
+use crate::bath::count::{Rolls, Sheets};
 use crate::bath::film::Format;
 use crate::bath::journal::iso_date;
 use crate::bath::watched::Watched;
 use crate::units::{
     Activity, AddedMillilitres, FilmArea, FilmsPerWeek, Litres, Minutes, RemovedMillilitres,
-    ReplenisherStrength, Temperature,
+    ReplenisherStrength,
 };
 use clap::{Args as Group, Subcommand, ValueEnum};
 use jiff::civil::Date;
@@ -88,11 +90,11 @@ pub struct FilmArgs {
     #[command(flatten)]
     pub place: Place,
     /// Rolls: N of 135-36, or FORMAT=N for 135-36, 135-24, 120 or 220; may be repeated.
-    #[arg(long, value_name = "N|FORMAT=N", allow_hyphen_values = true, value_parser = rolls)]
-    pub rolls: Vec<(u32, Format)>,
+    #[arg(long, value_name = "N|FORMAT=N", allow_hyphen_values = true)]
+    pub rolls: Vec<Rolls>,
     /// Sheets, as 4x5in=6, 9x12cm=6 or 90x120mm=6; may be repeated.
-    #[arg(long, value_name = "WxHin=N", allow_hyphen_values = true, value_parser = sheets)]
-    pub sheets: Vec<(u32, Format)>,
+    #[arg(long, value_name = "WxHin=N", allow_hyphen_values = true)]
+    pub sheets: Vec<Sheets>,
     /// Area in m² instead.
     #[arg(long, value_name = "M2", allow_hyphen_values = true, value_parser = typed::<FilmArea>, conflicts_with_all = ["rolls", "sheets"])]
     pub area_m2: Option<f64>,
@@ -198,11 +200,8 @@ pub struct View {
 pub struct StatusArgs {
     #[command(flatten)]
     pub view: View,
-    /// Temperature of the bath, as 21.5 or 70F [default: that of the pairing].
-    #[arg(long, value_name = "T")]
-    pub temperature: Option<Temperature>,
     #[command(flatten)]
-    pub former: FormerOptions,
+    pub temperature: TemperatureArgs,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]
@@ -303,43 +302,4 @@ pub struct ForecastArgs {
 /// A date as typed.
 pub fn date(text: &str) -> Result<Date, String> {
     iso_date(text).ok_or_else(|| "write year-month-day, as 2026-03-04".to_owned())
-}
-
-/// Most films that one entry may have.
-const MOST: u32 = 10_000;
-
-fn count(text: &str) -> Result<u32, String> {
-    match text.trim().parse() {
-        Ok(count @ 1..=MOST) => Ok(count),
-        _ => {
-            Err(format!("{text:?} is not a number of films: write a whole number from 1 to {MOST}"))
-        }
-    }
-}
-
-/// Rolls as typed: how many of 135-36, or FORMAT=N.
-pub fn rolls(text: &str) -> Result<(u32, Format), String> {
-    let Some((format, number)) = text.split_once('=') else {
-        if let Ok(format) = text.parse::<Format>() {
-            return Err(format!("write how many of them, as {format}=2"));
-        }
-        return Ok((count(text)?, Format::Roll135x36));
-    };
-    match format.parse::<Format>() {
-        Ok(format) if format.is_sheet() => Err("that is a sheet; give it with --sheets".to_owned()),
-        Ok(format) => Ok((count(number)?, format)),
-        Err(error) => Err(error.to_string()),
-    }
-}
-
-/// Sheets as typed: FORMAT=N.
-pub fn sheets(text: &str) -> Result<(u32, Format), String> {
-    let Some((format, number)) = text.split_once('=') else {
-        return Err("write their size and how many, as 4x5in=6".to_owned());
-    };
-    match format.parse::<Format>() {
-        Ok(format) if !format.is_sheet() => Err("that is a roll; give it with --rolls".to_owned()),
-        Ok(format) => Ok((count(number)?, format)),
-        Err(error) => Err(error.to_string()),
-    }
 }

@@ -8,7 +8,7 @@ use crate::bath::journal::Act;
 use crate::words::trimmed;
 
 pub fn run(args: &FilmArgs) -> Result<Outcome, Failure> {
-    let films = Films(args.rolls.iter().chain(&args.sheets).copied().collect());
+    let films = Films::of_counts(&args.rolls, &args.sheets);
     let area_m2 = args.area_m2.unwrap_or_else(|| films.area_m2());
     let area = format!("{} m²", trimmed(area_m2, 4));
     let told = match args.area_m2 {

@@ -28,13 +28,7 @@ pub struct Opened {
 impl Opened {
     /// Reads the journal that a person named, and its pairing if that is found.
     pub fn view(view: &View) -> Result<Self, Failure> {
-        let on = view.date.unwrap_or_else(today);
-        if on > today() {
-            return Err(Failure(format!(
-                "--date {on} is still to come; what the bath will be like is told by forecast"
-            )));
-        }
-        Self::open(&view.journal, on, view.pairing.as_deref())
+        Self::open(&view.journal, day(view.date)?, view.pairing.as_deref())
     }
 
     fn open(path: &Path, on: Date, pairing: Option<&Path>) -> Result<Self, Failure> {
@@ -72,6 +66,16 @@ impl Opened {
     }
 }
 
+/// The day that was typed, or today.
+fn day(typed: Option<Date>) -> Result<Date, Failure> {
+    match typed.unwrap_or_else(today) {
+        day if day > today() => Err(Failure(format!(
+            "--date {day} is still to come; `wedgebook bath forecast` says how the bath will be"
+        ))),
+        day => Ok(day),
+    }
+}
+
 /// Reads a journal.
 pub fn read(path: &Path) -> Result<Journal, Failure> {
     Journal::read(path).map_err(no_journal)
@@ -106,10 +110,10 @@ fn recorded(journal: &Path, entries: &[Entry]) -> Result<(PairingFile, Pairing),
     inputs::pairing(&path).map_err(|Failure(why)| why)
 }
 
-/// What the journal says of the bath today. The activity of a bath that is not to be used is
+/// What the journal says of the bath on a day, or today. The activity of a bath that is not to be used is
 /// followed only if `anyway`.
-pub fn kept(journal: &Path, anyway: bool) -> Result<KeptBath, Failure> {
-    let opened = Opened::open(journal, today(), None)?;
+pub fn kept(journal: &Path, date: Option<Date>, anyway: bool) -> Result<KeptBath, Failure> {
+    let opened = Opened::open(journal, day(date)?, None)?;
     let standing = Standing::of(&opened.entries, opened.on);
     if standing.withholds() && !anyway {
         return Ok(KeptBath { standing, activity: None, notes: Vec::new() });

@@ -14,7 +14,7 @@ mod status;
 mod strip;
 mod words;
 
-pub use args::{Args, date, rolls, sheets};
+pub use args::{Args, date};
 pub use journal::{kept, read};
 pub use words::standing;
 

@@ -93,7 +93,7 @@ fn today(
     };
     let aims = super::super::aims::aims(&file.aims, &args.aims);
     let target = super::super::aims::target(&args.target, &aims)?;
-    let celsius = match args.temperature {
+    let celsius = match args.temperature.temperature {
         Some(typed) => typed.celsius,
         None => pairing.reference,
     };

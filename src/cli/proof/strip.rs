@@ -1,18 +1,19 @@
 //! The test strip and the negatives, as they are typed or from files.
 
 use super::Args;
-use crate::cli::args::{Given, one_file_or_typed};
+use crate::cli::options::{Given, one_file_or_typed};
 use crate::cli::{Failure, hint};
 use crate::printing::proof::{
     Exposure, Negative, TestStrip, TestStripError, read_negatives, read_test_strip,
 };
+use crate::units::Density;
 
 /// The test strip that was given, with its readings, if one was.
 pub fn strip(args: &Args, sigma: f64) -> Result<Option<(TestStrip, Vec<Exposure>)>, Failure> {
     if args.strip.is_empty() {
         return Ok(None);
     }
-    let white = args.white;
+    let white = args.white.map(Density::get);
     match one_file_or_typed(&args.strip, "SECONDS=DENSITY as 8=1.77")? {
         Given::Typed(readings) => TestStrip::of_readings(&readings, white, sigma)
             .map(Some)

@@ -1,8 +1,9 @@
-use crate::cli::args::{AimArgs, FormerOptions, typed};
+use crate::cli::aims::AimArgs;
+use crate::cli::options::TemperatureArgs;
 use crate::printing::tone::PrintFor;
 use crate::units::{
     Activity, Contrast, ExposureChange, ExposureIndex, LogExposure, Minutes, SceneStops,
-    Temperature, ToneDistance,
+    ToneDistance,
 };
 use std::path::PathBuf;
 
@@ -24,40 +25,37 @@ pub struct Args {
     #[arg(long, value_name = "NAME")]
     pub setting: Option<String>,
     /// Range of the scene in stops.
-    #[arg(long, value_name = "N", default_value_t = 7.0, value_parser = typed::<SceneStops>)]
-    pub scene_stops: f64,
+    #[arg(long, value_name = "N", default_value = "7")]
+    pub scene_stops: SceneStops,
     /// Contrast that the film is developed to [default: what the scene and the paper ask for].
-    #[arg(long, value_name = "G", value_parser = typed::<Contrast>, conflicts_with = "minutes")]
-    pub contrast: Option<f64>,
+    #[arg(long, value_name = "G", conflicts_with = "minutes")]
+    pub contrast: Option<Contrast>,
     /// Time that the film is developed for, as 7.5 or 7:30.
-    #[arg(long, value_name = "M", value_parser = typed::<Minutes>)]
-    pub minutes: Option<f64>,
-    /// Temperature of the bath, as 21.5 or 70F [default: that of the pairing].
-    #[arg(long, value_name = "T")]
-    pub temperature: Option<Temperature>,
+    #[arg(long, value_name = "M")]
+    pub minutes: Option<Minutes>,
     #[command(flatten)]
-    pub former: FormerOptions,
+    pub temperature: TemperatureArgs,
     /// Activity of the bath: 1 as calibrated.
-    #[arg(long, default_value_t = 1.0, value_parser = typed::<Activity>)]
-    pub activity: f64,
+    #[arg(long, default_value = "1")]
+    pub activity: Activity,
     #[command(flatten)]
     pub aims: AimArgs,
     /// Exposure index that the meter is set to [default: the pairing's own for this development].
-    #[arg(long, value_name = "EI", value_parser = typed::<ExposureIndex>)]
-    pub exposure_index: Option<f64>,
+    #[arg(long, value_name = "EI")]
+    pub exposure_index: Option<ExposureIndex>,
     /// Stops of exposure given over what the meter says.
-    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
-    pub over_stops: f64,
+    #[arg(long, value_name = "STOPS", default_value = "0", allow_hyphen_values = true)]
+    pub over_stops: ExposureChange,
     /// How far the metered tone lies below the brightest, in stops [default: 2.5, an 18 % grey under
     /// white (assumed)].
-    #[arg(long, value_name = "STOPS", value_parser = typed::<ToneDistance>)]
-    pub metered_below_stops: Option<f64>,
+    #[arg(long, value_name = "STOPS")]
+    pub metered_below_stops: Option<ToneDistance>,
     /// What the print is exposed for.
     #[arg(long, value_enum, default_value_t = PrintForArg::Middle)]
     pub print_for: PrintForArg,
     /// Stops of print exposure over that.
-    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
-    pub print_over_stops: f64,
+    #[arg(long, value_name = "STOPS", default_value = "0", allow_hyphen_values = true)]
+    pub print_over_stops: ExposureChange,
     /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     pub log_exposure_clear: Option<LogExposure>,

@@ -1,6 +1,7 @@
 //! What `wedgebook verify` takes.
 
-use crate::cli::args::{FormerOptions, MeasureArg, ReadingArgs, typed};
+use crate::cli::aims::MeasureArg;
+use crate::cli::options::{FormerOptions, ReadingArgs};
 use crate::units::{Minutes, Temperature};
 use clap::ValueEnum;
 use std::path::PathBuf;
@@ -35,8 +36,8 @@ pub struct ControlArgs {
     #[arg(required = true)]
     pub readings: Vec<PathBuf>,
     /// How long the strip was developed, as 9 or 9:30 [default: the readings' own column].
-    #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
-    pub minutes: Option<f64>,
+    #[arg(long, value_name = "MIN")]
+    pub minutes: Option<Minutes>,
     /// Temperature of the bath, as 21.5 or 70F [default: the readings' own column].
     #[arg(long, value_name = "T")]
     pub temperature: Option<Temperature>,

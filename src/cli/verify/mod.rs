@@ -43,7 +43,9 @@ pub fn verified(args: &ControlArgs, journal: Option<&Path>) -> Result<Verificati
         pairing: &pairing,
         measure: args.measure.map_or(file.aims.measure, Into::into),
         limits,
-        strips: strips.map(|a| developed(a, args.minutes, typed)).collect::<Result<_, _>>()?,
+        strips: strips
+            .map(|a| developed(a, args.minutes.map(Minutes::get), typed))
+            .collect::<Result<_, _>>()?,
     });
     match answer {
         Ok(answer) => answer.ok_or_else(|| Failure("there is no control strip".to_owned())),
