@@ -9,8 +9,10 @@ use crate::units::{
 };
 use std::path::PathBuf;
 
-/// Measure how even development is over evenly exposed frames: gradients, edge zones, a wave with the
-/// perforations, spots; whether it is seen in a print, and what it may come from.
+/// How even is development over the frame, and what may unevenness come from?
+///
+/// Measures evenly exposed frames: gradients, edge zones, a wave with the perforations, spots. Says
+/// whether they are seen in a print.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Example:\n  wedgebook evenness data/evenness.csv --plot evenness.svg\n\nExit status: 0 nothing is seen in a print, 1 unevenness is seen, 2 wrong usage or unusable input."

@@ -7,7 +7,7 @@ use crate::cli::{Failure, Outcome, show};
 use crate::session::fixing::ClearingTest;
 use crate::units::{ClearingSeconds, FixingFactor, Millilitres};
 
-/// Find the fixing time from a clearing test, and whether the fixer is spent.
+/// How long is film fixed, and is the fixer spent?
 ///
 /// Put a piece of undeveloped film into the fixer, in room light. Measure the time until the film is
 /// clear: this is the clearing time.

@@ -9,12 +9,14 @@ use crate::readings::{Note, ReadOptions, Strip, read_files};
 use crate::units::PaperRange;
 use std::path::PathBuf;
 
-/// Measure a paper from a print of the step tablet: minimum and maximum density, speed P and range R of
-/// ISO 6846, average gradient and grade, each with its 95 % interval.
+/// What are the speed, the range and the grade of this paper?
 ///
-/// Readings have the same columns as those of film; `density` is the reflection density, and an empty
-/// exposure marks the unexposed paper. Strips that differ in a column `filter` (or `grade`) are one paper
-/// at several settings.
+/// Measures a print of the step tablet: minimum and maximum density, speed P and range R of ISO 6846,
+/// average gradient and grade, each with its 95 % interval.
+///
+/// Readings have the columns of film. `density` is the reflection density. An empty exposure marks the
+/// unexposed paper. Strips that differ in a column `filter` (or `grade`) are one paper at several
+/// settings.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wedgebook paper data/paper.csv --log-exposure-clear 2.0 --plot paper.svg\n  wedgebook paper data/paper.csv --paper-range 95\n\nExit status: 0 done, 1 no setting gives the wanted range, 2 wrong usage or unusable input."
@@ -23,7 +25,7 @@ pub struct Args {
     /// Readings: CSV, ISO 28178 text, .xlsx or .ods.
     #[arg(required = true)]
     readings: Vec<PathBuf>,
-    /// Find the setting that gives this range R.
+    /// Find the setting that gives this ISO range R, 100 times the log exposure range.
     #[arg(long, value_name = "R")]
     paper_range: Option<PaperRange>,
     /// The curve's model.

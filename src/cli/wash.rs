@@ -4,7 +4,9 @@ use crate::answers::{Wash, WashQuestion, WashedBy};
 use crate::cli::{Failure, Outcome, show};
 use crate::units::{FixerShare, Millilitres, WashMinutes};
 
-/// Calculate how long to wash, or how much fixer is left: in running water, or after changes of water.
+/// How long is film washed, or how much fixer is left in it?
+///
+/// In running water, or after changes of water.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wedgebook wash\n  wedgebook wash --minutes 5\n  wedgebook wash --retained-ml 60 --total-ml 600\n\nExit status: 0 done, 2 wrong usage or unusable input."

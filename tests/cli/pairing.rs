@@ -282,28 +282,3 @@ fn edited_aims_are_respected() {
             .contains("Callier factor of 1.3 for condenser light is assumed")
     );
 }
-
-/// The examples in the commands' help run as printed, in their order.
-#[test]
-fn the_examples_of_the_help_run() {
-    let desk = Desk::with_pairing();
-    for command in ["calibrate", "adjust", "drift"] {
-        let (_, help, _) = desk.run(&[command, "--help"]);
-        let examples: Vec<String> = help
-            .lines()
-            .map(str::trim)
-            .filter(|l| l.starts_with("wedgebook "))
-            .map(str::to_owned)
-            .collect();
-        assert!(!examples.is_empty(), "{command}");
-        for example in examples {
-            let args: Vec<String> = example
-                .split(' ')
-                .skip(1)
-                .map(|a| a.strip_prefix("data/").map_or_else(|| a.to_owned(), data))
-                .collect();
-            let (status, _, err) = desk.run(&args.iter().map(String::as_str).collect::<Vec<_>>());
-            assert_eq!(status, 0, "{example}: {err}");
-        }
-    }
-}

@@ -584,24 +584,3 @@ fn strips_that_carry_no_curve_are_named() {
     assert_eq!(status, 2);
     assert!(err.contains("both give the filter"), "{err}");
 }
-
-/// The examples in the commands' help run as printed.
-#[test]
-fn the_examples_of_the_help_run() {
-    let desk = Desk::with_pairing();
-    let mut count = 0;
-    for command in ["paper", "proof", "tone"] {
-        let (_, help, _) = desk.run(&[command, "--help"]);
-        for example in help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook ")) {
-            let args: Vec<String> = example
-                .split(' ')
-                .skip(1)
-                .map(|a| a.strip_prefix("data/").map_or_else(|| a.to_owned(), data))
-                .collect();
-            let (status, _, err) = desk.run(&args.iter().map(String::as_str).collect::<Vec<_>>());
-            assert_eq!(status, 0, "{example}: {err}");
-            count += 1;
-        }
-    }
-    assert_eq!(count, 8);
-}

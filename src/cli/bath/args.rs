@@ -15,12 +15,14 @@ use clap::{Args as Group, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use std::path::PathBuf;
 
-/// Keep the journal of a bath, one CSV file that opens in any spreadsheet: what went in, what went
-/// through, and how the bath stands.
+/// What went into the bath, how does it stand, and how long will it last?
+///
+/// Keeps the journal of a bath: one CSV file that opens in any spreadsheet. Close it in the spreadsheet
+/// before entries are made.
 #[derive(Debug, Group)]
 #[command(
     arg_required_else_help = true,
-    after_help = "Example:\n  wedgebook bath mix bath.csv --litres 1.5\n\nClose the journal in the spreadsheet before entries are made.\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook bath mix bath.csv --litres 1.5\n  wedgebook bath status data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 the answer is no, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     #[command(subcommand)]
@@ -56,7 +58,7 @@ pub struct Place {
 
 /// Enter a fresh bath.
 ///
-/// It begins the journal if there is none; in a journal that is there it ends the bath before.
+/// Begins the journal if there is none. In a journal that is there it ends the bath before.
 #[derive(Debug, Group)]
 #[command(
     after_help = "Example:\n  wedgebook bath mix bath.csv --litres 1.5 --what \"Quillback 1+6\" --dilution 1+6\n\nExit status: 0 done, 2 wrong usage or unusable input."
@@ -105,8 +107,8 @@ pub struct FilmArgs {
 
 /// Enter replenisher that was added.
 ///
-/// As much as was added counts as taken out before, so that the bath keeps its level. --removed-ml
-/// says otherwise; with 0 the bath rises by what was added.
+/// As much as was added counts as taken out before, so that the level of the bath stays. Use
+/// --removed-ml where it does not; with 0 the bath rises by what was added.
 #[derive(Debug, Group)]
 #[command(
     after_help = "Example:\n  wedgebook bath replenish bath.csv --added-ml 125\n\nExit status: 0 done, 2 wrong usage or unusable input."
@@ -125,10 +127,9 @@ pub struct ReplenishArgs {
     pub note: Option<String>,
 }
 
-/// Verify the bath from a control strip, and enter what it says.
+/// Verify the bath from a control strip, and enter the result.
 ///
-/// The day is that of the strip's own column `date`, or today. Several strips are entered in their
-/// order.
+/// The day is that of the readings' column `date`, or today. Several strips are entered in their order.
 #[derive(Debug, Group)]
 #[command(
     after_help = "Example:\n  wedgebook bath strip bath.csv pairing.toml data/control.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
@@ -174,13 +175,13 @@ pub struct DiscardArgs {
     pub note: Option<String>,
 }
 
-/// A journal that is looked at.
+/// A journal that is read.
 #[derive(Debug, Group)]
 pub struct View {
     /// The journal of the bath.
     #[arg(value_name = "JOURNAL.csv")]
     pub journal: PathBuf,
-    /// Look at it as it was on this day [default: today].
+    /// Day for which the journal is read [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub date: Option<Date>,
     /// The pairing [default: that of the last strip, where it is found].
@@ -191,11 +192,13 @@ pub struct View {
     pub json: bool,
 }
 
-/// Tell how the bath stands: its activity now, what went through it, whether it is in control, and
-/// how long to develop in it today.
+/// How does the bath stand today?
+///
+/// Gives its activity, what went through it, whether it is in control, and how long film is developed
+/// in it.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath status data/bath.csv --temperature 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath status data/bath.csv --date 2026-11-17 --temperature 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
 )]
 pub struct StatusArgs {
     #[command(flatten)]
@@ -208,11 +211,13 @@ pub struct StatusArgs {
     pub aims: AimArgs,
 }
 
-/// Draw the control charts of the bath: activity, contrast, base plus fog, speed, and the densities of
+/// Is the bath in control?
+///
+/// Draws the control charts of the bath: activity, contrast, base plus fog, speed, and the densities of
 /// fixed steps.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath chart data/bath.csv --plot chart.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath chart data/bath.csv --date 2026-11-17 --plot chart.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct ChartArgs {
     #[command(flatten)]
@@ -266,10 +271,12 @@ pub enum BasisArg {
     Tolerances,
 }
 
-/// Foresee the end of the bath: films left, days left, and the replenishment that would hold it.
+/// How long will the bath last?
+///
+/// Gives the films and the days that are left, and the replenishment that keeps the bath as it is.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --lowest-activity 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --date 2026-11-17 --lowest-activity 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
 )]
 pub struct ForecastArgs {
     #[command(flatten)]
@@ -277,8 +284,8 @@ pub struct ForecastArgs {
     /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
     #[arg(long, value_name = "A", value_parser = typed::<Activity>, conflicts_with = "longest_minutes")]
     pub lowest_activity: Option<f64>,
-    /// Longest time that you will develop for, as 12 or 12:30; the lowest activity follows from it,
-    /// the pairing and its aim at the pairing's temperature.
+    /// Longest time that film is developed for, as 12 or 12:30. The lowest activity follows from it, the
+    /// pairing and its aim, at the pairing's temperature.
     #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
     pub longest_minutes: Option<f64>,
     /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
@@ -287,7 +294,7 @@ pub struct ForecastArgs {
     /// Films a week [default: as in the journal].
     #[arg(long, value_name = "N", value_parser = typed::<FilmsPerWeek>)]
     pub films_per_week: Option<f64>,
-    /// Activity that replenishment is to hold [default: the present one].
+    /// Activity that replenishment keeps [default: the present one].
     #[arg(long, value_name = "A", value_parser = typed::<Activity>)]
     pub hold_activity: Option<f64>,
     /// Strength of the replenisher, 1 being a fresh bath's [default: 1 (assumed)].

@@ -6,19 +6,19 @@ use crate::units::{
 };
 use std::path::PathBuf;
 
-/// Find the time of a contact proof, the shortest that prints clear film as black, and the paper that
-/// each negative needs.
+/// How long is a contact proof exposed, and what paper does each negative need?
 ///
-/// The time comes from a test strip (paper exposed through clear film for several times), or from a
-/// paper's curve. "Black" is 0.90 of the net maximum density, the shadow point of ISO 6846.
+/// The time is the shortest that prints clear film as black: 0.90 of the net maximum density, the
+/// shadow point of ISO 6846. It comes from a test strip (paper exposed through clear film for several
+/// times) or from the curve of a paper.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wedgebook proof data/proof-strip.csv --plot proof.svg\n  wedgebook proof 4=1.28 5.6=1.53 8=1.77 11=1.95 16=2.05 22=2.05 --white 0.06\n  wedgebook proof --paper data/paper.csv --setting 2 --paper-seconds 30 --base-plus-fog 0.30\n  wedgebook proof --negative 0.42:1.21 --paper data/paper.csv\n\nExit status: 0 done, 1 something that was asked for cannot be determined, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// A test strip: a CSV file with columns `seconds` and `density` (0 s is the unexposed paper), or
-    /// pairs SECONDS=DENSITY.
-    #[arg(value_name = "STRIP.csv|SECONDS=DENSITY")]
+    /// A test strip: seconds and densities, as 4=1.28 8=1.77. Or a file (CSV, .xlsx, .ods) with columns
+    /// `seconds` and `density`; 0 s is the unexposed paper.
+    #[arg(value_name = "SECONDS=DENSITY|STRIP.csv")]
     pub strip: Vec<Given<Exposure>>,
     /// Density of the unexposed paper, where the strip has none [default: 0.06 ± 0.03 (assumed)].
     #[arg(long, value_name = "D")]
@@ -39,7 +39,7 @@ pub struct Args {
     /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     pub log_exposure_clear: Option<LogExposure>,
-    /// Base plus fog of the film: of the test strip's, or, with a paper's curve, of the proof's.
+    /// Base plus fog of the film: that of the test strip or, with the curve of a paper, of the proof.
     #[arg(long, value_name = "D")]
     pub base_plus_fog: Option<Density>,
     /// Scale the time to film of this base plus fog.
@@ -57,8 +57,8 @@ pub struct Args {
     /// Scale the time to paper of this speed P.
     #[arg(long, value_name = "P", requires = "paper_speed")]
     pub to_paper_speed: Option<PaperSpeed>,
-    /// A negative by its lowest and highest densities that are to print with detail, or a CSV file
-    /// with columns `negative`, `low`, `high`.
+    /// A negative by the lowest and the highest density that are to print with detail, as 0.42:1.21. Or
+    /// a file (CSV, .xlsx, .ods) with columns `negative`, `low` and `high`. May be repeated.
     #[arg(long, value_name = "LOW:HIGH|FILE.csv")]
     pub negative: Vec<Given<Negative>>,
     /// Light that the negatives are printed with.

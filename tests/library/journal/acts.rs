@@ -151,37 +151,3 @@ fn the_file_is_plain_csv() {
     assert_eq!(lines[2], format!("2026-03-04,note{}\"a,b\",", ",".repeat(26)));
     assert_eq!(lines.len(), 3);
 }
-
-/// The examples in the help of each act run as printed, in their order.
-#[test]
-fn the_examples_of_the_help_run() {
-    let desk = Desk::new();
-    let mut acts = vec![vec!["--help"]];
-    acts.extend(["mix", "film", "replenish", "note", "discard"].map(|act| vec![act, "--help"]));
-    for args in acts {
-        let help = desk.bath(&args).out;
-        let examples: Vec<&str> =
-            help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook bath ")).collect();
-        assert!(!examples.is_empty(), "{args:?}");
-        for example in examples {
-            let run =
-                desk.bath(&words(example)[2..].iter().map(String::as_str).collect::<Vec<_>>());
-            assert_eq!((run.status, run.err.as_str()), (0, ""), "{example}");
-        }
-    }
-    let what =
-        |act: &Act| matches!(act, Act::Mix { what: Some(what), .. } if what == "Quillback 1+6");
-    assert!(desk.journal().entries.iter().any(|entry| what(&entry.act)));
-}
-
-/// The words of a command line with quotation marks.
-fn words(line: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    for (index, part) in line.split('"').enumerate() {
-        match index % 2 {
-            0 => words.extend(part.split_whitespace().map(str::to_owned)),
-            _ => words.push(part.to_owned()),
-        }
-    }
-    words
-}
