@@ -22,7 +22,7 @@ use std::path::PathBuf;
 #[derive(Debug, Group)]
 #[command(
     arg_required_else_help = true,
-    after_help = "Examples:\n  wedgebook bath mix bath.csv --litres 1.5\n  wedgebook bath status data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 the answer is no, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook bath mix bath.csv --litres 1.5 --date 2026-11-02\n  wedgebook bath status data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 the answer is no, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     #[command(subcommand)]
@@ -61,7 +61,7 @@ pub struct Place {
 /// Begins the journal if there is none. In a journal that is there it ends the bath before.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath mix bath.csv --litres 1.5 --what \"Quillback 1+6\" --dilution 1+6\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath mix bath.csv --litres 1.5 --what \"Quillback 1+6\" --dilution 1+6 --date 2026-11-02\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct MixArgs {
     #[command(flatten)]
@@ -85,7 +85,7 @@ pub struct MixArgs {
 /// Rolls and sheets are entered with their area from nominal dimensions.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Examples:\n  wedgebook bath film bath.csv --rolls 3\n  wedgebook bath film bath.csv --rolls 120=2 --sheets 4x5in=6\n  wedgebook bath film bath.csv --area-m2 0.25\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook bath film bath.csv --rolls 3 --date 2026-11-09\n  wedgebook bath film bath.csv --rolls 120=2 --sheets 4x5in=6 --date 2026-11-09\n  wedgebook bath film bath.csv --area-m2 0.25 --date 2026-11-09\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 #[group(id = "developed", required = true, multiple = true, args = ["rolls", "sheets", "area_m2"])]
 pub struct FilmArgs {
@@ -111,7 +111,7 @@ pub struct FilmArgs {
 /// --removed-ml where it does not; with 0 the bath rises by what was added.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath replenish bath.csv --added-ml 125\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath replenish bath.csv --added-ml 125 --date 2026-11-09\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct ReplenishArgs {
     #[command(flatten)]

@@ -2,7 +2,7 @@
 
 use super::{Desk, bare, discard, film, mix, note, replenish, strip};
 use serde_json::{Value, json};
-use wedgebook::bath::journal::{Act, Journal};
+use wedgebook::bath::journal::Journal;
 
 /// Every act, written and read back.
 #[test]
