@@ -39,7 +39,7 @@ pub struct Args {
     #[command(flatten)]
     reading: ReadingArgs,
     /// Draw contrast against time here, and beside it, with -strips and -speed in their names, the
-    /// curves and the exposure index against contrast; the extension says SVG or PNG.
+    /// curves and the exposure index against contrast, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
     /// Print one JSON document instead of text.
