@@ -2,6 +2,7 @@
 
 pub mod activity;
 pub mod control;
+pub mod count;
 pub mod entered;
 pub mod film;
 pub mod forecast;
@@ -10,3 +11,4 @@ pub mod journal;
 pub mod limits;
 pub mod standing;
 pub mod verify;
+pub mod watched;

@@ -219,7 +219,7 @@ fn action(verdict: &str) -> Option<Action> {
     }
     let code = verdict.strip_prefix("out of spec:").unwrap_or(&verdict).trim();
     let all = [Action::Use, Action::Lengthen, Action::Shorten, Action::Replenish, Action::Replace];
-    all.into_iter().find(|action| action.word() == code)
+    all.into_iter().find(|action| action.code() == code)
 }
 
 fn days(from: Date, to: Date) -> i32 {

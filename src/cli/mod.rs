@@ -9,11 +9,12 @@ mod curve;
 mod drift;
 mod evenness;
 mod fix;
+mod hint;
 mod inputs;
+mod options;
 mod paper;
 mod proof;
 mod session;
-mod table;
 mod tone;
 mod verify;
 mod wash;
@@ -96,7 +97,7 @@ fn width() -> usize {
 
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.
 fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
-    let description = answer.describe();
+    let description = hint::described(answer);
     print(&match as_json {
         true => json::render(&description),
         false => text::render(&description, width()),

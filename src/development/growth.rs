@@ -39,12 +39,12 @@ pub enum Form {
 }
 
 impl Form {
-    /// Its name in output.
+    /// For programs, as "first_order".
     #[must_use]
-    pub const fn name(self) -> &'static str {
+    pub const fn code(self) -> &'static str {
         match self {
-            Self::FirstOrder => "first-order",
-            Self::LogTime => "log-time",
+            Self::FirstOrder => "first_order",
+            Self::LogTime => "log_time",
             Self::Interpolated => "interpolated",
         }
     }

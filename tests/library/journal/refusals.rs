@@ -37,19 +37,19 @@ fn rows_that_cannot_be() {
         ),
         (
             "2026-03-04,flim,,0.1,,,,,,,,,",
-            "3, column \"act\": \"flim\" is no act; did you mean \"film\"?",
+            "3, column \"act\": unknown entry type \"flim\"; did you mean \"film\"?",
         ),
         (
             "2026-03-04,replenished,,,9,,,,,,,,",
-            "3, column \"act\": \"replenished\" is no act; did you mean \"replenish\"?",
+            "3, column \"act\": unknown entry type \"replenished\"; did you mean \"replenish\"?",
         ),
         (
             "2026-03-04,stir,,,,,,,,,,,",
-            "3, column \"act\": \"stir\" is no act; did you mean \"strip\"?",
+            "3, column \"act\": unknown entry type \"stir\"; did you mean \"strip\"?",
         ),
         (
             "2026-03-04,agitated,,,,,,,,,,,",
-            "3, column \"act\": \"agitated\" is no act; write mix, film, replenish, strip, note or discard",
+            "3, column \"act\": unknown entry type \"agitated\"; write mix, film, replenish, strip, note or discard",
         ),
         (
             "2026-03-04,mix,,,,,,,,,,,",
@@ -179,10 +179,7 @@ fn all_faulty_rows_are_told() {
 #[test]
 fn files_that_are_no_journals() {
     for (bytes, message) in [
-        (
-            &b""[..],
-            "bath.csv: the journal is empty; begin it with a mix: wedgebook bath mix bath.csv --litres N",
-        ),
+        (&b""[..], "bath.csv: the journal is empty; begin it with a mix"),
         (
             b"log_exposure,density\n-1,0.5\n",
             "bath.csv:1: not a journal: its first row names no column date and no column act; found log_exposure and density",
@@ -242,17 +239,20 @@ fn what_is_typed_is_held_to_the_same() {
             "\"0\" is not a number of films: write a whole number from 1 to 10000",
         ),
         ("film bath.csv --rolls 120=-1", "\"-1\" is not a number of films"),
-        ("film bath.csv --rolls 4x5in=2", "that is a sheet; give it with --sheets"),
-        ("film bath.csv --sheets 120=2", "that is a roll; give it with --rolls"),
+        ("film bath.csv --rolls 4x5in=2", "4x5in is a sheet, not a roll"),
+        ("film bath.csv --sheets 120=2", "120 is a roll, not a sheet"),
         ("film bath.csv --sheets 4x5=2", "add the unit, as in 4x5in, 9x12cm or 90x120mm"),
-        ("film bath.csv --area nan", "\"nan\" is not a number; write an area in m², as 0.056"),
-        ("film bath.csv --area 0", "0 is not an area in m²: it must be above 0"),
-        ("film bath.csv --area 1 --rolls 1", "cannot be used with"),
+        ("film bath.csv --area-m2 nan", "\"nan\" is not an area in m²: write a number above 0"),
+        ("film bath.csv --area-m2 0", "\"0\" is not an area in m²: write a number above 0"),
+        ("film bath.csv --area-m2 1 --rolls 1", "cannot be used with"),
         ("film bath.csv", "required arguments were not provided"),
-        ("replenish bath.csv --added-ml -5", "-5 is not a volume in ml: it must be above 0"),
+        (
+            "replenish bath.csv --added-ml -5",
+            "\"-5\" is not a volume in ml: write a number above 0",
+        ),
         (
             "mix bath.csv --litres 1.2.3",
-            "\"1.2.3\" is not a number; write a volume in litres, as 1.5",
+            "\"1.2.3\" is not a volume in litres: write a number above 0",
         ),
         ("note bath.csv", "required arguments were not provided"),
         ("flim bath.csv", "a similar subcommand exists: 'film'"),

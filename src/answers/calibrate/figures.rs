@@ -1,30 +1,40 @@
 //! The three figures of a pairing.
 
 use super::Calibrated;
-use crate::cli::inputs::beside;
 use crate::figures::{
-    Aim, CharacteristicFigure, ContrastAt, ContrastTimeFigure, CurveAt, FigureError, IsoSpeedMark,
-    SpeedAt, SpeedContrastFigure, SpeedCurveAt,
+    Aim, CharacteristicFigure, ContrastAt, ContrastTimeFigure, CurveAt, IsoSpeedMark, SpeedAt,
+    SpeedContrastFigure, SpeedCurveAt,
 };
 use crate::measures::{CONTRAST_CONDITION, Measured};
-use std::path::Path;
 
 /// Points along a curve.
 const POINTS: u32 = 120;
 
-pub fn save(calibrated: &Calibrated, path: &Path) -> Result<(), FigureError> {
-    contrast_time(calibrated).scene().save(path)?;
-    let title = calibrated.file.name.clone();
-    CharacteristicFigure::of(title, None, &calibrated.pairing.strips)
-        .scene()
-        .save(&beside(path, "family"))?;
-    if calibrated.pairing.absolute {
-        speed_contrast(calibrated).scene().save(&beside(path, "speed"))?;
-    }
-    Ok(())
+/// The figures of a pairing.
+#[derive(Clone, Debug)]
+pub struct PairingFigures {
+    /// Contrast against development.
+    pub contrast_time: ContrastTimeFigure,
+    /// The curves of the strips.
+    pub strips: CharacteristicFigure,
+    /// Exposure index against contrast; `None` where exposures are relative.
+    pub speed: Option<SpeedContrastFigure>,
 }
 
-fn contrast_time(Calibrated { file, pairing, rows }: &Calibrated) -> ContrastTimeFigure {
+impl Calibrated {
+    /// The figures.
+    #[must_use]
+    pub fn figures(&self) -> PairingFigures {
+        let title = self.file.name.clone();
+        PairingFigures {
+            contrast_time: contrast_time(self),
+            strips: CharacteristicFigure::of(title, None, &self.pairing.strips),
+            speed: self.pairing.absolute.then(|| speed_contrast(self)),
+        }
+    }
+}
+
+fn contrast_time(Calibrated { file, pairing, rows, .. }: &Calibrated) -> ContrastTimeFigure {
     let measure = file.aims.measure;
     let growth = pairing.growth(measure);
     let strips = pairing.strips.iter().filter_map(|s| {
