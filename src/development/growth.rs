@@ -429,7 +429,7 @@ impl Growth {
     fn inverse(&self, value: f64) -> Option<f64> {
         let (low, high) = self.range();
         let excess = |u: f64| self.at(u.exp()).0 - value;
-        crate::numerics::scan::root(excess, low.ln(), high.ln()).map(f64::exp)
+        crate::numerics::search::root(excess, low.ln(), high.ln()).map(f64::exp)
     }
 
     fn standard_error(&self, gradient: &[f64]) -> f64 {
