@@ -337,11 +337,11 @@ fn times_and_temperatures() {
              B,-1.5,0.3,6:75,-5\nC,-1.5,0.3,6,hot\n"
         ),
         "strips.csv:2, column \"minutes\": \"6 min\" is not a time; write minutes, as 6.5 or 6:30 (in a workbook \
-         6.5, for 6:30 is taken for hours)\n\
+         only 6.5: there 6:30 is a time of day)\n\
          strips.csv:2, column \"celsius\": \"68\" is too hot for a bath in °C but would be 20.0 °C if it is in \
          °F; name the column fahrenheit, or write the unit in the cell, as 68F\n\
          strips.csv:4, column \"minutes\": \"6:75\" is not a time; write minutes, as 6.5 or 6:30 (in a workbook \
-         6.5, for 6:30 is taken for hours)\n\
+         only 6.5: there 6:30 is a time of day)\n\
          strips.csv:4, column \"celsius\": -5 is not a temperature of a bath in °C: it must be between 0 and 60; \
          check what was typed\n\
          strips.csv:5, column \"celsius\": \"hot\" is not a number; write degrees, as 20, 20C or 68F"
