@@ -7,7 +7,8 @@ use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::errors::{ReadError, ReadErrors};
+use super::errors::ReadErrors;
+use super::fault::ReadError;
 use super::gather::{Gathered, Input};
 use super::intake::Intake;
 use super::note::Note;

@@ -30,6 +30,7 @@ mod columns;
 pub(crate) mod delimited;
 mod draft;
 mod errors;
+mod fault;
 mod files;
 mod frames;
 mod gather;
@@ -45,7 +46,8 @@ mod small;
 mod table;
 mod text;
 
-pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
+pub use errors::{ReadErrors, SHOWN_FAULTS};
+pub use fault::ReadError;
 pub use files::{read_bytes, read_files};
 pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes, read_frames};
 pub(crate) use named::Names;
