@@ -91,7 +91,7 @@ fn heading(strips: &[StripAnalysis]) -> (String, Option<String>) {
         [only] => {
             let parts = [development(&only.strip), only.strip.labels.date.clone()];
             let parts: Vec<String> = parts.into_iter().flatten().collect();
-            let name = format!("strip {}", only.strip.name);
+            let name = only.strip.name.clone();
             if parts.is_empty() { name } else { format!("{name}: {}", parts.join(", ")) }
         }
         several => counted(several.len(), "strip"),

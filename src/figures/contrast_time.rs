@@ -88,7 +88,7 @@ pub fn contrast_time(file: &PairingFile, pairing: &Pairing) -> Chart {
             let (at, speed) = (iso.minutes.value, iso.speed.value.log10());
             let mark = Layer::Points(vec![(at, speed)], Marker::Diamond, 5.0, Paint::dot(AMBER));
             index.show(None, [Layer::Upright(vec![at], ISO), mark]);
-            let label = Label::new(speed, "ISO 6").with(written(iso.speed.value), AMBER);
+            let label = Label::new(speed, "ISO speed").with(written(iso.speed.value), AMBER);
             index.label(Label { from: Some(at), ..label.coloured(AMBER) });
         }
         panels.push(index);
@@ -145,6 +145,11 @@ fn aims(file: &PairingFile, pairing: &Pairing) -> Vec<Aim> {
     file.aims.scene_stops.iter().filter_map(aim).collect()
 }
 
+/// The farthest time of the aims, or `least`.
+fn farthest(aims: &[Aim], least: f64) -> f64 {
+    aims.iter().filter_map(Aim::minutes).fold(least, f64::max)
+}
+
 fn contrast_panel(
     file: &PairingFile,
     pairing: &Pairing,
@@ -158,7 +163,7 @@ fn contrast_panel(
     let growth = pairing.growth(file.aims.measure);
     if let Some(growth) = growth {
         let (low, high) = growth.range();
-        let ends = (0.8 * low, 1.2 * high);
+        let ends = (0.8 * low, farthest(aims, 1.2 * high));
         let value = |theta: f64| Some(growth.quantity(theta));
         show_curve(&mut panel, ends, value);
     }
@@ -249,7 +254,7 @@ fn index_panel(
     groups.show(&mut panel, marks, false);
     let (low, high) = pairing.law().range();
     let value = |theta| pairing.exposure_index(theta).map(logs);
-    show_curve(&mut panel, (low, high), value);
+    show_curve(&mut panel, (low, farthest(aims, high)), value);
     // The entries of the upper panel stand for both.
     panel.forget_entries();
     let found: Vec<(f64, f64, &str)> = aims

@@ -72,8 +72,8 @@ pub fn control_strip(
     let y = round_range(off.up().unwrap_or((-0.1, 0.1)), 0.08, 0.0);
     off.y = Axis::new(y, Ticks::nice(y, 6), "density off its aim");
     Chart {
-        title: format!("Control strip {name}: {}", v.action.word()),
-        subtitle: Some(format!("{pairing}, developed for {minutes} min at {celsius} °C")),
+        title: format!("Control strip {name} over its aim"),
+        subtitle: Some(format!("{pairing}, {minutes} min at {celsius} °C: {}", v.action.word())),
         description: description(v),
         x: Axis::new(x, Ticks::nice(x, 9), match scale {
             ExposureScale::Absolute => "log exposure (lux·s)",

@@ -24,7 +24,7 @@
 //! | [`card`] | the card of times for the wall, on A5 paper |
 //! | [`paper_curves`] | the curves of a printing paper, with the points of ISO 6846 |
 //! | [`proof()`] | density over seconds: the contact proof's time |
-//! | [`tone`] | tone reproduction in four quadrants |
+//! | [`tone_reproduction`] | tone reproduction in four quadrants |
 //! | [`checklist`] | a checklist with boxes to tick, on A4 paper |
 
 pub mod card;
@@ -40,7 +40,7 @@ pub mod draw;
 mod error;
 mod paper;
 mod proof;
-pub mod tone;
+mod tone;
 
 pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::characteristic;
@@ -53,4 +53,4 @@ pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace}
 pub use error::FigureError;
 pub use paper::paper_curves;
 pub use proof::{ProofCurve, proof};
-pub use tone::{ToneFigure, TonePoint, Traced};
+pub use tone::tone_reproduction;

@@ -60,7 +60,8 @@ pub fn paper_curves(papers: &[PaperStrip]) -> Chart {
                 shown: Shown::of(paper),
                 name: named_setting(paper),
                 detail: range_r(paper).map(|r| format!("range R {}", number(r, 0))),
-                end: Some(named_setting(paper)),
+                // Papers of one name end at one density.
+                end: None,
                 points: {
                     let [highlight, _, shadow] = points(paper);
                     highlight.into_iter().chain(shadow).collect()

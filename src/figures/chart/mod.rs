@@ -12,7 +12,6 @@ mod panel;
 mod plot;
 mod range;
 mod scale;
-mod sheet;
 mod spread;
 pub(super) mod thin;
 
@@ -28,5 +27,4 @@ pub use panel::{NAME, NAME_COLOUR, Panel};
 pub use plot::{Plot, TICK_TEXT, TITLE_TEXT};
 pub use range::{bounds, round_range};
 pub use scale::{Scale, Ticks};
-pub use sheet::Sheet;
 pub use spread::spread;

@@ -162,6 +162,11 @@ impl Panel {
         Some((from.clamp(low - room, low), to.clamp(high, high + room)))
     }
 
+    /// Its entries in the legend.
+    pub(in crate::figures) fn entries(&self) -> impl Iterator<Item = &Entry> {
+        self.entries.iter()
+    }
+
     /// Draws everything but the axes.
     pub(in crate::figures) fn draw(&self, scene: &mut Scene, plot: &Plot) {
         let mut order: Vec<&(u8, Layer)> = self.layers.iter().collect();
