@@ -121,7 +121,7 @@ fn charts() -> Vec<Scene> {
         scene_of(&five(0.0)[..2], "two strips", &[7.0], false),
         scene_of(&five(0.0), "no aims", &[], false),
         scene_of(&five(0.0), "relative", &[7.0, 8.0], true),
-        scene_of(&five(2.3), "a slow film", &[7.0, 8.0], false),
+        scene_of(&five(-2.3), "a slow film", &[7.0, 8.0], false),
         scene_of(&crowd, "a crowd", &scenes, false),
     ]
 }
@@ -180,10 +180,10 @@ fn an_aim_drops_to_its_time_and_says_it() {
     let svg = contrast_time(&file, &pairing).scene().to_svg();
     let all = words(&svg);
     let place = |label: &str| across(&all, label);
-    let minute = (place("10") - place("5")) / 5.0;
+    let minute = (place("8") - place("4")) / 4.0;
     let contrast = file.aims.printing.contrast(7.0).unwrap();
     let minutes = pairing.growth(Measure::ContrastIndex).unwrap().effective_minutes(contrast);
-    let wanted = place("5") + minute * (minutes.unwrap() - 5.0);
+    let wanted = place("4") + minute * (minutes.unwrap() - 4.0);
     let document = Document::parse(&svg).unwrap();
     let dashes =
         document.descendants().filter(|n| n.attribute("stroke-dasharray") == Some("2.50 2.50"));
@@ -247,7 +247,7 @@ fn the_iso_speed_is_written_at_its_exact_value() {
 
 #[test]
 fn slow_films_have_decimals() {
-    let (file, pairing) = calibrated(&five(2.3), "a slow film", &[7.0], false);
+    let (file, pairing) = calibrated(&five(-2.3), "a slow film", &[7.0], false);
     let speed = pairing.iso_speed().unwrap().speed.value;
     assert!(speed < 2.0, "{speed}");
     let svg = contrast_time(&file, &pairing).scene().to_svg();

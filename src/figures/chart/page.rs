@@ -88,7 +88,6 @@ impl Chart {
         for (n, (panel, plot)) in self.panels.iter().zip(&plots).enumerate() {
             plot.draw_grid(&mut scene, &self.x.ticks, &panel.y.ticks);
             panel.draw(&mut scene, plot);
-            plot.draw_left_axis(&mut scene, &panel.y.ticks, &panel.y.title);
             if let Some(top) = self.top.as_ref().filter(|_| n == 0) {
                 let scale =
                     Scale { domain: top.range, page: (plot.area.x, plot.area.right()) };
@@ -99,6 +98,7 @@ impl Chart {
                 plot.draw_bottom_axis(&mut scene, &self.x.ticks, &self.x.title);
                 self.draw_second_row(&mut scene, plot);
             }
+            plot.draw_left_axis(&mut scene, &panel.y.ticks, &panel.y.title);
         }
         Legend::draw_columns(&legend, &mut scene, (MARGIN, foot), width - 2.0 * MARGIN);
         for (n, note) in notes.iter().enumerate() {
