@@ -5,9 +5,10 @@ use criterion::Criterion;
 use std::hint::black_box;
 use wedgebook::bath::control::Basis;
 use wedgebook::bath::forecast::{Assumptions, Bath};
-use wedgebook::bath::history::{BathHistory, Charted, chart};
+use wedgebook::bath::history::{BathHistory, chart};
 use wedgebook::bath::journal::Journal;
 use wedgebook::bath::verify::{ControlStrip, Verifier, pairing_limits};
+use wedgebook::bath::watched::Watched;
 use wedgebook::curve::Choice;
 use wedgebook::development::{Expectation, Measure};
 use wedgebook::measures::analyse;
@@ -38,7 +39,7 @@ pub fn verify(c: &mut Criterion) {
     group.bench_function("chart the activity of a year", |b| {
         b.iter(|| {
             let entries = black_box(&journal.entries);
-            chart(entries, Charted::Activity, &limits, Basis::FirstStrips).unwrap()
+            chart(entries, Watched::Activity, &limits, Basis::FirstStrips).unwrap()
         });
     });
     group.bench_function("follow a bath for a year", |b| {

@@ -4,16 +4,54 @@ use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Tab
 use crate::curve::{Choice, FittedCurve, Suspect};
 use crate::figures::{Chart, characteristic};
 use crate::measures::{
-    Analysed, Analysis, ContrastCondition, IsoSpeed, Measured, Quantity, StripAnalysis, analyse,
+    Analysed, Analysis, ContrastCondition, IsoSpeed, Measured, Quantity, StandardSpeed,
+    StripAnalysis, analyse,
 };
 use crate::readings::{ExposureScale, Strip};
 use crate::units::{Celsius, LogExposure, Minutes};
+use crate::words::{list_and, trimmed};
+use std::fmt;
 
 /// The curves of strips and their measures.
 #[derive(Debug)]
 pub struct Curves {
     /// The strips, each with its curve or the reason why it has none.
     pub strips: Vec<StripAnalysis>,
+    /// Strips of one film that were developed alike, together.
+    pub alike: Vec<Alike>,
+}
+
+/// Strips of one film that were developed alike.
+#[derive(Debug)]
+pub struct Alike {
+    /// Their names.
+    pub names: Vec<String>,
+    /// The ISO speed of their means.
+    pub iso: IsoSpeed,
+}
+
+impl Alike {
+    /// The groups of strips with the same film, developer, time and temperature.
+    fn groups(strips: &[StripAnalysis]) -> Vec<Self> {
+        let development = |s: &Strip| {
+            let (film, developer) = (s.labels.film.clone(), s.labels.developer.clone());
+            (film, developer, s.minutes.map(Minutes::get), s.celsius.map(Celsius::get), s.scale)
+        };
+        let mut groups: Vec<Vec<&StripAnalysis>> = Vec::new();
+        for strip in strips.iter().filter(|a| a.strip.minutes.is_some() && a.result.is_ok()) {
+            let of = development(&strip.strip);
+            match groups.iter_mut().find(|g| development(&g[0].strip) == of) {
+                Some(group) => group.push(strip),
+                None => groups.push(vec![strip]),
+            }
+        }
+        let together = |group: Vec<&StripAnalysis>| {
+            let measures: Vec<_> = group.iter().filter_map(|a| a.measures()).collect();
+            let iso = IsoSpeed::of_several(&measures, group[0].strip.scale)?;
+            Some(Self { names: group.iter().map(|a| a.strip.name.clone()).collect(), iso })
+        };
+        groups.into_iter().filter_map(together).collect()
+    }
 }
 
 /// Distance in log exposure of the rows of [`Curves::table`].
@@ -23,7 +61,8 @@ impl Curves {
     /// Fits and measures strips.
     #[must_use]
     pub fn of(strips: Vec<Strip>, choice: Choice) -> Self {
-        Self { strips: analyse(strips, choice) }
+        let strips = analyse(strips, choice);
+        Self { alike: Alike::groups(&strips), strips }
     }
 
     /// The strips that have no curve.
@@ -63,6 +102,10 @@ impl Answer for Curves {
         });
         let items = self.strips.iter().map(strip_section).collect();
         all.add(super::Block::Sections { key: "strips".into(), items });
+        if !self.alike.is_empty() {
+            let items = self.alike.iter().map(alike_section).collect();
+            all.add(super::Block::Sections { key: "developed_alike".into(), items });
+        }
         all
     }
 }
@@ -157,7 +200,42 @@ fn measures(
     row(section, "delta_x_log_h", format!("Delta-X speed point, {log_h}"), &m.delta_x);
 
     notes.extend(iso.1);
+    if m.iso.standard.is_some() {
+        notes.push(Note::remark(OneStrip));
+    }
     section.add(suspects(analysis));
+}
+
+/// Why a speed is no ISO speed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum NoIsoSpeed {
+    /// The contrast condition is not met, or too near to say.
+    Condition(ContrastCondition),
+    /// The series has no such speed.
+    OutsideSeries(f64),
+}
+
+impl fmt::Display for NoIsoSpeed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Condition(ContrastCondition::TooNear) => f.write_str(
+                "the contrast condition is too near to say; the mean of several strips developed alike can decide it",
+            ),
+            Self::Condition(_) => f.write_str("the contrast condition is not met"),
+            Self::OutsideSeries(speed) => {
+                write!(f, "the standard's series has no speed near {}", trimmed(*speed, 2))
+            }
+        }
+    }
+}
+
+/// An ISO speed from one strip alone.
+struct OneStrip;
+
+impl fmt::Display for OneStrip {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("the ISO speed is from one strip; the standard takes the mean of several")
+    }
 }
 
 /// The model of a fitted curve.
@@ -204,7 +282,7 @@ fn no_measures(section: &mut Section) {
         section.data(key, Value::Missing);
     }
     let mut iso = Section::default().keyed("iso");
-    for key in ["delta_d", "speed", "contrast_met", "rounded", "degrees"] {
+    for key in ["delta_d", "condition", "contrast_met", "speed", "rounded", "degrees", "absolute"] {
         iso.data(key, Value::Missing);
     }
     section.add(iso);
@@ -215,25 +293,39 @@ pub(super) const fn three_decimals(q: &Quantity) -> Value {
     Value::quantity_as(q, Form::Decimals(3))
 }
 
+/// The ISO speed of strips that were developed alike.
+fn alike_section(alike: &Alike) -> Section {
+    let names = list_and(&alike.names);
+    let mut section = Section::titled(format!("mean of strips {names}, developed alike"));
+    let strips = alike.names.iter().map(|n| Value::from(n.as_str())).collect();
+    section.heading.push(Field::new("strips", "strips", Value::List(strips)));
+    let (iso, notes) = iso(&alike.iso);
+    section.add(iso);
+    section.notes = Some(notes);
+    section
+}
+
 fn iso(iso: &IsoSpeed) -> (Section, Vec<Note>) {
     let mut section = Section::default().keyed("iso");
     let mut notes = Vec::new();
     let label = "density gained over 1.30 (ISO 6)";
     section.measured(&mut notes, "delta_d", label, &iso.delta_d, three_decimals);
-    let met = iso.condition.map(|condition| {
-        Value::from(condition == ContrastCondition::Met).worded(match condition {
-            ContrastCondition::Met => "met",
-            ContrastCondition::TooLow => "not met: too low, develop longer",
-            ContrastCondition::TooHigh => "not met: too high, develop shorter",
-        })
-    });
-    section.field("contrast_met", "contrast condition 0.80 ± 0.05", met);
+    let condition = iso.condition.map(|c| Value::term(c.code(), c.to_string()));
+    section.field("condition", "contrast condition 0.80 ± 0.05", condition);
+    section.data("contrast_met", iso.condition.and_then(ContrastCondition::met));
     section.measured(&mut notes, "speed", "speed, 0.8/Hm", &iso.speed, Value::quantity);
-    let is_met = iso.condition == Some(ContrastCondition::Met);
-    let label = if is_met { "ISO speed" } else { "nearest standard speed" };
-    section.field("rounded", label, iso.standard.map(|s| s.arithmetic));
-    let degrees = iso.standard.map(|s| Value::from(s.degrees).worded(format!("{}°", s.degrees)));
-    section.field("degrees", "the same in degrees", degrees);
+    let written = |s: StandardSpeed| {
+        Value::from(s).worded(format!("{}/{}°", trimmed(s.arithmetic, 2), s.degrees))
+    };
+    section.field("rounded", "ISO speed", iso.standard.map(written));
+    if let (Ok(speed), None, Some(condition)) = (&iso.speed, iso.standard, iso.condition) {
+        let why = match condition {
+            ContrastCondition::Met => NoIsoSpeed::OutsideSeries(speed.value),
+            other => NoIsoSpeed::Condition(other),
+        };
+        notes.push(Note::missing("rounded", "ISO speed", why));
+    }
+    section.data("degrees", iso.standard.map(|s| s.degrees));
     section.field("absolute", "exposures in lux·s", iso.absolute);
     (section, notes.into_iter().map(|note| note.within("iso")).collect())
 }

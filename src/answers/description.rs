@@ -14,6 +14,8 @@ pub type Key = Cow<'static, str>;
 /// All that an answer says.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Description {
+    /// What must be seen before all else, such as the standing of a bath: above the title.
+    pub first: Option<Field>,
     /// What the answer is about, in one line.
     pub title: String,
     /// A second line: what the first leaves out.
@@ -153,13 +155,41 @@ pub struct Note {
     pub about: Option<(Key, Cow<'static, str>)>,
     /// The words.
     pub words: String,
+    /// What a person may state so that the note is not needed any more.
+    pub need: Option<Need>,
+}
+
+/// What a person may state so that less is assumed or missing. Each face says in its own way how: the
+/// command line names the option.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// Clearing time of the fixer when it was fresh.
+    FreshClearingTime,
+    /// Fixing time over clearing time.
+    FixingFactor,
+    /// Standard uncertainty of a density reading.
+    DensitySigma,
+    /// Length and width of a frame.
+    FrameSize,
+    /// Distance of the perforations.
+    Pitch,
 }
 
 impl Note {
+    fn of(kind: NoteKind, words: impl Display) -> Self {
+        Self { kind, about: None, words: words.to_string(), need: None }
+    }
+
+    /// The same note, with what may be stated so that it is not needed.
+    #[must_use]
+    pub fn needing(self, need: Option<Need>) -> Self {
+        Self { need, ..self }
+    }
+
     /// Something to know.
     #[must_use]
     pub fn remark(words: impl Display) -> Self {
-        Self { kind: NoteKind::Remark, about: None, words: words.to_string() }
+        Self::of(NoteKind::Remark, words)
     }
 
     /// Why a number is missing.
@@ -169,17 +199,13 @@ impl Note {
         label: impl Into<Cow<'static, str>>,
         why: impl Display,
     ) -> Self {
-        Self {
-            kind: NoteKind::Missing,
-            about: Some((key.into(), label.into())),
-            words: why.to_string(),
-        }
+        Self { about: Some((key.into(), label.into())), ..Self::of(NoteKind::Missing, why) }
     }
 
     /// Where a program finds what people see at once.
     #[must_use]
     pub fn for_programs_only(words: impl Display) -> Self {
-        Self { kind: NoteKind::ForPrograms, about: None, words: words.to_string() }
+        Self::of(NoteKind::ForPrograms, words)
     }
 
     /// Notes on several things by name: those that say the same are said once, of all of them.
@@ -208,7 +234,7 @@ impl Note {
     /// What protects people.
     #[must_use]
     pub fn caution(words: impl Display) -> Self {
-        Self { kind: NoteKind::Caution, about: None, words: words.to_string() }
+        Self::of(NoteKind::Caution, words)
     }
 
     /// The same note, of a number that stands within the object `key` of JSON.
@@ -259,6 +285,31 @@ impl Description {
     /// Adds what protects people.
     pub fn caution(&mut self, words: impl Display) {
         self.notes.push(Note::caution(words));
+    }
+
+    /// All notes, those of sections too, to be completed by a face.
+    pub fn complete_notes(&mut self, complete: &mut impl FnMut(&mut Note)) {
+        self.notes.iter_mut().for_each(&mut *complete);
+        complete_in(&mut self.blocks, complete);
+    }
+}
+
+fn complete_in(blocks: &mut [Block], complete: &mut impl FnMut(&mut Note)) {
+    for block in blocks {
+        let sections = match block {
+            Block::Section(section) => std::slice::from_mut(section),
+            Block::Sections { items, .. } => items.as_mut_slice(),
+            Block::Twofold { people, programs } => {
+                complete_in(people, complete);
+                complete_in(programs, complete);
+                continue;
+            }
+            Block::Field(_) | Block::Table(_) | Block::Data { .. } | Block::Line { .. } => continue,
+        };
+        for section in sections {
+            section.notes.iter_mut().flatten().for_each(&mut *complete);
+            complete_in(&mut section.blocks, complete);
+        }
     }
 }
 
@@ -381,11 +432,7 @@ impl Field {
         match measured {
             Ok(quantity) => (Self::new(key, label, form(quantity)), None),
             Err(why) => {
-                let note = Note {
-                    kind: NoteKind::Missing,
-                    about: Some((key.clone(), label.clone())),
-                    words: why.to_string(),
-                };
+                let note = Note::missing(key.clone(), label.clone(), why);
                 (Self::new(key, label, Value::Missing), Some(note))
             }
         }

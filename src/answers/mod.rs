@@ -4,19 +4,28 @@
 
 pub mod curve;
 mod description;
+pub mod evenness;
+pub mod fixing;
 pub mod paper;
 pub mod proof;
+pub mod standing;
 pub mod tone;
 mod value;
+pub mod verify;
+pub mod washing;
 
 pub use curve::Curves;
 pub use description::{
-    Block, Column, Description, Field, Gather, Key, Note, NoteKind, Row, Section, Table,
+    Block, Column, Description, Field, Gather, Key, Need, Note, NoteKind, Row, Section, Table,
 };
+pub use evenness::EvennessReport;
+pub use fixing::{Fixing, FixingQuestion};
 pub use paper::Papers;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};
 pub use value::{Amount, Form, Value};
+pub use verify::{Verifications, VerifyQuestion};
+pub use washing::{Wash, WashQuestion, WashedBy};
 
 /// What answers a question.
 pub trait Answer {

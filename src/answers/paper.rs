@@ -5,10 +5,13 @@ use super::{Answer, Block, Column, Description, Field, Form, Gather, Note, Secti
 use crate::curve::Choice;
 use crate::figures::{Chart, paper_curves};
 use crate::measures::{Measured, Quantity};
+use crate::printing::PaperMeasures;
 use crate::printing::grade::GRADES_ASSUMED;
+use crate::printing::iso_6846::{printed_range, printed_speed};
 use crate::printing::settings::{Chosen, NoSetting};
 use crate::printing::{Grade, NoGrade, PaperStrip, Settings, analyse_papers, name};
 use crate::readings::{ExposureScale, Strip};
+use crate::words::trimmed;
 
 /// A paper, at one setting or several.
 #[derive(Debug)]
@@ -276,6 +279,13 @@ fn strip_section(analysis: &PaperStrip) -> Section {
     row("shadow_density", shadow, m.map(|m| &m.shadow_density), three_decimals);
     let (grade, note) = grade(m.and_then(|m| m.range_r.as_ref().ok()));
     notes.extend(note);
+    let value = |of: fn(&PaperMeasures) -> &Measured| m.and_then(|m| of(m).as_ref().ok());
+    let speed = value(|m| &m.speed_p).and_then(|p| printed_speed(p.value));
+    let range = value(|m| &m.range_r).and_then(|r| printed_range(r.value));
+    let speed = speed.map(|p| Value::plain(p, 2).worded(format!("ISO P{}", trimmed(p, 2))));
+    section.field("speed_p_rounded", "speed as the standard prints it", speed);
+    let range = range.map(|r| Value::from(r).worded(format!("ISO R{r}")));
+    section.field("range_r_rounded", "range as the standard prints it", range);
     section.field("grade", "grade", grade.map(grade_value));
     section.add(suspects(analysis));
     section.notes = Some(notes);

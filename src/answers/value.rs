@@ -1,6 +1,6 @@
 //! What a field or a cell holds, with all that a face needs to write it.
 
-use crate::measures::Quantity;
+use crate::measures::{Quantity, StandardSpeed};
 use crate::words::{decimals_for, duration, number, rounded_clock, signed, trimmed};
 use std::borrow::Cow;
 
@@ -267,6 +267,15 @@ impl From<usize> for Value {
 impl From<&Quantity> for Value {
     fn from(q: &Quantity) -> Self {
         Self::quantity(q)
+    }
+}
+
+impl From<StandardSpeed> for Value {
+    fn from(speed: StandardSpeed) -> Self {
+        match speed.arithmetic {
+            whole if whole.fract() == 0.0 => Self::Count(whole as i64),
+            slow => Self::plain(slow, 2),
+        }
     }
 }
 

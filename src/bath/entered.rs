@@ -1,7 +1,8 @@
 //! From a verification to the entry that a journal keeps of it.
 
 use super::journal::StripResult;
-use super::verify::{Verification, Watched};
+use super::verify::Verification;
+use super::watched::Watched;
 use crate::measures::Quantity;
 use crate::units::{Celsius, Minutes};
 
@@ -12,7 +13,7 @@ pub struct Entered {
     pub name: String,
     /// The batch of film that it was cut from.
     pub batch: Option<String>,
-    /// Path of the pairing that it was held against.
+    /// Path of the pairing that it was compared with.
     pub pairing: String,
     /// Time of development.
     pub minutes: Minutes,
@@ -20,18 +21,17 @@ pub struct Entered {
     pub celsius: Celsius,
 }
 
-/// What is kept of a number: four decimals are beyond what any strip tells.
+/// What is kept of a number: four decimals are beyond what any strip shows.
 fn kept(value: f64) -> f64 {
     (value * 1e4).round() / 1e4
 }
 
 impl Entered {
-    /// The entry: what the strip had, and how far that is off its aim. Log exposure of the speed
-    /// point is found less aim too: more of it is speed lost.
+    /// The entry: what the strip had, and how far that is off its aim.
     #[must_use]
     pub fn result(self, v: &Verification) -> StripResult {
         let value = |what: Watched| {
-            let w = v.watched.iter().find(|w| w.what == what);
+            let w = v.of(what);
             let number = |q: &Quantity| kept(q.value);
             let reading = w.and_then(|w| w.reading.as_ref().ok().map(number));
             let off = w.and_then(|w| w.deviation.as_ref().ok().map(number));
@@ -39,7 +39,7 @@ impl Entered {
         };
         let (contrast, contrast_off) = value(Watched::Contrast);
         let (base_plus_fog, base_plus_fog_off) = value(Watched::BasePlusFog);
-        let (speed, faster) = value(Watched::Speed);
+        let (speed, speed_gain_log_h) = value(Watched::Speed);
         let (low_density, low_density_off) = value(Watched::LowDensity);
         let (high_density, high_density_off) = value(Watched::HighDensity);
         StripResult {
@@ -56,7 +56,7 @@ impl Entered {
             base_plus_fog,
             base_plus_fog_off,
             speed_log_h: speed.map(|s| -s),
-            speed_off: faster.map(|f| -f),
+            speed_gain_log_h,
             low_density,
             low_density_off,
             high_density,
@@ -64,7 +64,7 @@ impl Entered {
             verdict: if v.in_spec {
                 "in spec".to_owned()
             } else {
-                format!("out of spec: {}", v.action.word())
+                format!("out of spec: {}", v.advice.action)
             },
         }
     }

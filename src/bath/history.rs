@@ -3,97 +3,39 @@
 use super::control::{Basis, Chart, Plan, Sample};
 use super::forecast::{Event, EventKind};
 use super::journal::{Act, Entry, Journal, StripResult};
-use super::limits::{Allowed, Limits};
+use super::limits::{Allowed, Limits, LimitsFrom};
+use super::watched::Watched;
 use crate::numerics::chance::NORMAL_95;
 use jiff::civil::Date;
 
 /// Standard deviation of ln a from strip to strip, of timing and agitation by hand, beside what a
-/// strip's own interval tells (assumed; common practice, no source).
+/// strip's own interval says (assumed; common practice, no source).
 pub const HAND: f64 = 0.01;
 /// Standard deviation of ln a of a strip that was entered without an interval (assumed).
 pub const UNSTATED: f64 = 0.03;
 
-/// A quantity of control strips that is charted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Charted {
-    /// Activity of the bath.
-    Activity,
-    /// Contrast off its aim.
-    Contrast,
-    /// Base plus fog off its aim.
-    BasePlusFog,
-    /// Speed off its aim, in log exposure; more is faster.
-    Speed,
-    /// Low density off its aim.
-    LowDensity,
-    /// High density off its aim.
-    HighDensity,
-    /// High less low density, off its aim.
-    DensityDifference,
-}
-
-impl Charted {
-    /// All of them, in the order of a sheet.
-    pub const ALL: [Self; 7] = [
-        Self::Activity,
-        Self::Contrast,
-        Self::BasePlusFog,
-        Self::Speed,
-        Self::LowDensity,
-        Self::HighDensity,
-        Self::DensityDifference,
-    ];
-
-    /// Its name on a chart.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Activity => "activity",
-            Self::Contrast => "contrast off aim",
-            Self::BasePlusFog => "base plus fog off aim",
-            Self::Speed => "speed off aim",
-            Self::LowDensity => "low density off aim",
-            Self::HighDensity => "high density off aim",
-            Self::DensityDifference => "high less low off aim",
-        }
-    }
-
-    /// The name that limits know it by.
-    const fn limited(self) -> Option<&'static str> {
-        match self {
-            Self::Activity => None,
-            Self::Contrast => Some("contrast"),
-            Self::BasePlusFog => Some("base plus fog"),
-            Self::Speed => Some("speed"),
-            Self::LowDensity => Some("low density"),
-            Self::HighDensity => Some("high density"),
-            Self::DensityDifference => Some("density difference"),
-        }
-    }
-
-    /// What a strip has of it.
-    fn of(self, strip: &StripResult) -> Option<f64> {
-        match self {
-            Self::Activity => strip.activity,
-            Self::Contrast => strip.contrast_off,
-            Self::BasePlusFog => strip.base_plus_fog_off,
-            // No minus in front of a zero.
-            Self::Speed => strip.speed_off.map(|off| 0.0 - off),
-            Self::LowDensity => strip.low_density_off,
-            Self::HighDensity => strip.high_density_off,
-            Self::DensityDifference => Some(strip.high_density_off? - strip.low_density_off?),
-        }
+/// What a strip has of something watched.
+fn of(watched: Watched, strip: &StripResult) -> Option<f64> {
+    match watched {
+        Watched::Activity => strip.activity,
+        Watched::Contrast => strip.contrast_off,
+        Watched::BasePlusFog => strip.base_plus_fog_off,
+        Watched::Speed => strip.speed_gain_log_h,
+        Watched::LowDensity => strip.low_density_off,
+        Watched::HighDensity => strip.high_density_off,
+        Watched::DensityDifference => Some(strip.high_density_off? - strip.low_density_off?),
+        Watched::MidDensity => None,
     }
 }
 
 /// The strips of some entries that have a quantity: place among the entries, and sample.
-fn samples(entries: &[Entry], charted: Charted) -> Vec<(usize, Sample)> {
+fn samples(entries: &[Entry], watched: Watched) -> Vec<(usize, Sample)> {
     let one = |(at, entry): (usize, &Entry)| {
         let Act::Strip(strip) = &entry.act else {
             return None;
         };
         let sample =
-            Sample { date: entry.date, value: charted.of(strip)?, batch: strip.batch.clone() };
+            Sample { date: entry.date, value: of(watched, strip)?, batch: strip.batch.clone() };
         Some((at, sample))
     };
     entries.iter().enumerate().filter_map(one).collect()
@@ -113,17 +55,16 @@ pub fn until(journal: &Journal, day: Date) -> &[Entry] {
 /// In words, where no strip has it or no chart can be made of it.
 pub fn chart(
     entries: &[Entry],
-    charted: Charted,
+    watched: Watched,
     limits: &Limits,
     basis: Basis,
 ) -> Result<Chart, String> {
-    let samples: Vec<Sample> = samples(entries, charted).into_iter().map(|s| s.1).collect();
+    let samples: Vec<Sample> = samples(entries, watched).into_iter().map(|s| s.1).collect();
     if samples.is_empty() {
-        return Err(format!("{}: no control strip has it", charted.name()));
+        return Err(format!("{}: no control strip has it", watched.charted_name()));
     }
-    let mut plan = Plan::new(charted.name(), 3).based_on(basis);
-    let allowed: Option<&Allowed> = charted.limited().and_then(|name| limits.of(name));
-    if let Some(allowed) = allowed {
+    let mut plan = Plan::new(&watched.charted_name(), 3).based_on(basis);
+    if let Some(allowed) = limits.of(watched) {
         plan = plan.with_tolerance(0.0, *allowed);
     }
     plan.fresh = fresh(entries);
@@ -136,41 +77,26 @@ pub fn chart(
 /// # Errors
 /// In words, where the strips are too few to tell.
 pub fn limits(entries: &[Entry]) -> Result<Limits, String> {
-    let none = Limits::new("none");
+    let none = Limits::new(LimitsFrom::Assumed);
     let mut limits = None;
-    for charted in [
-        Charted::Contrast,
-        Charted::BasePlusFog,
-        Charted::Speed,
-        Charted::LowDensity,
-        Charted::HighDensity,
-        Charted::DensityDifference,
-    ] {
-        let Some(name) = charted.limited() else {
-            continue;
-        };
-        let chart = match chart(entries, charted, &none, Basis::FirstStrips) {
+    for watched in Watched::CHARTED.into_iter().filter(|w| *w != Watched::Activity) {
+        let chart = match chart(entries, watched, &none, Basis::FirstStrips) {
             Ok(chart) => chart,
-            Err(_) if charted != Charted::Contrast => continue,
+            Err(_) if watched != Watched::Contrast => continue,
             Err(why) => return Err(why),
         };
         let first = &chart.stretches()[0];
         let control = first.control.as_ref().map_err(Clone::clone)?;
         let far = 3.0 * control.sigma;
-        let allowed = match charted {
-            Charted::BasePlusFog => Allowed::new(None, Some(far)),
+        let allowed = match watched {
+            Watched::BasePlusFog => Allowed::new(None, Some(far)),
             _ => Allowed::symmetric(far),
-        }?;
-        let settled = if control.provisional { ", provisional" } else { "" };
-        let named = limits.get_or_insert_with(|| {
-            Limits::new(&format!(
-                "the bath's history: three standard deviations of its first {} strips{settled}, about the aim",
-                control.values
-            ))
-        });
-        named.set(name, allowed);
+        }
+        .map_err(|why| why.to_string())?;
+        let from = LimitsFrom::History { strips: control.values, provisional: control.provisional };
+        limits.get_or_insert_with(|| Limits::new(from)).set(watched, allowed);
     }
-    limits.ok_or_else(|| "no control strip tells them".to_owned())
+    limits.ok_or_else(|| "no control strip has any of what is watched".to_owned())
 }
 
 /// The days from which strips are of a fresh bath: that of its mix, or, where that day's strips were
@@ -248,9 +174,9 @@ fn days(from: Date, to: Date) -> f64 {
 /// Place among the entries, ln a and its standard deviation of each strip. Strips of two batches
 /// that were developed for crossing over are one, their average.
 fn strips(entries: &[Entry]) -> Vec<(usize, f64, f64)> {
-    let samples = samples(entries, Charted::Activity);
+    let samples = samples(entries, Watched::Activity);
     let plain: Vec<Sample> = samples.iter().map(|s| s.1.clone()).collect();
-    let Ok(chart) = Chart::new(Plan::new(Charted::Activity.name(), 3), &plain) else {
+    let Ok(chart) = Chart::new(Plan::new(Watched::Activity.name(), 3), &plain) else {
         return Vec::new();
     };
     let points = chart.points().iter();

@@ -1,43 +1,36 @@
 //! How far a reading of a control strip may lie from its aim.
 
-use serde::{Deserialize, Serialize};
+use super::watched::Watched;
 use std::collections::BTreeMap;
+use std::fmt;
 
 /// Two deviations closer than this are one: 1.35 − 1.20 is 0.15 in decimals and
-/// 0.15000000000000013 in binary. No densitometer tells a millionth of this.
+/// 0.15000000000000013 in binary. No densitometer reads a millionth of this.
 pub const SLACK: f64 = 1e-9;
 
 /// Farthest that a reading may lie below and above its aim, in the unit of the reading. A side
 /// without a limit is free.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "Sides", into = "Sides")]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Allowed {
     lower: Option<f64>,
     upper: Option<f64>,
 }
 
-/// [`Allowed`] as it is written, not yet checked.
-#[derive(Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Sides {
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    lower: Option<f64>,
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    upper: Option<f64>,
-}
-
-impl TryFrom<Sides> for Allowed {
-    type Error = String;
-
-    fn try_from(sides: Sides) -> Result<Self, String> {
-        Self::new(sides.lower, sides.upper)
-    }
-}
-
-impl From<Allowed> for Sides {
-    fn from(Allowed { lower, upper }: Allowed) -> Self {
-        Self { lower, upper }
-    }
+/// Why two deviations are no limit.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum NoLimit {
+    /// A lower deviation above 0, or no number.
+    #[error("the lower deviation from an aim must be 0 or less; found {0}")]
+    Lower(f64),
+    /// An upper deviation below 0, or no number.
+    #[error("the upper deviation from an aim must be 0 or more; found {0}")]
+    Upper(f64),
+    /// Neither.
+    #[error("a limit needs a lower or an upper deviation from the aim")]
+    Neither,
+    /// A distance from an aim that is not above 0.
+    #[error("{0} is no distance from an aim; write a positive number")]
+    Distance(f64),
 }
 
 /// Where a reading lies.
@@ -56,15 +49,15 @@ impl Allowed {
     ///
     /// # Errors
     /// For any others.
-    pub fn new(lower: Option<f64>, upper: Option<f64>) -> Result<Self, String> {
+    pub fn new(lower: Option<f64>, upper: Option<f64>) -> Result<Self, NoLimit> {
         if let Some(low) = lower.filter(|d| !(d.is_finite() && *d <= 0.0)) {
-            return Err(format!("the lower deviation from an aim must be 0 or less; found {low}"));
+            return Err(NoLimit::Lower(low));
         }
         if let Some(high) = upper.filter(|d| !(d.is_finite() && *d >= 0.0)) {
-            return Err(format!("the upper deviation from an aim must be 0 or more; found {high}"));
+            return Err(NoLimit::Upper(high));
         }
         if lower.is_none() && upper.is_none() {
-            return Err("a limit needs a lower or an upper deviation from the aim".to_owned());
+            return Err(NoLimit::Neither);
         }
         Ok(Self { lower, upper })
     }
@@ -73,7 +66,7 @@ impl Allowed {
     ///
     /// # Errors
     /// For one that is negative or no finite number.
-    pub fn symmetric(deviation: f64) -> Result<Self, String> {
+    pub fn symmetric(deviation: f64) -> Result<Self, NoLimit> {
         Self::new(Some(-deviation), Some(deviation))
     }
 
@@ -104,34 +97,85 @@ impl Allowed {
     }
 }
 
+/// Where limits come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LimitsFrom {
+    /// The pairing states them.
+    Pairing,
+    /// The pairing states none: they are assumed.
+    Assumed,
+    /// The first strips of the bath, in its journal.
+    History {
+        /// How many strips.
+        strips: usize,
+        /// Whether these are fewer than settle them.
+        provisional: bool,
+    },
+    /// The daily test of mammography film processors.
+    MammographyProcessors,
+}
+
+impl LimitsFrom {
+    /// Its code for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Pairing => "pairing",
+            Self::Assumed => "assumed",
+            Self::History { .. } => "history",
+            Self::MammographyProcessors => "radiography",
+        }
+    }
+}
+
+impl fmt::Display for LimitsFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Pairing => f.write_str("those of the pairing"),
+            Self::Assumed => f.write_str(
+                "assumed (contrast: NAVEDTRA 14208, 1995; the others common practice, no source); to set your own, write a section [limits] in the pairing",
+            ),
+            Self::History { strips, provisional } => write!(
+                f,
+                "from the history of the bath: three standard deviations of its first {strips} strips{}, about the aim",
+                if *provisional { ", provisional" } else { "" }
+            ),
+            Self::MammographyProcessors => f.write_str(
+                "those of mammography film processors (21 CFR 900.12(e)(1)): made for radiography, not for pictorial film",
+            ),
+        }
+    }
+}
+
 /// The limits of a bath: for each quantity how far it may lie from its aim.
 ///
 /// ```
-/// use wedgebook::bath::limits::{Allowed, Limits, Verdict};
+/// use wedgebook::bath::limits::{Allowed, Limits, LimitsFrom, Verdict};
+/// use wedgebook::bath::watched::Watched;
 ///
-/// let mut limits = Limits::new("Quillback 1+6, evening class");
-/// limits.set("contrast index", Allowed::symmetric(0.03)?);
-/// assert_eq!(limits.judge("contrast index", 0.62, 0.58)?, Verdict::Above);
-/// # Ok::<(), String>(())
+/// let mut limits = Limits::new(LimitsFrom::Pairing);
+/// limits.set(Watched::Contrast, Allowed::symmetric(0.03)?);
+/// assert_eq!(limits.judge(Watched::Contrast, 0.62 - 0.58), Some(Verdict::Above));
+/// assert_eq!(limits.judge(Watched::Speed, 0.30), None);
+/// # Ok::<(), wedgebook::bath::limits::NoLimit>(())
 /// ```
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Limits {
-    /// What they are for, with their source.
-    pub name: String,
-    quantities: BTreeMap<String, Allowed>,
+    /// Where they come from.
+    pub from: LimitsFrom,
+    quantities: BTreeMap<Watched, Allowed>,
 }
 
 impl Limits {
     /// No limits yet.
     #[must_use]
-    pub fn new(name: &str) -> Self {
-        Self { name: name.to_owned(), quantities: BTreeMap::new() }
+    pub const fn new(from: LimitsFrom) -> Self {
+        Self { from, quantities: BTreeMap::new() }
     }
 
     /// Limits of the daily test of **mammography film processors**, 21 CFR 900.12(e)(1)(i) to (iii):
-    /// "base plus fog" at most 0.03 above its established level, "mid density" and "density
-    /// difference" within 0.15 of theirs, in optical density.
+    /// base plus fog at most 0.03 above its established level, mid density and density difference
+    /// within 0.15 of theirs, in optical density.
     ///
     /// They were made for radiography, not for pictorial film: 0.15 is far more than a printer
     /// would put up with. The rule does not say whether a deviation that equals a limit passes;
@@ -140,51 +184,33 @@ impl Limits {
     pub fn mammography_processors() -> Self {
         let allowed = |lower, upper| Allowed { lower, upper };
         let each_way = allowed(Some(-0.15), Some(0.15));
-        let mut limits = Self::new(
-            "mammography film processors (21 CFR 900.12(e)(1)): made for radiography, not for pictorial film",
-        );
-        limits.set("base plus fog", allowed(None, Some(0.03)));
-        limits.set("mid density", each_way);
-        limits.set("density difference", each_way);
+        let mut limits = Self::new(LimitsFrom::MammographyProcessors);
+        limits.set(Watched::BasePlusFog, allowed(None, Some(0.03)));
+        limits.set(Watched::MidDensity, each_way);
+        limits.set(Watched::DensityDifference, each_way);
         limits
     }
 
     /// Sets the limits of a quantity.
-    pub fn set(&mut self, quantity: &str, allowed: Allowed) {
-        self.quantities.insert(quantity.to_owned(), allowed);
+    pub fn set(&mut self, quantity: Watched, allowed: Allowed) {
+        self.quantities.insert(quantity, allowed);
     }
 
     /// The limits of a quantity.
     #[must_use]
-    pub fn of(&self, quantity: &str) -> Option<&Allowed> {
-        self.quantities.get(quantity)
+    pub fn of(&self, quantity: Watched) -> Option<&Allowed> {
+        self.quantities.get(&quantity)
     }
 
-    /// The quantities that have limits, by name.
-    pub fn iter(&self) -> impl Iterator<Item = (&str, &Allowed)> {
-        self.quantities.iter().map(|(name, a)| (name.as_str(), a))
+    /// The quantities that have limits, in their order.
+    pub fn iter(&self) -> impl Iterator<Item = (Watched, &Allowed)> {
+        self.quantities.iter().map(|(quantity, allowed)| (*quantity, allowed))
     }
 
-    /// Where a reading lies with respect to its aim.
-    ///
-    /// # Errors
-    /// For a quantity without limits, naming those that have some, and for a reading or aim that is
-    /// no finite number.
-    pub fn judge(&self, quantity: &str, reading: f64, aim: f64) -> Result<Verdict, String> {
-        let Some(allowed) = self.of(quantity) else {
-            let known: Vec<&str> = self.quantities.keys().map(String::as_str).collect();
-            return Err(format!(
-                "{} has no limits for {quantity}; it has some for: {}",
-                self.name,
-                known.join(", ")
-            ));
-        };
-        if !(reading.is_finite() && aim.is_finite()) {
-            return Err(format!(
-                "{quantity}: a reading and an aim are needed; found {reading} and {aim}"
-            ));
-        }
-        Ok(allowed.judge(reading - aim))
+    /// Where a deviation (reading − aim) lies; `None` for a quantity without limits.
+    #[must_use]
+    pub fn judge(&self, quantity: Watched, deviation: f64) -> Option<Verdict> {
+        Some(self.of(quantity)?.judge(deviation))
     }
 }
 
@@ -213,17 +239,5 @@ mod tests {
         ] {
             assert!(Allowed::new(lower, upper).is_err(), "{lower:?} {upper:?}");
         }
-        let written = r#"{"name": "x", "quantities": {"gamma": {"lower": 0.2}}}"#;
-        let refusal = serde_json::from_str::<Limits>(written).unwrap_err();
-        assert!(refusal.to_string().contains("0 or less"), "{refusal}");
-    }
-
-    #[test]
-    fn limits_are_written_and_read_back() {
-        let limits = Limits::mammography_processors();
-        let written = serde_json::to_string(&limits).unwrap();
-        assert_eq!(serde_json::from_str::<Limits>(&written).unwrap(), limits);
-        let refusal = limits.judge("gamma", 0.6, 0.6).unwrap_err();
-        assert!(refusal.contains("base plus fog, density difference, mid density"));
     }
 }

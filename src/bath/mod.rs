@@ -8,4 +8,6 @@ pub mod forecast;
 pub mod history;
 pub mod journal;
 pub mod limits;
+pub mod standing;
 pub mod verify;
+pub mod watched;

@@ -42,9 +42,9 @@ pub enum Command {
     Tone(super::tone::Args),
     /// Plan a session: batches, volumes, times, and what to enter afterwards.
     Session(super::session::Args),
-    /// Tell from a clearing test how long to fix, and whether the fixer is spent.
+    /// Find the fixing time from a clearing test, and whether the fixer is spent.
     Fix(super::fix::Args),
-    /// Tell how long to wash, or how much fixer is left.
+    /// Calculate how long to wash, or how much fixer is left.
     Wash(super::wash::Args),
 }
 

@@ -13,7 +13,7 @@ use crate::development::aim::development_label;
 use crate::development::file::PairingFile;
 use crate::development::{Adjusted, Pairing, Wanted};
 use crate::measures::{Quantity, StripAnalysis};
-use crate::words::{counted, degrees, number, rounded_clock};
+use crate::words::{counted, degrees, number, rounded_clock, trimmed};
 use indices::written;
 use temperatures::Temperatures;
 
@@ -75,7 +75,8 @@ pub fn contrast_time(file: &PairingFile, pairing: &Pairing) -> Chart {
     let mut panels = Vec::new();
     if let Some(iso) = &iso {
         let upright = Layer::Upright(vec![iso.minutes.value], ISO);
-        let standard = iso.standard.map(|s| format!("ISO {}/{}°", s.arithmetic, s.degrees));
+        let standard =
+            iso.standard.map(|s| format!("ISO {}/{}°", trimmed(s.arithmetic, 2), s.degrees));
         let entry = key(format!("contrast of ISO 6: {}", rounded_clock(iso.minutes.value)));
         let speed = format!("speed there {}", written(iso.speed.value));
         let speed = standard.map_or_else(|| speed.clone(), |s| format!("{speed}, {s}"));
@@ -194,16 +195,10 @@ fn contrast_panel(
 }
 
 /// Adds a fitted curve with its interval, at equal steps of log time.
-fn show_curve(
-    panel: &mut Panel,
-    (low, high): (f64, f64),
-    value: impl Fn(f64) -> Option<Quantity>,
-) {
+fn show_curve(panel: &mut Panel, (low, high): (f64, f64), value: impl Fn(f64) -> Option<Quantity>) {
     let at = |k: u32| low * (high / low).powf(f64::from(k) / f64::from(POINTS));
     let points = (0..=POINTS).map(at).filter_map(|minutes| Some((minutes, value(minutes)?)));
-    let (line, band) = points
-        .map(|(x, q)| ((x, q.value), (x, q.low, q.high)))
-        .unzip();
+    let (line, band) = points.map(|(x, q)| ((x, q.value), (x, q.low, q.high))).unzip();
     let layers = [Layer::Band(band, BAND), Layer::Line(line, CURVE)];
     let entry = key("fitted curve").with_detail("with its 95 % interval");
     panel.show(entry, layers);

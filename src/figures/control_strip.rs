@@ -6,7 +6,6 @@ use super::draw::{BLUE, GREY, Stroke, VERMILLION};
 use crate::bath::verify::{Change, Step, Verification};
 use crate::numerics::chance::NORMAL_95;
 use crate::readings::ExposureScale;
-use crate::units::{Celsius, Minutes};
 use crate::words::{number, signed};
 
 /// Heights of the two plots.
@@ -20,12 +19,12 @@ const AIM: Stroke = Stroke::solid(BLUE, 2.0);
 const EXPLAINED: Stroke = Stroke::solid(VERMILLION, 1.8).dashed(&[7.0, 3.5]);
 const BAR: Stroke = Stroke::solid(GREY, 1.0);
 
-/// The figure of a control strip called `name`, verified against a pairing.
+/// The figure of a control strip called `name`, verified against a pairing; `developed` says in what
+/// and how.
 #[must_use]
 pub fn control_strip(
     name: &str,
-    pairing: &str,
-    (minutes, celsius): (Minutes, Celsius),
+    developed: &str,
     scale: ExposureScale,
     verification: &Verification,
 ) -> Chart {
@@ -36,10 +35,8 @@ pub fn control_strip(
     let x = (low - ROOM, high + 0.1);
     let place = |s: &Step| if s.x.is_finite() { s.x } else { low - UNEXPOSED };
     let marks = |panel: &mut Panel, listed: bool, y: &dyn Fn(&Step) -> f64| {
-        let kinds = [
-            ("reading", Marker::Circle, true),
-            ("unexposed film", Marker::TriangleLeft, false),
-        ];
+        let kinds =
+            [("reading", Marker::Circle, true), ("unexposed film", Marker::TriangleLeft, false)];
         for (words, marker, exposed) in kinds {
             let own = v.steps.iter().filter(|s| s.x.is_finite() == exposed);
             let points = own.map(|s| (place(s), y(s))).collect();
@@ -73,12 +70,16 @@ pub fn control_strip(
     off.y = Axis::new(y, Ticks::nice(y, 6), "density off its aim");
     Chart {
         title: format!("Control strip {name} over its aim"),
-        subtitle: Some(format!("{pairing}, {minutes} min at {celsius} °C: {}", v.action.word())),
+        subtitle: Some(format!("{developed}: {}", v.advice.action)),
         description: description(v),
-        x: Axis::new(x, Ticks::nice(x, 9), match scale {
-            ExposureScale::Absolute => "log exposure (lux·s)",
-            ExposureScale::Relative => "relative log exposure",
-        }),
+        x: Axis::new(
+            x,
+            Ticks::nice(x, 9),
+            match scale {
+                ExposureScale::Absolute => "log exposure (lux·s)",
+                ExposureScale::Relative => "relative log exposure",
+            },
+        ),
         panels: vec![strip, off],
         ..Chart::default()
     }
@@ -88,11 +89,9 @@ pub fn control_strip(
 fn besides(change: &Change) -> String {
     match change {
         Change::Nothing => "explains the strip alone".to_owned(),
-        Change::Shifted { fog, speed_lost } => format!(
-            "with fog {}, speed {}",
-            signed(fog.value, 2),
-            signed(-speed_lost.value, 2)
-        ),
+        Change::Shifted { fog, speed_gain } => {
+            format!("with fog {}, speed {}", signed(fog.value, 2), signed(speed_gain.value, 2))
+        }
         Change::Shape { .. } => "the nearest that the film has".to_owned(),
     }
 }

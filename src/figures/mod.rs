@@ -7,9 +7,13 @@
 //! use wedgebook::curve::Choice;
 //! use wedgebook::figures::characteristic;
 //! use wedgebook::measures::analyse;
-//! use wedgebook::readings::read_text;
+//! use wedgebook::readings::{ReadOptions, read_bytes};
 //!
-//! let text = "step,log_exposure,density\n1,-2.4,0.14\n2,-1.5,0.52\n3,-0.6,1.08\n";
+//! let text = "log_exposure,density\n-2.4,0.14\n-1.9,0.30\n-1.5,0.52\n-0.6,1.08\n";
+//! let readings = read_bytes("tuesday.csv", text.as_bytes(), &ReadOptions::default())?;
+//! let strips = analyse(readings.strips, Choice::Auto);
+//! assert!(characteristic(&strips).scene().to_svg().starts_with("<svg"));
+//! # Ok::<(), wedgebook::readings::ReadErrors>(())
 //! ```
 //!
 //! | module | holds |

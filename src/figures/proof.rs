@@ -34,7 +34,8 @@ pub enum ProofCurve<'a> {
 #[must_use]
 pub fn proof(from: ProofCurve<'_>, found: Option<&ShortestBlack>, scaled: bool) -> Chart {
     let mut panel = Panel::of_height(HEIGHT);
-    let subtitle = show_curve(&mut panel, from) + if scaled { "; as tested, before scaling" } else { "" };
+    let subtitle =
+        show_curve(&mut panel, from) + if scaled { "; as tested, before scaling" } else { "" };
     if let Some(found) = found {
         show_found(&mut panel, found);
     }

@@ -90,10 +90,14 @@ pub fn tone_reproduction(
         (&reproduction.shadows, "shadows", "below"),
         (&reproduction.highlights, "highlights", "above"),
     ];
-    let mut words = "Tone reproduction in four quadrants: camera, film, paper, and the print over the scene.".to_owned();
+    let mut words =
+        "Tone reproduction in four quadrants: camera, film, paper, and the print over the scene."
+            .to_owned();
     for (name, t) in &traced {
         let [l, negative, density] = [t.luminance, t.negative, t.print].map(|v| number(v, 2));
-        words.push_str(&format!(" {name}: log luminance {l}, negative {negative}, print {density}."));
+        words.push_str(&format!(
+            " {name}: log luminance {l}, negative {negative}, print {density}."
+        ));
     }
     if let Some(gradient) = gradient {
         words.push_str(&format!(" Overall gradient {}.", number(gradient, 2)));

@@ -3,6 +3,7 @@
 use super::{Estimate, Material, Measured, Quantity, Why};
 use crate::curve::Curve;
 use crate::readings::ExposureScale;
+use std::fmt;
 
 /// Log exposure between the points m and n of the contrast condition.
 const SPAN: f64 = 1.30;
@@ -32,20 +33,72 @@ pub(super) fn delta_d(curve: &dyn Curve, m: &Estimate) -> Result<Estimate, Why> 
 /// Whether ΔD over 1.30 of log exposure is 0.80 ± 0.05, and if not, which way to go.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ContrastCondition {
-    /// ΔD lies within 0.75 and 0.85.
+    /// All of the interval of ΔD lies within 0.75 and 0.85.
     Met,
     /// ΔD is too small: develop longer.
     TooLow,
     /// ΔD is too great: develop shorter.
     TooHigh,
+    /// The interval of ΔD reaches over an end of the tolerance: the readings cannot decide.
+    TooNear,
+}
+
+impl ContrastCondition {
+    /// Judges ΔD with its interval. An end of the interval on a limit is within it.
+    #[must_use]
+    pub fn of(delta_d: &Quantity) -> Self {
+        // A ΔD of exactly 0.75 or 0.85 meets the condition, whatever the last binary digit says.
+        const SLACK: f64 = 1e-9;
+        let (low, high) = (CONDITION - TOLERANCE - SLACK, CONDITION + TOLERANCE + SLACK);
+        if delta_d.high < low {
+            Self::TooLow
+        } else if delta_d.low > high {
+            Self::TooHigh
+        } else if delta_d.low >= low && delta_d.high <= high {
+            Self::Met
+        } else {
+            Self::TooNear
+        }
+    }
+
+    /// For programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Met => "met",
+            Self::TooLow | Self::TooHigh => "not_met",
+            Self::TooNear => "too_near",
+        }
+    }
+
+    /// Whether it is met, where the readings can decide.
+    #[must_use]
+    pub const fn met(self) -> Option<bool> {
+        match self {
+            Self::Met => Some(true),
+            Self::TooLow | Self::TooHigh => Some(false),
+            Self::TooNear => None,
+        }
+    }
+}
+
+impl fmt::Display for ContrastCondition {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Met => "met",
+            Self::TooLow => "not met: too low, develop longer",
+            Self::TooHigh => "not met: too high, develop shorter",
+            Self::TooNear => "too near to say: the interval reaches over a limit",
+        })
+    }
 }
 
 /// A speed as films are marked: arithmetic and in degrees.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StandardSpeed {
-    /// Arithmetic speed of the standard's series, as 125 or 400.
-    pub arithmetic: u32,
-    /// Logarithmic speed in degrees, as 22 or 27.
+    /// Arithmetic speed of the standard's series, as 1.6, 125 or 400.
+    pub arithmetic: f64,
+    /// Logarithmic speed in degrees, as 3, 22 or 27.
     pub degrees: i32,
 }
 
@@ -56,19 +109,20 @@ impl StandardSpeed {
     ///
     /// # Source
     /// ISO 6:1993, table 1 (the pairs 100/21 and 200/24 read in secondary sources, the others the
-    /// usual series).
+    /// usual series; below 4 from memory).
     #[must_use]
     pub fn nearest(speed: f64) -> Option<Self> {
         const DECADE: [f64; 10] = [1.0, 1.25, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.4, 8.0];
-        if !(speed > 0.9 && speed < 1.1e6) {
+        let degrees = (1.0 + 10.0 * speed.log10()).round();
+        if !(1.0..=61.0).contains(&degrees) {
             return None;
         }
-        let degrees = (1.0 + 10.0 * speed.log10()).round() as i32;
+        let degrees = degrees as i32;
         let thirds = degrees - 1;
         let nominal = DECADE[thirds.rem_euclid(10) as usize] * 10_f64.powi(thirds.div_euclid(10));
-        // The series prints whole numbers: 1.25 → 1.2 → "1", 12.5 → 12, 1.6 → "1.6"; below 4 it is
-        // seldom used, and whole numbers suffice from there on.
-        Some(Self { arithmetic: nominal.floor().max(1.0) as u32, degrees })
+        // The series is written 1, 1.25, 1.6, 2, 2.5, and in whole numbers from 3 on.
+        let arithmetic = if nominal < 3.0 { nominal } else { nominal.floor() };
+        Some(Self { arithmetic, degrees })
     }
 }
 
@@ -85,7 +139,7 @@ pub struct IsoSpeed {
     pub condition: Option<ContrastCondition>,
     /// 0.8/Hm. It is an ISO speed only where the condition is met.
     pub speed: Measured,
-    /// `speed` rounded to the standard's thirds.
+    /// The ISO speed: `speed` rounded to the standard's series. `None` unless the condition is met.
     pub standard: Option<StandardSpeed>,
     /// Whether exposures are in lux seconds.
     pub absolute: bool,
@@ -93,7 +147,7 @@ pub struct IsoSpeed {
 
 impl IsoSpeed {
     pub(super) fn new(m: Measured, delta_d: Measured, scale: ExposureScale) -> Self {
-        let condition = delta_d.as_ref().ok().map(|d| condition(d.value));
+        let condition = delta_d.as_ref().ok().map(ContrastCondition::of);
         let absolute = scale == ExposureScale::Absolute;
         let speed = if absolute {
             m.and_then(|m| {
@@ -106,19 +160,9 @@ impl IsoSpeed {
         } else {
             Err(Why::RelativeExposures(Material::Film))
         };
-        let standard = speed.as_ref().ok().and_then(|s| StandardSpeed::nearest(s.value));
+        let met = condition == Some(ContrastCondition::Met);
+        let standard =
+            speed.as_ref().ok().filter(|_| met).and_then(|s| StandardSpeed::nearest(s.value));
         Self { delta_d, condition, speed, standard, absolute }
-    }
-}
-
-fn condition(delta_d: f64) -> ContrastCondition {
-    // A ΔD of exactly 0.75 or 0.85 meets the condition, whatever the last binary digit says.
-    const SLACK: f64 = 1e-9;
-    if delta_d < CONDITION - TOLERANCE - SLACK {
-        ContrastCondition::TooLow
-    } else if delta_d > CONDITION + TOLERANCE + SLACK {
-        ContrastCondition::TooHigh
-    } else {
-        ContrastCondition::Met
     }
 }

@@ -4,6 +4,7 @@
 //! the curve's parameters and their covariance; where the measure is the solution of an equation,
 //! the derivatives are those of the implicit function.
 
+mod alike;
 mod analysis;
 mod base;
 mod contrast;

@@ -18,8 +18,8 @@ use super::black::{Shoulder, WithBlack};
 use super::crossing::Crossing;
 use crate::curve::{Curve, FittedCurve};
 use crate::measures::{
-    Base, Estimate, Material, Measured, PointOf, Quantity, UnsettledBase, Why, around,
-    gamma_interval, lowest_density,
+    Base, Estimate, Material, Measured, PointOf, Quantity, StandardSpeed, UnsettledBase, Why,
+    around, gamma_interval, lowest_density,
 };
 use crate::readings::ExposureScale;
 
@@ -57,6 +57,27 @@ pub struct PaperMeasures {
     pub average_gradient: Measured,
     /// Greatest slope.
     pub gamma: Measured,
+}
+
+/// Speed P as the standard prints it: the value of the film speeds' series (1, 1.25, 1.6, 2 …) nearest
+/// on a logarithmic scale. `None` outside the series.
+///
+/// # Source
+/// ISO 6846:1992, from memory.
+#[must_use]
+pub fn printed_speed(p: f64) -> Option<f64> {
+    StandardSpeed::nearest(p).map(|s| s.arithmetic)
+}
+
+/// Range R as the standard prints it: the nearest multiple of 10. `None` where that is no positive
+/// number.
+///
+/// # Source
+/// ISO 6846:1992, from memory.
+#[must_use]
+pub fn printed_range(r: f64) -> Option<u32> {
+    let tens = (r / 10.0).round();
+    (tens >= 1.0 && tens < 1e3).then(|| 10 * tens as u32)
 }
 
 /// What the measures are taken from.

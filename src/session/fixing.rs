@@ -1,6 +1,7 @@
 //! Fixing: from a clearing test to the time, and whether the bath is spent.
 
-use crate::bath::film::{Films, Format};
+use super::origin::Origin;
+use crate::bath::film::{Films, Format, NOMINAL};
 
 /// Fixing time over clearing time of a conventional emulsion.
 ///
@@ -14,8 +15,11 @@ pub const FACTOR: f64 = 2.0;
 pub const SPENT: f64 = 2.0;
 /// Fresh fixer for a roll in **ml** (common practice, no source).
 pub const ML_PER_ROLL: f64 = 20.0;
-/// Where the factors come from, in words.
-pub const SOURCE: &str = "NAVEDTRA 14209, 1993";
+/// Where the two factors come from.
+pub const SOURCE: Origin = Origin::Navedtra14209;
+/// A test that is shorter than this share of the fresh bath's was perhaps warmer, or of another film
+/// (common practice, no source).
+const FASTER: f64 = 0.8;
 
 /// How long a piece of film takes to clear, in **seconds**: until its milkiness is gone.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -54,6 +58,45 @@ impl ClearingTest {
     #[must_use]
     pub fn is_spent(&self) -> Option<bool> {
         self.slowed().map(|slowed| slowed >= SPENT)
+    }
+}
+
+/// What to know about a fixing time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum FixingNote {
+    /// The clearing time of the fresh bath is not known.
+    #[error(
+        "whether the fixer is spent cannot be determined without the clearing time of the same film in the fresh fixer"
+    )]
+    FreshNotKnown,
+    /// The test cleared much faster than the fresh bath.
+    #[error(
+        "the film clears faster than in the fresh fixer: check that it is the same film and the same temperature"
+    )]
+    Faster,
+    /// The factor is that of conventional emulsions.
+    #[error(
+        "twice the clearing time is for conventional emulsions; if the maker of the film says more, use the maker's factor"
+    )]
+    ConventionalFactor,
+    /// Areas are nominal.
+    #[error("{NOMINAL}")]
+    NominalArea,
+}
+
+/// What protects people where a fixer is spent.
+pub const CAUTION: &str = "spent fixer contains silver: dispose of it as the maker's safety sheet and the local rules require";
+
+impl ClearingTest {
+    /// What to know about the test: where a factor is `assumed`, that too.
+    #[must_use]
+    pub fn notes(&self, assumed: bool) -> Vec<FixingNote> {
+        let faster = self.slowed().is_some_and(|slowed| slowed < FASTER);
+        let mut notes = Vec::new();
+        notes.extend(self.fresh_seconds.is_none().then_some(FixingNote::FreshNotKnown));
+        notes.extend(faster.then_some(FixingNote::Faster));
+        notes.extend(assumed.then_some(FixingNote::ConventionalFactor));
+        notes
     }
 }
 

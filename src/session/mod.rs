@@ -21,6 +21,7 @@ mod cooling;
 mod dilution;
 pub mod fixing;
 mod limits;
+mod origin;
 pub mod plan;
 mod sheet;
 pub mod washing;
@@ -30,6 +31,7 @@ pub use batches::batches;
 pub use cooling::{Cooling, CoolingError};
 pub use dilution::{Dilution, DilutionError};
 pub use limits::{BatchError, Limits, Room};
+pub use origin::Origin;
 pub use plan::{Plan, PlanError};
 pub use sheet::{
     Batch, Developing, Fixing, Mixture, Session, SessionError, Sheet, Step, StepKind, Timed, Usage,

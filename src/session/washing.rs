@@ -1,12 +1,15 @@
 //! Washing: how much fixer is left, in running water or after changes of water.
 
+use super::origin::Origin;
+use crate::words::{number, trimmed};
+
 /// Time in running water in which half of the fixer leaves, in **minutes**.
 ///
 /// # Source
 /// US Navy, Photography (Basic), NAVEDTRA 14209, 1993: half after one minute, a quarter after two.
 pub const HALF_TIME: f64 = 1.0;
-/// Where the half-time comes from, in words.
-pub const HALF_TIME_SOURCE: &str = "NAVEDTRA 14209, 1993";
+/// Where the half-time comes from.
+pub const HALF_TIME_SOURCE: Origin = Origin::Navedtra14209;
 /// Share of the fixer that may be left. In running water it takes about ten minutes, which is common
 /// practice, no source.
 pub const RESIDUAL: f64 = 0.001;
@@ -15,11 +18,45 @@ pub const RESIDUAL: f64 = 0.001;
 /// # Source
 /// US Army SS0509-8, p. 24: the tank is dumped every three minutes.
 pub const MINUTES_PER_CHANGE: f64 = 3.0;
-/// Where they come from, in words.
-pub const CHANGES_SOURCE: &str = "US Army SS0509-8, p. 24";
+/// Where they come from.
+pub const CHANGES_SOURCE: Origin = Origin::ArmySs0509;
 /// What the handbooks ask for at least, whatever a law says: full changes of water every three
 /// minutes for so many **minutes** (NAVEDTRA 14209, 1993).
 pub const LEAST_BY_HANDBOOK: f64 = 20.0;
+
+/// What to know about a washing time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum WashingNote {
+    /// The time is below that of the handbooks.
+    #[error(
+        "this time is a calculated minimum: {HALF_TIME_SOURCE} asks for {LEAST_BY_HANDBOOK} minutes or more, in full changes of water every three minutes; for negatives that must last, test the wash"
+    )]
+    Minimum,
+    /// Changes of water are taken to be complete.
+    #[error(
+        "the calculation assumes that each change stands until film and water have the same share of fixer"
+    )]
+    Complete,
+}
+
+/// What to know about a wash of so many minutes, in running water or in `changes` of it.
+#[must_use]
+pub fn notes(minutes: f64, in_changes: bool) -> Vec<WashingNote> {
+    let mut notes = Vec::new();
+    notes.extend((minutes < LEAST_BY_HANDBOOK).then_some(WashingNote::Minimum));
+    notes.extend(in_changes.then_some(WashingNote::Complete));
+    notes
+}
+
+/// More water stays behind than the filled vessel has.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error("{retained} ml stay behind and the filled vessel has {total} ml: less must stay behind")]
+pub struct RetainsAll {
+    /// What stays behind, in **ml**.
+    pub retained: f64,
+    /// What the filled vessel has, in **ml**.
+    pub total: f64,
+}
 
 /// Running water: half of the fixer leaves in each half-time, F = 2^(−t/h).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,7 +95,8 @@ impl Running {
 /// Changes of water: film, reels and vessel retain some of the water before, so each change leaves
 /// the share r = retained/total of the fixer; F = r^n after n changes.
 ///
-/// That is the least that is left: each change is held to stand until film and water are even.
+/// That is the least that is left: each change is taken to stand until film and water have the same
+/// share of fixer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Changes {
     retained: f64,
@@ -67,11 +105,25 @@ pub struct Changes {
 
 impl Changes {
     /// From the volume that stays behind when the water is poured out and the volume of the filled
-    /// vessel, which holds it too; in one unit. `None` unless 0 < retained < total.
-    #[must_use]
-    pub fn new(retained: f64, total: f64) -> Option<Self> {
+    /// vessel, which includes it; in one unit.
+    ///
+    /// # Errors
+    /// [`RetainsAll`] unless 0 < retained < total.
+    pub fn new(retained: f64, total: f64) -> Result<Self, RetainsAll> {
         let fits = retained > 0.0 && retained < total && total.is_finite();
-        fits.then_some(Self { retained, total })
+        if fits { Ok(Self { retained, total }) } else { Err(RetainsAll { retained, total }) }
+    }
+
+    /// What stays behind, in the unit of [`Self::new`].
+    #[must_use]
+    pub const fn retained(&self) -> f64 {
+        self.retained
+    }
+
+    /// What the filled vessel has.
+    #[must_use]
+    pub const fn total(&self) -> f64 {
+        self.total
     }
 
     /// Share of the fixer that is left after so many changes.
@@ -101,10 +153,11 @@ impl Changes {
 pub fn percent(share: f64) -> String {
     let percent = 100.0 * share;
     match percent {
-        p if p >= 9.95 => format!("{p:.0} %"),
-        p if p >= 1.0 => format!("{p:.1} %"),
-        p if p >= 0.01 => format!("{} %", (p * 100.0).round() / 100.0),
-        p => format!("{p:.1e} %"),
+        p if p >= 9.95 => format!("{} %", number(p, 0)),
+        p if p >= 1.0 => format!("{} %", number(p, 1)),
+        p if p >= 0.01 => format!("{} %", trimmed(p, 2)),
+        p if p > 0.0 => "less than 0.01 %".to_owned(),
+        _ => "0 %".to_owned(),
     }
 }
 
@@ -144,7 +197,7 @@ mod tests {
         for (retained, total) in
             [(0.0, 1.0), (1.0, 1.0), (2.0, 1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY)]
         {
-            assert_eq!(Changes::new(retained, total), None);
+            assert!(Changes::new(retained, total).is_err());
         }
     }
 
@@ -153,7 +206,7 @@ mod tests {
         assert_eq!(percent(1.0 / 32.0), "3.1 %");
         assert_eq!(
             [0.5, 0.001, 0.0009, 2e-6].map(percent),
-            ["50 %", "0.1 %", "0.09 %", "2.0e-4 %"]
+            ["50 %", "0.1 %", "0.09 %", "less than 0.01 %"]
         );
     }
 }

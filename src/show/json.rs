@@ -1,7 +1,9 @@
 //! An answer as JSON: the keys of its fields, a number with an interval as
 //! `{"value":…,"low":…,"high":…}`, what is missing as `null` with its reason among the notes.
 
-use crate::answers::{Block, Description, Field, Note, Section, Table, Value as Answered};
+use crate::answers::{
+    Block, Description, Field, Note, NoteKind, Section, Table, Value as Answered,
+};
 use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 
@@ -9,9 +11,10 @@ use serde_json::{Map, Value, json};
 #[must_use]
 pub fn value(description: &Description) -> Value {
     let mut object = Map::new();
+    insert_fields(&mut object, description.first.as_slice());
     insert_fields(&mut object, &description.heading);
     insert_all(&mut object, &description.blocks);
-    object.insert("notes".to_owned(), notes(&description.notes));
+    insert_notes(&mut object, &description.notes);
     Value::Object(object)
 }
 
@@ -35,6 +38,7 @@ pub fn render(description: &Description) -> String {
         });
     }
     let rest = Description {
+        first: description.first.clone(),
         heading: description.heading.clone(),
         blocks: others.into_iter().cloned().collect(),
         notes: description.notes.clone(),
@@ -62,13 +66,20 @@ pub fn section(section: &Section) -> Value {
     insert_fields(&mut object, &section.heading);
     insert_all(&mut object, &section.blocks);
     if let Some(all) = &section.notes {
-        object.insert("notes".to_owned(), notes(all));
+        insert_notes(&mut object, all);
     }
     Value::Object(object)
 }
 
-fn notes(notes: &[Note]) -> Value {
-    notes.iter().map(Note::for_programs).collect()
+/// Cautions, where there are any, and all other notes.
+fn insert_notes(object: &mut Map<String, Value>, notes: &[Note]) {
+    let (cautions, others): (Vec<&Note>, Vec<&Note>) =
+        notes.iter().partition(|n| n.kind == NoteKind::Caution);
+    let words = |notes: Vec<&Note>| notes.into_iter().map(Note::for_programs).collect();
+    if !cautions.is_empty() {
+        object.insert("cautions".to_owned(), words(cautions));
+    }
+    object.insert("notes".to_owned(), words(others));
 }
 
 fn insert_all(object: &mut Map<String, Value>, blocks: &[Block]) {
@@ -136,7 +147,7 @@ fn insert_table(object: &mut Map<String, Value>, table: &Table) {
 }
 
 /// What a field holds.
-fn of(value: &Answered) -> Value {
+pub(crate) fn of(value: &Answered) -> Value {
     match value {
         Answered::Missing | Answered::Empty => Value::Null,
         Answered::Flag(flag) => json!(flag),

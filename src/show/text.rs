@@ -20,12 +20,23 @@ const LABEL_SHARE: f64 = 0.6;
 #[must_use]
 pub fn render(description: &Description, width: usize) -> String {
     let mut text = Text { out: String::new(), width: width.max(NARROWEST) };
+    if let Some(first) = &description.first {
+        text.paragraph(0, &format!("{}: ", first.label), &first.value.for_people());
+    }
     text.paragraph(0, "", &description.title);
     if let Some(subtitle) = &description.subtitle {
         text.paragraph(2, "", subtitle);
     }
+    let (cautions, others): (Vec<&Note>, Vec<&Note>) =
+        description.notes.iter().partition(|n| n.kind == NoteKind::Caution);
+    if !cautions.is_empty() {
+        // What protects people comes first.
+        text.gap();
+        text.notes(2, cautions);
+        text.gap();
+    }
     text.blocks(2, &description.blocks);
-    text.notes(2, &description.notes);
+    text.notes(2, others);
     text.out
 }
 
@@ -87,7 +98,7 @@ impl Text {
             self.paragraph(indent.saturating_sub(2), "", title);
         }
         self.blocks(indent, &section.blocks);
-        self.notes(indent, section.notes.as_deref().unwrap_or_default());
+        self.notes(indent, section.notes.iter().flatten());
     }
 
     fn fields(&mut self, indent: usize, fields: &[&Field]) {
@@ -198,8 +209,8 @@ impl Text {
         }
     }
 
-    fn notes(&mut self, indent: usize, notes: &[Note]) {
-        for note in notes.iter().filter(|n| n.kind != NoteKind::ForPrograms) {
+    fn notes<'a>(&mut self, indent: usize, notes: impl IntoIterator<Item = &'a Note>) {
+        for note in notes.into_iter().filter(|n| n.kind != NoteKind::ForPrograms) {
             let lead = match note.kind {
                 NoteKind::Remark | NoteKind::Missing | NoteKind::ForPrograms => "note: ",
                 NoteKind::Caution => "caution: ",

@@ -180,7 +180,8 @@ fn a_bath_that_is_gone_is_told() {
     assert!(err.contains("there is no bath"), "{err}");
     let (status, _, err) = bath(&desk, &["status", "none.csv"]);
     assert_eq!(status, 2);
-    assert!(err.contains("none.csv"), "{err}");
+    let words = "none.csv: no such journal; check the path, or begin it with a mix: wedgebook bath mix none.csv --litres N";
+    assert!(err.contains(words), "{err}");
 }
 
 #[test]

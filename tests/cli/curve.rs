@@ -259,7 +259,10 @@ fn the_json_document_keeps_its_shape() {
         ]
     );
     let iso: Vec<&str> = strip["iso"].as_object().unwrap().keys().map(String::as_str).collect();
-    assert_eq!(iso, ["delta_d", "contrast_met", "speed", "rounded", "degrees", "absolute"]);
+    assert_eq!(
+        iso,
+        ["delta_d", "condition", "contrast_met", "speed", "rounded", "degrees", "absolute"]
+    );
     for q in ["base_plus_fog", "gamma", "contrast_index", "average_gradient", "speed_point_log_h"] {
         let [low, value, high] = ["low", "value", "high"].map(|k| strip[q][k].as_f64().unwrap());
         assert!(low < value && value < high, "{q}");
@@ -326,4 +329,36 @@ fn the_printed_commands_run() {
         assert_eq!(run.status, 0, "{line}: {}", run.err);
         assert!(desk.path("curve.svg").exists());
     }
+}
+
+/// A strip by hand that nearly meets the contrast condition, twice: together they decide it.
+#[test]
+fn strips_developed_alike_are_averaged() {
+    let desk = Desk::new();
+    let line = |x: f64, off: f64| 0.30 + 0.612 * (x + 2.26).max(0.0) + off;
+    let rows = |name: &str, minutes: u32, off: f64| -> String {
+        let step = |k: u32| {
+            let x = -3.0 + 0.15 * f64::from(k);
+            format!("{name},{x:.2},{:.3},{minutes},20\n", line(x, off * f64::from(k % 3)))
+        };
+        (0..21).map(step).collect::<String>() + &format!("{name},,0.300,{minutes},20\n")
+    };
+    let header = "strip,log_exposure,density,minutes,celsius\n";
+    let all = rows("A", 9, 0.004) + &rows("B", 9, -0.004) + &rows("C", 12, 0.0);
+    let desk = desk.with("three.csv", header.to_owned() + &all);
+    let run = desk.run(&["curve", "three.csv", "--json"]);
+    let json: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+    let [alike] = json["developed_alike"].as_array().unwrap().as_slice() else {
+        panic!("one group: {json}")
+    };
+    assert_eq!(alike["strips"], serde_json::json!(["A", "B"]));
+    let delta_d = |strip: &serde_json::Value| strip["iso"]["delta_d"]["value"].as_f64().unwrap();
+    let mean = 0.5 * (delta_d(&json["strips"][0]) + delta_d(&json["strips"][1]));
+    assert!((delta_d(alike) - mean).abs() < 1e-12);
+    let width = |q: &serde_json::Value| q["high"].as_f64().unwrap() - q["low"].as_f64().unwrap();
+    assert!(
+        width(&alike["iso"]["delta_d"]) < 0.8 * width(&json["strips"][0]["iso"]["delta_d"]),
+        "{alike}"
+    );
+    assert!(desk.run(&["curve", "three.csv"]).out.contains("mean of strips A and B"));
 }

@@ -500,9 +500,9 @@ fn fixing_by_itself() {
     let desk = Desk::new();
     let (status, out, err) = desk.run(&[
         "fix",
-        "--clearing",
+        "--clearing-s",
         "0:55",
-        "--fresh",
+        "--fresh-s",
         "40",
         "--rolls",
         "3",
@@ -511,26 +511,37 @@ fn fixing_by_itself() {
     ]);
     assert_eq!((status, err.as_str()), (0, ""));
     for words in [
-        "clears in         55 s, 40 s when it was fresh: 1.38 times as long, and 2 is spent (NAVEDTRA 14209, 1993)\n",
-        "fix for           1:50, 2 times the clearing time (NAVEDTRA 14209, 1993)\n",
-        "fresh fixer       60 ml for 3 × 135-36, 0.168 m²: 20 ml a roll of 135-36 (common practice, no source)\n",
-        "in hand           500 ml, for 25 rolls of 135-36\n",
+        "Fix for 1:50\n",
+        "clearing time                    55 s\n",
+        "today's time is                 1.38 times that of the fresh fixer\n",
+        "spent at                        2 times that time (NAVEDTRA 14209, 1993)\n",
+        "spent                           no\n",
+        "fixing time over clearing time  2 (NAVEDTRA 14209, 1993)\n",
+        "film                            3 × 135-36\n",
+        "fresh fixer for it               60 ml\n",
+        "fresh fixer in hand             500 ml\n",
+        "enough for                      25 rolls of 135-36\n",
+        "20 ml for a 135-36 (common practice, no",
+        "state it with --factor\n",
     ] {
         assert!(out.contains(words), "{words}: {out}");
     }
-    let spent = desk.json(&["fix", "--clearing", "80", "--fresh", "40", "--json"]);
+    let spent = desk.json(&["fix", "--clearing-s", "80", "--fresh-s", "40", "--json"]);
     assert_eq!((&spent["spent"], &spent["fixing_seconds"]), (&Value::Bool(true), &Value::Null));
-    let (status, out, _) = desk.run(&["fix", "--clearing", "80", "--fresh", "40"]);
-    assert!(status == 1 && out.contains("the fixer is spent") && out.contains("caution"), "{out}");
-    let other = desk.json(&["fix", "--clearing", "50", "--factor", "3", "--json"]);
+    let (status, out, _) = desk.run(&["fix", "--clearing-s", "80", "--fresh-s", "40"]);
+    assert!(status == 1 && out.starts_with("Do not fix in this fixer: it is spent\n"), "{out}");
+    assert!(out.contains("caution: spent fixer contains silver"), "{out}");
+    let (_, out, _) = desk.run(&["fix", "--clearing-s", "80"]);
+    assert!(out.contains("state it with --fresh-s"), "{out}");
+    let other = desk.json(&["fix", "--clearing-s", "50", "--factor", "3", "--json"]);
     assert_eq!((&other["fixing_seconds"], &other["spent"]), (&Value::from(150.0), &Value::Null));
     for bad in [
         &["fix"][..],
-        &["fix", "--clearing", "-5"],
-        &["fix", "--clearing", "x"],
-        &["fix", "--clearing", "50", "--factor", "0.5"],
-        &["fix", "--clearing", "50", "--rolls", "35mm=3"],
-        &["fix", "--clearing", "50", "--in-hand-ml", "0"],
+        &["fix", "--clearing-s", "-5"],
+        &["fix", "--clearing-s", "x"],
+        &["fix", "--clearing-s", "50", "--factor", "0.5"],
+        &["fix", "--clearing-s", "50", "--rolls", "35mm=3"],
+        &["fix", "--clearing-s", "50", "--in-hand-ml", "0"],
     ] {
         assert_eq!(desk.run(bad).0, 2, "{bad:?}");
     }
@@ -541,10 +552,10 @@ fn washing_by_itself() {
     let desk = Desk::new();
     let (status, out, err) = desk.run(&["wash", "--minutes", "5"]);
     assert_eq!((status, err.as_str()), (0, ""));
-    assert!(out.contains("wash for          5:00 in running water\n  leaves            3.1 % of the fixer\n  law               half of the fixer leaves in 1 min (NAVEDTRA 14209, 1993)\n"), "{out}");
+    assert!(out.contains("Wash for 5:00 in running water\n  fixer left            3.1 %\n  half of it leaves in  1 min (NAVEDTRA 14209, 1993)\n"), "{out}");
     let changes = desk.json(&["wash", "--retained-ml", "50", "--total-ml", "500", "--json"]);
     assert_eq!((&changes["changes"], &changes["minutes"]), (&Value::from(3), &Value::from(9.0)));
-    let slow = desk.json(&["wash", "--half-time", "2", "--residual", "0.25", "--json"]);
+    let slow = desk.json(&["wash", "--half-time-min", "2", "--residual", "0.25", "--json"]);
     assert_eq!(slow["minutes"], 4.0);
     let left = desk.json(&[
         "wash",

@@ -25,14 +25,24 @@ fn changed(desk: &Desk, name: &str, change: impl Fn(f64) -> f64) {
     desk.write(name, &out);
 }
 
+/// A text without its line breaks.
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 #[test]
-fn a_slow_bath_is_told_its_time() {
+fn a_slow_bath_gets_a_longer_time() {
     let desk = Desk::with_pairing();
     let (status, out, err) = verify(&desk, &data("control.csv"), &["--plot", "control.svg"]);
     assert_eq!((status, err.as_str()), (1, ""));
-    assert!(out.contains("time restores it  yes: 11."), "{out}");
-    assert!(out.contains("  lengthen          contrast is below its limit"), "{out}");
-    assert!(out.contains("common practice, no source"), "assumed limits are labelled: {out}");
+    assert!(out.starts_with("Control strip 2026-11-17: out of spec, develop 11:30\n"), "{out}");
+    assert!(out.contains("in spec                no: contrast is below its limit\n"), "{out}");
+    assert!(out.contains("time restores the aim  yes\n"), "{out}");
+    assert!(out.contains("lengthen: the bath has 0.78 of its strength"), "{out}");
+    assert!(
+        one_line(&out).contains("common practice, no source"),
+        "assumed limits are labelled: {out}"
+    );
     assert!(desk.read("control.svg").ends_with("</svg>\n"));
 }
 
@@ -46,15 +56,21 @@ fn the_json_document_keeps_its_shape() {
         let (low, value, high) = (&v[q]["low"], &v[q]["value"], &v[q]["high"]);
         assert!(low.as_f64() < value.as_f64() && value.as_f64() < high.as_f64(), "{q}");
     }
-    for q in ["base_plus_fog", "speed_log_h", "contrast"] {
+    for q in ["base_plus_fog", "speed_gain_log_h", "contrast"] {
         assert!(v["deviations"][q]["value"].is_f64(), "{q}");
     }
     assert_eq!(v["in_spec"], false);
     assert_eq!(v["time_can_restore"], true);
     assert_eq!(v["action"], "lengthen");
     assert_eq!(v["limits"]["contrast"]["upper"], 0.05);
-    assert_eq!(v["change"]["kind"], "none");
+    assert_eq!(v["limits"]["source"], "assumed");
+    assert_eq!((&v["change"]["kind"], &v["reason"]), (&"none".into(), &"slow".into()));
     assert!(v["notes"].is_array());
+    // One shape for one strip and for many: the keys of the last strip, and a list of all.
+    let [only] = v["strips"].as_array().unwrap().as_slice() else { panic!("{v}") };
+    for key in ["strip", "activity", "deviations", "watched", "action", "minutes_to_restore"] {
+        assert_eq!(only[key], v[key], "{key}");
+    }
     // Minutes over activity, and no other rule.
     let minutes = v["minutes_to_restore"]["value"].as_f64().unwrap();
     assert!((minutes * v["activity"]["value"].as_f64().unwrap() - 9.0).abs() < 1e-9);
@@ -66,9 +82,9 @@ fn fog_is_beyond_time_and_disposal_is_spoken_of() {
     changed(&desk, "fogged.csv", |d| d + 0.09);
     let (status, out, _) = verify(&desk, "fogged.csv", &[]);
     assert_eq!(status, 1);
-    assert!(out.contains("time restores it  no: base plus fog is +0.0"), "{out}");
-    assert!(out.contains("  replace "), "{out}");
-    assert!(out.contains("the maker's safety sheet and the local rules for disposal"), "{out}");
+    assert!(out.contains("time restores the aim  no: base plus fog is off by +0.0"), "{out}");
+    assert!(out.contains("  what to do             replace: "), "{out}");
+    assert!(out.contains("caution: before you throw a bath away"), "{out}");
 }
 
 #[test]
@@ -79,7 +95,7 @@ fn limits_are_the_pairings_own_or_published() {
     desk.write("pairing.toml", &with("[limits]\ncontrast = 0.10\n"));
     let (status, out, _) = verify(&desk, &data("control.csv"), &[]);
     assert_eq!(status, 0, "{out}");
-    assert!(out.contains("limits: the pairing's own") && out.contains("±0.10"), "{out}");
+    assert!(out.contains("limits: those of the pairing") && out.contains("±0.10"), "{out}");
     desk.write("pairing.toml", &with("[limits]\ncontrast = -1\n"));
     let (status, _, err) = verify(&desk, &data("control.csv"), &[]);
     assert_eq!(status, 2);
@@ -90,8 +106,8 @@ fn limits_are_the_pairings_own_or_published() {
     assert!(err.contains("unknown field `fog`"), "{err}");
     desk.write("pairing.toml", &pairing);
     let (_, out, _) = verify(&desk, &data("control.csv"), &["--limits", "radiography"]);
-    assert!(out.contains("made for radiography, not for pictorial film"), "{out}");
-    assert!(out.contains("mid density") && out.contains("up to +0.03"), "{out}");
+    assert!(one_line(&out).contains("made for radiography, not for pictorial film"), "{out}");
+    assert!(out.contains("mid density") && out.contains("to +0.03"), "{out}");
 }
 
 #[test]
@@ -102,7 +118,7 @@ fn limits_come_from_the_baths_history() {
         verify(&desk, &control, &["--limits", "history", "--bath", &data("bath.csv")]);
     assert_eq!(status, 1, "{err}");
     assert!(
-        out.contains("three standard deviations of its first 20 strips, about the aim"),
+        one_line(&out).contains("three standard deviations of its first 20 strips, about the aim"),
         "{out}"
     );
     assert!(out.lines().any(|l| l.contains("contrast index") && l.contains("below")), "{out}");
@@ -116,7 +132,7 @@ fn limits_come_from_the_baths_history() {
 }
 
 #[test]
-fn what_cannot_be_verified_is_told() {
+fn what_cannot_be_verified_is_refused() {
     let desk = Desk::with_pairing();
     let control = data("control.csv");
     let (status, _, err) = verify(&desk, &control, &["--minutes", "8"]);
@@ -143,7 +159,7 @@ fn what_cannot_be_verified_is_told() {
     changed(&desk, "clear.csv", |d| d - 0.15);
     let (status, _, err) = verify(&desk, "clear.csv", &[]);
     assert_eq!(status, 2);
-    assert!(err.contains("no bath takes density from the base"), "{err}");
+    assert!(err.contains("no bath lowers the density of the base"), "{err}");
     desk.write("undated.csv", "log_exposure,density\n-3,0.29\n-2,0.44\n-1,0.9\n0,1.3\n");
     let (status, _, err) = verify(&desk, "undated.csv", &[]);
     assert_eq!(status, 2);
@@ -151,6 +167,31 @@ fn what_cannot_be_verified_is_told() {
         err.contains("its minutes are not known: give --minutes, or a column \"minutes\""),
         "{err}"
     );
+}
+
+#[test]
+fn of_several_strips_the_last_is_that_of_the_bath() {
+    let desk = Desk::with_pairing();
+    let all = data("controls.csv");
+    let (status, out, err) = verify(&desk, &all, &["--plot", "last.svg"]);
+    assert_eq!((status, err.as_str()), (1, ""));
+    assert!(out.contains("The last of 32 control strips, 5 out of spec."), "{out}");
+    // One figure: the same as that of the last strip alone.
+    assert_eq!(verify(&desk, &data("control.csv"), &["--plot", "alone.svg"]).0, 1);
+    assert_eq!(desk.read("last.svg"), desk.read("alone.svg"));
+    assert!(!desk.has("last-2.svg"));
+    let (_, many, _) = verify(&desk, &all, &["--json"]);
+    let (_, one, _) = verify(&desk, &data("control.csv"), &["--json"]);
+    let (many, one): (Value, Value) =
+        (serde_json::from_str(&many).unwrap(), serde_json::from_str(&one).unwrap());
+    let strips = many["strips"].as_array().unwrap();
+    assert_eq!(strips.len(), 32);
+    assert_eq!(strips.last(), one["strips"].as_array().unwrap().last());
+    let keys = |v: &Value| v.as_object().unwrap().keys().cloned().collect::<Vec<_>>();
+    assert_eq!(keys(&many), keys(&one));
+    for key in keys(&one).iter().filter(|k| *k != "strips" && *k != "notes") {
+        assert_eq!(many[key], one[key], "{key}");
+    }
 }
 
 #[test]
@@ -177,7 +218,7 @@ fn a_strip_is_entered_in_the_journal() {
     let (status, out, err) = desk.run(&args);
     assert_eq!((status, err.as_str()), (1, ""));
     assert!(out.starts_with("2026-11-17  control strip 2026-11-17\n"), "{out}");
-    assert!(out.contains("lengthen"), "{out}");
+    assert!(out.contains("lengthen: the bath has 0.78"), "{out}");
     let journal = desk.read("bath.csv");
     let row = journal.lines().last().unwrap();
     assert!(row.replace('"', "").starts_with("2026-11-17,strip,"), "{row}");

@@ -136,7 +136,10 @@ fn the_title_says_what_is_shown() {
     let head = "log_exposure,density,film,developer\n";
     let body = (0..20).map(|n| {
         let x = -3.0 + 0.15 * f64::from(n);
-        format!("{x:.2},{:.2},Larkfold,Quillback 1+6\n", 0.1 + 0.2 * (1.0 + ((x + 2.0) / 0.2).exp()).ln())
+        format!(
+            "{x:.2},{:.2},Larkfold,Quillback 1+6\n",
+            0.1 + 0.2 * (1.0 + ((x + 2.0) / 0.2).exp()).ln()
+        )
     });
     let strips = analyse(strips_of(&(head.to_owned() + &body.collect::<String>())), Choice::Auto);
     let svg = characteristic(&strips).scene().to_svg();

@@ -28,18 +28,25 @@ fn rows(name: &str, minutes: f64, celsius: f64, speed: f64) -> String {
 }
 
 /// A pairing of strips, and its file with aims for these scenes.
-fn calibrated(strips: &[String], name: &str, scenes: &[f64], relative: bool) -> (PairingFile, Pairing) {
+fn calibrated(
+    strips: &[String],
+    name: &str,
+    scenes: &[f64],
+    relative: bool,
+) -> (PairingFile, Pairing) {
     let scale = if relative { "relative_log_exposure" } else { "log_exposure" };
     let text = format!("strip,{scale},density,minutes,celsius\n{}", strips.concat());
     let strips = strips_of(&text);
-    let aims = Aims { scene_stops: scenes.to_vec(), measure: Measure::ContrastIndex, ..Aims::default() };
+    let aims =
+        Aims { scene_stops: scenes.to_vec(), measure: Measure::ContrastIndex, ..Aims::default() };
     let reference = Celsius::new(20.0).unwrap();
     let file = PairingFile::new(name.to_owned(), reference, None, aims, &strips);
     (file, Pairing::calibrate(strips, Choice::Auto, reference).unwrap())
 }
 
 fn five(speed: f64) -> Vec<String> {
-    let developed = [("A", 4.5, 20.0), ("B", 6.5, 20.0), ("C", 9.0, 20.0), ("D", 13.0, 20.0), ("E", 8.0, 24.0)];
+    let developed =
+        [("A", 4.5, 20.0), ("B", 6.5, 20.0), ("C", 9.0, 20.0), ("D", 13.0, 20.0), ("E", 8.0, 24.0)];
     developed.map(|(name, minutes, celsius)| rows(name, minutes, celsius, speed)).to_vec()
 }
 
@@ -97,7 +104,9 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
 fn odd_scenes() -> Vec<Scene> {
     let (long, odd) = (ODD.repeat(12), ODD.to_owned());
     let strips: Vec<String> = (0..12_u8)
-        .map(|n| rows(&format!("{odd} {n}"), 4.0 + f64::from(n), 16.0 + 1.5 * f64::from(n / 2), 0.0))
+        .map(|n| {
+            rows(&format!("{odd} {n}"), 4.0 + f64::from(n), 16.0 + 1.5 * f64::from(n / 2), 0.0)
+        })
         .collect();
     let odd_chart = scene_of(&strips, &long, &[7.0, 7.1, 7.2, 7.3, 7.4, 7.5, 9.0, 4.0], false);
     let card = |mut card: TimeTemperatureCard| {

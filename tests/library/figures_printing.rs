@@ -216,7 +216,9 @@ fn seconds_stand_where_their_logarithms_are() {
     assert!((decade / octave - 10_f64.log2()).abs() < 1e-3);
     let found = test_strip(1.0).0.shortest_black().unwrap();
     let seconds = format!("{:.1} s", found.seconds.value);
-    for label in [&seconds, &format!("shortest black {seconds}"), &format!("black {:.2}", found.density)] {
+    for label in
+        [&seconds, &format!("shortest black {seconds}"), &format!("black {:.2}", found.density)]
+    {
         find(&all, label);
     }
 }

@@ -7,6 +7,7 @@
 
 use crate::shapes::{Formula, as_fitted, number, table};
 use wedgebook::printing::PaperMeasures;
+use wedgebook::printing::iso_6846::{printed_range, printed_speed};
 use wedgebook::readings::ExposureScale;
 
 const NET: f64 = 2.0;
@@ -101,4 +102,17 @@ fn a_slower_paper_has_the_same_range() {
         (slower.speed_p.unwrap().value * 10.0 / fast.speed_p.unwrap().value - 1.0).abs() < 1e-9
     );
     assert!((slower.range_r.unwrap().value - fast.range_r.unwrap().value).abs() < 1e-6);
+}
+
+/// The steps of P and R from memory.
+#[test]
+fn speed_and_range_as_printed() {
+    for (p, printed) in [(288.0, Some(320.0)), (391.0, Some(400.0)), (2.4, Some(2.5)), (0.1, None)]
+    {
+        assert_eq!(printed_speed(p), printed, "P {p}");
+    }
+    for (r, printed) in [(114.2, Some(110)), (115.0, Some(120)), (65.9, Some(70)), (f64::NAN, None)]
+    {
+        assert_eq!(printed_range(r), printed, "R {r}");
+    }
 }

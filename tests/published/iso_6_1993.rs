@@ -3,7 +3,7 @@
 //! Each speed is measured on a straight line whose speed point lies where the table says.
 
 use crate::shapes::{StraightLine, as_fitted, number, table};
-use wedgebook::measures::{ContrastCondition, IsoSpeed, Measures, StandardSpeed};
+use wedgebook::measures::{ContrastCondition, IsoSpeed, Measures, Quantity, StandardSpeed};
 use wedgebook::readings::ExposureScale;
 
 /// The ISO speed of a straight line that gains `delta_d` over 1.30, with its speed point at
@@ -61,10 +61,54 @@ fn table_1_at_its_centre_and_to_its_edges() {
             );
         }
         assert_eq!(
-            StandardSpeed::nearest(f64::from(printed.arithmetic)),
+            StandardSpeed::nearest(printed.arithmetic),
             Some(printed),
             "a speed of the series is its own"
         );
+    }
+}
+
+#[test]
+fn slow_films_have_their_own_values() {
+    // The series below 4 from memory.
+    for (speed, arithmetic, degrees) in [
+        (1.0, 1.0, 1),
+        (1.3, 1.25, 2),
+        (1.55, 1.6, 3),
+        (2.0, 2.0, 4),
+        (2.45, 2.5, 5),
+        (3.1, 3.0, 6),
+    ] {
+        assert_eq!(StandardSpeed::nearest(speed), Some(StandardSpeed { arithmetic, degrees }));
+    }
+    for none in [0.6, 0.85, 0.0, -1.0, f64::NAN, 2e6] {
+        assert_eq!(StandardSpeed::nearest(none), None, "{none}");
+    }
+}
+
+#[test]
+fn no_iso_speed_without_the_contrast_condition() {
+    for (delta_d, is_met) in [(0.80, true), (0.60, false), (1.00, false)] {
+        let iso = speed_at(-2.0969, delta_d);
+        assert!(iso.speed.is_ok());
+        assert_eq!(iso.standard.is_some(), is_met, "delta D {delta_d}");
+    }
+}
+
+#[test]
+fn a_condition_is_judged_by_its_interval() {
+    use ContrastCondition::{Met, TooHigh, TooLow, TooNear};
+    for (value, half, condition) in [
+        (0.80, 0.049, Met),
+        (0.80, 0.051, TooNear),
+        (0.74, 0.02, TooNear),
+        (0.76, 0.02, TooNear),
+        (0.72, 0.02, TooLow),
+        (0.88, 0.02, TooHigh),
+        (0.84, 0.02, TooNear),
+        (0.80, f64::INFINITY, TooNear),
+    ] {
+        assert_eq!(ContrastCondition::of(&Quantity::around(value, half)), condition, "{value}");
     }
 }
 
@@ -86,7 +130,9 @@ fn contrast_condition_holds_its_ends() {
         for log_hm in [-3.137, -2.0969, -1.7, 0.0, 0.3] {
             let iso = speed_at(log_hm, delta_d);
             assert!((iso.delta_d.as_ref().unwrap().value - delta_d).abs() < 1e-12);
-            assert_eq!(iso.condition, Some(condition), "delta D {delta_d} at {log_hm}");
+            let value = iso.delta_d.as_ref().unwrap().value;
+            let found = ContrastCondition::of(&Quantity::around(value, 0.0));
+            assert_eq!(found, condition, "delta D {delta_d} at {log_hm}");
         }
     }
 }

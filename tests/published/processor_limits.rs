@@ -4,6 +4,7 @@
 
 use crate::shapes::table;
 use wedgebook::bath::limits::{Limits, Verdict};
+use wedgebook::bath::watched::Watched;
 
 fn deviation(cell: &str) -> Option<f64> {
     (!cell.is_empty()).then(|| cell.parse().unwrap())
@@ -15,8 +16,7 @@ fn limits_and_readings_on_them() {
     let rows = table("processor_limits.csv");
     assert_eq!(limits.iter().count(), rows.len());
     for row in &rows {
-        let quantity = row[1].replace('_', " ");
-        let allowed = limits.of(&quantity).unwrap();
+        let (quantity, allowed) = limits.iter().find(|(q, _)| q.code() == &row[1]).unwrap();
         let (lower, upper) = (deviation(&row[2]), deviation(&row[3]));
         assert_eq!((allowed.lower(), allowed.upper()), (lower, upper));
         // Aims and readings as a densitometer writes them, in hundredths: every sum and difference
@@ -25,7 +25,7 @@ fn limits_and_readings_on_them() {
             let aim = f64::from(hundredths) / 100.0;
             let judged = |off: f64| {
                 let reading = ((aim + off) * 1000.0).round() / 1000.0;
-                limits.judge(&quantity, reading, aim).unwrap()
+                limits.judge(quantity, reading - aim).unwrap()
             };
             if let Some(upper) = upper {
                 assert_eq!(judged(upper), Verdict::Within, "{quantity} {aim}");
@@ -48,12 +48,12 @@ fn binary_fractions_are_no_deviation() {
     let (reading, aim) = (1.35_f64, 1.20);
     assert!(reading - aim > 0.15);
     let limits = Limits::mammography_processors();
-    let judged = limits.judge("mid density", reading, aim).unwrap();
+    let judged = limits.judge(Watched::MidDensity, reading - aim).unwrap();
     assert_eq!(judged, Verdict::Within);
 }
 
 #[test]
 fn they_are_named_as_made_for_radiography() {
-    let name = Limits::mammography_processors().name;
+    let name = Limits::mammography_processors().from.to_string();
     assert!(name.contains("21 CFR 900.12") && name.contains("not for pictorial film"));
 }

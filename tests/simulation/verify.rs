@@ -9,7 +9,7 @@ use crate::tally::asked;
 use rand::Rng;
 use rand::rngs::SmallRng;
 use wedgebook::bath::verify::{
-    Action, Change, ControlStrip, Verification, Verifier, VerifyError, pairing_limits,
+    Action, Change, ControlStrip, Verification, Verifier, VerifyError, VerifyNote, pairing_limits,
 };
 use wedgebook::curve::Choice;
 use wedgebook::development::{Measure, Pairing};
@@ -147,16 +147,18 @@ fn one_strip_gives_the_activity_and_whether_time_restores_it() {
             sum += error;
             squares += error * error;
             covered.add((v.activity.low..=v.activity.high).contains(&truth));
-            slow.add(v.time_can_restore);
+            slow.add(v.time_can_restore());
             let harmed = strip(Harm { fog: 0.08, lost: 0.0 });
-            fogged.add(verify(&pairing, harmed.0).is_ok_and(|v| !v.time_can_restore));
+            fogged.add(verify(&pairing, harmed.0).is_ok_and(|v| !v.time_can_restore()));
             let harmed = strip(Harm { fog: 0.0, lost: 0.2 });
-            lost.add(verify(&pairing, harmed.0).is_ok_and(|v| !v.time_can_restore));
+            lost.add(verify(&pairing, harmed.0).is_ok_and(|v| !v.time_can_restore()));
             // More exposure than the pairing's strips had: no bath does that.
             let exposed = strip(Harm { fog: 0.0, lost: -0.2 });
-            gained.add(verify(&pairing, exposed.0).is_ok_and(|v| {
-                v.notes.iter().any(|note| note.contains("exposed more")) && v.time_can_restore
-            }));
+            gained.add(
+                verify(&pairing, exposed.0).is_ok_and(|v| {
+                    v.notes.contains(&VerifyNote::ExposedMore) && v.time_can_restore()
+                }),
+            );
         }
     }
     let (bias, sd) = (sum / n, (squares / n).sqrt());
@@ -206,26 +208,22 @@ fn what_to_do() {
     };
     let none = Harm::default();
     let fresh = strip(1.0, none);
-    assert!(fresh.in_spec && fresh.action == Action::Use, "{}", fresh.why);
+    assert!(fresh.in_spec && fresh.advice.action == Action::Use, "{}", fresh.advice);
     let slow = strip(0.72, none);
-    assert!(!slow.in_spec && slow.action == Action::Lengthen, "{}", slow.why);
+    assert!(!slow.in_spec && slow.advice.action == Action::Lengthen, "{}", slow.advice);
     let minutes = slow.minutes_to_restore.unwrap().value;
     assert!((minutes / (MINUTES / 0.72) - 1.0).abs() < 0.04, "{minutes}");
-    assert_eq!(strip(0.55, none).action, Action::Replenish);
-    assert_eq!(strip(1.35, none).action, Action::Shorten);
+    assert_eq!(strip(0.55, none).advice.action, Action::Replenish);
+    assert_eq!(strip(1.35, none).advice.action, Action::Shorten);
     let fogged = strip(1.0, Harm { fog: 0.10, lost: 0.0 });
-    assert_eq!(fogged.action, Action::Replace);
+    assert_eq!(fogged.advice.action, Action::Replace);
     assert!(
         matches!(&fogged.change, Change::Shifted { fog, .. } if (fog.value - 0.10).abs() < 0.02)
     );
     let slower = strip(1.0, Harm { fog: 0.0, lost: 0.30 });
-    assert_eq!(slower.action, Action::Replenish);
-    assert!(
-        slower.notes.iter().any(|n| n.contains("2 of the tablet's steps")),
-        "{:?}",
-        slower.notes
-    );
-    assert!(slower.notes.iter().any(|n| n.contains("cannot tell them apart")));
+    assert_eq!(slower.advice.action, Action::Replenish);
+    assert!(slower.notes.contains(&VerifyNote::WrongStep { steps: 2.0 }), "{:?}", slower.notes);
+    assert!(slower.notes.contains(&VerifyNote::MaybeExposedLess));
 }
 
 #[test]

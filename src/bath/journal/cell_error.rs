@@ -89,8 +89,8 @@ pub enum CellError {
         /// The date of the entry before.
         last: Date,
     },
-    /// An act that is none.
-    #[error("{} is no act; {}", shown(.found), suggested(*.near))]
+    /// A type that no entry has.
+    #[error("unknown entry type {}; {}", shown(.found), suggested(*.near))]
     UnknownAct {
         /// The text.
         found: Box<str>,

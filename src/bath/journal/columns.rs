@@ -46,7 +46,7 @@ columns! {
     BasePlusFog "base_plus_fog",
     BasePlusFogOff "base_plus_fog_off",
     SpeedLogH "speed_log_h",
-    SpeedOff "speed_off",
+    SpeedGainLogH "speed_gain_log_h",
     LowDensity "low_density",
     LowDensityOff "low_density_off",
     HighDensity "high_density",
@@ -55,11 +55,24 @@ columns! {
     Verdict "verdict",
 }
 
+/// What journals once had in place of `speed_gain_log_h`: the log exposure by which speed is lost.
+const SPEED_LOST: &str = "speed_off";
+
 impl Column {
     /// The column that `heading` names, in any case, with blanks or hyphens for `_`.
     pub(super) fn from_heading(heading: &str) -> Option<Self> {
         let name = heading.trim().to_lowercase().replace([' ', '-'], "_");
+        if name == SPEED_LOST {
+            return Some(Self::SpeedGainLogH);
+        }
         Self::ALL.into_iter().find(|c| c.name() == name)
+    }
+
+    /// Whether `heading` is the old one of [`Column::SpeedGainLogH`], whose numbers have the other
+    /// sign.
+    pub(super) fn is_speed_lost(heading: &str) -> bool {
+        Self::from_heading(heading) == Some(Self::SpeedGainLogH)
+            && !heading.to_lowercase().contains("gain")
     }
 
     /// The bounds of its numbers.
@@ -141,6 +154,8 @@ mod tests {
     fn headings_in_any_case() {
         assert_eq!(Column::from_heading(" Added ML "), Some(Column::AddedMl));
         assert_eq!(Column::from_heading("added"), None);
+        assert_eq!(Column::from_heading("Speed-off"), Some(Column::SpeedGainLogH));
+        assert!(Column::is_speed_lost("Speed off") && !Column::is_speed_lost("speed_gain_log_h"));
     }
 
     #[test]

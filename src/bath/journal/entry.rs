@@ -71,7 +71,7 @@ impl Act {
     }
 }
 
-/// What a control strip told of the bath. Deviations, `_off`, are found less aim.
+/// What a control strip showed of the bath. Deviations are found less aim.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct StripResult {
     /// The strip's name; not empty.
@@ -100,8 +100,8 @@ pub struct StripResult {
     pub base_plus_fog_off: Option<f64>,
     /// Speed point, log10 of the exposure.
     pub speed_log_h: Option<f64>,
-    /// Its deviation.
-    pub speed_off: Option<f64>,
+    /// Its deviation in log exposure, with the sign of a speed: more is faster.
+    pub speed_gain_log_h: Option<f64>,
     /// Density of the low patch.
     pub low_density: Option<f64>,
     /// Its deviation.
@@ -141,7 +141,7 @@ numbers! {
     BasePlusFog base_plus_fog,
     BasePlusFogOff base_plus_fog_off,
     SpeedLogH speed_log_h,
-    SpeedOff speed_off,
+    SpeedGainLogH speed_gain_log_h,
     LowDensity low_density,
     LowDensityOff low_density_off,
     HighDensity high_density,

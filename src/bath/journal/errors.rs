@@ -11,17 +11,13 @@ use std::sync::Arc;
 #[non_exhaustive]
 pub enum JournalError {
     /// There is no such file.
-    #[error(
-        "{file}: no such journal; check the path, or begin it with a mix: wedgebook bath mix {file} --litres N"
-    )]
+    #[error("{file}: no such journal; check the path, or begin it with a mix")]
     Missing {
         /// The file.
         file: Arc<str>,
     },
     /// The file is there and names no columns yet.
-    #[error(
-        "{file}: the journal is empty; begin it with a mix: wedgebook bath mix {file} --litres N"
-    )]
+    #[error("{file}: the journal is empty; begin it with a mix")]
     Empty {
         /// The file.
         file: Arc<str>,

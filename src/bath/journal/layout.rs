@@ -15,6 +15,8 @@ pub(super) struct Layout {
     /// The column that each heading names.
     pub(super) columns: Vec<Option<Column>>,
     positions: [Option<usize>; Column::ALL.len()],
+    /// Whether the file has speed off aim as it once was: more is slower.
+    speed_is_lost: bool,
 }
 
 impl Layout {
@@ -27,7 +29,17 @@ impl Layout {
         let headings: Vec<Box<str>> = headings.map(|h| h.trim().into()).collect();
         let columns: Vec<_> = headings.iter().map(|h| Column::from_heading(h)).collect();
         let positions = Column::ALL.map(|c| columns.iter().position(|found| *found == Some(c)));
-        Self { headings, columns, positions }
+        let speed_is_lost = headings.iter().any(|h| Column::is_speed_lost(h));
+        Self { headings, columns, positions, speed_is_lost }
+    }
+
+    /// A number of a column from the file's sign to ours, or back.
+    pub(super) fn signed(&self, column: Column, number: f64) -> f64 {
+        match column {
+            // No minus in front of a zero.
+            Column::SpeedGainLogH if self.speed_is_lost => 0.0 - number,
+            _ => number,
+        }
     }
 
     /// The layout of a file with this row of headings, and notes on those that are not known.

@@ -122,7 +122,7 @@ impl Journal {
     /// let text = b"date,act,area_m2\n2026-03-05,flim,0.168\n";
     /// assert_eq!(
     ///     Journal::parse("tray.csv", text, date(2026, 3, 31)).unwrap_err().to_string(),
-    ///     "tray.csv:2, column \"act\": \"flim\" is no act; did you mean \"film\"?"
+    ///     "tray.csv:2, column \"act\": unknown entry type \"flim\"; did you mean \"film\"?"
     /// );
     /// # Ok::<(), wedgebook::bath::journal::JournalError>(())
     /// ```

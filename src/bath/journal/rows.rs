@@ -113,8 +113,10 @@ impl<'a> Rows<'a> {
         if text.contains(['.', ',']) {
             self.decimal_comma = Some(text.contains(','));
         }
-        let number = column.number(text, self.comma_allowed);
-        number.map(Some).map_err(|wrong| self.fault(row.line, (column, wrong)))
+        match column.number(text, self.comma_allowed) {
+            Ok(number) => Ok(Some(self.layout.signed(column, number))),
+            Err(wrong) => Err(self.fault(row.line, (column, wrong))),
+        }
     }
 
     fn needed(

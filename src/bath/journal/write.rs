@@ -21,8 +21,8 @@ impl Default for Style {
     }
 }
 
-/// What a new journal starts with. The byte order mark tells spreadsheets that it is UTF-8.
-pub(super) const START: &str = "\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,removed_ml,strip,batch,pairing,minutes,celsius,activity,activity_low,activity_high,contrast,contrast_off,base_plus_fog,base_plus_fog_off,speed_log_h,speed_off,low_density,low_density_off,high_density,high_density_off,note,verdict\n";
+/// What a new journal starts with. By the byte order mark spreadsheets know that it is UTF-8.
+pub(super) const START: &str = "\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,removed_ml,strip,batch,pairing,minutes,celsius,activity,activity_low,activity_high,contrast,contrast_off,base_plus_fog,base_plus_fog_off,speed_log_h,speed_gain_log_h,low_density,low_density_off,high_density,high_density_off,note,verdict\n";
 
 /// The line of an entry, with its line end.
 ///
@@ -53,7 +53,7 @@ pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
                 Some((_, Cell::Number(number))) => {
                     let mut text = String::new();
                     // `Display` writes the shortest digits that read back as the same number.
-                    let _ = write!(text, "{number}");
+                    let _ = write!(text, "{}", layout.signed(*column, *number));
                     if style.decimal_comma {
                         text = text.replace('.', ",");
                     }

@@ -1,9 +1,9 @@
 //! What has changed: the activity alone, fog and speed as well, or the curve's very shape.
 
-use super::VerifyError;
-use super::watched::Evidence;
+use super::{NoTime, Unread, VerifyError, VerifyNote};
 use crate::bath::activity::Explained;
 use crate::bath::limits::{Limits, Verdict};
+use crate::bath::watched::Watched;
 use crate::curve::Observations;
 use crate::development::Expectation;
 use crate::measures::{Measured, Quantity};
@@ -31,8 +31,8 @@ pub enum Change {
     Shifted {
         /// Base plus fog above what the surface has there.
         fog: Quantity,
-        /// Log exposure by which the film needs more: speed lost at equal contrast.
-        speed_lost: Quantity,
+        /// Speed gained at equal contrast, in log exposure; more is faster.
+        speed_gain: Quantity,
     },
     /// The curve's own shape has changed.
     Shape {
@@ -51,7 +51,7 @@ pub struct Diagnosis {
     quantile: f64,
     /// Distance of the tablet's steps, if it is even.
     step: Option<f64>,
-    /// Fog and speed lost as the strip has them beside its activity, where it can tell them.
+    /// Fog and speed gained besides the activity, where the readings determine them.
     shifts: Option<(Quantity, Quantity)>,
 }
 
@@ -65,9 +65,9 @@ impl Diagnosis {
         expectation: &Expectation,
     ) -> Result<Self, VerifyError> {
         let n = o.used() as f64;
-        let told = freely.is_some() && n > 4.0;
-        let full = freely.filter(|_| told).unwrap_or_else(|| alone.clone());
-        let freedom = n - if told { 3.0 } else { 1.0 };
+        let separate = freely.is_some() && n > 4.0;
+        let full = freely.filter(|_| separate).unwrap_or_else(|| alone.clone());
+        let freedom = n - if separate { 3.0 } else { 1.0 };
         let chance = chi_squared_upper(full.chi_squared, freedom);
         let scatter = (full.chi_squared / freedom.max(1.0)).sqrt();
         let residual = (full.residuals.norm_squared() / freedom.max(1.0)).sqrt();
@@ -82,10 +82,10 @@ impl Diagnosis {
             let sd = scale * full.covariance[(k, k)].sqrt();
             Quantity::around(value, NORMAL_95 * sd)
         };
-        let shifts = told.then(|| (shift(1, full.fog), shift(2, full.speed_lost)));
+        let shifts = separate.then(|| (shift(1, full.fog), shift(2, full.speed_lost).reversed()));
         let change = match shifts {
             _ if chance < HOPELESS => Change::Shape { residual },
-            Some((fog, speed_lost)) if !likely => Change::Shifted { fog, speed_lost },
+            Some((fog, speed_gain)) if !likely => Change::Shifted { fog, speed_gain },
             _ => Change::Nothing,
         };
         if let Change::Shifted { fog, .. } = &change
@@ -105,13 +105,13 @@ impl Diagnosis {
     }
 
     /// Base plus fog above what the surface has, whether that is much or little.
-    pub fn fog(&self) -> Measured<String> {
-        self.shifts.map(|s| s.0).ok_or_else(untold)
+    pub fn fog(&self) -> Measured<Unread> {
+        self.shifts.map(|s| s.0).ok_or(Unread::TooFewReadings)
     }
 
-    /// Log exposure by which the film needs more, whether that is much or little.
-    pub fn speed_lost(&self) -> Measured<String> {
-        self.shifts.map(|s| s.1).ok_or_else(untold)
+    /// Speed gained at equal contrast, whether that is much or little.
+    pub fn speed_gain(&self) -> Measured<Unread> {
+        self.shifts.map(|s| s.1).ok_or(Unread::TooFewReadings)
     }
 
     /// The explanation that holds.
@@ -122,71 +122,52 @@ impl Diagnosis {
     /// Whether the strip had more exposure than the pairing's: a bath loses speed, it gains none
     /// without gaining contrast.
     pub fn exposed_more(&self) -> bool {
-        matches!(&self.change, Change::Shifted { speed_lost, .. } if speed_lost.high < 0.0)
+        matches!(&self.change, Change::Shifted { speed_gain, .. } if speed_gain.low > 0.0)
     }
 
     /// Whether all that differs is a shift along log exposure: lost speed, or a strip exposed less.
-    pub fn only_along_exposure(&self, limits: &Limits) -> bool {
-        matches!(&self.change, Change::Shifted { fog, speed_lost }
-            if speed_lost.low > 0.0 && judge(limits, "base plus fog", fog.value) == Verdict::Within)
+    fn only_along_exposure(&self, limits: &Limits) -> bool {
+        matches!(&self.change, Change::Shifted { fog, speed_gain }
+            if speed_gain.high < 0.0 && within(limits, Watched::BasePlusFog, fog.value))
     }
 
-    /// Whether a longer or shorter time gives back what the bath gave; if not, why.
-    pub fn restorable(&self, limits: &Limits) -> (bool, Option<String>) {
-        let why = match &self.change {
+    /// Why no longer or shorter time gives back what the bath gave.
+    pub fn not_restorable(&self, limits: &Limits) -> Option<NoTime> {
+        match &self.change {
             Change::Nothing => None,
-            Change::Shape { residual } => Some(format!(
-                "the curve has another shape than this film has at any development (readings lie {residual:.3} off the nearest), and time does not mend that"
-            )),
-            Change::Shifted { fog, speed_lost } => {
-                let fogged = judge(limits, "base plus fog", fog.value) != Verdict::Within;
-                let slower = !self.exposed_more()
-                    && judge(limits, "speed", speed_lost.value) != Verdict::Within;
-                match (fogged, slower) {
-                    (false, false) => None,
-                    (true, false) => Some(format!(
-                        "base plus fog is {:+.2} off at any development, and time does not mend that",
-                        fog.value
-                    )),
-                    (false, true) => Some(format!(
-                        "{:.2} of log exposure is lost in speed at equal contrast, and time does not mend that",
-                        speed_lost.value
-                    )),
-                    (true, true) => Some(format!(
-                        "base plus fog is {:+.2} off and {:.2} of log exposure is lost in speed at equal contrast, and time does not mend that",
-                        fog.value, speed_lost.value
-                    )),
-                }
+            Change::Shape { residual } => Some(NoTime::Shape { residual: *residual }),
+            Change::Shifted { fog, speed_gain } => {
+                let fogged = !within(limits, Watched::BasePlusFog, fog.value);
+                let slower =
+                    !self.exposed_more() && !within(limits, Watched::Speed, speed_gain.value);
+                (fogged || slower).then_some(NoTime::Shifted {
+                    fog: fogged.then_some(fog.value),
+                    speed_lost: slower.then_some(0.0 - speed_gain.value),
+                })
             }
-        };
-        (why.is_none(), why)
+        }
     }
 
-    pub fn notes(&self, seen: &Evidence) -> Vec<String> {
+    /// What to know about the explanation.
+    pub fn notes(&self, limits: &Limits) -> Vec<VerifyNote> {
         let mut notes = Vec::new();
         if self.shifts.is_none() {
-            notes.push(
-                "too few readings to tell whether fog and speed have changed besides the activity"
-                    .to_owned(),
-            );
+            notes.push(VerifyNote::ShiftsUnknown);
         }
         if self.scale > 1.0 {
-            notes.push(format!("the readings scatter about the pairing's curve {:.1} times as far as they should: intervals are widened to match", self.scale));
+            notes.push(VerifyNote::Scatter { times: self.scale });
         }
-        if let Change::Shifted { fog, speed_lost } = &self.change {
-            notes.push(format!(
-                "besides its activity: base plus fog {:+.3} ({:+.3} to {:+.3}), speed {:+.3} ({:+.3} to {:+.3}) in log exposure, at equal development",
-                fog.value, fog.low, fog.high, -speed_lost.value, -speed_lost.high, -speed_lost.low
-            ));
+        if let Change::Shifted { fog, speed_gain } = self.change {
+            notes.push(VerifyNote::Besides { fog, speed_gain });
             if self.exposed_more() {
-                notes.push("the strip has more speed at equal contrast than the pairing: no bath does that; it was exposed more than the pairing's strips, or paired with wrong exposures, and speed is not judged by it".to_owned());
-            } else if self.only_along_exposure(&seen.verifier.limits) {
-                notes.push("a strip that was exposed less looks just the same as lost speed: this strip cannot tell them apart; check the light, its time and the tablet, and expose a second one before the bath is blamed".to_owned());
+                notes.push(VerifyNote::ExposedMore);
+            } else if self.only_along_exposure(limits) {
+                notes.push(VerifyNote::MaybeExposedLess);
             }
             if let Some(step) = self.step {
-                let steps = (speed_lost.value / step).round();
-                if steps != 0.0 && (speed_lost.value - steps * step).abs() < NEAR_A_STEP {
-                    notes.push(format!("the shift is {:.0} of the tablet's steps: check that the strip was not read from the wrong one", steps.abs()));
+                let steps = (speed_gain.value / step).round();
+                if steps != 0.0 && (speed_gain.value - steps * step).abs() < NEAR_A_STEP {
+                    notes.push(VerifyNote::WrongStep { steps: steps.abs() });
                 }
             }
         }
@@ -194,12 +175,8 @@ impl Diagnosis {
     }
 }
 
-fn untold() -> String {
-    "the readings are too few to tell it".to_owned()
-}
-
-fn judge(limits: &Limits, quantity: &str, deviation: f64) -> Verdict {
-    limits.of(quantity).map_or(Verdict::Within, |a| a.judge(deviation))
+fn within(limits: &Limits, quantity: Watched, deviation: f64) -> bool {
+    limits.judge(quantity, deviation).is_none_or(|v| v == Verdict::Within)
 }
 
 /// The distance of the steps, where it is one.

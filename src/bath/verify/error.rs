@@ -1,16 +1,16 @@
-//! Why a strip cannot be held against a pairing.
+//! Why a strip cannot be compared with a pairing.
 
 /// Why there is no verification.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum VerifyError {
     /// The pairing has no surface.
     #[error(
-        "the pairing's strips give no development surface to hold a strip against: calibrate it again with more strips"
+        "the pairing's strips do not give a development surface to compare a strip with: calibrate it again with more strips"
     )]
     NoSurface,
     /// Relative exposures against absolute ones.
     #[error(
-        "the strip's exposures are relative and the pairing's are in lux·s: give --log-exposure-clear, as for the pairing"
+        "the strip's exposures are relative and the pairing's are in lux·s: state the log exposure behind clear tablet, as for the pairing"
     )]
     RelativeStrip,
     /// Absolute exposures against relative ones.
@@ -19,14 +19,14 @@ pub enum VerifyError {
     )]
     RelativePairing,
     /// Too few readings.
-    #[error("{found} reading of the strip can be used, and two or more are needed")]
+    #[error("readings of the strip that can be used: {found}; two or more are needed")]
     TooFew {
         /// How many there are.
         found: usize,
     },
-    /// Nothing that has limits can be told.
+    /// Nothing that has limits can be determined.
     #[error(
-        "nothing that has limits can be told from this strip, so that it cannot be called in spec: read more of its steps, the unexposed film among them"
+        "nothing that has limits can be determined from this strip, so that it cannot be judged: read more of its steps, and the unexposed film"
     )]
     NothingToJudge,
     /// Nothing explains the strip.
@@ -36,7 +36,7 @@ pub enum VerifyError {
     Unexplained,
     /// The strip's curve is not the pairing's at any development.
     #[error(
-        "the strip is not of this pairing: its readings lie {residual:.3} (standard deviation) off every curve that the pairing's film can have, where {expected:.3} is usual; check the film, and that the steps were paired with the right exposures"
+        "the strip is not of this pairing: its readings lie {residual:.3} (standard deviation) off every curve that the pairing's film can have, where {expected:.3} is usual; check the film, and that each step has its own exposure"
     )]
     AnotherFilm {
         /// Standard deviation of the readings about the nearest curve.
@@ -46,7 +46,7 @@ pub enum VerifyError {
     },
     /// A base that the pairing's film does not have.
     #[error(
-        "the strip is not of this pairing's film: its base plus fog lies {below:.2} below what that film has, and no bath takes density from the base; check the film, and the densitometer's zero"
+        "the strip is not of this pairing's film: its base plus fog lies {below:.2} below what that film has, and no bath lowers the density of the base; check the film, and the zero of the densitometer"
     )]
     AnotherBase {
         /// How far below.

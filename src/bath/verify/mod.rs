@@ -3,17 +3,23 @@
 mod action;
 mod cause;
 mod error;
+mod note;
 mod own;
-mod watched;
+mod reading;
+mod steps;
+mod why;
 
-pub use action::Action;
+pub use action::{Action, Advice, Because, Times};
 pub use cause::Change;
 pub use error::VerifyError;
-pub use own::pairing_limits;
-pub use watched::{Watched, WatchedReading};
+pub use note::VerifyNote;
+pub use own::{BadLimit, pairing_limits};
+pub use reading::{Detail, WatchedReading};
+pub use why::{NoTime, Unread};
 
 use super::activity::{Explained, Freedom, explain};
 use super::limits::{Limits, Verdict};
+use super::watched::Watched;
 use crate::curve::Observations;
 use crate::development::{Development, Expectation, Measure, Pairing};
 use crate::measures::{Measured, Quantity, StripAnalysis};
@@ -45,7 +51,7 @@ pub struct Step {
     pub sd: f64,
 }
 
-/// What a control strip says of a bath.
+/// What a control strip shows of a bath.
 #[derive(Clone, Debug)]
 pub struct Verification {
     /// The bath's activity: 1 as calibrated.
@@ -56,26 +62,36 @@ pub struct Verification {
     pub in_spec: bool,
     /// What differs from the pairing besides the activity.
     pub change: Change,
-    /// Whether a time can be found at which the bath gives what it gave.
-    pub time_can_restore: bool,
-    /// That time, or why there is none.
-    pub minutes_to_restore: Measured<String>,
-    /// What to do.
-    pub action: Action,
-    /// Why, in a sentence.
-    pub why: String,
+    /// The time at which the bath gives what it gave, or why there is none.
+    pub minutes_to_restore: Measured<NoTime>,
+    /// What to do, and why.
+    pub advice: Advice,
     /// Densities step by step, for a figure.
     pub steps: Vec<Step>,
     /// (log exposure, aim, density as explained) along the strip.
     pub curves: Vec<(f64, f64, f64)>,
     /// What to know about it.
-    pub notes: Vec<String>,
+    pub notes: Vec<VerifyNote>,
+}
+
+impl Verification {
+    /// Whether a time can be found at which the bath gives what it gave.
+    #[must_use]
+    pub const fn time_can_restore(&self) -> bool {
+        self.minutes_to_restore.is_ok()
+    }
+
+    /// One of the things watched.
+    #[must_use]
+    pub fn of(&self, what: Watched) -> Option<&WatchedReading> {
+        self.watched.iter().find(|w| w.what == what)
+    }
 }
 
 /// How a bath is verified.
 #[derive(Clone, Debug)]
 pub struct Verifier<'a> {
-    /// The pairing that the bath is held against.
+    /// The pairing that the bath is compared with.
     pub pairing: &'a Pairing,
     /// The measure of contrast that is watched.
     pub measure: Measure,
@@ -87,7 +103,7 @@ impl Verifier<'_> {
     /// Verifies a bath from one control strip.
     ///
     /// # Errors
-    /// [`VerifyError`] where the strip cannot be held against the pairing.
+    /// [`VerifyError`] where the strip cannot be compared with the pairing.
     pub fn verify(&self, strip: &ControlStrip) -> Result<Verification, VerifyError> {
         self.check_scales(strip)?;
         let development = self.pairing.development(strip.minutes, strip.celsius);
@@ -102,7 +118,7 @@ impl Verifier<'_> {
         let freely = explain(&expectation, &o, development, Freedom::FogAndSpeed, Some(&alone));
         let diagnosis = Diagnosis::of(&o, alone, freely, &expectation)?;
         let activity = diagnosis.activity();
-        let seen = watched::Evidence {
+        let seen = reading::Evidence {
             verifier: self,
             analysis: strip.analysis,
             expectation: &expectation,
@@ -111,9 +127,8 @@ impl Verifier<'_> {
             diagnosis: &diagnosis,
         };
         let mut watched = seen.all();
-        let mut notes = diagnosis.notes(&seen);
         if diagnosis.exposed_more() {
-            // More speed at equal contrast is no bath's doing: the strip does not tell its speed.
+            // No bath gives more speed at equal contrast: its speed cannot be judged by this strip.
             for w in watched.iter_mut().filter(|w| w.what == Watched::Speed) {
                 w.verdict = None;
             }
@@ -122,10 +137,11 @@ impl Verifier<'_> {
             return Err(VerifyError::NothingToJudge);
         }
         let in_spec = watched.iter().all(|w| w.verdict.is_none_or(|v| v == Verdict::Within));
-        let (time_can_restore, reason) = diagnosis.restorable(&self.limits);
-        let minutes_to_restore = restoring_minutes(strip.minutes, &activity, reason);
-        let time_can_restore = time_can_restore && minutes_to_restore.is_ok();
-        let (action, why) = action::choose(&action::Case {
+        let minutes_to_restore = match diagnosis.not_restorable(&self.limits) {
+            Some(why) => Err(why),
+            None => restoring_minutes(strip.minutes, &activity),
+        };
+        let advice = action::choose(&action::Case {
             in_spec,
             diagnosis: &diagnosis,
             activity: &activity,
@@ -133,7 +149,8 @@ impl Verifier<'_> {
             minutes: strip.minutes,
             watched: &watched,
         });
-        notes.extend(self.notes(development, &activity, &watched));
+        let mut notes = diagnosis.notes(&self.limits);
+        notes.extend(self.notes(development, &activity));
         Ok(Verification {
             steps: steps(&expectation, &o, development),
             curves: curves(&expectation, &o, development, diagnosis.held()),
@@ -141,10 +158,8 @@ impl Verifier<'_> {
             watched,
             in_spec,
             change: diagnosis.change,
-            time_can_restore,
             minutes_to_restore,
-            action,
-            why,
+            advice,
             notes,
         })
     }
@@ -158,27 +173,15 @@ impl Verifier<'_> {
         }
     }
 
-    fn notes(
-        &self,
-        development: Development,
-        activity: &Quantity,
-        watched: &[WatchedReading],
-    ) -> Vec<String> {
+    fn notes(&self, development: Development, activity: &Quantity) -> Vec<VerifyNote> {
         let mut notes = Vec::new();
         let (low, high) = self.pairing.law().range();
         let had = development.theta * activity.value;
         if !(low..=high).contains(&had) {
-            notes.push(format!(
-                "outside the calibrated development: the strip had {had:.1} effective minutes, and the pairing's strips go from {low:.1} to {high:.1}"
-            ));
+            notes.push(VerifyNote::OutsideCalibration { had, low, high });
         }
         if development.by_energy.abs() > 1e-4 && self.pairing.energy_is_assumed {
-            notes.push("the temperature law is assumed, for the pairing's strips are all of one temperature: the activity is the less sure the farther the bath is from it".to_owned());
-        }
-        for w in watched {
-            if let Err(why) = &w.deviation {
-                notes.push(format!("{}: {why}", w.name));
-            }
+            notes.push(VerifyNote::TemperatureAssumed);
         }
         notes
     }
@@ -198,18 +201,11 @@ fn observations(analysis: &StripAnalysis) -> Observations {
 }
 
 /// The time that gives what the aim's time gives in a bath of full strength: minutes over activity.
-fn restoring_minutes(
-    minutes: Minutes,
-    activity: &Quantity,
-    reason: Option<String>,
-) -> Measured<String> {
-    if let Some(reason) = reason {
-        return Err(reason);
-    }
+fn restoring_minutes(minutes: Minutes, activity: &Quantity) -> Measured<NoTime> {
     let at = |a: f64| minutes.get() / a;
     let restored =
         Quantity { value: at(activity.value), low: at(activity.high), high: at(activity.low) };
-    Minutes::new(restored.value).map(|_| restored).map_err(|bounds| bounds.to_string())
+    Minutes::new(restored.value).map(|_| restored).map_err(NoTime::OutOfBounds)
 }
 
 fn steps(expectation: &Expectation, o: &Observations, development: Development) -> Vec<Step> {

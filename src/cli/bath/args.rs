@@ -4,6 +4,7 @@ use super::super::args::{AimArgs, TargetArgs, typed};
 use super::super::verify::ControlArgs;
 use crate::bath::film::Format;
 use crate::bath::journal::{Column, iso_date};
+use crate::bath::watched::Watched;
 use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, Temperature};
 use clap::{Args as Group, Subcommand, ValueEnum};
 use jiff::civil::Date;
@@ -239,6 +240,20 @@ pub enum Quantity {
     LowDensity,
     HighDensity,
     DensityDifference,
+}
+
+impl From<Quantity> for Watched {
+    fn from(quantity: Quantity) -> Self {
+        match quantity {
+            Quantity::Activity => Self::Activity,
+            Quantity::Contrast => Self::Contrast,
+            Quantity::BasePlusFog => Self::BasePlusFog,
+            Quantity::Speed => Self::Speed,
+            Quantity::LowDensity => Self::LowDensity,
+            Quantity::HighDensity => Self::HighDensity,
+            Quantity::DensityDifference => Self::DensityDifference,
+        }
+    }
 }
 
 /// Where control limits come from.

@@ -1,11 +1,12 @@
 //! `wedgebook bath chart`: control charts of the bath.
 
 use super::super::{Failure, Outcome, print};
-use super::args::{BasisArg, ChartArgs, Quantity};
+use super::args::{BasisArg, ChartArgs};
 use super::journal::Opened;
 use crate::bath::control::{Alphabet, Basis, Chart, Stretch, sparklines};
-use crate::bath::history::{Charted, chart};
+use crate::bath::history::chart;
 use crate::bath::journal::{Act, Entry};
+use crate::bath::watched::Watched;
 use crate::figures::{ControlChartFigure, Mark};
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -20,10 +21,10 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
         BasisArg::FirstStrips => Basis::FirstStrips,
         BasisArg::Tolerances => Basis::Tolerances,
     };
-    let asked = Charted::ALL
+    let asked = Watched::CHARTED
         .into_iter()
-        .filter(|c| args.only.is_empty() || args.only.iter().any(|q| charted(*q) == *c));
-    let (mut charts, mut notes) = (Vec::new(), vec![format!("tolerances: {}", limits.name)]);
+        .filter(|c| args.only.is_empty() || args.only.iter().any(|q| Watched::from(*q) == *c));
+    let (mut charts, mut notes) = (Vec::new(), vec![format!("tolerances: {}", limits.from)]);
     for charted in asked {
         match chart(&opened.entries, charted, &limits, basis) {
             Ok(chart) => charts.push(chart),
@@ -42,18 +43,6 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
         text(&opened, &charts, &notes, args.ascii)
     })?;
     Ok(Outcome::Done)
-}
-
-const fn charted(quantity: Quantity) -> Charted {
-    match quantity {
-        Quantity::Activity => Charted::Activity,
-        Quantity::Contrast => Charted::Contrast,
-        Quantity::BasePlusFog => Charted::BasePlusFog,
-        Quantity::Speed => Charted::Speed,
-        Quantity::LowDensity => Charted::LowDensity,
-        Quantity::HighDensity => Charted::HighDensity,
-        Quantity::DensityDifference => Charted::DensityDifference,
-    }
 }
 
 /// The sheet of charts, with what happened to the bath.

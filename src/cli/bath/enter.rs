@@ -2,6 +2,7 @@
 
 use super::super::{Failure, Outcome, complain, print};
 use super::args::Place;
+use super::journal::no_journal;
 use super::words::{json, standing};
 use crate::bath::journal::{Act, Appended, Cell, Entry, Journal, today};
 use serde_json::{Map, Value, json};
@@ -40,7 +41,7 @@ pub fn enter(
 
 /// Makes the entry; it is on the disk when this returns.
 pub fn make(place: &Place, entry: Entry) -> Result<(Entry, Appended), Failure> {
-    let appended = Journal::append(&place.journal, &entry)?;
+    let appended = Journal::append(&place.journal, &entry).map_err(no_journal)?;
     if let Some((text, beside)) = &appended.torn {
         complain(format!(
             "{}: the last line was cut short by a crash; it is moved to {}: {text}",

@@ -4,7 +4,7 @@ use super::super::{Failure, complain};
 use super::args::View;
 use crate::bath::forecast::{Assumptions, Bath};
 use crate::bath::history::{BathHistory, until};
-use crate::bath::journal::{Act, Balance, Entry, Journal, today};
+use crate::bath::journal::{Act, Balance, Entry, Journal, JournalError, today};
 use crate::bath::limits::Limits;
 use crate::bath::verify::pairing_limits;
 use crate::cli::inputs;
@@ -37,7 +37,7 @@ impl Opened {
     }
 
     fn open(path: &Path, on: Date, pairing: Option<&Path>) -> Result<Self, Failure> {
-        let journal = Journal::read(path)?;
+        let journal = read(path)?;
         for note in &journal.notes {
             complain(format_args!("note: {note}"));
         }
@@ -68,6 +68,21 @@ impl Opened {
 
     fn failure(&self, why: &str) -> Failure {
         Failure(format!("{}: {why}", self.path.display()))
+    }
+}
+
+/// Reads a journal.
+pub fn read(path: &Path) -> Result<Journal, Failure> {
+    Journal::read(path).map_err(no_journal)
+}
+
+/// A journal's error, with the command that begins one where that helps.
+pub fn no_journal(error: JournalError) -> Failure {
+    match &error {
+        JournalError::Missing { file } | JournalError::Empty { file } => {
+            Failure(format!("{error}: wedgebook bath mix {file} --litres N"))
+        }
+        _ => error.into(),
     }
 }
 

@@ -15,7 +15,7 @@ mod strip;
 mod words;
 
 pub use args::{Args, date, rolls, sheets};
-pub use journal::activity_now;
+pub use journal::{activity_now, read};
 pub use words::standing;
 
 use super::{Failure, Outcome};

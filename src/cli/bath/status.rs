@@ -7,8 +7,9 @@ use super::journal::Opened;
 use super::words::{json as balance_json, standing as stands};
 use crate::bath::control::{Basis, Chart, Standing, standing};
 use crate::bath::forecast::Assumptions;
-use crate::bath::history::{Charted, chart};
+use crate::bath::history::chart;
 use crate::bath::journal::Act;
+use crate::bath::watched::Watched;
 use crate::development::{Adjusted, Wanted};
 use crate::measures::{Measured, Quantity};
 use crate::words::trimmed;
@@ -16,8 +17,8 @@ use serde_json::{Value, json};
 use std::fmt::Write;
 
 /// What is asked of a bath: all but the densities of fixed steps, which say the same once more.
-const WATCHED: [Charted; 4] =
-    [Charted::Activity, Charted::Contrast, Charted::BasePlusFog, Charted::Speed];
+const WATCHED: [Watched; 4] =
+    [Watched::Activity, Watched::Contrast, Watched::BasePlusFog, Watched::Speed];
 
 /// How long to develop today, and for what.
 struct Today {

@@ -1,19 +1,22 @@
 //! `wedgebook bath strip`: what a control strip says of the bath, entered.
 
-use super::super::verify::{Controls, Verified, report};
+use super::super::show;
+use super::super::verify::verified;
 use super::super::{Failure, Outcome};
 use super::args::{Place, StripArgs};
 use super::enter::{Told, document, make, tell, text};
+use crate::answers::Answer;
+use crate::answers::verify::Verified;
 use crate::bath::entered::Entered;
 use crate::bath::journal::{Act, Entry, iso_date, today};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &StripArgs) -> Result<Outcome, Failure> {
-    let controls = Controls::verify(&args.control, Some(&args.place.journal))?;
+    let controls = verified(&args.control, Some(&args.place.journal))?;
     let pairing = from_journal(&args.place.journal, &args.control.pairing);
     let mut documents = Vec::new();
-    for strip in &controls.strips {
+    for strip in controls.strips() {
         let entered = Entered {
             name: strip.name.clone(),
             batch: args.batch.clone(),
@@ -29,7 +32,7 @@ pub fn run(args: &StripArgs) -> Result<Outcome, Failure> {
             documents.push(document(&args.place, &entry, &appended, &told));
         } else {
             let text = text(&entry, &appended, &told);
-            tell(&args.place, &appended, &format!("{text}{}", report(&controls, strip)))?;
+            tell(&args.place, &appended, &text)?;
         }
     }
     if args.place.json {
@@ -39,7 +42,10 @@ pub fn run(args: &StripArgs) -> Result<Outcome, Failure> {
         };
         super::super::print(&format!("{value:#}\n"))?;
     }
-    Ok(controls.outcome())
+    if !args.place.json {
+        return show(&controls, false);
+    }
+    Ok(if controls.is_no() { Outcome::No } else { Outcome::Done })
 }
 
 /// The day typed, or the strip's own, or today.

@@ -14,7 +14,7 @@ pub fn document(calibrated: &Calibrated) -> Result<String, serde_json::Error> {
     let iso = match pairing.iso_speed() {
         Ok(iso) => json!({
             "speed": iso.speed,
-            "rounded": iso.standard.map(|s| s.arithmetic),
+            "rounded": iso.standard.map(|s| crate::show::json::of(&s.into())),
             "degrees": iso.standard.map(|s| s.degrees),
             "minutes": iso.minutes,
         }),

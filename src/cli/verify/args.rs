@@ -17,7 +17,7 @@ pub struct Args {
     /// The journal of the bath, for --limits history.
     #[arg(long, value_name = "JOURNAL.csv")]
     pub bath: Option<PathBuf>,
-    /// Draw the strip over its aim, and the differences; the extension says SVG or PNG.
+    /// Draw the (last) strip over its aim, with the differences below; the extension says SVG or PNG.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
     /// Print one JSON document instead of text.
@@ -25,12 +25,13 @@ pub struct Args {
     pub json: bool,
 }
 
-/// A control strip and what it is held against.
+/// A control strip and what it is compared with.
 #[derive(Debug, clap::Args)]
 pub struct ControlArgs {
     /// The pairing.
     pub pairing: PathBuf,
-    /// The control strip's readings: CSV, ISO 28178 text, .xlsx or .ods; several strips are taken one by one.
+    /// Readings of the control strip: CSV, ISO 28178 text, .xlsx or .ods. Of several strips, in the
+    /// order of time, the last shows the bath as it is now.
     #[arg(required = true)]
     pub readings: Vec<PathBuf>,
     /// How long the strip was developed, as 9 or 9:30 [default: the readings' own column].
@@ -42,7 +43,7 @@ pub struct ControlArgs {
     /// Measure of contrast [default: the pairing's].
     #[arg(long, value_enum)]
     pub measure: Option<MeasureArg>,
-    /// Limits that the strip is held to.
+    /// Limits for the strip.
     #[arg(long, value_enum, default_value_t = LimitsArg::Pairing)]
     pub limits: LimitsArg,
     #[command(flatten)]

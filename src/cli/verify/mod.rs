@@ -1,27 +1,114 @@
 //! `wedgebook verify`: does the bath still develop to spec, and can time restore it?
 
 mod args;
-mod control;
-mod json;
-mod plot;
-mod text;
 
 pub use args::{Args, ControlArgs};
-pub use control::{Controls, Verified};
-pub use text::report;
 
-use super::{Failure, Outcome, print};
+use super::inputs::{celsius, pairing};
+use super::{Failure, Outcome, complain, show};
+use crate::answers::verify::{Control, NotVerified};
+use crate::answers::{Verifications, VerifyQuestion};
+use crate::bath::history::limits;
+use crate::bath::limits::Limits;
+use crate::bath::verify::{VerifyError, pairing_limits};
+use crate::curve::Choice;
+use crate::development::file::PairingFile;
+use crate::measures::{StripAnalysis, analyse};
+use crate::readings::read_files;
+use crate::units::{Celsius, Minutes};
+use args::LimitsArg;
+use std::path::Path;
+
+/// A typed time and a column's that differ by more are a contradiction.
+const SAME_MINUTES: f64 = 0.02;
+/// The same of temperatures.
+const SAME_CELSIUS: f64 = 0.05;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    let controls = Controls::verify(&args.control, args.bath.as_deref())?;
+    let answer = verified(&args.control, args.bath.as_deref())?;
     if let Some(path) = &args.plot {
-        plot::save(path, &controls)?;
+        answer.figure().scene().save(path)?;
     }
-    print(&if args.json {
-        json::document(&controls)
-    } else {
-        let reports: Vec<String> = controls.strips.iter().map(|s| report(&controls, s)).collect();
-        reports.join("\n")
-    })?;
-    Ok(controls.outcome())
+    show(&answer, args.json)
+}
+
+/// The strips that were typed, verified; `journal` is that of the bath.
+pub fn verified(args: &ControlArgs, journal: Option<&Path>) -> Result<Verifications, Failure> {
+    let (file, pairing) = pairing(&args.pairing)?;
+    let limits = wanted_limits(args, &file, journal)?;
+    let readings = read_files(&args.readings, &args.reading.options())?;
+    for note in &readings.notes {
+        complain(format_args!("note: {note}"));
+    }
+    let typed = args.celsius.map(|t| celsius(t, args.reading.fahrenheit)).transpose()?;
+    let strips = analyse(readings.strips, Choice::Auto).into_iter();
+    let answer = Verifications::of(VerifyQuestion {
+        name: file.name,
+        pairing: &pairing,
+        measure: args.measure.map_or(file.aims.measure, Into::into),
+        limits,
+        strips: strips.map(|a| developed(a, args.minutes, typed)).collect::<Result<_, _>>()?,
+    });
+    match answer {
+        Ok(answer) => answer.ok_or_else(|| Failure("there is no control strip".to_owned())),
+        Err(why @ NotVerified { why: VerifyError::RelativeStrip, .. }) => {
+            Err(Failure(format!("{why}: use --log-exposure-clear")))
+        }
+        Err(why) => Err(why.into()),
+    }
+}
+
+fn wanted_limits(
+    args: &ControlArgs,
+    file: &PairingFile,
+    journal: Option<&Path>,
+) -> Result<Limits, Failure> {
+    match args.limits {
+        LimitsArg::Pairing => pairing_limits(file.limits)
+            .map_err(|why| Failure(format!("{}: {why}", args.pairing.display()))),
+        LimitsArg::Radiography => Ok(Limits::mammography_processors()),
+        LimitsArg::History => {
+            let Some(path) = journal else {
+                let why = "--limits history needs the journal of the bath: give --bath JOURNAL.csv";
+                return Err(Failure(why.to_owned()));
+            };
+            limits(&super::bath::read(path)?.entries).map_err(|why| {
+                Failure(format!("{}: limits from its history: {why}", path.display()))
+            })
+        }
+    }
+}
+
+/// The strip with its development, from what was typed or from its own columns.
+fn developed(
+    analysis: StripAnalysis,
+    minutes: Option<f64>,
+    celsius: Option<Celsius>,
+) -> Result<Control, Failure> {
+    let strip = &analysis.strip;
+    let own = strip.minutes.map(Minutes::get);
+    let minutes = one(&analysis, "minutes", minutes, own, SAME_MINUTES)?;
+    let own = strip.celsius.map(Celsius::get);
+    let celsius = one(&analysis, "celsius", celsius.map(Celsius::get), own, SAME_CELSIUS)?;
+    Ok(Control { minutes: Minutes::new(minutes)?, celsius: Celsius::new(celsius)?, analysis })
+}
+
+/// What was typed or what stands in the column `what`; both only if they agree.
+fn one(
+    analysis: &StripAnalysis,
+    what: &str,
+    typed: Option<f64>,
+    own: Option<f64>,
+    same: f64,
+) -> Result<f64, Failure> {
+    let place = format!("{}: strip {:?}", analysis.strip.source, analysis.strip.name);
+    match (typed, own) {
+        (Some(typed), Some(own)) if (typed - own).abs() > same => Err(Failure(format!(
+            "{place}: its column {what:?} says {own} and --{what} says {typed}: correct the one that is wrong, or leave --{what} out"
+        ))),
+        (Some(value), _) | (None, Some(value)) => Ok(value),
+        (None, None) => Err(Failure(format!(
+            "{place}: its {what} are not known: give --{what}, or a column {what:?}"
+        ))),
+    }
 }

@@ -41,9 +41,8 @@ pub(super) fn show(panel: &mut Panel, analysis: &StripAnalysis) {
     if let (Some(index), Some(chord)) = (value(&m.contrast_index), m.contrast_index_chord) {
         show_chord(panel, chord, index, line);
     }
-    if let (Some(m_point), Some(delta_d)) = (speed, value(&m.iso.delta_d)) {
-        let met = m.iso.condition == Some(ContrastCondition::Met);
-        show_triangle(panel, m_point, delta_d, met);
+    if let (Some(m_point), Ok(delta_d)) = (speed, &m.iso.delta_d) {
+        show_triangle(panel, m_point, delta_d.value, ContrastCondition::of(delta_d));
     }
 }
 
@@ -133,7 +132,13 @@ fn label_chord(
 
 /// The triangle of the contrast condition of ISO 6: from m, 1.30 in log exposure and 0.80 up; at its
 /// top the tolerance that the curve must pass through, and where it does.
-fn show_triangle(panel: &mut Panel, (x, d): (f64, f64), delta_d: f64, met: bool) {
+fn show_triangle(
+    panel: &mut Panel,
+    (x, d): (f64, f64),
+    delta_d: f64,
+    condition: ContrastCondition,
+) {
+    let met = condition == ContrastCondition::Met;
     let right = x + 1.30;
     panel.keep_in_sight([(right, d + 0.85)]);
     let below = Layer::free(move |plot, scene| {
@@ -169,7 +174,11 @@ fn show_triangle(panel: &mut Panel, (x, d): (f64, f64), delta_d: f64, met: bool)
             scene.text(words);
         }
     });
-    let verdict = if met { "met" } else { "not met" };
+    let verdict = match condition {
+        ContrastCondition::Met => "met",
+        ContrastCondition::TooLow | ContrastCondition::TooHigh => "not met",
+        ContrastCondition::TooNear => "too near to say",
+    };
     let wedge = Paint { fill: Some((AMBER, 0.09)), stroke: Some(TRIANGLE) };
     let entry = Entry::new("ISO 6 triangle 1.30 × 0.80", vec![(Swatch::Wedge, wedge)]);
     panel.entry(entry.with_detail(format!("ΔD {}: condition {verdict}", number(delta_d, 2))));

@@ -70,9 +70,7 @@ impl Layer {
             Self::Band(_, paint) => (Swatch::Patch, *paint),
             Self::Points(_, marker, radius, paint) => (Swatch::Mark(*marker, *radius), *paint),
             Self::Bars(_, stroke) => (Swatch::Interval, Paint::from(*stroke)),
-            Self::AtEdge(_, radius, paint) => {
-                (Swatch::Mark(Marker::TriangleLeft, *radius), *paint)
-            }
+            Self::AtEdge(_, radius, paint) => (Swatch::Mark(Marker::TriangleLeft, *radius), *paint),
             Self::Free(_) => return None,
         })
     }

@@ -2,7 +2,9 @@
 
 use super::plot::Plot;
 use super::spread::spread;
-use crate::figures::draw::{Anchor, Colour, GREY, INK, Path, RULE, Scene, Stroke, Text, text_width};
+use crate::figures::draw::{
+    Anchor, Colour, GREY, INK, Path, RULE, Scene, Stroke, Text, text_width,
+};
 
 const SIZE: f64 = 11.5;
 const LINE_HEIGHT: f64 = 14.5;
@@ -91,11 +93,8 @@ impl Margin {
             leaders.add_line([(right, line), (right + 4.0, line), (right + OFF - 4.0, y)]);
             for (n, (words, colour)) in label.cells.iter().enumerate() {
                 let last = n > 0 && n + 2 == columns.len();
-                let (x, anchor) = if last {
-                    (columns[n + 1], Anchor::End)
-                } else {
-                    (columns[n], Anchor::Start)
-                };
+                let (x, anchor) =
+                    if last { (columns[n + 1], Anchor::End) } else { (columns[n], Anchor::Start) };
                 let text = Text::new(words, (right + OFF + x, y), SIZE).centred();
                 scene.text(text.anchored(anchor).coloured(*colour));
             }

@@ -89,8 +89,7 @@ impl Chart {
             plot.draw_grid(&mut scene, &self.x.ticks, &panel.y.ticks);
             panel.draw(&mut scene, plot);
             if let Some(top) = self.top.as_ref().filter(|_| n == 0) {
-                let scale =
-                    Scale { domain: top.range, page: (plot.area.x, plot.area.right()) };
+                let scale = Scale { domain: top.range, page: (plot.area.x, plot.area.right()) };
                 plot.draw_top_axis(&mut scene, &scale, &top.ticks, &top.title);
             }
             let last_of_column = plots.get(n + 1).is_none_or(|next| next.area.y < plot.area.y);

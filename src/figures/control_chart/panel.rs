@@ -6,8 +6,8 @@ use super::draw::{
 };
 use super::layout::{Page, Panel};
 use super::{gutter, labels};
-use crate::figures::chart::thin;
 use crate::bath::control::{Chart, ChartSignal, Rule, Standing, Stretch, standing};
+use crate::figures::chart::thin;
 use crate::figures::chart::{DateTicks, Marker};
 use crate::figures::draw::{GREY, Path, Scene, Stroke, Text, shortened, text_width};
 use crate::words::number;

@@ -98,7 +98,8 @@ impl Layout {
 
     fn draw_axes(&self, scene: &mut Scene, scale: ExposureScale) {
         let [film, camera, paper, print] = &self.plots;
-        let mut cross = Path::line([(film.area.x, film.area.y), (camera.area.right(), film.area.y)]);
+        let mut cross =
+            Path::line([(film.area.x, film.area.y), (camera.area.right(), film.area.y)]);
         cross.add_line([(print.area.x, print.area.y), (print.area.x, camera.area.bottom())]);
         scene.shape(cross, Stroke::solid(RULE, 1.6));
         film.draw_bottom_axis(scene, &ticks(self.negative), "density of the negative");

@@ -2,7 +2,7 @@
 
 use super::{Developing, Fixing};
 use crate::session::plan::{Plan, Stated, Washing};
-use crate::session::{fixing, washing};
+use crate::session::{Origin, fixing, washing};
 
 /// Common practice, in words.
 const PRACTICE: &str = "common practice, no source";
@@ -134,7 +134,7 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
     let (minutes, how, source) = match plan.wash.method {
         Washing::Running { law, assumed } => {
             let minutes = law.minutes(residual).unwrap_or_default();
-            let from = if assumed { washing::HALF_TIME_SOURCE } else { "as the plan has it" };
+            let from = if assumed { washing::HALF_TIME_SOURCE } else { Origin::Stated };
             let source = format!(
                 "half of the fixer leaves in {} min ({from}), down to {}",
                 law.half_time,
@@ -146,8 +146,7 @@ fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
         Washing::Changes { law, minutes_each } => {
             let changes = law.changes(residual).unwrap_or_default().max(1);
             let each = minutes_each.value;
-            let from =
-                if minutes_each.assumed { washing::CHANGES_SOURCE } else { "as the plan has it" };
+            let from = if minutes_each.assumed { washing::CHANGES_SOURCE } else { Origin::Stated };
             let left = washing::percent(law.fraction_left(changes));
             let source = format!("{changes} changes leave {left}; {each} min each ({from})");
             (f64::from(changes) * each, format!("{changes} changes of {each} min"), source)

@@ -1,7 +1,8 @@
 //! Journals as a person or a spreadsheet leaves them.
 
 use super::{Desk, bare, faults, film, mix, note, parse, replenish};
-use wedgebook::bath::journal::{Entry, Journal};
+use jiff::civil::date;
+use wedgebook::bath::journal::{Act, Entry, Journal, StripResult};
 
 /// The entries that all the files here hold.
 fn entries() -> Vec<Entry> {
@@ -185,4 +186,34 @@ fn a_quoted_text_may_have_several_lines() {
         faults(open),
         "bath.csv:4: a quotation mark opened here is not closed; close it, or double it where it belongs to the text"
     );
+}
+
+/// Journals once had speed with the other sign, in a column of another name. They are read and
+/// continued as they are.
+#[test]
+fn an_old_journal_keeps_its_sign_of_speed() {
+    let head = "date,act,litres,strip,activity,speed_off,note,verdict\n2026-03-03,mix,1.5,,,,,\n";
+    let desk = Desk::with(format!("{head}2026-03-04,strip,,a,0.98,0.0179,,in spec\n"));
+    let speeds = |journal: &Journal| -> Vec<Option<f64>> {
+        let of = |entry: &Entry| match &entry.act {
+            Act::Strip(strip) => Some(strip.speed_gain_log_h),
+            _ => None,
+        };
+        journal.entries.iter().filter_map(of).collect()
+    };
+    assert_eq!(speeds(&desk.journal()), [Some(-0.0179)]);
+    let strip = |speed_gain_log_h| {
+        let strip = StripResult {
+            name: "b".to_owned(),
+            speed_gain_log_h: Some(speed_gain_log_h),
+            verdict: "in spec".to_owned(),
+            ..StripResult::default()
+        };
+        Entry::new(date(2026, 3, 5), Act::Strip(Box::new(strip)), None)
+    };
+    Journal::append(&desk.path("bath.csv"), &strip(0.25)).unwrap();
+    Journal::append(&desk.path("bath.csv"), &strip(0.0)).unwrap();
+    let text = desk.text();
+    assert!(text.contains(",b,,-0.25,,") && text.contains(",b,,0,,"), "{text}");
+    assert_eq!(speeds(&desk.journal()), [Some(-0.0179), Some(0.25), Some(0.0)]);
 }

@@ -129,7 +129,7 @@ fn strip(day: i8) -> Entry {
         base_plus_fog: Some(0.298),
         base_plus_fog_off: Some(0.1 + 0.2),
         speed_log_h: Some(-2.114),
-        speed_off: Some(1e-7),
+        speed_gain_log_h: Some(1e-7),
         low_density: Some(0.41),
         low_density_off: Some(-0.01),
         high_density: Some(1.27),

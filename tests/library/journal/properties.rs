@@ -42,7 +42,7 @@ fn strip() -> impl Strategy<Value = Act> {
                 base_plus_fog: n[7],
                 base_plus_fog_off: n[8].map(|v| -v * 1e-9),
                 speed_log_h: n[9].map(|v| -v),
-                speed_off: n[10],
+                speed_gain_log_h: n[10],
                 low_density: n[11],
                 low_density_off: n[12],
                 high_density: n[13],

@@ -37,19 +37,19 @@ fn rows_that_cannot_be() {
         ),
         (
             "2026-03-04,flim,,0.1,,,,,,,,,",
-            "3, column \"act\": \"flim\" is no act; did you mean \"film\"?",
+            "3, column \"act\": unknown entry type \"flim\"; did you mean \"film\"?",
         ),
         (
             "2026-03-04,replenished,,,9,,,,,,,,",
-            "3, column \"act\": \"replenished\" is no act; did you mean \"replenish\"?",
+            "3, column \"act\": unknown entry type \"replenished\"; did you mean \"replenish\"?",
         ),
         (
             "2026-03-04,stir,,,,,,,,,,,",
-            "3, column \"act\": \"stir\" is no act; did you mean \"strip\"?",
+            "3, column \"act\": unknown entry type \"stir\"; did you mean \"strip\"?",
         ),
         (
             "2026-03-04,agitated,,,,,,,,,,,",
-            "3, column \"act\": \"agitated\" is no act; write mix, film, replenish, strip, note or discard",
+            "3, column \"act\": unknown entry type \"agitated\"; write mix, film, replenish, strip, note or discard",
         ),
         (
             "2026-03-04,mix,,,,,,,,,,,",
@@ -179,10 +179,7 @@ fn all_faulty_rows_are_told() {
 #[test]
 fn files_that_are_no_journals() {
     for (bytes, message) in [
-        (
-            &b""[..],
-            "bath.csv: the journal is empty; begin it with a mix: wedgebook bath mix bath.csv --litres N",
-        ),
+        (&b""[..], "bath.csv: the journal is empty; begin it with a mix"),
         (
             b"log_exposure,density\n-1,0.5\n",
             "bath.csv:1: not a journal: its first row names no column date and no column act; found log_exposure and density",

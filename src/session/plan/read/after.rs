@@ -78,9 +78,7 @@ pub(super) fn wash(root: &Section<'_>) -> Result<Wash, PlanError> {
             found.ok_or_else(|| section.fault(key, "is missing; changes of water need retained_ml, which stays behind when the water is poured out, and total_ml of the filled vessel"))
         };
         let (retained, total) = (needed("retained_ml")?, needed("total_ml")?);
-        let law = Changes::new(retained, total).ok_or_else(|| {
-            section.fault("retained_ml", format!("{retained} ml stay behind and the filled vessel has {total} ml: less must stay behind"))
-        })?;
+        let law = Changes::new(retained, total).map_err(|why| section.fault("retained_ml", why))?;
         Washing::Changes {
             law,
             minutes_each: stated(

@@ -1,29 +1,30 @@
-//! The density map of what was measured.
+//! The density map of frames that were measured.
 
-use super::Report;
+use super::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 use crate::evenness::{Evenness, Field, FrameEvenness};
-use crate::figures::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 
 /// Nodes of the field's grid along the longer side, of the large panel and of small ones.
 const NODES: (usize, usize) = (49, 25);
 
-pub fn figure(report: &Report) -> DensityMapFigure {
-    let evenness = &report.evenness;
-    let several = evenness.together.is_some();
-    let (title, large) = match evenness.frames.as_slice() {
-        [only] if !several => {
-            (format!("Evenness of frame {}", only.name), frame(evenness, only, false, NODES.0))
+impl DensityMapFigure {
+    /// The map of what was measured: the only frame, or what all have in common above the frames.
+    #[must_use]
+    pub fn of(evenness: &Evenness, subtitle: Option<String>) -> Self {
+        let several = evenness.together.is_some();
+        let (title, large) = match evenness.frames.as_slice() {
+            [only] if !several => {
+                (format!("Evenness of frame {}", only.name), panel(evenness, only, false, NODES.0))
+            }
+            frames => (format!("Evenness of {} frames", frames.len()), together(evenness)),
+        };
+        let small = evenness.frames.iter().filter(|_| several);
+        Self {
+            title,
+            subtitle,
+            frame: MapFrame { along: evenness.geometry.along, across: evenness.geometry.across },
+            large,
+            small: small.map(|f| panel(evenness, f, true, NODES.1)).collect(),
         }
-        frames => (format!("Evenness of {} frames", frames.len()), together(evenness)),
-    };
-    let development = report.development();
-    let small = evenness.frames.iter().filter(|_| several);
-    DensityMapFigure {
-        title,
-        subtitle: (!development.is_empty()).then_some(development),
-        frame: MapFrame { along: evenness.geometry.along, across: evenness.geometry.across },
-        large,
-        small: small.map(|f| frame(evenness, f, true, NODES.1)).collect(),
     }
 }
 
@@ -40,7 +41,7 @@ fn grid(evenness: &Evenness, field: Option<&Field>, mean: f64, nodes: usize) -> 
     FieldGrid::of(x, y, (count(side(x)), count(side(y))), |x, y| field.at(geometry, x, y).0 - mean)
 }
 
-fn frame(evenness: &Evenness, frame: &FrameEvenness, relative: bool, nodes: usize) -> MapPanel {
+fn panel(evenness: &Evenness, frame: &FrameEvenness, relative: bool, nodes: usize) -> MapPanel {
     let mean = frame.pattern.mean.as_ref().map_or_else(|_| frame.places.mean(), |q| q.value);
     let level = if relative { mean } else { 0.0 };
     let place = |i: usize| MapPlace {

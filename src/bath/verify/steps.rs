@@ -1,6 +1,8 @@
 //! Densities of fixed steps, as the trade's control charts have them.
 
-use super::{Evidence, Watched, WatchedReading};
+use super::Unread;
+use super::reading::{Detail, Evidence, WatchedReading};
+use crate::bath::watched::Watched;
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 
@@ -36,16 +38,14 @@ impl Evidence<'_> {
                 .min_by(|a, b| near(a).total_cmp(&near(b)))
         };
         let reached = |wanted: f64| aims.iter().any(|d| *d >= wanted - REACH);
-        let never = |wanted: f64| {
-            format!("the aim comes nowhere near a density of {wanted:.2} on this strip's steps")
-        };
+        let never = |density: f64| Unread::NoStepNear { density };
         let find = |wanted: f64, allowed: &dyn Fn(f64) -> bool| {
             nearest(wanted, allowed)
                 .filter(|_| reached(wanted))
                 .map(|i| exposed[i])
                 .ok_or_else(|| never(wanted))
         };
-        let radiography = self.verifier.limits.of("mid density").is_some();
+        let radiography = self.verifier.limits.of(Watched::MidDensity).is_some();
         let (low, high) = if radiography {
             let (low, _, high) = RADIOGRAPHY;
             (
@@ -58,12 +58,12 @@ impl Evidence<'_> {
         } else {
             (find(base + PICTORIAL.0, &|_| true), find(base + PICTORIAL.1, &|_| true))
         };
-        let mut all = vec![self.at_step(Watched::LowDensity, &low)];
+        let mut all = vec![self.at_step(Watched::LowDensity, low)];
         if radiography {
-            all.push(self.at_step(Watched::MidDensity, &find(RADIOGRAPHY.1, &|_| true)));
+            all.push(self.at_step(Watched::MidDensity, find(RADIOGRAPHY.1, &|_| true)));
         }
-        all.push(self.at_step(Watched::HighDensity, &high));
-        all.push(self.difference(&low, &high));
+        all.push(self.at_step(Watched::HighDensity, high));
+        all.push(self.difference(low, high));
         all
     }
 
@@ -77,44 +77,27 @@ impl Evidence<'_> {
         (n > 0.0).then(|| (here.iter().map(|&i| o.density[i]).sum::<f64>() / n, variance))
     }
 
-    fn at_step(&self, what: Watched, x: &Result<f64, String>) -> WatchedReading {
-        let missing = "the reading of its step contradicts the others and is not used";
-        let read = x.clone().and_then(|x| Ok((x, self.mean(x).ok_or(missing)?)));
+    fn at_step(&self, what: Watched, x: Result<f64, Unread>) -> WatchedReading {
+        let read = x.and_then(|x| Ok((x, self.mean(x).ok_or(Unread::SuspectStep)?)));
         let (x, (density, variance)) = match read {
             Ok(read) => read,
-            Err(why) => {
-                return self.reading(
-                    what,
-                    what.name().to_owned(),
-                    Err(why.clone()),
-                    None,
-                    Err(why),
-                );
-            }
+            Err(why) => return self.reading(what, Detail::Plain, Err(why), None, Err(why)),
         };
         let expected = self.expectation.at(&[x], self.development);
         let own = around(density, variance);
         let deviation =
             around(density - expected.density[0], variance + expected.covariance[(0, 0)]);
-        self.reading(
-            what,
-            format!("{} (step of log H {x:.2})", what.name()),
-            Ok(own),
-            Some(expected.density[0]),
-            Ok(deviation),
-        )
+        let aim = Some(expected.density[0]);
+        self.reading(what, Detail::Step(x), Ok(own), aim, Ok(deviation))
     }
 
-    fn difference(&self, low: &Result<f64, String>, high: &Result<f64, String>) -> WatchedReading {
+    fn difference(&self, low: Result<f64, Unread>, high: Result<f64, Unread>) -> WatchedReading {
         let what = Watched::DensityDifference;
-        let both = low.clone().and_then(|l| Ok((l, high.clone()?))).and_then(|(l, h)| {
-            let missing = "a reading of its steps contradicts the others and is not used";
-            Ok((l, h, self.mean(l).ok_or(missing)?, self.mean(h).ok_or(missing)?))
-        });
+        let mean = |x| self.mean(x).ok_or(Unread::SuspectStep);
+        let both =
+            low.and_then(|l| Ok((l, high?))).and_then(|(l, h)| Ok((l, h, mean(l)?, mean(h)?)));
         match both {
-            Err(why) => {
-                self.reading(what, what.name().to_owned(), Err(why.clone()), None, Err(why))
-            }
+            Err(why) => self.reading(what, Detail::Plain, Err(why), None, Err(why)),
             Ok((l, h, (d_low, v_low), (d_high, v_high))) => {
                 let expected = self.expectation.at(&[l, h], self.development);
                 let aim = expected.density[1] - expected.density[0];
@@ -122,7 +105,7 @@ impl Evidence<'_> {
                 let uncertain = c[(0, 0)] + c[(1, 1)] - 2.0 * c[(0, 1)];
                 let own = around(d_high - d_low, v_low + v_high);
                 let deviation = around(d_high - d_low - aim, v_low + v_high + uncertain);
-                self.reading(what, what.name().to_owned(), Ok(own), Some(aim), Ok(deviation))
+                self.reading(what, Detail::Plain, Ok(own), Some(aim), Ok(deviation))
             }
         }
     }

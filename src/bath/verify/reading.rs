@@ -1,47 +1,25 @@
 //! What is watched on a control strip: measures and fixed-step densities, each against its aim.
 
-mod steps;
-
 use super::cause::Diagnosis;
-use super::{Change, Verifier};
+use super::{Change, Unread, Verifier};
 use crate::bath::limits::{Allowed, Verdict};
+use crate::bath::watched::Watched;
 use crate::curve::Observations;
-use crate::development::{Development, Expectation};
-use crate::measures::{Measured, Quantity, StripAnalysis};
+use crate::development::{Development, Expectation, Measure};
+use crate::measures::{Measured, Measures, Quantity, StripAnalysis};
+use crate::words::number;
 
-/// What is watched.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Watched {
-    /// The pairing's measure of contrast.
-    Contrast,
-    /// Base plus fog.
-    BasePlusFog,
-    /// Speed: minus the log exposure of the speed point, so that more is faster.
-    Speed,
-    /// Density of a fixed step in the toe.
-    LowDensity,
-    /// Density of a fixed step in the middle.
-    MidDensity,
-    /// Density of a fixed step high up.
-    HighDensity,
-    /// High density minus low density.
-    DensityDifference,
-}
-
-impl Watched {
-    /// The name that limits know it by.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Contrast => "contrast",
-            Self::BasePlusFog => "base plus fog",
-            Self::Speed => "speed",
-            Self::LowDensity => "low density",
-            Self::MidDensity => "mid density",
-            Self::HighDensity => "high density",
-            Self::DensityDifference => "density difference",
-        }
-    }
+/// What a watched quantity is of this strip.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Detail {
+    /// No more than its name.
+    Plain,
+    /// In this measure of contrast.
+    Measure(Measure),
+    /// Minus the log exposure of the speed point, 0.10 above base plus fog.
+    SpeedPoint,
+    /// At the step of this log exposure.
+    Step(f64),
 }
 
 /// Something watched, with its aim.
@@ -49,18 +27,31 @@ impl Watched {
 pub struct WatchedReading {
     /// What it is.
     pub what: Watched,
-    /// Its name in output, with the measure or the step.
-    pub name: String,
+    /// In which measure, or at which step.
+    pub detail: Detail,
     /// What the strip has.
-    pub reading: Measured<String>,
+    pub reading: Measured<Unread>,
     /// What a bath as calibrated gives.
     pub aim: Option<f64>,
     /// Reading minus aim.
-    pub deviation: Measured<String>,
+    pub deviation: Measured<Unread>,
     /// How far it may lie.
     pub allowed: Option<Allowed>,
     /// Where it lies, if it has limits and is judged.
     pub verdict: Option<Verdict>,
+}
+
+impl WatchedReading {
+    /// Its name, with the measure or the log exposure of the step.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self.detail {
+            Detail::Plain => self.what.name().to_owned(),
+            Detail::Measure(measure) => measure.name().to_owned(),
+            Detail::SpeedPoint => format!("{} (−log H)", self.what),
+            Detail::Step(x) => format!("{} at log H {}", self.what, number(x, 2)),
+        }
+    }
 }
 
 /// All that is known of a strip.
@@ -81,52 +72,45 @@ impl Evidence<'_> {
         all
     }
 
-    fn reading(
+    pub(super) fn reading(
         &self,
         what: Watched,
-        name: String,
-        reading: Measured<String>,
+        detail: Detail,
+        reading: Measured<Unread>,
         aim: Option<f64>,
-        deviation: Measured<String>,
+        deviation: Measured<Unread>,
     ) -> WatchedReading {
-        let allowed = self.verifier.limits.of(what.name()).copied();
+        let allowed = self.verifier.limits.of(what).copied();
         let verdict = allowed.and_then(|a| Some(a.judge(deviation.as_ref().ok()?.value)));
-        WatchedReading { what, name, reading, aim, deviation, allowed, verdict }
+        WatchedReading { what, detail, reading, aim, deviation, allowed, verdict }
     }
 
-    /// The strip's own measure less its aim; or, where its readings carry none, what the activity
-    /// makes of it and what it is shifted by besides.
+    /// The strip's own measure less its aim; or, where its readings do not give it, what the
+    /// activity makes of it and what it is shifted by besides.
     fn against(
         &self,
-        reading: &Measured<String>,
+        reading: &Measured<Unread>,
         aim: Option<Quantity>,
         by_activity: impl Fn(f64) -> Option<f64>,
-        shift: Measured<String>,
-    ) -> Measured<String> {
-        const UNSHOWN: &str = "the pairing's strips do not show it";
-        let aim = aim.ok_or(UNSHOWN)?;
+        shift: Measured<Unread>,
+    ) -> Measured<Unread> {
+        let aim = aim.ok_or(Unread::NoAim)?;
         if let Ok(own) = reading {
             return Ok(own.less(&aim));
         }
         if matches!(self.diagnosis.change, Change::Shape { .. }) {
-            return reading.clone();
+            return *reading;
         }
         let a = self.diagnosis.activity();
-        let at = |activity: f64| by_activity(activity).ok_or(UNSHOWN);
+        let at = |activity: f64| by_activity(activity).ok_or(Unread::NoAim);
         let (value, ends) = (at(a.value)?, [at(a.low)?, at(a.high)?]);
         let half = 0.5 * (ends[1] - ends[0]).abs();
         Ok(Quantity::around(value, half).plus(&shift?))
     }
 
-    fn measures(&self) -> Option<&crate::measures::Measures> {
-        self.analysis.result.as_ref().ok().map(|a| &a.measures)
-    }
-
-    fn own(&self, measure: impl Fn(&crate::measures::Measures) -> &Measured) -> Measured<String> {
-        self.measures().map_or_else(
-            || Err("the strip has too few steps for a curve of its own".to_owned()),
-            |m| Ok((*measure(m))?),
-        )
+    fn own(&self, measure: impl Fn(&Measures) -> &Measured) -> Measured<Unread> {
+        let analysed = self.analysis.result.as_ref().map_err(|_| Unread::NoCurve)?;
+        Ok((*measure(&analysed.measures))?)
     }
 
     fn contrast(&self) -> WatchedReading {
@@ -139,7 +123,7 @@ impl Evidence<'_> {
         let deviation = self.against(&own, aim, by_activity, Ok(Quantity::around(0.0, 0.0)));
         self.reading(
             Watched::Contrast,
-            measure.name().to_owned(),
+            Detail::Measure(measure),
             own,
             aim.map(|q| q.value),
             deviation,
@@ -153,13 +137,7 @@ impl Evidence<'_> {
         let own = self.own(|m| &m.base_plus_fog);
         let by_activity = |a: f64| Some(pairing.base_plus_fog(theta * a)?.value - aim?.value);
         let deviation = self.against(&own, aim, by_activity, self.diagnosis.fog());
-        self.reading(
-            Watched::BasePlusFog,
-            "base plus fog".to_owned(),
-            own,
-            aim.map(|q| q.value),
-            deviation,
-        )
+        self.reading(Watched::BasePlusFog, Detail::Plain, own, aim.map(|q| q.value), deviation)
     }
 
     fn speed(&self) -> WatchedReading {
@@ -168,9 +146,7 @@ impl Evidence<'_> {
         let aim = pairing.speed_point(theta).map(|q| q.reversed());
         let own = self.own(|m| &m.speed_point).map(|q| q.reversed());
         let by_activity = |a: f64| Some(-pairing.speed_point(theta * a)?.value - aim?.value);
-        let gained = self.diagnosis.speed_lost().map(|q| q.reversed());
-        let deviation = self.against(&own, aim, by_activity, gained);
-        let name = "speed (−log H at 0.10)".to_owned();
-        self.reading(Watched::Speed, name, own, aim.map(|q| q.value), deviation)
+        let deviation = self.against(&own, aim, by_activity, self.diagnosis.speed_gain());
+        self.reading(Watched::Speed, Detail::SpeedPoint, own, aim.map(|q| q.value), deviation)
     }
 }

@@ -1,9 +1,11 @@
-//! What `wedgebook wash` takes.
+//! `wedgebook wash`: how long to wash, or how much fixer is left.
 
+use crate::answers::{Wash, WashQuestion, WashedBy};
 use crate::cli::args::typed;
+use crate::cli::{Failure, Outcome, show};
 use crate::units::{FixerShare, Millilitres, WashMinutes};
 
-/// Tell how long to wash, or how much fixer is left: in running water, or after changes of water.
+/// Calculate how long to wash, or how much fixer is left: in running water, or after changes of water.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wedgebook wash\n  wedgebook wash --minutes 5\n  wedgebook wash --retained-ml 60 --total-ml 600\n\nExit status: 0 done, 2 wrong usage or unusable input."
@@ -14,17 +16,17 @@ pub struct Args {
     pub residual: Option<f64>,
     /// Minutes of running water in which half of the fixer leaves [default: 1].
     #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = typed::<WashMinutes>, conflicts_with_all = ["retained_ml", "total_ml"])]
-    pub half_time: Option<f64>,
-    /// Tell how much is left after so many minutes of running water.
+    pub half_time_min: Option<f64>,
+    /// Calculate how much is left after so many minutes of running water.
     #[arg(long, value_name = "MIN", allow_hyphen_values = true, value_parser = typed::<WashMinutes>, conflicts_with_all = ["retained_ml", "total_ml", "residual"])]
     pub minutes: Option<f64>,
     /// Changes of water: what stays behind when the water is poured out, in ml.
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Millilitres>, requires = "total_ml")]
     pub retained_ml: Option<f64>,
-    /// Changes of water: what the filled vessel holds, in ml.
+    /// Changes of water: the water in the filled vessel, in ml.
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Millilitres>, requires = "retained_ml")]
     pub total_ml: Option<f64>,
-    /// Tell how much is left after so many changes.
+    /// Calculate how much is left after so many changes.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(0..=1000), requires = "retained_ml", conflicts_with = "residual")]
     pub changes: Option<u32>,
     /// Minutes that each change stands [default: 3].
@@ -33,4 +35,19 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
+}
+
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let by = match args.retained_ml.zip(args.total_ml) {
+        Some((retained_ml, total_ml)) => WashedBy::Changes {
+            retained_ml,
+            total_ml,
+            changes: args.changes,
+            minutes_each: args.minutes_each,
+        },
+        None => WashedBy::Running { half_time: args.half_time_min, minutes: args.minutes },
+    };
+    let wash = Wash::of(WashQuestion { by, residual: args.residual })
+        .map_err(|why| Failure(format!("--retained-ml: {why}")))?;
+    show(&wash, args.json)
 }

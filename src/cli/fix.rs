@@ -1,25 +1,28 @@
-//! What `wedgebook fix` takes.
+//! `wedgebook fix`: from a clearing test to the fixing time.
 
-use crate::bath::film::Format;
+use crate::answers::{Fixing, FixingQuestion};
+use crate::bath::film::{Films, Format};
 use crate::cli::args::typed;
 use crate::cli::bath::{rolls, sheets};
+use crate::cli::{Failure, Outcome, show};
+use crate::session::fixing::ClearingTest;
 use crate::units::{ClearingSeconds, FixingFactor, Millilitres};
 
-/// Tell from a clearing test how long to fix, and whether the fixer is spent.
+/// Find the fixing time from a clearing test, and whether the fixer is spent.
 ///
-/// Put a piece of undeveloped film into the fixer, in the light, and stop the time until its milkiness
-/// is gone: that is the clearing time.
+/// Put a piece of undeveloped film into the fixer, in room light. Measure the time until the film is
+/// clear: this is the clearing time.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook fix --clearing 55 --fresh 40\n  wedgebook fix --clearing 1:10 --rolls 6 --rolls 120=3 --in-hand-ml 1000\n\nExit status: 0 done, 1 the fixer is spent, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook fix --clearing-s 55 --fresh-s 40\n  wedgebook fix --clearing-s 1:10 --rolls 6 --rolls 120=3 --in-hand-ml 1000\n\nExit status: 0 done, 1 the fixer is spent, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// Clearing time today, in seconds or as 0:55.
     #[arg(long, value_name = "S", allow_hyphen_values = true, value_parser = typed::<ClearingSeconds>)]
-    pub clearing: f64,
-    /// Clearing time of the same film when the fixer was fresh.
+    pub clearing_s: f64,
+    /// Clearing time of the same film in the fresh fixer.
     #[arg(long, value_name = "S", allow_hyphen_values = true, value_parser = typed::<ClearingSeconds>)]
-    pub fresh: Option<f64>,
+    pub fresh_s: Option<f64>,
     /// Fixing time over clearing time [default: 2, for conventional emulsions].
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<FixingFactor>)]
     pub factor: Option<f64>,
@@ -38,4 +41,15 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
+}
+
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let fixing = Fixing::of(FixingQuestion {
+        test: ClearingTest { seconds: args.clearing_s, fresh_seconds: args.fresh_s },
+        factor: args.factor,
+        films: Films(args.rolls.iter().chain(&args.sheets).copied().collect()),
+        ml_per_roll: args.ml_per_roll,
+        in_hand_ml: args.in_hand_ml,
+    });
+    show(&fixing, args.json)
 }

@@ -1,13 +1,16 @@
-//! What a person types for `wedgebook evenness`.
+//! `wedgebook evenness`: how even development is over evenly exposed frames.
 
-use crate::cli::args::typed;
+use super::args::typed;
+use super::{Failure, Outcome, show};
+use crate::answers::EvennessReport;
 use crate::evenness::{Options, Printing};
+use crate::readings::read_frames;
 use crate::units::typed::number;
 use crate::units::{DensitySigma, EdgeDepth, PaperGradient, PaperRange, Pitch, VisibleDifference};
 use std::path::PathBuf;
 
 /// Measure how even development is over evenly exposed frames: gradients, edge zones, a wave with the
-/// perforations, spots; whether it is seen in a print, and what it fits with.
+/// perforations, spots; whether it is seen in a print, and what it may come from.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Example:\n  wedgebook evenness data/evenness.csv --plot evenness.svg\n\nExit status: 0 nothing is seen in a print, 1 unevenness is seen, 2 wrong usage or unusable input."
@@ -16,22 +19,22 @@ pub struct Args {
     /// Readings of frames of an evenly lit, blank surface: CSV, .xlsx or .ods with columns `density`,
     /// `frame` where there are several, `x_mm` along the film from the frame's left side (x grows as
     /// the frame numbers rise) and `y_mm` across it from its lower edge (the long edge that was lowest
-    /// in the bath). Rows of one place are repeats, and tell the noise of reading.
+    /// in the bath). Several rows of one place are repeated readings, which show the noise of reading.
     pub readings: PathBuf,
-    /// Standard uncertainty of a density reading [default: 0.010 (assumed), and the scatter about
-    /// smooth fields has its say].
+    /// Standard uncertainty of a density reading [default: 0.010 (assumed), corrected by the readings'
+    /// own scatter].
     #[arg(long, value_name = "SIGMA")]
     pub density_sigma: Option<DensitySigma>,
     /// Length along the film and width across it of a frame in mm [default: 36x24 if all places fit
     /// in (assumed), else as far as was read].
     #[arg(long, value_name = "LxW", value_parser = frame)]
-    pub frame: Option<(f64, f64)>,
+    pub frame_mm: Option<(f64, f64)>,
     /// Depth of the edge zones from the frame's edges in mm [default: a sixth of what was read].
     #[arg(long, value_name = "MM", value_parser = typed::<EdgeDepth>)]
     pub edge_mm: Option<f64>,
     /// Distance of the perforations in mm [default: 4.75, for frames no wider than those of 135 film].
     #[arg(long, value_name = "MM", value_parser = typed::<Pitch>)]
-    pub pitch: Option<f64>,
+    pub pitch_mm: Option<f64>,
     /// Slope of the paper's curve, print density over negative density [default: that of the straight
     /// part of a paper of this ISO range (assumed)].
     #[arg(long, value_name = "G", value_parser = typed::<PaperGradient>)]
@@ -53,13 +56,23 @@ pub struct Args {
     pub plot: Option<PathBuf>,
 }
 
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let frames = read_frames(&args.readings, args.density_sigma)?;
+    let report = EvennessReport::of(frames, args.options())
+        .map_err(|e| Failure(format!("{}: {e}", args.readings.display())))?;
+    if let Some(path) = &args.plot {
+        report.figure().scene().save(path)?;
+    }
+    show(&report, args.json)
+}
+
 impl Args {
     /// How the frames are to be judged.
-    pub fn options(&self) -> Options {
+    fn options(&self) -> Options {
         Options {
-            frame: self.frame,
+            frame: self.frame_mm,
             edge_mm: self.edge_mm,
-            pitch: self.pitch,
+            pitch_mm: self.pitch_mm,
             printing: Printing {
                 gradient: self.paper_gradient,
                 paper_range: self.paper_range,

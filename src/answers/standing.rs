@@ -1,0 +1,47 @@
+//! The standing of a bath, as every answer that rests on a kept bath shows it first.
+
+use super::{Field, Value};
+use crate::bath::standing::{Cause, LastStrip, Standing};
+use std::borrow::Cow;
+use std::fmt;
+
+/// Why a time, a number of films or a plan is withheld.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Withheld(pub Standing);
+
+impl fmt::Display for Withheld {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "not given, because the bath is not to be used ({})", self.0.cause)
+    }
+}
+
+/// The standing as the field that comes before all others.
+#[must_use]
+pub fn standing_field(standing: &Standing) -> Field {
+    let strip = standing.strip();
+    let number = |of: fn(&LastStrip) -> f64| strip.map(|s| Value::number(of(s), 4)).into();
+    let entries: Vec<(Cow<'static, str>, Value)> = vec![
+        ("state".into(), standing.state.code().into()),
+        ("cause".into(), cause(&standing.cause).into()),
+        ("strip".into(), strip.map(|s| s.name.as_str()).into()),
+        ("date".into(), strip.map(|s| s.date).into()),
+        ("verdict".into(), strip.map(|s| s.verdict.as_str()).into()),
+        ("age_days".into(), strip.map(|s| s.age_days).into()),
+        ("area_m2_since".into(), number(|s| s.area_m2_since)),
+        ("added_ml_since".into(), number(|s| s.added_ml_since)),
+        ("old".into(), strip.map(|s| s.old).into()),
+    ];
+    let value = Value::Map(entries).worded(standing.to_string());
+    Field { leads: true, ..Field::new("standing", "bath", value) }
+}
+
+/// What the standing rests on, for programs.
+const fn cause(cause: &Cause) -> &'static str {
+    match cause {
+        Cause::NoBath => "no_bath",
+        Cause::NoStrip => "no_strip",
+        Cause::Strip(LastStrip { action: None, .. }) => "unknown_verdict",
+        Cause::Strip(_) => "strip",
+        Cause::Discarded { .. } => "discarded",
+    }
+}
