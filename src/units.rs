@@ -8,7 +8,7 @@ mod bounds;
 pub mod typed;
 
 pub use bounds::{Bounds, NotAQuantity, OutOfBounds};
-pub use typed::{NotABath, NotATemperature, Temperature, TemperatureUnit};
+pub use typed::{NotATemperature, Temperature, TemperatureUnit};
 
 use std::fmt;
 use std::str::FromStr;
@@ -159,6 +159,10 @@ quantity! {
     ExposureSeconds, Bounds::new("an exposure time in seconds", 0.01, 1e5)
 }
 quantity! {
+    /// Time of one exposure of a test strip in **seconds**; 0 for the unexposed paper.
+    StripSeconds, Bounds::new("an exposure time in seconds", 0.0, 1e5)
+}
+quantity! {
     /// Illuminance in **lux**.
     Lux, Bounds::new("an illuminance in lux", 1e-4, 1e6)
 }
@@ -191,6 +195,34 @@ quantity! {
     Millilitres, Bounds::above_zero("a volume in ml", 1e6)
 }
 quantity! {
+    /// A volume of a bath in **litres**.
+    Litres, Bounds::above_zero("a volume in litres", 1e4)
+}
+quantity! {
+    /// A volume that is added to a bath in **millilitres**.
+    AddedMillilitres, Bounds::above_zero("a volume in ml", 1e7)
+}
+quantity! {
+    /// A volume that is taken out of a bath in **millilitres**; 0 is none.
+    RemovedMillilitres, Bounds::new("a volume in ml", 0.0, 1e7)
+}
+quantity! {
+    /// An area of film in **m²**.
+    FilmArea, Bounds::above_zero("an area in m²", 1e4)
+}
+quantity! {
+    /// Area of film that a litre of a bath develops in **m²**.
+    Capacity, Bounds::above_zero("a capacity in m² a litre", 100.0)
+}
+quantity! {
+    /// A step of a session in **minutes**; typed as 10 or 7:30.
+    StepMinutes, Bounds::above_zero("a time in minutes", 1440.0), time
+}
+quantity! {
+    /// A step of a session in **seconds**.
+    StepSeconds, Bounds::above_zero("a time in seconds", 3600.0)
+}
+quantity! {
     /// Share of the fixer that may be left in the film.
     FixerShare, Bounds::above_zero("a share of the fixer", 1.0)
 }
@@ -206,6 +238,14 @@ pub struct ClearingSeconds(f64);
 impl ClearingSeconds {
     /// What a value may be.
     pub const BOUNDS: Bounds = Bounds::above_zero("a clearing time in seconds", 3600.0);
+}
+
+impl ClearingSeconds {
+    /// The bare number.
+    #[must_use]
+    pub const fn get(self) -> f64 {
+        self.0
+    }
 }
 
 impl From<ClearingSeconds> for f64 {
@@ -226,6 +266,42 @@ impl FromStr for ClearingSeconds {
             bounds: Self::BOUNDS,
             is_time: true,
         })
+    }
+}
+
+/// Length and width of a frame in **millimetres**; typed as 36x24.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FrameSize {
+    /// Along the film.
+    pub length: f64,
+    /// Across the film.
+    pub width: f64,
+}
+
+impl FrameSize {
+    /// What each side may be.
+    pub const SIDE: Bounds = Bounds::new("a side of a frame in mm", 1.0, 500.0);
+}
+
+/// Text that is no size of a frame.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{found:?} is not a frame's size: write length by width in mm, as 36x24")]
+pub struct NotAFrameSize {
+    /// The text.
+    pub found: String,
+}
+
+impl FromStr for FrameSize {
+    type Err = NotAFrameSize;
+
+    fn from_str(text: &str) -> Result<Self, NotAFrameSize> {
+        let side = |text: &str| {
+            let value = number(text.trim(), true).ok()?;
+            Self::SIDE.contains(value).then_some(value)
+        };
+        text.split_once(['x', 'X', '×'])
+            .and_then(|(length, width)| Some(Self { length: side(length)?, width: side(width)? }))
+            .ok_or_else(|| NotAFrameSize { found: text.to_owned() })
     }
 }
 

@@ -157,14 +157,14 @@ impl<'a> ToneReproduction<'a> {
         let paper = strip.result.as_ref().map_err(|e| ChainError::NoCurve(e.clone()))?;
         // The film is developed for this paper, not for one that the pairing was made for.
         if let (false, Ok(range)) = (question.range_is_given, &paper.measures.range_r) {
-            question.aims.printing.paper_range = range.value;
+            question.aims.printing.paper_range = Some(range.value);
         }
         let developed = question.developed()?;
         let printing = &question.aims.printing;
         let setup = PrintSetup {
             camera: Camera {
                 stops: question.scene_stops,
-                flare: printing.flare,
+                flare: printing.flare(),
                 grey: question.metered_below.map_or(GREY, |stops| stops * STOP),
                 correction: question.over,
             },
@@ -262,7 +262,7 @@ impl<'a> ToneReproduction<'a> {
             DevelopedFor::Contrast(_) => "for the contrast wanted".to_owned(),
             DevelopedFor::Scene => format!(
                 "for the scene on paper of range R {}",
-                number(q.aims.printing.paper_range, 0)
+                number(q.aims.printing.range_r(), 0)
             ),
         };
         let minutes = Value::in_form(self.developed.minutes, Form::Clock);
@@ -424,7 +424,7 @@ impl ToneQuestion<'_> {
             }
             DevelopedFor::Contrast(contrast) => contrast,
             DevelopedFor::Scene => {
-                let (flare, stops) = (self.aims.printing.flare, self.scene_stops);
+                let (flare, stops) = (self.aims.printing.flare(), self.scene_stops);
                 self.aims.printing.contrast(stops).ok_or(ChainError::Flare { flare, stops })?
             }
         };

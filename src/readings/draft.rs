@@ -1,12 +1,12 @@
 //! One strip while its rows come in.
 
-use crate::units::{Celsius, Minutes};
+use crate::units::Celsius;
 
 use super::Reading;
 use super::errors::ReadError;
+use super::note::Note;
 use super::rows::Measured;
 use super::table::Row;
-use crate::words::shown;
 
 /// What the labels are called, in the order of [`Draft::labels`].
 const LABELS: [&str; 5] = ["film", "developer", "date", "note", "filter"];
@@ -28,10 +28,10 @@ pub(super) struct Draft {
     /// Rows with numbers out of bounds: judged with the strip, for they may be of another quantity.
     pub(super) beyond: Vec<Beyond>,
     pub(super) sigmas_given: usize,
-    pub(super) minutes: Once<Minutes>,
+    pub(super) minutes: Once<f64>,
     pub(super) celsius: Once<Celsius>,
     pub(super) labels: [Once<String>; 5],
-    pub(super) label_notes: [Option<String>; 5],
+    pub(super) label_notes: [Option<Note>; 5],
     /// Texts of times and temperatures already complained of.
     refused: Vec<Box<str>>,
     pub(super) has_faults: bool,
@@ -87,10 +87,13 @@ impl Draft {
         match &self.labels[which] {
             None => self.labels[which] = Some((text.to_owned(), line)),
             Some((first, first_line)) if first != text && self.label_notes[which].is_none() => {
-                let (label, first, text) = (LABELS[which], shown(first), shown(text));
-                self.label_notes[which] = Some(format!(
-                    "{label} is {first} in line {first_line} and {text} in line {line}; the first is kept"
-                ));
+                self.label_notes[which] = Some(Note::LabelDiffers {
+                    label: LABELS[which],
+                    first: first.clone(),
+                    first_line: *first_line,
+                    other: text.to_owned(),
+                    line,
+                });
             }
             Some(_) => {}
         }

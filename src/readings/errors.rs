@@ -7,7 +7,7 @@ use std::sync::Arc;
 use crate::units::OutOfBounds;
 
 use super::place::{Column, OpenFault, Place};
-use crate::words::{counted, list_and, shown};
+use crate::words::{counted, list_and, list_or, shown};
 
 /// How many faults [`ReadErrors`] shows before it only counts the rest.
 pub const SHOWN_FAULTS: usize = 20;
@@ -27,7 +27,7 @@ pub enum ReadError {
         /// Why.
         fault: OpenFault,
     },
-    /// The file holds nothing, or only blank lines.
+    /// The file is empty, or has only blank lines.
     #[error("{file}: the file is empty; its first row must name the columns, as {example}")]
     Empty {
         /// The file.
@@ -36,7 +36,7 @@ pub enum ReadError {
         example: &'static str,
     },
     /// The file is neither text nor a workbook.
-    #[error("{file}: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods")]
+    #[error("{file}: this is neither text nor a workbook; save the table as CSV, .xlsx or .ods")]
     NotText {
         /// The file.
         file: Arc<str>,
@@ -57,11 +57,13 @@ pub enum ReadError {
         /// What the workbook reader said.
         reason: String,
     },
-    /// No sheet has a row that names a density column.
-    #[error("{file}: no sheet has a row that names a column \"density\"; sheets: {}{}", list_and(.sheets), suggested(.suggestion))]
+    /// No sheet has a row that names a column by which the table is found.
+    #[error("{file}: no sheet has a row that names a column {}; sheets: {}{}", quoted(.columns), list_and(.sheets), suggested(.suggestion))]
     NoSheet {
         /// The file.
         file: Arc<str>,
+        /// The columns, of which one is enough.
+        columns: &'static [&'static str],
         /// The names of its sheets.
         sheets: Vec<String>,
         /// A heading that comes near, and what it may mean.
@@ -87,7 +89,7 @@ pub enum ReadError {
         /// The row of names.
         at: Box<Place>,
         /// What is needed and not there.
-        missing: Vec<&'static str>,
+        missing: Vec<String>,
         /// The headings that are there.
         found: Vec<String>,
         /// A heading that comes near, and what it may mean.
@@ -186,6 +188,34 @@ pub enum ReadError {
         at: Box<Place>,
         /// Its text.
         found: Box<str>,
+    },
+    /// A text that is no time of day.
+    #[error("{at}: {} is not a time of day; write 19:42 or 19:42:30", shown(.found))]
+    NotATimeOfDay {
+        /// The cell.
+        at: Box<Place>,
+        /// Its text.
+        found: Box<str>,
+    },
+    /// A time that does not come after the one before it.
+    #[error("{at}: times must rise, and {} does not come after the time before it; correct the time, or put the rows in order", shown(.found))]
+    NotRising {
+        /// The cell.
+        at: Box<Place>,
+        /// Its text.
+        found: Box<str>,
+    },
+    /// A lowest value that is not below the highest.
+    #[error(
+        "{at}: the lowest density {low} is not below the highest, {high}; exchange the two, or correct one"
+    )]
+    NotBelow {
+        /// The cell of the lowest.
+        at: Box<Place>,
+        /// The lowest.
+        low: f64,
+        /// The highest.
+        high: f64,
     },
     /// A temperature in °C that can only be one in °F.
     #[error("{at}: {} is too hot for a bath in °C but would be {celsius:.1} °C if it is in °F; name the column fahrenheit, or write the unit in the cell, as 68F", shown(.found))]
@@ -297,6 +327,11 @@ pub enum ReadError {
     },
 }
 
+/// Names of columns in quotation marks: "a", or "a" or "b".
+pub(super) fn quoted(names: &[&str]) -> String {
+    list_or(&names.iter().map(|name| format!("\"{name}\"")).collect::<Vec<_>>())
+}
+
 fn numbered(column: &Column) -> String {
     format!("{} {}", column.number, shown(&column.name))
 }
@@ -309,9 +344,9 @@ fn suggested(suggestion: &Option<(String, &'static str)>) -> String {
 
 fn reversal_advice(already_reversed: bool, perhaps_transmittances: bool) -> String {
     let mut advice = String::from(if already_reversed {
-        "leave out --reversed"
+        "take the densities in the order of the rows"
     } else {
-        "reverse the order of the densities, or give --reversed"
+        "reverse the order of the densities"
     });
     if perhaps_transmittances {
         advice.push_str(" (if these are transmittances, write density = -log10(transmittance))");
@@ -327,7 +362,7 @@ fn transmittance_advice(percent: bool, certain: bool) -> String {
     });
     if !certain {
         advice.push_str(
-            " (if these are densities, the tablet was read from its other end: give --reversed)",
+            " (if these are densities, the tablet was read from its other end: reverse their order)",
         );
     }
     advice
@@ -359,6 +394,9 @@ impl ReadError {
             | E::DecimalComma { at, .. }
             | E::OutOfRange { at, .. }
             | E::NotATime { at, .. }
+            | E::NotATimeOfDay { at, .. }
+            | E::NotRising { at, .. }
+            | E::NotBelow { at, .. }
             | E::Fahrenheit { at, .. }
             | E::Disagreement { at, .. }
             | E::NoExposedReadings { at, .. }
@@ -389,6 +427,20 @@ impl ReadErrors {
         (!faults.is_empty()).then_some(Self(faults))
     }
 
+    /// The text of `Display`, with further advice at the end of a fault's line where `advice` gives
+    /// some.
+    #[must_use]
+    pub fn lines(&self, advice: impl Fn(&ReadError) -> Option<&'static str>) -> String {
+        let line = |fault: &ReadError| match advice(fault) {
+            Some(advice) => format!("{fault}; {advice}"),
+            None => fault.to_string(),
+        };
+        let mut lines: Vec<String> = self.0.iter().take(SHOWN_FAULTS).map(line).collect();
+        let more = self.0.len().saturating_sub(SHOWN_FAULTS);
+        lines.extend((more > 0).then(|| format!("and {more} more")));
+        lines.join("\n")
+    }
+
     /// All faults, also those that `Display` only counts.
     #[must_use]
     pub fn as_slice(&self) -> &[ReadError] {
@@ -398,16 +450,7 @@ impl ReadErrors {
 
 impl fmt::Display for ReadErrors {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (index, fault) in self.0.iter().take(SHOWN_FAULTS).enumerate() {
-            if index > 0 {
-                f.write_str("\n")?;
-            }
-            write!(f, "{fault}")?;
-        }
-        match self.0.len().saturating_sub(SHOWN_FAULTS) {
-            0 => Ok(()),
-            more => write!(f, "\nand {more} more"),
-        }
+        f.write_str(&self.lines(|_| None))
     }
 }
 

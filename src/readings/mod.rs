@@ -35,17 +35,23 @@ mod frames;
 mod gather;
 mod intake;
 mod judge;
+mod named;
+mod note;
 mod place;
 mod plausible;
 mod rows;
 mod sheet;
+mod small;
 mod table;
 mod text;
 
 pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
 pub use files::{read_bytes, read_files};
 pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes, read_frames};
+pub(crate) use named::Names;
+pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};
+pub(crate) use small::{Cells, SmallTable};
 
 use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
@@ -70,8 +76,8 @@ pub struct Strip {
     pub celsius: Option<Celsius>,
     /// Free text carried to the output.
     pub labels: Labels,
-    /// What the reader noticed, in words for the user.
-    pub notes: Vec<String>,
+    /// What the reader noticed.
+    pub notes: Vec<Note>,
 }
 
 /// Free text of a strip, carried to the output.
@@ -133,6 +139,6 @@ pub struct ReadOptions {
 pub struct Readings {
     /// Strips in the order of the files and of their first rows; their names differ.
     pub strips: Vec<Strip>,
-    /// What the reader noticed in a file as a whole, in words for the user.
-    pub notes: Vec<String>,
+    /// What the reader noticed in a file as a whole.
+    pub notes: Vec<Note>,
 }

@@ -100,7 +100,7 @@ fn ten_megabytes_of_noise() {
     .collect();
     complains(
         noise,
-        "wedgebook: a.csv: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods",
+        "wedgebook: a.csv: this is neither text nor a workbook; save the table as CSV, .xlsx or .ods",
     );
 }
 
@@ -119,7 +119,7 @@ fn every_bad_row_is_told_in_one_go() {
 fn what_was_mistaken_is_recognised() {
     complains(
         csv(|i, _, d| format!("{:.2},{d:.2}\n", 0.0 - 0.15 * i as f64)),
-        "wedgebook: a.csv:2: strip \"a\": density falls as exposure rises, as if the tablet was read from its other end; reverse the order of the densities, or give --reversed",
+        "wedgebook: a.csv:2: strip \"a\": density falls as exposure rises, as if the tablet was read from its other end; reverse the order of the densities; --reversed takes them in the opposite order",
     );
     complains(
         format!(

@@ -70,6 +70,8 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
     let column = |k: u8| CardColumn {
         heading: format!("{:.2}", 0.46 + 0.06 * f64::from(k)),
         second: Some(["N−2", "N−1", "N", "N+1", "N+2"][usize::from(k % 5)].to_owned()),
+        third: Some(format!("EI {}", 100 + 10 * k)),
+        asked: k == 2,
     };
     let row = |n: u8| {
         let celsius = 16.0 + f64::from(n);
@@ -85,6 +87,8 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
         CardRow { celsius, cells: (0..columns).map(cell).collect() }
     };
     TimeTemperatureCard {
+        standing: Some("good: control strip A was in spec (today)".to_owned()),
+        warns: false,
         pairing: "Larkfold in Quillback 1+6".to_owned(),
         date: Some("14 March".to_owned()),
         activity: Some("bath activity 0.92 (0.89 to 0.95)".to_owned()),

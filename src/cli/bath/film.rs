@@ -8,10 +8,10 @@ use crate::bath::journal::Act;
 use crate::words::trimmed;
 
 pub fn run(args: &FilmArgs) -> Result<Outcome, Failure> {
-    let films = Films(args.rolls.iter().chain(&args.sheets).copied().collect());
-    let area_m2 = args.area.unwrap_or_else(|| films.area_m2());
+    let films = Films::of_counts(&args.rolls, &args.sheets);
+    let area_m2 = args.area_m2.unwrap_or_else(|| films.area_m2());
     let area = format!("{} m²", trimmed(area_m2, 4));
-    let told = match args.area {
+    let told = match args.area_m2 {
         Some(_) => Told::line(format!("film, {area}")),
         None => Told { line: format!("{films}, {area} ({NOMINAL})"), notes: vec![NOMINAL] },
     };

@@ -27,9 +27,11 @@ pub fn time(
         )
     })?;
     let reference = match (args.paper_seconds, args.lux) {
-        (Some(seconds), _) => TimeReference::Tablet { seconds, clear: clear(args, strip)? },
+        (Some(seconds), _) => {
+            TimeReference::Tablet { seconds: seconds.get(), clear: clear(args, strip)? }
+        }
         (None, Some(lux)) if strip.strip.scale == ExposureScale::Absolute => {
-            TimeReference::Lux(lux)
+            TimeReference::Lux(lux.get())
         }
         _ => {
             return Err(Failure(
@@ -37,6 +39,7 @@ pub fn time(
             ));
         }
     };
+    let base_plus_fog = base_plus_fog.get();
     Ok(Some(TimeFrom::Paper { strip: at, reference, base_plus_fog }))
 }
 

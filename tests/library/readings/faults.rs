@@ -215,7 +215,7 @@ fn what_is_not_text_is_refused_at_once() {
     assert!(start.elapsed() < Duration::from_secs(1));
     assert_eq!(
         faults.to_string(),
-        "noise.csv: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods"
+        "noise.csv: this is neither text nor a workbook; save the table as CSV, .xlsx or .ods"
     );
     let old =
         read_bytes("old.xls", b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1rest", &ReadOptions::default())
@@ -251,19 +251,19 @@ fn a_tablet_read_from_its_other_end() {
     assert_eq!(
         faults_of(falling),
         "strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its \
-         other end; reverse the order of the densities, or give --reversed"
+         other end; reverse the order of the densities"
     );
     let rising = "log_exposure,density\n0,0.3\n0.3,0.6\n0.6,1.0\n0.9,1.4\n,0.2\n";
     let options = ReadOptions { reversed: true, ..Default::default() };
     assert_eq!(
         faults_with(rising, &options),
         "strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its \
-         other end; leave out --reversed"
+         other end; take the densities in the order of the rows"
     );
     assert_eq!(
         faults_of("log_exposure,density\n0,0.9\n0.3,0.7\n0.6,0.4\n0.9,0.2\n"),
         "strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its \
-         other end; reverse the order of the densities, or give --reversed (if these are transmittances, write \
+         other end; reverse the order of the densities (if these are transmittances, write \
          density = -log10(transmittance))"
     );
 }
@@ -280,7 +280,7 @@ fn transmittances() {
         faults_of(text),
         "strips.csv:2: strip \"strips\": values from 0 to 1 that fall as exposure rises are transmittances, not \
          densities; write density = -log10(transmittance) (if these are densities, the tablet was read from its \
-         other end: give --reversed)"
+         other end: reverse their order)"
     );
     assert_eq!(
         faults_of("log_exposure,density\n0,60\n0.3,40\n0.6,10\n0.9,2\n,63\n"),
@@ -317,7 +317,7 @@ fn faults_that_another_explains_are_left_out_and_others_are_not() {
          strips.csv:2: strip \"strips\": the values of \"log_exposure\" run from 0.5 to 1024 like exposures, not \
          like their logarithms; name the column exposure (lux s)\n\
          strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its other \
-         end; reverse the order of the densities, or give --reversed\n\
+         end; reverse the order of the densities\n\
          strips.csv:2, column \"density\": 60 is not a density: it must be between -0.5 and 6; check the decimal \
          point\n\
          strips.csv:3, column \"density\": 40 is not a density: it must be between -0.5 and 6; check the decimal \
