@@ -38,8 +38,8 @@ pub struct Args {
     aims: AimArgs,
     #[command(flatten)]
     reading: ReadingArgs,
-    /// Draw contrast against time here, and beside it, with -strips and -speed in their names, the
-    /// curves and the exposure index against contrast; the extension says SVG or PNG.
+    /// Draw contrast and exposure index against time here, and the strips' curves beside it, with
+    /// -strips in the name (.svg or .png)
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
     /// Print one JSON document instead of text.
