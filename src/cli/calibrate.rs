@@ -39,7 +39,7 @@ pub struct Args {
     #[command(flatten)]
     reading: ReadingArgs,
     /// Draw contrast and exposure index against time here, and the strips' curves beside it, with
-    /// -strips in the name (.svg or .png)
+    /// -strips in the name, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
     /// Print one JSON document instead of text.

@@ -8,7 +8,7 @@ use crate::readings::{ReadOptions, Strip, read_files};
 use crate::words::rounded_clock;
 use std::path::{Path, PathBuf};
 
-/// The strips in files; what was noticed in them is told.
+/// The strips in files; prints what was noticed in them.
 pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Failure> {
     let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
     hint::notes(&readings.notes);

@@ -69,8 +69,8 @@ pub enum ReadError {
         /// A heading that comes near, and what it may mean.
         suggestion: Option<(String, &'static str)>,
     },
-    /// The first row holds numbers.
-    #[error("{at}: the first row holds numbers; it must name the columns, as {example}")]
+    /// The first row has numbers.
+    #[error("{at}: the first row has numbers; it must have the names of the columns, as {example}")]
     NoHeader {
         /// The first row.
         at: Box<Place>,
@@ -78,7 +78,7 @@ pub enum ReadError {
         example: &'static str,
     },
     /// Nothing follows the row of column names.
-    #[error("{at}: no readings follow the names of the columns; write one row for each reading")]
+    #[error("{at}: no rows follow the names of the columns; write one row for each reading")]
     HeaderOnly {
         /// The row of names.
         at: Box<Place>,
@@ -116,7 +116,7 @@ pub enum ReadError {
         quantity: &'static str,
     },
     /// More than one kind of exposure in one file.
-    #[error("{at}: the exposure is given {} times over, by {}; keep one of them in a file", .found.len(), list_and(.found))]
+    #[error("{at}: the exposure is given in {} ways, by {}; keep one of them", .found.len(), list_and(.found))]
     SeveralExposures {
         /// The row of names.
         at: Box<Place>,
@@ -151,7 +151,7 @@ pub enum ReadError {
         /// What to do.
         advice: &'static str,
     },
-    /// A cell that must hold a number.
+    /// A cell that must be a number.
     #[error("{at}: {} is not a number; write {write}", shown(.found))]
     NotANumber {
         /// The cell.
@@ -182,7 +182,7 @@ pub enum ReadError {
         advice: &'static str,
     },
     /// A time that is neither minutes nor minutes and seconds.
-    #[error("{at}: {} is not a time; write minutes, as 6.5 or 6:30 (in a workbook 6.5, for 6:30 is taken for hours)", shown(.found))]
+    #[error("{at}: {} is not a time; write minutes, as 6.5 or 6:30 (in a workbook only 6.5: there 6:30 is a time of day)", shown(.found))]
     NotATime {
         /// The cell.
         at: Box<Place>,
@@ -228,7 +228,7 @@ pub enum ReadError {
         celsius: f64,
     },
     /// A time or temperature that differs inside one strip.
-    #[error("{at}: strip {} has the {quantity} {} here but {} {} in line {first_line}; a strip is developed once, so correct one or name two strips", shown(.strip), shown(.found), (.first * 1e3).round() / 1e3, if *.quantity == "time" { "min" } else { "°C" })]
+    #[error("{at}: strip {} has the {quantity} {} here but {} {} in line {first_line}; a strip is developed once: correct one of them, or give two strips two names", shown(.strip), shown(.found), (.first * 1e3).round() / 1e3, if *.quantity == "time" { "min" } else { "°C" })]
     Disagreement {
         /// The cell that differs.
         at: Box<Place>,
@@ -313,7 +313,7 @@ pub enum ReadError {
     },
     /// An ISO 28178 count that does not fit.
     #[error(
-        "{at}: {keyword} says {stated} but the file has {found}; the file may be cut short: export it again, or correct the number"
+        "{at}: {keyword} is {stated}, but the file has {found}; the file may be cut short: export it again, or correct the number"
     )]
     StatedCount {
         /// The keyword's line.

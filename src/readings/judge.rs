@@ -1,4 +1,4 @@
-//! Judges a strip as a whole: is it what its columns say?
+//! Judges a strip as a whole: are its values those of its columns?
 
 use std::sync::Arc;
 

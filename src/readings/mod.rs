@@ -4,7 +4,7 @@
 //! [`read_files`] reads text with commas, semicolons or tabs, ISO 28178 text, and .xlsx and .ods
 //! workbooks. The first row names the columns, in any order:
 //!
-//! | column | holds |
+//! | column | content |
 //! |---|---|
 //! | `strip` | the strip's name; may be left out where the file has one strip |
 //! | `step` | the step's name, free |
@@ -74,13 +74,13 @@ pub struct Strip {
     pub minutes: Option<Minutes>,
     /// Temperature of development, if the file gives one.
     pub celsius: Option<Celsius>,
-    /// Free text carried to the output.
+    /// Free text for the output.
     pub labels: Labels,
     /// What the reader noticed.
     pub notes: Vec<Note>,
 }
 
-/// Free text of a strip, carried to the output.
+/// Free text of a strip, for the output.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Labels {
     /// The film, or the paper.
@@ -134,7 +134,7 @@ pub struct ReadOptions {
     pub fahrenheit: bool,
 }
 
-/// What the files hold.
+/// What was read from the files.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Readings {
     /// Strips in the order of the files and of their first rows; their names differ.

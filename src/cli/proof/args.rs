@@ -70,7 +70,7 @@ pub struct Args {
     /// Standard uncertainty of a density reading [default: 0.010].
     #[arg(long, value_name = "SIGMA")]
     pub density_sigma: Option<DensitySigma>,
-    /// Draw the density over the seconds; the extension says SVG or PNG.
+    /// Draw the density over the seconds, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
     /// Print one JSON document instead of text.
