@@ -1,8 +1,9 @@
 //! From frames to their patterns, tests and findings.
 
 use super::estimates::Estimates;
-use super::geometry::Geometry;
+use super::geometry::{Geometry, OutsideFrame};
 use super::noise::Noise;
+use super::notes::EvennessNote;
 use super::options::Options;
 use super::pattern::Pattern;
 use super::places::{Places, Repeats, extent, reading_step};
@@ -31,8 +32,8 @@ pub enum Unusable {
         most: usize,
     },
     /// A place lies outside the frame.
-    #[error("{0}")]
-    OutsideFrame(String),
+    #[error(transparent)]
+    OutsideFrame(#[from] OutsideFrame),
     /// Places of two frames lie nowhere over one another.
     #[error(
         "frame {first} was read from x {} to {} mm and frame {second} from x {} to {} mm; x_mm counts from each frame's own left side",
@@ -100,7 +101,7 @@ pub struct Evenness {
     /// Standard uncertainty of one reading that corresponds to it.
     pub sigma: f64,
     /// What should be known beside the numbers.
-    pub notes: Vec<String>,
+    pub notes: Vec<EvennessNote>,
 }
 
 impl Evenness {
@@ -155,7 +156,7 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
     }
     let places: Vec<Places> = read.iter().map(|(p, _)| p.clone()).collect();
     refuse_apart(frames, &places)?;
-    let geometry = Geometry::of(&places, options).map_err(Unusable::OutsideFrame)?;
+    let geometry = Geometry::of(&places, options)?;
     let repeats = summed(read.iter().map(|(_, r)| *r));
     let sigmas = frames.frames.iter().flat_map(|f| &f.readings).map(|r| r.sigma.get());
     let least_sigma = sigmas.clone().fold(f64::INFINITY, f64::min);
@@ -220,8 +221,7 @@ pub fn measure(frames: &Frames, options: &Options) -> Result<Evenness, Unusable>
             draft.finish((&geometry, &noise), &reading_noise, *test, uneven, frame)
         })
         .collect();
-    let mut notes: Vec<String> = frames.notes.clone();
-    notes.extend(note);
+    let mut notes: Vec<EvennessNote> = note.into_iter().collect();
     notes.extend(super::notes::notes(&measured, &geometry, frames.sigma_is_assumed));
     Ok(Evenness { frames: measured, together, geometry, reading_noise, noise, sigma, notes })
 }

@@ -75,6 +75,28 @@ pub enum Sign {
 }
 
 impl Sign {
+    /// Its code for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::LongEdgesDenser => "long_edges_denser",
+            Self::OneEdgeDenser => "one_edge_denser",
+            Self::LongEdgesThinner => "long_edges_less_dense",
+            Self::AllEdgesThinner => "all_edges_less_dense",
+            Self::UpperThinner => "upper_edge_less_dense",
+            Self::LowerThinner => "lower_edge_less_dense",
+            Self::Along => "gradient_along",
+            Self::Sides => "sides",
+            Self::Perforations => "perforations",
+            Self::LightSpots => "light_spots",
+            Self::DenseSpots => "dense_spots",
+            Self::SamePlace => "spots_at_one_place",
+            Self::Scatter => "scatter",
+            Self::Field => "smooth_field",
+            Self::FramesDiffer => "frames_differ",
+        }
+    }
+
     /// In words.
     #[must_use]
     pub const fn words(self) -> &'static str {

@@ -3,6 +3,7 @@
 
 use super::geometry::Geometry;
 use super::places::{Places, distinct, extent};
+use super::why::{Axis, Edge, Why};
 use crate::numerics::linear::Linear;
 
 /// Depth of an edge zone as a share of what was read, where no depth is given.
@@ -20,7 +21,7 @@ pub struct Estimate {
 }
 
 /// An estimate, or why there is none.
-pub type Estimated = Result<Estimate, String>;
+pub type Estimated = Result<Estimate, Why>;
 
 impl Estimate {
     /// A combination of a fit's coefficients.
@@ -67,23 +68,19 @@ impl Gradients {
                 across: Ok(Estimate::of(&plane, &[0.0, 0.0, 1.0])),
             };
         }
-        let only = |values: &Vec<f64>, other: &Vec<f64>, direction: &str, same: &str| {
+        let only = |values: &Vec<f64>, other: &Vec<f64>, axis: Axis| {
             if distinct(values) < 2 {
                 let at = values.first().copied().unwrap_or(0.0);
-                return Err(format!("all places have the same {same}, {at} mm"));
+                return Err(Why::SamePlace { axis, at });
             }
             if distinct(other) > 1 {
-                return Err(format!(
-                    "the places lie on one slanting line, on which {direction} cannot be told from the other direction"
-                ));
+                return Err(Why::SlantingLine { axis });
             }
-            fit(&[&ones, values])
-                .map(|line| Estimate::of(&line, &[0.0, 1.0]))
-                .ok_or_else(|| "fewer than two places".to_owned())
+            fit(&[&ones, values]).map(|line| Estimate::of(&line, &[0.0, 1.0])).ok_or(Why::OnePlace)
         };
         Self {
-            along: only(&places.x, &places.y, "along", "x_mm"),
-            across: only(&places.y, &places.x, "across", "y_mm"),
+            along: only(&places.x, &places.y, Axis::Along),
+            across: only(&places.y, &places.x, Axis::Across),
         }
     }
 }
@@ -138,23 +135,17 @@ impl Bands {
     pub fn of(places: &Places, geometry: &Geometry, facing: Facing) -> Self {
         let (first, second) = zones(places, geometry, facing);
         let names = match facing {
-            Facing::Long => ["lower edge", "upper edge"],
-            Facing::Sides => ["left side", "right side"],
+            Facing::Long => [Edge::Lower, Edge::Upper],
+            Facing::Sides => [Edge::Left, Edge::Right],
         };
         let other = match facing {
             Facing::Long => &places.x,
             Facing::Sides => &places.y,
         };
-        let absent = |why: String| Self {
-            first: Err(why.clone()),
-            second: Err(why.clone()),
-            both: Err(why),
-        };
+        let absent = |why: Why| Self { first: Err(why), second: Err(why), both: Err(why) };
         if first.iter().zip(&second).all(|(a, b)| *a || *b) {
-            let way = if facing == Facing::Long { "across" } else { "along" };
-            return absent(format!(
-                "no place between the edges; three rows of places {way} the film are needed"
-            ));
+            let axis = if facing == Facing::Long { Axis::Across } else { Axis::Along };
+            return absent(Why::NoMiddle { axis });
         }
         let has = [first.contains(&true), second.contains(&true)];
         let number = |zone: &[bool]| zone.iter().map(|z| f64::from(u8::from(*z))).collect();
@@ -169,14 +160,12 @@ impl Bands {
             }
         }
         let Some(fit) = Linear::fit(&columns, &places.density, &places.weight) else {
-            return absent(
-                "the places do not tell the edges from a gradient the other way".to_owned(),
-            );
+            return absent(Why::NotSeparated);
         };
         let coefficient = |at: usize, share: f64, a: &mut Vec<f64>| a[at] = share;
         let one = |rank: usize| {
             if !has[rank] {
-                return Err(format!("no place was read near the {}", names[rank]));
+                return Err(Why::NoEdge { edge: names[rank] });
             }
             let mut a = vec![0.0; columns.len()];
             coefficient(before + rank * usize::from(has[0]), 1.0, &mut a);
@@ -233,10 +222,10 @@ mod tests {
         };
         let level = row(|t| (t, 12.0));
         assert!((level.along.unwrap().value - 0.01).abs() < 1e-12);
-        assert_eq!(level.across.unwrap_err(), "all places have the same y_mm, 12 mm");
+        assert_eq!(level.across.unwrap_err(), Why::SamePlace { axis: Axis::Across, at: 12.0 });
         let slanting = row(|t| (t, t));
-        assert!(slanting.along.unwrap_err().contains("slanting"));
-        assert!(slanting.across.unwrap_err().contains("slanting"));
+        assert_eq!(slanting.along.unwrap_err(), Why::SlantingLine { axis: Axis::Along });
+        assert_eq!(slanting.across.unwrap_err(), Why::SlantingLine { axis: Axis::Across });
     }
 
     #[test]
@@ -257,12 +246,12 @@ mod tests {
         let places = grid(|_, _| 0.8);
         let deep = Options { edge_mm: Some(1.0), ..Options::default() };
         let bands = Bands::of(&places, &geometry(&places, &deep), Facing::Sides);
-        assert_eq!(bands.first.unwrap_err(), "no place was read near the left side");
+        assert_eq!(bands.first.unwrap_err(), Why::NoEdge { edge: Edge::Left });
         let mut two = Places::default();
         for (x, y) in [(2.0, 2.0), (34.0, 2.0), (2.0, 22.0), (34.0, 22.0)] {
             two.push((x, y), 0.8, 1e4);
         }
         let bands = Bands::of(&two, &geometry(&two, &Options::default()), Facing::Long);
-        assert!(bands.both.unwrap_err().starts_with("no place between the edges"));
+        assert!(matches!(bands.both.unwrap_err(), Why::NoMiddle { .. }));
     }
 }

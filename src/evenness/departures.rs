@@ -4,6 +4,7 @@ use super::findings::Form;
 use super::noise::Noise;
 use super::pattern::Pattern;
 use super::test::LEVEL;
+use super::why::Why;
 use crate::measures::{Measured, Quantity};
 use crate::numerics::chance::{student_quantile, student_two_sided};
 
@@ -11,7 +12,7 @@ use crate::numerics::chance::{student_quantile, student_two_sided};
 const FEWEST: usize = 3;
 
 /// The contrasts that are looked at, each with its form.
-pub(super) fn contrasts(pattern: &Pattern) -> [(Form, &Measured<String>); 4] {
+pub(super) fn contrasts(pattern: &Pattern) -> [(Form, &Measured<Why>); 4] {
     [
         (Form::Along, &pattern.along),
         (Form::Across, &pattern.across),
@@ -104,10 +105,10 @@ fn away(own: &[Option<Quantity>], noise: &Noise) -> Vec<usize> {
 }
 
 /// The mean of what the patterns have.
-fn mean(patterns: &[&Pattern], of: impl Fn(&Pattern) -> &Measured<String>) -> Measured<String> {
+fn mean(patterns: &[&Pattern], of: impl Fn(&Pattern) -> &Measured<Why>) -> Measured<Why> {
     let have: Vec<Quantity> = patterns.iter().filter_map(|p| of(p).clone().ok()).collect();
     if have.is_empty() {
-        return patterns.first().map_or(Err(String::new()), |p| of(p).clone());
+        return patterns.first().map_or(Err(Why::NoFrame), |p| *of(p));
     }
     Ok(mean_of(&have))
 }

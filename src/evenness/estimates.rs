@@ -8,6 +8,7 @@ use super::pattern::{Band, Pattern, range};
 use super::perforations::Wave;
 use super::places::Places;
 use super::surface::Field;
+use super::why::Why;
 
 /// The estimates of one frame, or their means.
 #[derive(Clone, Debug)]
@@ -16,7 +17,7 @@ pub(super) struct Estimates {
     gradients: Gradients,
     long: Bands,
     sides: Bands,
-    wave: Result<Wave, String>,
+    wave: Result<Wave, Why>,
 }
 
 impl Estimates {
@@ -24,17 +25,13 @@ impl Estimates {
     pub(super) fn of(geometry: &Geometry, places: &Places) -> Self {
         let n = places.len();
         if n < FEWEST_PLACES {
-            let why = format!("read at {n} places only, and {FEWEST_PLACES} are needed");
-            let bands = || Bands {
-                first: Err(why.clone()),
-                second: Err(why.clone()),
-                both: Err(why.clone()),
-            };
+            let why = Why::FewPlaces { read: n };
+            let bands = Bands { first: Err(why), second: Err(why), both: Err(why) };
             return Self {
-                mean: Err(why.clone()),
-                gradients: Gradients { along: Err(why.clone()), across: Err(why.clone()) },
-                long: bands(),
-                sides: bands(),
+                mean: Err(why),
+                gradients: Gradients { along: Err(why), across: Err(why) },
+                long: bands.clone(),
+                sides: bands,
                 wave: Err(why),
             };
         }
@@ -107,7 +104,7 @@ impl Estimates {
             perforations: self.wave.clone().and_then(|w| w.height(noise)),
             perforations_chance: self.wave_chance(noise),
             range: range(field, geometry, noise, uneven),
-            scatter: Err("it is told of each frame".to_owned()),
+            scatter: Err(Why::OfEachFrame),
         }
     }
 }
@@ -115,12 +112,12 @@ impl Estimates {
 /// What at least two frames have; else the reason of the first that has not.
 fn gathered<'a, T: Clone + 'a>(
     all: &[&'a Estimates],
-    of: &dyn Fn(&'a Estimates) -> &'a Result<T, String>,
-) -> Result<Vec<T>, String> {
+    of: &dyn Fn(&'a Estimates) -> &'a Result<T, Why>,
+) -> Result<Vec<T>, Why> {
     let have: Vec<T> = all.iter().filter_map(|e| of(e).clone().ok()).collect();
     if have.len() >= 2 {
         return Ok(have);
     }
     let why = all.iter().find_map(|e| of(e).as_ref().err());
-    Err(why.map_or_else(String::new, Clone::clone))
+    Err(why.copied().unwrap_or(Why::NoFrame))
 }

@@ -105,49 +105,30 @@ impl Finding {
         self.in_print >= self.seen_from
     }
 
-    /// The interval of the size that [`Self::words`] give: without a sign, but for a spot.
+    /// What it is: `both long edges denser than the middle`.
     #[must_use]
-    pub fn interval(&self) -> (f64, f64) {
-        let Quantity { value, low, high } = self.size;
-        match self.form {
-            Form::Spot(..) => (low, high),
-            _ if value < 0.0 => (-high, -low),
-            _ => (low, high),
-        }
-    }
-
-    /// What it is, in words: "both long edges are 0.060 denser than the middle".
-    #[must_use]
-    pub fn words(&self) -> String {
-        let (size, value) = (self.size.value.abs(), self.size.value);
-        let denser = if value > 0.0 { "denser" } else { "less dense" };
+    pub fn name(&self) -> String {
+        let rises = self.size.value > 0.0;
+        let unlike = if rises { "denser than the middle" } else { "less dense than the middle" };
+        let side = |up: &'static str, down: &'static str| if rises { up } else { down };
         match self.form {
             Form::Along => {
-                let side = if value > 0.0 { "right" } else { "left" };
-                format!("density rises by {size:.3} along the film, to the {side}")
+                format!("density rises along the film, to the {}", side("right", "left"))
             }
             Form::Across => {
-                let edge = if value > 0.0 { "upper" } else { "lower" };
-                format!("density rises by {size:.3} across the film, to the {edge} edge")
+                format!("density rises across the film, to the {} edge", side("upper", "lower"))
             }
-            Form::LongEdges => format!("both long edges are {size:.3} {denser} than the middle"),
-            Form::LowerEdge => format!("the lower edge is {size:.3} {denser} than the middle"),
-            Form::UpperEdge => format!("the upper edge is {size:.3} {denser} than the middle"),
-            Form::Sides => format!("both sides are {size:.3} {denser} than the middle"),
-            Form::LeftSide => format!("the left side is {size:.3} {denser} than the middle"),
-            Form::RightSide => format!("the right side is {size:.3} {denser} than the middle"),
-            Form::Perforations => {
-                format!("the edges wave by {size:.3} with the perforations")
-            }
-            Form::Field => {
-                format!("density varies smoothly by {size:.3} over the frame, in no simple form")
-            }
-            Form::Scatter => format!(
-                "density scatters from place to place; two places differ by {size:.3} in the mean"
-            ),
+            Form::LongEdges => format!("both long edges {unlike}"),
+            Form::LowerEdge => format!("the lower edge {unlike}"),
+            Form::UpperEdge => format!("the upper edge {unlike}"),
+            Form::Sides => format!("both sides {unlike}"),
+            Form::LeftSide => format!("the left side {unlike}"),
+            Form::RightSide => format!("the right side {unlike}"),
+            Form::Perforations => "a wave along the edges, with the perforations".to_owned(),
+            Form::Field => "smooth variation over the frame, in no simple form".to_owned(),
+            Form::Scatter => "scatter: two places differ by this on average".to_owned(),
             Form::Spot(x, y) => {
-                let kind = if value > 0.0 { "dense" } else { "light" };
-                format!("a {kind} spot of {value:+.3} at x {x}, y {y} mm")
+                format!("a {} spot at x {x}, y {y} mm", side("dense", "light"))
             }
         }
     }

@@ -2,6 +2,7 @@
 
 use super::options::Options;
 use super::places::{Places, extent};
+use super::why::Why;
 
 /// Length and width of a frame of 135 film in mm (ISO 1007, from memory).
 pub const FRAME_135: (f64, f64) = (36.0, 24.0);
@@ -25,6 +26,21 @@ pub enum FrameSize {
     AsRead,
 }
 
+/// Places that lie outside the frame.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error(
+    "places reach from {} to {} mm along and from {} to {} mm across, beyond a frame of {} × {} mm; x counts from each frame's own left side, y from its lower edge",
+    .along.0, .along.1, .across.0, .across.1, .frame.0, .frame.1
+)]
+pub struct OutsideFrame {
+    /// How far places reach along the film, in mm.
+    pub along: (f64, f64),
+    /// How far across it, in mm.
+    pub across: (f64, f64),
+    /// Length and width of the frame, in mm.
+    pub frame: (f64, f64),
+}
+
 /// The frame and the readings in it, in mm.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Geometry {
@@ -41,15 +57,15 @@ pub struct Geometry {
     /// Depth of the edge zones, if it was given.
     pub edge_mm: Option<f64>,
     /// Distance of the perforations, or why there are none.
-    pub pitch: Result<f64, String>,
+    pub pitch: Result<f64, Why>,
 }
 
 impl Geometry {
     /// The geometry of some frames: at least one place.
     ///
     /// # Errors
-    /// In words where a place lies outside a frame whose size was given.
-    pub fn of(frames: &[Places], options: &Options) -> Result<Self, String> {
+    /// [`OutsideFrame`] where a place lies outside a frame whose size was given.
+    pub fn of(frames: &[Places], options: &Options) -> Result<Self, OutsideFrame> {
         let all = |of: fn(&Places) -> &Vec<f64>| -> Vec<f64> {
             frames.iter().flat_map(|f| of(f).iter().copied()).collect()
         };
@@ -60,10 +76,7 @@ impl Geometry {
         };
         let (along, across, size) = match options.frame {
             Some(frame) if !fits(frame) => {
-                return Err(format!(
-                    "places reach from {} to {} mm along and from {} to {} mm across, beyond a frame of {} × {} mm; x counts from each frame's own left side, y from its lower edge",
-                    read_along.0, read_along.1, read_across.0, read_across.1, frame.0, frame.1
-                ));
+                return Err(OutsideFrame { along: read_along, across: read_across, frame });
             }
             Some((length, width)) => ((0.0, length), (0.0, width), FrameSize::Given),
             None if fits(FRAME_135) => {
@@ -72,10 +85,10 @@ impl Geometry {
             }
             None => (read_along, read_across, FrameSize::AsRead),
         };
-        let pitch = match options.pitch {
+        let pitch = match options.pitch_mm {
             Some(pitch) => Ok(pitch),
             None if across.1 - across.0 <= FRAME_135.1 + SLACK => Ok(PITCH_135),
-            None => Err("the frame is wider than one of 135 film; give --pitch where the film has perforations".to_owned()),
+            None => Err(Why::NoPitch),
         };
         Ok(Self { along, across, size, read_along, read_across, edge_mm: options.edge_mm, pitch })
     }
@@ -129,6 +142,6 @@ mod tests {
     fn places_beyond_a_given_frame_are_refused() {
         let options = Options { frame: Some((36.0, 24.0)), ..Options::default() };
         let why = Geometry::of(&at(&[(40.0, 2.0), (74.0, 22.0)]), &options).unwrap_err();
-        assert!(why.starts_with("places reach from 40 to 74 mm along"), "{why}");
+        assert!(why.to_string().starts_with("places reach from 40 to 74 mm along"), "{why}");
     }
 }

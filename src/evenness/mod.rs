@@ -11,7 +11,7 @@
 //! | number | definition |
 //! |---|---|
 //! | gradients along, across | slopes of the plane that fits the densities at the places best (weights 1/σ²), per 10 mm and times the length or width of the frame |
-//! | an edge above the middle | coefficient of the edge zone's indicator in a least-squares fit with a constant, the coordinate the other way, and the opposite zone; on a grid the difference of means. A zone is a sixth of what was read, or `--edge-mm` deep from the frame's edge |
+//! | an edge above the middle | coefficient of the edge zone's indicator in a least-squares fit with a constant, the coordinate the other way, and the opposite zone; on a grid the difference of means. A zone is a sixth of what was read, or of a stated depth from the frame's edge |
 //! | both edges | the mean of the two |
 //! | wave with the perforations | 2√(a² + b²) of a·cos(2πx/p) + b·sin(2πx/p) in the long edges' zones, beside a parabola; needs readings closer than p/2 over 2p |
 //! | smooth field | a plane and Legendre products to degree 8 whose coefficients are drawn to 0, how much the restricted likelihood says |
@@ -51,16 +51,19 @@ mod print;
 mod spots;
 mod surface;
 mod test;
+mod why;
 
 pub use analysis::{Evenness, FrameEvenness, Together, Unusable, measure};
 pub use causes::{Cause, CauseSource, Sign, causes};
 pub use findings::{Finding, Form};
-pub use geometry::{FrameSize, Geometry};
+pub use geometry::{FrameSize, Geometry, OutsideFrame};
 pub use noise::{Noise, Source as NoiseSource};
+pub use notes::{EvennessNote, Possible};
 pub use options::Options;
 pub use pattern::{Band, Pattern};
 pub use places::Places;
-pub use print::{Printing, Transition};
+pub use print::{PrintAssumption, Printing, Transition};
 pub use spots::Spot;
 pub use surface::Field;
 pub use test::{Agreement, Test};
+pub use why::{Axis, Edge, Why};

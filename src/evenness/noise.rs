@@ -1,5 +1,6 @@
 //! How much readings scatter without the film being uneven.
 
+use super::notes::EvennessNote;
 use super::places::Repeats;
 use crate::measures::Quantity;
 use crate::numerics::chance::student_quantile;
@@ -44,7 +45,11 @@ pub struct Noise {
 impl Noise {
     /// The noise of reading, from what was given and from repeats, and a note where they disagree.
     #[must_use]
-    pub fn of_reading(repeats: Repeats, is_assumed: bool, least: f64) -> (Self, Option<String>) {
+    pub fn of_reading(
+        repeats: Repeats,
+        is_assumed: bool,
+        least: f64,
+    ) -> (Self, Option<EvennessNote>) {
         let (sum, freedom) = (repeats.sum_of_squares, repeats.degrees_of_freedom);
         let observed = sum / freedom as f64;
         let from_repeats = Self {
@@ -59,10 +64,7 @@ impl Noise {
         }
         let chance = crate::numerics::chance::fisher_upper(observed, freedom as f64, f64::INFINITY);
         if freedom >= ENOUGH && chance < CONTRADICTION {
-            let note = format!(
-                "repeats scatter {:.1} times as much as the standard uncertainty given; the repeats are believed",
-                observed.sqrt()
-            );
+            let note = EvennessNote::RepeatsContradict { ratio: observed.sqrt() };
             return (from_repeats, Some(note));
         }
         let given =
@@ -163,7 +165,7 @@ mod tests {
         assert_eq!((given.source, given.variance), (Source::Given, 1.0));
         let (doubted, note) = Noise::of_reading(repeats(80.0, 10), false, 0.01);
         assert_eq!(doubted.source, Source::Repeats(10));
-        assert!(note.unwrap().contains("2.8 times"));
+        assert!(note.unwrap().to_string().contains("2.8 times"));
         let assumed = Noise::of_reading(none, true, 0.01).0;
         assert_eq!((assumed.source, assumed.degrees_of_freedom), (Source::Assumed(0), 6.0));
         let few = Noise::of_intervals(assumed, none, repeats(8.0, 4));

@@ -12,7 +12,7 @@ pub struct Options {
     /// read, from the outermost readings inwards.
     pub edge_mm: Option<f64>,
     /// Distance of the perforations in **mm**; 4.75 if it is `None` and the frame is one of 135 film.
-    pub pitch: Option<f64>,
+    pub pitch_mm: Option<f64>,
     /// How the negative is printed, and what is seen in the print.
     pub printing: Printing,
 }

@@ -4,6 +4,7 @@ use super::contrasts::{Facing, zones};
 use super::geometry::Geometry;
 use super::noise::Noise;
 use super::places::{Places, levels};
+use super::why::Why;
 use crate::measures::{Measured, Quantity};
 use crate::numerics::chance::{fisher_upper, student_quantile};
 use crate::numerics::linear::Linear;
@@ -25,17 +26,13 @@ pub struct Wave {
 /// Whether places along the film stand close enough, and far enough in all, for waves of a pitch.
 ///
 /// # Errors
-/// In words where they do not.
-pub(super) fn resolves(columns: &[f64], pitch: f64) -> Result<(), String> {
+/// [`Why::TooCoarse`] where they do not.
+pub(super) fn resolves(columns: &[f64], pitch: f64) -> Result<(), Why> {
     let gaps = columns.windows(2).map(|pair| pair[1] - pair[0]);
     let gap = gaps.fold(0.0, f64::max);
     let span = columns.last().unwrap_or(&0.0) - columns.first().unwrap_or(&0.0);
     if gap >= pitch / 2.0 || span < PITCHES * pitch {
-        return Err(format!(
-            "readings less than {:.1} mm apart along the edge, over {:.1} mm or more, are needed for a pattern of {pitch} mm; the widest gap is {gap:.1} mm",
-            pitch / 2.0,
-            PITCHES * pitch
-        ));
+        return Err(Why::TooCoarse { pitch, span: PITCHES * pitch, gap });
     }
     Ok(())
 }
@@ -44,9 +41,9 @@ impl Wave {
     /// The wave along the edge zones of a frame.
     ///
     /// # Errors
-    /// In words where there are no perforations, or the readings stand too far apart for them.
-    pub fn of(places: &Places, geometry: &Geometry) -> Result<Self, String> {
-        let pitch = geometry.pitch.clone()?;
+    /// [`Why`] where there are no perforations, or the readings stand too far apart for them.
+    pub fn of(places: &Places, geometry: &Geometry) -> Result<Self, Why> {
+        let pitch = geometry.pitch?;
         let (lower, upper) = zones(places, geometry, Facing::Long);
         let mut edge = Places::default();
         let mut sides = Vec::new();
@@ -67,8 +64,7 @@ impl Wave {
         design.push(edge.x.iter().map(square).collect());
         design.push(edge.x.iter().map(|x| angle(x).cos()).collect());
         design.push(edge.x.iter().map(|x| angle(x).sin()).collect());
-        let fit = Linear::fit(&design, &edge.density, &edge.weight)
-            .ok_or_else(|| "too few readings along the edge".to_owned())?;
+        let fit = Linear::fit(&design, &edge.density, &edge.weight).ok_or(Why::FewAlongEdge)?;
         let n = design.len();
         let at = |i: usize, j: usize| fit.covariance[j * n + i];
         Ok(Self {
@@ -103,7 +99,7 @@ impl Wave {
 
     /// From trough to crest, 2√(a² + b²). The lower end of the interval is 0 unless the wave is found:
     /// an amplitude is never negative, and noise alone has one.
-    pub fn height(&self, noise: &Noise) -> Measured<String> {
+    pub fn height(&self, noise: &Noise) -> Measured<Why> {
         let [aa, ab, bb] = self.covariance;
         let amplitude = self.a.hypot(self.b);
         let variance = if amplitude > 0.0 {
@@ -164,9 +160,10 @@ mod tests {
     fn readings_too_far_apart_say_so() {
         let (geometry, places) = edges(8.0, |_| 0.8);
         let why = Wave::of(&places, &geometry).unwrap_err();
+        assert_eq!(why, Why::TooCoarse { pitch: 4.75, span: 9.5, gap: 8.0 });
         assert_eq!(
-            why,
-            "readings less than 2.4 mm apart along the edge, over 9.5 mm or more, are needed for a pattern of 4.75 mm; the widest gap is 8.0 mm"
+            why.to_string(),
+            "a pattern of 4.75 mm needs readings less than 2.4 mm apart along the edge, over 9.5 mm or more; the widest gap is 8.0 mm"
         );
     }
 }

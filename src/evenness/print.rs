@@ -46,6 +46,34 @@ pub enum Transition {
     Gradual,
 }
 
+/// What is assumed of the print.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum PrintAssumption {
+    /// The slope of the paper's curve.
+    #[error(
+        "a density difference is assumed to be {slope:.1} times as large in the print: the straight part of a paper of ISO range R {range}{}; common practice, no source",
+        if *.range_assumed { " (assumed)" } else { "" }
+    )]
+    Slope {
+        /// The slope.
+        slope: f64,
+        /// ISO range of the paper.
+        range: f64,
+        /// Whether that is assumed.
+        range_assumed: bool,
+    },
+    /// What is seen at an edge.
+    #[error(
+        "a density difference of {VISIBLE} is assumed to be seen in a print where it has an edge; common practice, no source"
+    )]
+    Edge,
+    /// What is seen where it is gradual.
+    #[error(
+        "a density difference of {VISIBLE_GRADUAL} from one side to the other is assumed to be seen in a print (after Erens, Kappers and Koenderink 1993)"
+    )]
+    Gradual,
+}
+
 impl Printing {
     /// Slope of the paper's curve:
     ///
@@ -69,28 +97,19 @@ impl Printing {
         }
     }
 
-    /// What is assumed in it, in words.
+    /// What is assumed in it.
     #[must_use]
-    pub fn assumptions(&self) -> Vec<String> {
+    pub fn assumptions(&self) -> Vec<PrintAssumption> {
         let mut list = Vec::new();
         if self.gradient.is_none() {
-            let range = self.paper_range.unwrap_or(PAPER_RANGE);
-            let paper = if self.paper_range.is_some() { "" } else { " (assumed)" };
-            list.push(format!(
-                "a density difference is taken to be {:.1} times as large in the print: the straight part of a paper of ISO range R {range}{paper}; common practice, no source",
-                self.slope()
-            ));
+            list.push(PrintAssumption::Slope {
+                slope: self.slope(),
+                range: self.paper_range.unwrap_or(PAPER_RANGE),
+                range_assumed: self.paper_range.is_none(),
+            });
         }
-        if self.visible.is_none() {
-            list.push(format!(
-                "{VISIBLE} of density is taken to be seen in a print where it has an edge; common practice, no source"
-            ));
-        }
-        if self.visible_gradual.is_none() {
-            list.push(format!(
-                "{VISIBLE_GRADUAL} of density from one side to the other is taken to be seen in a print (after Erens, Kappers and Koenderink 1993)"
-            ));
-        }
+        list.extend(self.visible.is_none().then_some(PrintAssumption::Edge));
+        list.extend(self.visible_gradual.is_none().then_some(PrintAssumption::Gradual));
         list
     }
 }

@@ -2,6 +2,7 @@
 //! read and the spots; several frames in small below what they have in common.
 
 mod grid;
+mod measured;
 mod panel;
 mod shades;
 
@@ -91,9 +92,9 @@ impl DensityMapFigure {
             heading: (!self.small.is_empty()).then_some(14.0),
             axes: true,
         };
-        let small = Look { unit: self.unit(SMALL.0), text: 9.0, heading: Some(12.0), axes: false };
+        let small = Look { unit: self.unit(SMALL.0), text: 9.4, heading: Some(12.0), axes: false };
         let top = heading.height() + if self.small.is_empty() { 30.0 } else { 48.0 };
-        let legend = self.legend(&shades);
+        let legend = self.legend(&shades, (large, small));
         let (width, height) = (self.length() * large.unit, self.width() * large.unit);
         let per_row = SMALL.1;
         let rows = shown.len().div_ceil(per_row);
@@ -149,24 +150,38 @@ impl DensityMapFigure {
         spotted(&self.large) || self.small.iter().any(spotted)
     }
 
-    fn legend(&self, shades: &Shades) -> Legend {
+    fn legend(&self, shades: &Shades, (large, small): (Look, Look)) -> Legend {
         let dot = vec![(Swatch::Mark(Marker::Circle, 1.8), Paint::filled(INK))];
         let line = vec![(Swatch::Line, panel::contour_paint())];
+        let (of_places, of_contours) = self.labels(large, small);
         let places = if panel::has_dots(&self.large) {
             Entry::new("place read", dot)
         } else {
             Entry::new(format!("{} places read", self.large.places.len()), Vec::new())
         };
+        let contours = format!("contour every {}", shades.step_in_words());
         let mut entries = vec![
-            places,
-            Entry::new(format!("contour every {}", shades.step_in_words()), line)
-                .with_detail("of the smooth field"),
+            places.with_detail(of_places),
+            Entry::new(contours, line).with_detail(of_contours),
         ];
         if self.has_spots() {
             let ring = vec![(Swatch::Mark(Marker::Circle, 6.0), panel::ring_paint())];
             entries.push(Entry::new("spot", ring).with_detail("left out of the field"));
         }
         Legend { entries }
+    }
+
+    /// What the numbers on the panels are, of places and of contours: a panel has the one or the other.
+    fn labels(&self, large: Look, small: Look) -> (&'static str, &'static str) {
+        let shown = |panel: &MapPanel, look| panel::has_readings(&self.frame, panel, look);
+        let mut of_panels = std::iter::once(shown(&self.large, large))
+            .chain(self.small.iter().map(|p| shown(p, small)));
+        let first = of_panels.next().unwrap_or(true);
+        match (first, of_panels.all(|other| other == first)) {
+            (true, true) => ("with its reading", "of the smooth field, no numbers"),
+            (false, true) => ("no numbers", "with the field's density"),
+            _ => ("with its reading, or", "with the field's density"),
+        }
     }
 
     /// The figure in words.

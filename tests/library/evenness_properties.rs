@@ -46,7 +46,7 @@ fn on_a_grid() -> impl Strategy<Value = Drawn> {
     prop::collection::vec(prop::collection::vec(reading, 1..40), 1..4)
 }
 
-fn numbers(p: &Pattern) -> [&Measured<String>; 14] {
+fn numbers(p: &Pattern) -> [&Measured<wedgebook::evenness::Why>; 14] {
     [
         &p.mean,
         &p.along,
@@ -74,7 +74,7 @@ fn check(evenness: &Evenness, options: &Options) {
                     assert!(q.low <= q.value + 1e-12 && q.value <= q.high + 1e-12, "{q:?}");
                     assert!(q.low.is_finite() && q.high.is_finite(), "{q:?}");
                 }
-                Err(why) => assert!(!why.is_empty()),
+                Err(why) => assert!(!why.to_string().is_empty()),
             }
         }
     }
@@ -84,7 +84,7 @@ fn check(evenness: &Evenness, options: &Options) {
         "nothing stands out of even film: {findings:?}"
     );
     for finding in &findings {
-        assert!(!finding.words().is_empty() && finding.in_print.is_finite());
+        assert!(!finding.name().is_empty() && finding.in_print.is_finite());
     }
     assert!(findings.is_empty() || !causes(&findings, false).is_empty());
 }
@@ -116,7 +116,7 @@ proptest! {
         let (Ok(plain), Ok(mirrored)) = (plain, mirrored) else { return Ok(()); };
         for (a, b) in plain.frames.iter().zip(&mirrored.frames) {
             let (a, b) = (&a.pattern, &b.pattern);
-            let same = |a: &Measured<String>, b: &Measured<String>, sign: f64, more: f64| match (a, b) {
+            let same = |a: &Measured<wedgebook::evenness::Why>, b: &Measured<wedgebook::evenness::Why>, sign: f64, more: f64| match (a, b) {
                 (Ok(a), Ok(b)) => (sign * a.value + more - b.value).abs() < 1e-9,
                 (Err(_), Err(_)) => true,
                 _ => false,

@@ -26,7 +26,7 @@ fn weighted_least_squares() {
     assert!(frame.spots.is_empty());
     let p = &frame.pattern;
     let (length, width) = (36.0, 24.0);
-    let numbers: [(&str, &Measured<String>, f64); 8] = [
+    let numbers: [(&str, &Measured<wedgebook::evenness::Why>, f64); 8] = [
         ("mean", &p.mean, 1.0),
         ("along", &p.along, length),
         ("along", &p.along_per_10_mm, 10.0),

@@ -187,7 +187,7 @@ fn exact(reading: &Reading, truth: &Truth) -> [f64; 9] {
     ]
 }
 
-fn measured(pattern: &wedgebook::evenness::Pattern) -> [&Measured<String>; 9] {
+fn measured(pattern: &wedgebook::evenness::Pattern) -> [&Measured<wedgebook::evenness::Why>; 9] {
     let p = pattern;
     [
         &p.mean,

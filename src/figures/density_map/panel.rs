@@ -38,6 +38,12 @@ pub(super) fn has_dots(panel: &MapPanel) -> bool {
     panel.places.len() <= 1500
 }
 
+/// Whether the numbers on a panel are the readings at the places, and not those of contours.
+pub(super) fn has_readings(frame: &MapFrame, panel: &MapPanel, look: Look) -> bool {
+    let plot = Plot::with_equal_scales((0.0, 0.0), look.unit, frame.along, frame.across);
+    numbers_fit(&plot, panel, look)
+}
+
 /// Where a spot's ring stands, for the legend.
 pub(super) fn ring(at: (f64, f64), scale: f64) -> Path {
     let mut path = Path::default();

@@ -62,7 +62,7 @@ impl Session<'_> {
                 minutes.value
             )));
         };
-        notes.extend(adjusted.notes);
+        notes.extend(adjusted.notes.iter().map(ToString::to_string));
         if let Some(cooling) = cooling {
             let end = cooling.after(celsius.get(), minutes.value);
             if (end - celsius.get()).abs() >= DRIFT {
@@ -96,10 +96,10 @@ impl Session<'_> {
         let contrast = printing.contrast(stops).ok_or_else(|| {
             SessionError::No(format!(
                 "flare of {} leaves nothing of a scene of {stops} stops: state a contrast, or correct the flare in the pairing's aims",
-                printing.flare
+                printing.flare()
             ))
         })?;
-        notes.extend(printing.assumptions());
+        notes.extend(printing.assumptions().iter().map(ToString::to_string));
         if aim.scene_stops.is_none() {
             notes.push(format!(
                 "a scene of {USUAL_SCENE} stops is assumed, for the plan states no aim"
@@ -107,7 +107,7 @@ impl Session<'_> {
         }
         let label = crate::development::aim::development_label(stops);
         let label = label.map_or(String::new(), |l| format!(" ({l})"));
-        let range = printing.paper_range;
+        let range = printing.range_r();
         let words = format!("a scene of {stops} stops{label} on paper of range R\u{a0}{range}");
         Ok((contrast, Some(words)))
     }
