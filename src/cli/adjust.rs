@@ -3,9 +3,8 @@
 use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::pairing;
 use super::options::{BathArgs, TemperatureArgs};
-use super::{Failure, Outcome, complain, show};
-use crate::answers::{Adjust, AdjustQuestion, NoTime};
-use crate::development::Unreachable;
+use super::{Failure, Outcome, hint, show};
+use crate::answers::{Adjust, AdjustQuestion};
 use std::path::PathBuf;
 
 /// How long is film developed today, and what exposure index is set on the meter?
@@ -30,7 +29,7 @@ pub struct Args {
     /// Calculate also far outside what was calibrated.
     #[arg(long)]
     extrapolate: bool,
-    /// Draw a time and temperature card for the wall; the extension says SVG or PNG.
+    /// Draw a time and temperature card for the wall, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     card: Option<PathBuf>,
     /// Print one JSON document instead of text.
@@ -59,12 +58,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         card.scene().save(path)?;
     }
     let outcome = show(&adjust, args.json)?;
-    match &adjust.result {
-        Err(NoTime::Withheld(_)) => complain("use --anyway to calculate all the same"),
-        Err(NoTime::Unreachable(
-            Unreachable::Temperature { .. } | Unreachable::Contrast { .. },
-        )) if !args.extrapolate => complain("use --extrapolate to calculate further outside"),
-        _ => {}
+    if let Err(why) = &adjust.result {
+        hint::no_time(why, args.extrapolate);
     }
     Ok(outcome)
 }

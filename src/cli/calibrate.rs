@@ -38,8 +38,8 @@ pub struct Args {
     aims: AimArgs,
     #[command(flatten)]
     reading: ReadingArgs,
-    /// Draw contrast against time here, and beside it, with -strips and -speed in their names, the
-    /// curves and the exposure index against contrast; the extension says SVG or PNG.
+    /// Draw contrast and exposure index against time here, and the strips' curves beside it, with
+    /// -strips in the name, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
     /// Print one JSON document instead of text.
@@ -63,12 +63,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     crate::files::replace(&args.out, body.as_bytes())
         .map_err(|e| Failure(format!("{}: cannot be written: {}", args.out.display(), e.kind())))?;
     if let Some(path) = &args.plot {
-        let figures = calibrated.figures();
-        figures.contrast_time.scene().save(path)?;
-        figures.strips.scene().save(&beside(path, "strips"))?;
-        if let Some(speed) = figures.speed {
-            speed.scene().save(&beside(path, "speed"))?;
-        }
+        calibrated.figure().scene().save(path)?;
+        calibrated.strips_figure().scene().save(&beside(path, "strips"))?;
     }
     show(&calibrated, args.json)
 }

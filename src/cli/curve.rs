@@ -27,7 +27,7 @@ pub struct Args {
     /// Write the fitted curves as a CSV table.
     #[arg(long, value_name = "FILE.csv")]
     csv: Option<PathBuf>,
-    /// Draw the curves; the extension says SVG or PNG.
+    /// Draw the curves, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
     /// Print one JSON document instead of text.

@@ -3,7 +3,7 @@
 use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::pairing;
 use super::options::{BathArgs, Given, one_file_or_typed};
-use super::{Failure, Outcome, complain, hint, show};
+use super::{Failure, Outcome, hint, show};
 use crate::answers::drift::NoDrift;
 use crate::answers::{Drift, DriftQuestion};
 use crate::development::{TemperatureLog, TimedTemperature, read_temperatures};
@@ -54,10 +54,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Ok(drift) => show(&drift, args.json),
         Err(error @ NoDrift::NoReading) => Err(error.into()),
         Err(no) => {
-            complain(&no);
-            if matches!(no, NoDrift::Withheld(_)) {
-                complain("use --anyway to calculate all the same");
-            }
+            hint::no_drift(&no);
             Ok(Outcome::No)
         }
     }

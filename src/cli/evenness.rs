@@ -53,7 +53,7 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
-    /// Draw a map of density; the extension says SVG or PNG.
+    /// Draw a map of density, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
 }

@@ -2,7 +2,12 @@
 //! none.
 
 use super::{Failure, complain};
-use crate::answers::{Answer, Description, Need};
+use crate::answers::drift::NoDrift;
+use crate::answers::verify::NotVerified;
+use crate::answers::{Answer, Description, Need, NoTime};
+use crate::bath::journal::JournalError;
+use crate::bath::verify::VerifyError;
+use crate::development::Unreachable;
 use crate::readings::{Note, ReadError, ReadErrors};
 
 /// Faults of files, each with the option that helps.
@@ -17,7 +22,7 @@ pub fn faults(errors: &ReadErrors) -> Failure {
     }))
 }
 
-/// Tells what the reader of files noticed.
+/// Prints what the reader of files noticed.
 pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
     for note in notes {
         match note {
@@ -26,6 +31,49 @@ pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
             }
             note => complain(format_args!("note: {note}")),
         }
+    }
+}
+
+/// Prints how a time is calculated that is not given.
+pub fn no_time(why: &NoTime, extrapolated: bool) {
+    match why {
+        NoTime::Withheld(_) => anyway(),
+        NoTime::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. })
+            if !extrapolated =>
+        {
+            complain("use --extrapolate to calculate further outside");
+        }
+        NoTime::Unreachable(_) => {}
+    }
+}
+
+/// Prints why there is no answer for a temperature that drifts, and how it is calculated.
+pub fn no_drift(why: &NoDrift) {
+    complain(why);
+    if matches!(why, NoDrift::Withheld(_)) {
+        anyway();
+    }
+}
+
+fn anyway() {
+    complain("use --anyway to calculate all the same");
+}
+
+/// Why a control strip is not verified.
+pub fn not_verified(why: &NotVerified) -> Failure {
+    match why.why {
+        VerifyError::RelativeStrip => Failure(format!("{why}: use --log-exposure-clear")),
+        _ => Failure(why.to_string()),
+    }
+}
+
+/// Why a journal is not read, with the command that begins one where that helps.
+pub fn no_journal(error: &JournalError) -> Failure {
+    match error {
+        JournalError::Missing { file } | JournalError::Empty { file } => {
+            Failure(format!("{error}: wedgebook bath mix {file} --litres N"))
+        }
+        _ => Failure(error.to_string()),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::readings::{ReadOptions, Strip, read_files};
 use crate::words::rounded_clock;
 use std::path::{Path, PathBuf};
 
-/// The strips in files; what was noticed in them is told.
+/// The strips in files; prints what was noticed in them.
 pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Failure> {
     let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
     hint::notes(&readings.notes);
@@ -25,7 +25,7 @@ pub fn quantity(q: &Quantity, decimals: usize) -> String {
     format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
 }
 
-/// `pairing.svg` → `pairing-family.svg`.
+/// `pairing.svg` → `pairing-strips.svg`.
 pub fn beside(path: &Path, what: &str) -> PathBuf {
     let stem = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
     let extension = path.extension().map_or_else(String::new, |e| e.to_string_lossy().into_owned());

@@ -4,7 +4,7 @@ use super::Failure;
 use crate::answers::BathToday;
 use crate::curve::Choice;
 use crate::readings::ReadOptions;
-use crate::units::{Activity, DensitySigma, LogExposure, NotAQuantity, Temperature};
+use crate::units::{Activity, DensitySigma, LogExposure, Temperature};
 use clap::builder::UnknownArgumentValueParser;
 use clap::{Args as Group, ValueEnum};
 use jiff::civil::Date;
@@ -146,9 +146,4 @@ pub fn one_file_or_typed<T: Copy>(
         Some(typed) => Ok(Given::Typed(typed)),
         None => Err(Failure(format!("give one file, or pairs {pairs}"))),
     }
-}
-
-/// The bare number of a quantity of this type, as it is typed.
-pub fn typed<Q: FromStr<Err = NotAQuantity> + Into<f64>>(text: &str) -> Result<f64, NotAQuantity> {
-    text.parse::<Q>().map(Into::into)
 }

@@ -34,7 +34,7 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     json: bool,
-    /// Draw the curves; the extension says SVG or PNG.
+    /// Draw the curves, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
     #[command(flatten)]

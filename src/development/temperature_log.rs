@@ -26,7 +26,7 @@ const NO_TEMPERATURE: &str = "write the temperature, or remove the row";
 /// Minutes of a day.
 const DAY: f64 = 24.0 * 60.0;
 
-/// What a file of temperatures holds.
+/// The temperatures of a bath during one development.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TemperatureLog {
     /// The thermometer readings, at least one, in the order of their times.
@@ -58,7 +58,7 @@ impl TemperatureLog {
 
 /// Reads a file of temperatures. The first row names the columns, in any order:
 ///
-/// | column | holds |
+/// | column | content |
 /// |---|---|
 /// | `minutes` | minutes since the film went in, as 2.5 or 2:30 |
 /// | or `time` | the time of day, as 19:42 or 19:42:30; the film went in at the first one |

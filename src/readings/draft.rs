@@ -3,7 +3,7 @@
 use crate::units::Celsius;
 
 use super::Reading;
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::note::Note;
 use super::rows::Measured;
 use super::table::Row;
@@ -82,7 +82,7 @@ impl Draft {
         }
     }
 
-    /// Takes in a label; the first of its kind holds, and the first that differs is noted.
+    /// Takes in a label; the first of its kind is kept, and the first that differs is noted.
     pub(super) fn label(&mut self, which: usize, text: &str, line: u32) {
         match &self.labels[which] {
             None => self.labels[which] = Some((text.to_owned(), line)),
@@ -118,7 +118,7 @@ pub(super) enum Objection {
     Differs { first: f64, first_line: u32 },
 }
 
-/// Takes in a value that is one for the whole strip: the first holds, and later ones must agree.
+/// Takes in a value that is one for the whole strip: the first is kept, and later ones must agree.
 pub(super) fn take_once<T: Copy>(
     known: &mut Once<T>,
     read: Result<Option<T>, ReadError>,

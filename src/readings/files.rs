@@ -1,4 +1,4 @@
-//! From paths or bytes to strips: opens a file, tells its format by its content, reads it.
+//! From paths or bytes to strips: opens a file, finds its format from its content, reads it.
 
 use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
@@ -7,7 +7,8 @@ use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::errors::{ReadError, ReadErrors};
+use super::errors::ReadErrors;
+use super::fault::ReadError;
 use super::gather::{Gathered, Input};
 use super::intake::Intake;
 use super::note::Note;
@@ -24,7 +25,7 @@ const OLD_WORKBOOK: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
 
 /// Reads the strips of all files, in their order.
 ///
-/// The format is told by the content of a file, not by its name: text with commas, semicolons or
+/// The format follows from the content of a file, not from its name: text with commas, semicolons or
 /// tabs, ISO 28178 text, or a workbook (.xlsx, .ods).
 ///
 /// # Errors

@@ -1,4 +1,4 @@
-//! Judges a strip as a whole: is it what its columns say?
+//! Judges a strip as a whole: are its values those of its columns?
 
 use std::sync::Arc;
 
@@ -6,7 +6,7 @@ use crate::units::{LogExposure, Minutes};
 
 use super::columns::{ExposureColumns, Layout};
 use super::draft::Draft;
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::note::Note;
 use super::place::Place;
 use super::plausible::{Falling, falling, looks_like_exposures};

@@ -4,7 +4,7 @@
 //! [`read_files`] reads text with commas, semicolons or tabs, ISO 28178 text, and .xlsx and .ods
 //! workbooks. The first row names the columns, in any order:
 //!
-//! | column | holds |
+//! | column | content |
 //! |---|---|
 //! | `strip` | the strip's name; may be left out where the file has one strip |
 //! | `step` | the step's name, free |
@@ -30,6 +30,7 @@ mod columns;
 pub(crate) mod delimited;
 mod draft;
 mod errors;
+mod fault;
 mod files;
 mod frames;
 mod gather;
@@ -45,7 +46,8 @@ mod small;
 mod table;
 mod text;
 
-pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
+pub use errors::{ReadErrors, SHOWN_FAULTS};
+pub use fault::ReadError;
 pub use files::{read_bytes, read_files};
 pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes, read_frames};
 pub(crate) use named::Names;
@@ -74,13 +76,13 @@ pub struct Strip {
     pub minutes: Option<Minutes>,
     /// Temperature of development, if the file gives one.
     pub celsius: Option<Celsius>,
-    /// Free text carried to the output.
+    /// Free text for the output.
     pub labels: Labels,
     /// What the reader noticed.
     pub notes: Vec<Note>,
 }
 
-/// Free text of a strip, carried to the output.
+/// Free text of a strip, for the output.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Labels {
     /// The film, or the paper.
@@ -134,7 +136,7 @@ pub struct ReadOptions {
     pub fahrenheit: bool,
 }
 
-/// What the files hold.
+/// What was read from the files.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Readings {
     /// Strips in the order of the files and of their first rows; their names differ.

@@ -136,7 +136,7 @@ impl fmt::Display for Note {
                 "{file}: the log exposure behind clear tablet is not used, for there is no column tablet_density"
             ),
             Self::TakenAsFahrenheit { file } => {
-                write!(f, "{file}: temperatures without a unit are taken as °F, as asked")
+                write!(f, "{file}: temperatures without a unit are taken as °F")
             }
             Self::SameNames { name, strips } => write!(
                 f,
@@ -145,10 +145,10 @@ impl fmt::Display for Note {
             ),
             Self::SomeSigmas { given, rows } => write!(
                 f,
-                "sigma is given for {given} of {rows} readings; the rest have the one for all"
+                "sigma is given for {given} of {rows} readings; the others have the common value"
             ),
             Self::Reversed => {
-                f.write_str("densities paired with the exposures in reversed order, as asked")
+                f.write_str("the densities are paired with the exposures in the opposite order")
             }
             Self::LabelDiffers { label, first, first_line, other, line } => write!(
                 f,

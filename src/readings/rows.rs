@@ -5,7 +5,7 @@ use crate::units::{
 };
 
 use super::columns::{ExposureColumns, Layout};
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::place::Place;
 use super::table::{Header, Row};
 use super::{ExposureScale, ReadOptions};
@@ -27,11 +27,11 @@ const WRITE_NUMBER: &str = "one number, as 0.01";
 const WRITE_INDEX: &str = "the number that the meter was set to, as 100";
 const WRITE_DEGREES: &str = "degrees, as 20, 20C or 68F";
 const CHECK_DENSITY: &str = "check the decimal point";
-const CHECK_LOG: &str = "if the column holds exposures in lux s, name it exposure";
+const CHECK_LOG: &str = "if these are exposures in lux s, name the column exposure";
 const CHECK_EXPOSURE: &str = "leave the cell empty for the unexposed film";
 const CHECK: &str = "check what was typed";
 
-/// What a cell holds: nothing, a number within its bounds, or one beyond them with the fault.
+/// The content of a cell: nothing, a number within its bounds, or one beyond them with the fault.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Measured {
     Empty,

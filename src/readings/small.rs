@@ -3,7 +3,8 @@
 
 use std::path::Path;
 
-use super::errors::{ReadError, ReadErrors};
+use super::errors::ReadErrors;
+use super::fault::ReadError;
 use super::files::{contents, text_or_sheet};
 use super::gather::Input;
 use super::intake::{Intake, RowTaker};

@@ -16,7 +16,7 @@ pub(super) struct Decoded<'a> {
 
 /// The text of `bytes`; `None` if they are not text.
 ///
-/// A byte order mark says which Unicode it is. Without one it is UTF-16 where every second byte of
+/// A byte order mark shows which Unicode it is. Without one it is UTF-16 where every second byte of
 /// the start is zero or nearly so, else UTF-8, and else Windows-1252.
 pub(super) fn decoded(bytes: &[u8]) -> Option<Decoded<'_>> {
     let unicode = |text| Some(Decoded { text, windows_1252: false });

@@ -17,7 +17,7 @@ fn from_the_family_to_the_card() {
     ]);
     assert_eq!(status, 0);
     assert!(out.contains("125/22°") && out.contains("7 stops (N)"), "{out}");
-    for figure in ["p.svg", "p-strips.svg", "p-speed.svg"] {
+    for figure in ["p.svg", "p-strips.svg"] {
         assert!(desk.read(figure).ends_with("</svg>\n"), "{figure}");
     }
     let (status, out, _) = desk.run(&[

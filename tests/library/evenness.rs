@@ -371,11 +371,11 @@ fn bad_input_gets_one_clear_message() {
         ),
         (
             "2,2,0.8\n",
-            "wedgebook: a.csv:1: the first row holds numbers; it must name the columns, as frame,x_mm,y_mm,density",
+            "wedgebook: a.csv:1: the first row has numbers; it must have the names of the columns, as frame,x_mm,y_mm,density",
         ),
         (
             "x_mm,y_mm,density\n",
-            "wedgebook: a.csv:1: no readings follow the names of the columns; write one row for each reading",
+            "wedgebook: a.csv:1: no rows follow the names of the columns; write one row for each reading",
         ),
         (
             "x,y_mm,density\n2,2,0.8\n",

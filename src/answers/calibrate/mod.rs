@@ -18,7 +18,6 @@ use crate::measures::Quantity;
 use crate::readings::Strip;
 use crate::units::{Celsius, TemperatureUnit};
 use crate::words::{number, trimmed};
-pub use figures::PairingFigures;
 
 /// What is asked.
 #[derive(Clone, Debug)]

@@ -1,7 +1,7 @@
 //! What a person types for a bath.
 
 use super::super::aims::{AimArgs, TargetArgs};
-use super::super::options::{TemperatureArgs, typed};
+use super::super::options::TemperatureArgs;
 use super::super::verify::ControlArgs;
 use crate::bath::count::{Rolls, Sheets};
 use crate::bath::film::Format;
@@ -67,8 +67,8 @@ pub struct MixArgs {
     #[command(flatten)]
     pub place: Place,
     /// Volume of the bath in litres.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<Litres>)]
-    pub litres: f64,
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub litres: Litres,
     /// The developer.
     #[arg(long, value_name = "NAME")]
     pub what: Option<String>,
@@ -98,8 +98,8 @@ pub struct FilmArgs {
     #[arg(long, value_name = "WxHin=N", allow_hyphen_values = true)]
     pub sheets: Vec<Sheets>,
     /// Area in m² instead.
-    #[arg(long, value_name = "M2", allow_hyphen_values = true, value_parser = typed::<FilmArea>, conflicts_with_all = ["rolls", "sheets"])]
-    pub area_m2: Option<f64>,
+    #[arg(long, value_name = "M2", allow_hyphen_values = true, conflicts_with_all = ["rolls", "sheets"])]
+    pub area_m2: Option<FilmArea>,
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
@@ -117,11 +117,11 @@ pub struct ReplenishArgs {
     #[command(flatten)]
     pub place: Place,
     /// What was added, in ml.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<AddedMillilitres>)]
-    pub added_ml: f64,
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub added_ml: AddedMillilitres,
     /// What was taken out before, in ml [default: as much as was added].
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = typed::<RemovedMillilitres>)]
-    pub removed_ml: Option<f64>,
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub removed_ml: Option<RemovedMillilitres>,
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
@@ -228,7 +228,7 @@ pub struct ChartArgs {
     /// Where centre and control limits come from.
     #[arg(long, value_enum, default_value_t = BasisArg::FirstStrips)]
     pub basis: BasisArg,
-    /// Draw the charts; the extension says SVG or PNG.
+    /// Draw the charts, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
     /// Draw the lines of the text with plain characters.
@@ -282,24 +282,24 @@ pub struct ForecastArgs {
     #[command(flatten)]
     pub view: View,
     /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
-    #[arg(long, value_name = "A", value_parser = typed::<Activity>, conflicts_with = "longest_minutes")]
-    pub lowest_activity: Option<f64>,
+    #[arg(long, value_name = "A", conflicts_with = "longest_min")]
+    pub lowest_activity: Option<Activity>,
     /// Longest time that film is developed for, as 12 or 12:30. The lowest activity follows from it, the
     /// pairing and its aim, at the pairing's temperature.
-    #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
-    pub longest_minutes: Option<f64>,
+    #[arg(long, value_name = "MIN")]
+    pub longest_min: Option<Minutes>,
     /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
     #[arg(long, value_name = "FORMAT", default_value = "135-36")]
     pub film: Format,
     /// Films a week [default: as in the journal].
-    #[arg(long, value_name = "N", value_parser = typed::<FilmsPerWeek>)]
-    pub films_per_week: Option<f64>,
+    #[arg(long, value_name = "N")]
+    pub films_per_week: Option<FilmsPerWeek>,
     /// Activity that replenishment keeps [default: the present one].
-    #[arg(long, value_name = "A", value_parser = typed::<Activity>)]
-    pub hold_activity: Option<f64>,
+    #[arg(long, value_name = "A")]
+    pub hold_activity: Option<Activity>,
     /// Strength of the replenisher, 1 being a fresh bath's [default: 1 (assumed)].
-    #[arg(long, value_name = "S", value_parser = typed::<ReplenisherStrength>)]
-    pub replenisher_strength: Option<f64>,
+    #[arg(long, value_name = "S")]
+    pub replenisher_strength: Option<ReplenisherStrength>,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]

@@ -1,11 +1,11 @@
 //! A journal that is looked at, and the pairing that goes with it.
 
-use super::super::{Failure, complain};
+use super::super::{Failure, complain, hint};
 use super::args::View;
 use crate::answers::KeptBath;
 use crate::bath::forecast::{Assumptions, Bath};
 use crate::bath::history::{BathHistory, until};
-use crate::bath::journal::{Act, Balance, Entry, Journal, JournalError, today};
+use crate::bath::journal::{Act, Balance, Entry, Journal, today};
 use crate::bath::limits::Limits;
 use crate::bath::standing::Standing;
 use crate::bath::verify::pairing_limits;
@@ -78,17 +78,7 @@ fn day(typed: Option<Date>) -> Result<Date, Failure> {
 
 /// Reads a journal.
 pub fn read(path: &Path) -> Result<Journal, Failure> {
-    Journal::read(path).map_err(no_journal)
-}
-
-/// A journal's error, with the command that begins one where that helps.
-pub fn no_journal(error: JournalError) -> Failure {
-    match &error {
-        JournalError::Missing { file } | JournalError::Empty { file } => {
-            Failure(format!("{error}: wedgebook bath mix {file} --litres N"))
-        }
-        _ => error.into(),
-    }
+    Journal::read(path).map_err(|error| hint::no_journal(&error))
 }
 
 /// The pairing of the last strip: seen from the journal's folder, or from here.

@@ -21,7 +21,7 @@ pub struct Args {
     /// Write a plan with every key explained, and nothing else.
     #[arg(long, exclusive = true)]
     pub example: bool,
-    /// Write a page with boxes to tick, A4; the extension says SVG or PNG.
+    /// Write a page with boxes to tick, A4, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub page: Option<PathBuf>,
     /// After the session: enter its film and replenishment in the bath's journal.

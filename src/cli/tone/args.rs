@@ -64,7 +64,7 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
-    /// Draw the diagram in four quadrants; the extension says SVG or PNG.
+    /// Draw the diagram in four quadrants, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
 }

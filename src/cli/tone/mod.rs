@@ -51,7 +51,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         }
     };
     if let Some(path) = &args.plot {
-        answer.figure().scene().save(path)?;
+        answer.figure().save(path)?;
     }
     show(&answer, args.json)
 }

@@ -20,7 +20,7 @@ pub struct Args {
     /// The journal of the bath, for --limits history.
     #[arg(long, value_name = "JOURNAL.csv")]
     pub bath: Option<PathBuf>,
-    /// Draw the (last) strip over its aim, with the differences below; the extension says SVG or PNG.
+    /// Draw the (last) strip over its aim, with the differences below, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
     /// Print one JSON document instead of text.

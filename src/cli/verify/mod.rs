@@ -5,12 +5,12 @@ mod args;
 pub use args::{Args, ControlArgs};
 
 use super::inputs::{pairing, strips};
-use super::{Failure, Outcome, show};
-use crate::answers::verify::{Control, NotVerified};
+use super::{Failure, Outcome, hint, show};
+use crate::answers::verify::Control;
 use crate::answers::{Verifications, VerifyQuestion};
 use crate::bath::history::limits;
 use crate::bath::limits::Limits;
-use crate::bath::verify::{VerifyError, pairing_limits};
+use crate::bath::verify::pairing_limits;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::measures::{StripAnalysis, analyse};
@@ -49,10 +49,7 @@ pub fn verified(args: &ControlArgs, journal: Option<&Path>) -> Result<Verificati
     });
     match answer {
         Ok(answer) => answer.ok_or_else(|| Failure("there is no control strip".to_owned())),
-        Err(why @ NotVerified { why: VerifyError::RelativeStrip, .. }) => {
-            Err(Failure(format!("{why}: use --log-exposure-clear")))
-        }
-        Err(why) => Err(why.into()),
+        Err(why) => Err(hint::not_verified(&why)),
     }
 }
 

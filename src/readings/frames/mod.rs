@@ -3,7 +3,7 @@
 //! [`read_frames`] reads the formats that strips come in, but for ISO 28178 text. The first row names
 //! the columns, in any order:
 //!
-//! | column | holds |
+//! | column | content |
 //! |---|---|
 //! | `frame` | the frame's name; may be left out where the file has one frame |
 //! | `x_mm` | place along the film, in mm from the frame's left side; x grows as the frame numbers rise |
@@ -24,14 +24,14 @@ use super::note::Note;
 use super::small::SmallTable;
 use gather::{NAMES, frames};
 
-/// What a file of frames holds.
+/// What was read from a file of frames.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Frames {
     /// The file, as the user wrote it.
     pub source: String,
     /// The frames in the order of their first rows: at least one.
     pub frames: Vec<Frame>,
-    /// Free text carried to the output.
+    /// Free text for the output.
     pub labels: Labels,
     /// Whether nobody gave the standard uncertainty of some reading.
     pub sigma_is_assumed: bool,

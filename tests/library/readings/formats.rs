@@ -134,7 +134,7 @@ fn sigma_of_the_row_goes_before_the_one_for_all() {
     assert!(!readings.strips[1].sigma_is_assumed);
     assert_eq!(
         told(&readings.strips[0].notes),
-        ["sigma is given for 1 of 2 readings; the rest have the one for all"]
+        ["sigma is given for 1 of 2 readings; the others have the common value"]
     );
 
     let options = ReadOptions {

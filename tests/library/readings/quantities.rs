@@ -75,10 +75,7 @@ fn temperatures_in_either_unit() {
     let options = ReadOptions { fahrenheit: true, ..Default::default() };
     let readings = read_with("log_exposure,density,celsius\n-1.5,0.3,68\n-1.2,0.4,20C\n", &options);
     assert_eq!(readings.strips[0].celsius.unwrap().get(), 20.0);
-    assert_eq!(
-        told(&readings.notes),
-        ["strips.csv: temperatures without a unit are taken as °F, as asked"]
-    );
+    assert_eq!(told(&readings.notes), ["strips.csv: temperatures without a unit are taken as °F"]);
 }
 
 #[test]
@@ -106,7 +103,7 @@ fn reversed_order_on_request() {
     assert_eq!(base(strip), [0.2], "the unexposed film stays");
     assert_eq!(
         told(&strip.notes),
-        ["densities paired with the exposures in reversed order, as asked"]
+        ["the densities are paired with the exposures in the opposite order"]
     );
 }
 

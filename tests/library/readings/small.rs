@@ -168,7 +168,7 @@ fn every_fault_of_a_log_has_its_place() {
         ("", "log.csv: the file is empty; its first row must name the columns, as minutes,celsius"),
         (
             "0,20\n1,21\n",
-            "log.csv:1: the first row holds numbers; it must name the columns, as minutes,celsius",
+            "log.csv:1: the first row has numbers; it must have the names of the columns, as minutes,celsius",
         ),
         (
             "minutes,celcius\n0,20\n",
@@ -180,7 +180,7 @@ fn every_fault_of_a_log_has_its_place() {
         ),
         (
             "minutes,celsius\n",
-            "log.csv:1: no readings follow the names of the columns; write one row for each reading",
+            "log.csv:1: no rows follow the names of the columns; write one row for each reading",
         ),
         (
             "minutes;celsius\n0;20\n1;warm\n;21\n3;70\n2;21\n4;21;9\n5;99C\n",

@@ -5,13 +5,11 @@ use std::collections::HashSet;
 /// Widest stretch of the page of which a line keeps only its ends and its extremes.
 const COLUMN: f64 = 1.0;
 
-/// Positions on the page; one that is not finite breaks a line.
-pub(super) type Line = [(f64, f64)];
-
 /// The points of a line from left to right, without those that nobody could see: of all points in
 /// one column of the page the first, the lowest, the highest and the last are kept.
-pub(super) fn line(points: &Line) -> Vec<(f64, f64)> {
-    let column = |p: &(f64, f64)| (p.0 / COLUMN).floor() as i64;
+pub(in crate::figures) fn line(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+    let points: Vec<(f64, f64)> = points.collect();
+    let column = |p: &(f64, f64)| (p.0 / COLUMN).floor();
     let mut kept = Vec::new();
     for group in points.chunk_by(|a, b| column(a) == column(b)) {
         if group.len() <= 4 {
@@ -40,7 +38,7 @@ pub(super) fn line(points: &Line) -> Vec<(f64, f64)> {
 }
 
 /// Marks without those that would cover another one exactly: to half a page unit.
-pub(super) fn marks(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+pub(in crate::figures) fn marks(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
     let mut seen = HashSet::new();
     let place = |p: &(f64, f64)| ((2.0 * p.0).round() as i64, (2.0 * p.1).round() as i64);
     points.filter(|p| seen.insert(place(p))).collect()
@@ -58,12 +56,12 @@ mod tests {
                 (f64::from(n) * 0.02, off)
             })
             .collect();
-        let kept = line(&dense);
+        let kept = line(dense.iter().copied());
         assert!(kept.len() <= 400 && kept.contains(&dense[1234]));
         assert_eq!((kept[0], kept.last()), (dense[0], dense.last()));
         assert!(kept.windows(2).all(|w| w[0].0 <= w[1].0));
         let sparse = [(0.0, 1.0), (5.0, 2.0), (9.0, 0.0)];
-        assert_eq!(line(&sparse), sparse);
+        assert_eq!(line(sparse.into_iter()), sparse);
     }
 
     #[test]

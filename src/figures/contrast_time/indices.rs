@@ -1,12 +1,12 @@
-//! The axis of exposure indices: logarithmic, with the standard's thirds of a stop.
+//! The scale of exposure indices: logarithmic, with the standard's thirds of a stop.
 
 use crate::figures::chart::Ticks;
-use crate::words::number;
+use crate::words::trimmed;
 
 /// One third of a stop, in log10.
 const THIRD: f64 = 0.1;
 /// Smallest range: one stop and a third.
-pub(super) const LEAST: f64 = 4.0 * THIRD;
+const LEAST: f64 = 4.0 * THIRD;
 /// Closest that two labels may stand, in page units.
 const LABEL_ROOM: f64 = 22.0;
 
@@ -24,14 +24,14 @@ fn standard(thirds: i32) -> f64 {
     }
 }
 
-/// A standard value as it is written.
-fn written(value: f64) -> String {
+/// An exposure index as it is written: slow films have decimals.
+pub(super) fn written(value: f64) -> String {
     let decimals = match value {
-        v if v >= 10.0 || v.fract() < 1e-9 => 0,
+        v if v >= 10.0 => 0,
         v if v >= 1.0 => 1,
         _ => 2,
     };
-    number(value, decimals)
+    trimmed(value, decimals)
 }
 
 /// A range of log10 that ends on standard values and shows `low` to `high` with some room.
@@ -83,6 +83,11 @@ mod tests {
         assert_eq!(values, wanted);
         let low = [0, 1, 3, 5, 8, 9, 10, 11, 12].map(|n| written(standard(n)));
         assert_eq!(low, ["1", "1.2", "2", "3", "6", "8", "10", "12", "16"]);
+    }
+
+    #[test]
+    fn slow_films_have_decimals() {
+        assert_eq!([0.62, 1.24, 6.0, 123.4].map(written), ["0.62", "1.2", "6", "123"]);
     }
 
     #[test]
