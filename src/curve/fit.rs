@@ -124,11 +124,7 @@ impl Fitter {
     }
 
     /// The smooth fit with suspects found by leaving them out.
-    fn smooth(
-        &mut self,
-        observations: &mut Observations,
-        rigid: &dyn Curve,
-    ) -> Option<Smooth> {
+    fn smooth(&mut self, observations: &mut Observations, rigid: &dyn Curve) -> Option<Smooth> {
         let mut curve = smooth::fit(observations, rigid, &mut self.workspace)?;
         let mut cleared = Vec::new();
         for _ in 0..8 {
