@@ -197,6 +197,26 @@ impl Value {
         matches!(self, Self::Amount(_) | Self::Count(_))
     }
 
+    /// Whether people see it flush right in a column: a number, or a number in words of its own that
+    /// are written like one, as a time is.
+    #[must_use]
+    pub fn stands_as_number(&self) -> bool {
+        let like_a_number = |words: &str| {
+            let first = words.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '+' | '−'));
+            first && !words.contains(' ')
+        };
+        match self {
+            Self::Worded(value, words) => value.is_number() && like_a_number(words),
+            other => other.is_number(),
+        }
+    }
+
+    /// Whether there is nothing in it for people to see.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        matches!(self, Self::Empty) || matches!(self, Self::Worded(_, words) if words.is_empty())
+    }
+
     /// What people read.
     #[must_use]
     pub fn for_people(&self) -> String {
