@@ -99,20 +99,22 @@ fn described(answer: &impl Answer) -> Description {
     let mut description = answer.describe();
     description.complete_notes(&mut |note| {
         if let Some(need) = note.need.take() {
-            note.words.push_str(&format!("; state it with {}", option(need)));
+            note.words.push_str("; ");
+            note.words.push_str(hint(need));
         }
     });
     description
 }
 
 /// The option that states something.
-const fn option(need: Need) -> &'static str {
+const fn hint(need: Need) -> &'static str {
     match need {
-        Need::FreshClearingTime => "--fresh-s",
-        Need::FixingFactor => "--factor",
-        Need::DensitySigma => "--density-sigma",
-        Need::FrameSize => "--frame-mm",
-        Need::Pitch => "--pitch-mm",
+        Need::FreshClearingTime => "state it with --fresh-s",
+        Need::FixingFactor => "state it with --factor",
+        Need::DensitySigma => "state it with --density-sigma",
+        Need::FrameSize => "state it with --frame-mm",
+        Need::Pitch => "state it with --pitch-mm",
+        Need::Entering => "--enter makes these entries",
     }
 }
 

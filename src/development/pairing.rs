@@ -38,6 +38,16 @@ impl Measure {
         }
     }
 
+    /// For programs, as "contrast_index".
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::ContrastIndex => "contrast_index",
+            Self::AverageGradient => "average_gradient",
+            Self::Gamma => "gamma",
+        }
+    }
+
     /// What a strip has of it.
     pub const fn of(self, measures: &Measures) -> &Measured {
         match self {

@@ -16,7 +16,6 @@ mod words;
 
 pub use args::{Args, date, rolls, sheets};
 pub use journal::{activity_now, read};
-pub use words::standing;
 
 use super::{Failure, Outcome};
 use args::Act;

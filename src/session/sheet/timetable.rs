@@ -1,6 +1,6 @@
 //! When the steps of each batch come.
 
-use super::steps::{Step, StepKind, StepSource};
+use super::steps::{Step, StepKind};
 use crate::session::notes::SessionNote;
 
 /// From this many hours on a session is long.
@@ -44,6 +44,7 @@ pub(super) fn too_long(seconds: u64) -> Option<SessionNote> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::steps::StepSource;
     use super::*;
 
     #[test]

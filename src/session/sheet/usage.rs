@@ -43,7 +43,7 @@ impl Session<'_> {
             return Ok(None);
         };
         let (balance, file) = (journal.balance(), &journal.file);
-        let unusable = |why| SessionError::Bath { journal: file.clone(), why };
+        let unusable = |why| SessionError::Bath { journal: file.to_string(), why };
         if let Some(on) = balance.discarded {
             return Err(unusable(NoBath::Discarded { on }));
         }
