@@ -16,7 +16,9 @@ use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::session::cautions::CAUTIONS;
 use crate::session::plan::Source;
-use crate::session::{Plan, Session, SessionError, SessionNote, Sheet, StepKind, followed};
+use crate::session::{
+    Plan, Session, SessionError, SessionNote, Sheet, StepKind, StepSource, followed,
+};
 use crate::words::{duration, trimmed};
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -140,6 +142,7 @@ impl Answer for SessionSheet {
         all.add(self.steps());
         all.add(Block::Twofold { people: vec![self.timetable().into()], programs: Vec::new() });
         self.end(&mut all);
+        all.data("washing", self.washing());
         let mut fixing = Section::titled("fixer").keyed("fixing");
         self.fixing.test(&mut fixing);
         self.fixing.fresh_fixer(&mut fixing);
@@ -158,6 +161,29 @@ impl Answer for SessionSheet {
 }
 
 impl SessionSheet {
+    /// The wash, as it stands among the steps, for programs.
+    fn washing(&self) -> Value {
+        let wash = self.sheet.steps.iter().find(|s| s.kind == StepKind::Wash);
+        let number = |v: f64| Value::plain(v, 4);
+        let entries = match wash.map(|s| s.source) {
+            Some(StepSource::RunningWater { half_time, from, left }) => vec![
+                ("method".into(), "running".into()),
+                ("half_time_minutes".into(), number(half_time)),
+                ("half_time_source".into(), from.code().into()),
+                ("fraction_left".into(), number(left)),
+            ],
+            Some(StepSource::Changes { changes, each, from, left }) => vec![
+                ("method".into(), "changes".into()),
+                ("changes".into(), changes.into()),
+                ("minutes_each".into(), number(each)),
+                ("minutes_each_source".into(), from.code().into()),
+                ("fraction_left".into(), number(left)),
+            ],
+            _ => return Value::Missing,
+        };
+        Value::Map(entries)
+    }
+
     /// When all is done.
     fn end(&self, all: &mut Description) {
         let seconds = self.sheet.seconds();

@@ -34,12 +34,10 @@
 //! | [`paper`] | the curves of a printing paper, with the points of ISO 6846 |
 //! | [`proof`] | density over seconds: the contact proof's time |
 //! | [`tone`] | tone reproduction in four quadrants |
-//! | [`checklist`] | a checklist with boxes to tick, on A4 paper |
 
 pub mod card;
 pub mod characteristic;
 pub mod chart;
-pub mod checklist;
 pub mod contrast_time;
 pub mod control_chart;
 pub mod control_strip;
@@ -56,7 +54,6 @@ pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::{
     CharacteristicFigure, ContrastIndexMark, CurvePoint, IsoTriangle, PlotPoint, StripCurve,
 };
-pub use checklist::{CheckColumn, CheckTable, Checklist, Headline};
 pub use contrast_time::{Aim, ContrastAt, ContrastTimeFigure, CurveAt};
 pub use control_chart::{ControlChartFigure, Mark};
 pub use control_strip::{ControlStep, ControlStripFigure};

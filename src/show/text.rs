@@ -104,7 +104,7 @@ impl Text {
     fn fields(&mut self, indent: usize, fields: &[&Field]) {
         let most = (LABEL_SHARE * self.width as f64) as usize;
         let labels = fields.iter().map(|f| display_width(&f.label)).max().unwrap_or(0).min(most);
-        let values = aligned(fields.iter().map(|f| &f.value), false);
+        let values = aligned(fields.iter().map(|f| &f.value));
         for (field, value) in fields.iter().zip(values) {
             let label = wrapped(&field.label, labels.max(1), "", "");
             let (last, before) = label.split_last().expect("a line of label");
@@ -256,16 +256,18 @@ impl Cells {
         let values = || table.rows.iter().map(|row| &row.cells[k]);
         let is_number = values().any(Value::stands_as_number)
             && values().all(|v| v.stands_as_number() || *v == Value::Missing || v.is_blank());
-        let mut cells = if is_number {
-            aligned(values(), true)
-        } else {
-            values().map(Value::for_people).collect()
-        };
+        let mut cells =
+            if is_number { aligned(values()) } else { values().map(Value::for_people).collect() };
         if is_number {
-            // Numbers stand below one another whatever follows them.
+            // Numbers stand below one another whatever follows them; those in words of their own, such
+            // as times, end at one place.
             let width = cells.iter().map(|c| display_width(c)).max().unwrap_or(0);
-            for cell in &mut cells {
-                cell.push_str(&" ".repeat(width - display_width(cell)));
+            for (cell, value) in cells.iter_mut().zip(values()) {
+                let pad = " ".repeat(width - display_width(cell));
+                match value {
+                    Value::Worded(..) => cell.insert_str(0, &pad),
+                    _ => cell.push_str(&pad),
+                }
             }
         }
         Self { label: label.to_string(), cells, is_number }
@@ -300,17 +302,13 @@ fn widths(columns: &[Cells], room: usize) -> Option<Vec<usize>> {
     Some(widths)
 }
 
-/// Values with their decimal points below one another, and their intervals too; in a column, numbers in
-/// words of their own as well.
-fn aligned<'a>(values: impl Iterator<Item = &'a Value> + Clone, column: bool) -> Vec<String> {
+/// Values with their decimal points below one another, and their intervals too.
+fn aligned<'a>(values: impl Iterator<Item = &'a Value> + Clone) -> Vec<String> {
     let amounts: Vec<_> = values
         .clone()
         .map(|v| match v {
             Value::Amount(amount) => Some((amount.written(), amount.interval_written())),
             Value::Count(count) => Some((count.to_string(), None)),
-            Value::Worded(_, words) if column && v.stands_as_number() => {
-                Some((words.clone(), None))
-            }
             _ => None,
         })
         .collect();

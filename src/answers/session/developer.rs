@@ -60,7 +60,7 @@ impl SessionSheet {
 }
 
 /// A bath on one line: how much, how much film so far, how old.
-fn standing(balance: &Balance, on: Date) -> String {
+pub(super) fn standing(balance: &Balance, on: Date) -> String {
     let litres = amount(balance.litres, 3, "litre");
     let film = match (balance.films, balance.area_m2) {
         (_, 0.0) => "no film so far".to_owned(),

@@ -66,9 +66,10 @@ impl SessionSheet {
 
     /// What is poured and mixed.
     pub(super) fn mixtures(&self) -> Table {
+        let once = self.sheet.mixtures.iter().all(|m| m.times == 1);
         let mut table = Table::new(vec![
             Column::new("name", "solution"),
-            Column::new("times", "times"),
+            Column { for_programs: once, ..Column::new("times", "times") },
             Column::new("total_ml", "ml"),
             Column::new("dilution", "parts"),
             Column::new("stock_ml", "stock, ml"),

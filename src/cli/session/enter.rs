@@ -25,7 +25,7 @@ pub fn enter(
             journal.file, entry.line
         )));
     }
-    let mut made = Vec::new();
+    let (mut made, mut balance) = (Vec::new(), None);
     for entry in sheet.entries() {
         match Journal::append(path, &entry) {
             Ok(appended) => {
@@ -36,6 +36,7 @@ pub fn enter(
                         beside.display()
                     ));
                 }
+                balance = Some(appended.balance);
                 made.push((appended.line, entry));
             }
             Err(error) => {
@@ -46,7 +47,7 @@ pub fn enter(
             }
         }
     }
-    show(&Entered { journal: path.clone(), made }, as_json).map_err(|Failure(error)| {
+    show(&Entered { journal: path.clone(), made, balance }, as_json).map_err(|Failure(error)| {
         Failure(format!("the entries are made, but cannot be shown: {error}"))
     })
 }

@@ -110,7 +110,7 @@ impl Placed {
         for middle in &piece.boxes {
             let square = Rect {
                 x: left + middle - side / 2.0,
-                y: self.top + height / 2.0 - side / 2.0,
+                y: self.top + piece.padding + (LINE * piece.size - side) / 2.0,
                 width: side,
                 height: side,
             };
