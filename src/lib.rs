@@ -11,7 +11,7 @@
 //! | [`units`] | the quantities of the trade as small types with bounds |
 //! | [`words`] | numbers, times, lists and counts as they are written |
 //! | [`numerics`] | least squares and other tools that know nothing of film |
-//! | [`readings`] | files to strips: one file per format, positions kept for messages |
+//! | [`readings`] | files to strips, and all other tables: one file per format, positions kept for messages |
 //! | [`curve`] | curve models, their fit, suspect readings |
 //! | [`measures`] | speed points, gradients, ISO speed: functions of any curve |
 //! | [`development`] | contrast against time and temperature, for a film in a developer |

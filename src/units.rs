@@ -5,10 +5,12 @@
 //! a decimal comma.
 
 mod bounds;
+mod composed;
 pub mod typed;
 
 pub use bounds::{Bounds, NotAQuantity, OutOfBounds};
-pub use typed::{NotABath, NotATemperature, Temperature, TemperatureUnit};
+pub use composed::{ClearingSeconds, FrameSize, NotAFrameSize};
+pub use typed::{NotATemperature, Temperature, TemperatureUnit};
 
 use std::fmt;
 use std::str::FromStr;
@@ -159,6 +161,10 @@ quantity! {
     ExposureSeconds, Bounds::new("an exposure time in seconds", 0.01, 1e5)
 }
 quantity! {
+    /// Time of one exposure of a test strip in **seconds**; 0 for the unexposed paper.
+    StripSeconds, Bounds::new("an exposure time in seconds", 0.0, 1e5)
+}
+quantity! {
     /// Illuminance in **lux**.
     Lux, Bounds::new("an illuminance in lux", 1e-4, 1e6)
 }
@@ -191,42 +197,40 @@ quantity! {
     Millilitres, Bounds::above_zero("a volume in ml", 1e6)
 }
 quantity! {
+    /// A volume of a bath in **litres**.
+    Litres, Bounds::above_zero("a volume in litres", 1e4)
+}
+quantity! {
+    /// A volume that is added to a bath in **millilitres**.
+    AddedMillilitres, Bounds::above_zero("a volume in ml", 1e7)
+}
+quantity! {
+    /// A volume that is taken out of a bath in **millilitres**; 0 is none.
+    RemovedMillilitres, Bounds::new("a volume in ml", 0.0, 1e7)
+}
+quantity! {
+    /// An area of film in **m²**.
+    FilmArea, Bounds::above_zero("an area in m²", 1e4)
+}
+quantity! {
+    /// Area of film that a litre of a bath develops in **m²**.
+    Capacity, Bounds::above_zero("a capacity in m² a litre", 100.0)
+}
+quantity! {
+    /// A step of a session in **minutes**; typed as 10 or 7:30.
+    StepMinutes, Bounds::above_zero("a time in minutes", 1440.0), time
+}
+quantity! {
+    /// A step of a session in **seconds**.
+    StepSeconds, Bounds::above_zero("a time in seconds", 3600.0)
+}
+quantity! {
     /// Share of the fixer that may be left in the film.
     FixerShare, Bounds::above_zero("a share of the fixer", 1.0)
 }
 quantity! {
     /// A time of washing in **minutes**; typed as 5, 7.5 or 7:30.
     WashMinutes, Bounds::above_zero("a time of washing in minutes", 1440.0), time
-}
-
-/// Time in which fixer clears film, in **seconds**; typed as 55 or 0:55.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
-pub struct ClearingSeconds(f64);
-
-impl ClearingSeconds {
-    /// What a value may be.
-    pub const BOUNDS: Bounds = Bounds::above_zero("a clearing time in seconds", 3600.0);
-}
-
-impl From<ClearingSeconds> for f64 {
-    fn from(seconds: ClearingSeconds) -> f64 {
-        seconds.0
-    }
-}
-
-impl FromStr for ClearingSeconds {
-    type Err = NotAQuantity;
-
-    fn from_str(text: &str) -> Result<Self, NotAQuantity> {
-        let bare = text.trim();
-        let time = minutes_and_seconds(bare).map(|minutes| (minutes * 60.0).round());
-        let value = time.or_else(|| number(bare, true).ok());
-        value.filter(|value| Self::BOUNDS.contains(*value)).map(Self).ok_or_else(|| NotAQuantity {
-            found: text.to_owned(),
-            bounds: Self::BOUNDS,
-            is_time: true,
-        })
-    }
 }
 
 #[cfg(test)]
@@ -259,8 +263,8 @@ mod tests {
         assert_eq!("\u{2212}1,5".parse(), Ok(ExposureChange(-1.5)));
         assert_eq!("9:30".parse(), Ok(Minutes(9.5)));
         assert_eq!("9,5".parse(), Ok(Minutes(9.5)));
-        assert_eq!("1:10".parse(), Ok(ClearingSeconds(70.0)));
-        assert_eq!("55,5".parse(), Ok(ClearingSeconds(55.5)));
+        assert_eq!("1:10".parse().map(ClearingSeconds::get), Ok(70.0));
+        assert_eq!("55,5".parse().map(ClearingSeconds::get), Ok(55.5));
         assert!("9:30".parse::<Activity>().is_err());
         for text in ["", "x", "nan", "inf", "1e999", "5"] {
             let message = text.parse::<Activity>().unwrap_err().to_string();

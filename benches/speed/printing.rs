@@ -4,7 +4,7 @@ use super::{family, strips};
 use criterion::Criterion;
 use std::hint::black_box;
 use wedgebook::curve::Choice;
-use wedgebook::figures::PaperFigure;
+use wedgebook::figures::paper_curves;
 use wedgebook::printing::proof::{Exposure, TestStrip, White};
 use wedgebook::printing::tone::{Camera, Film, GREY, PrintFor, PrintSetup, Printed};
 use wedgebook::printing::{Settings, analyse_papers};
@@ -16,7 +16,7 @@ pub fn printing(c: &mut Criterion) {
     group.bench_function("paper, one strip", |b| b.iter(one));
     let papers = analyse_papers(paper.clone(), Choice::Auto);
     group.bench_function("paper, figure of six strips", |b| {
-        b.iter(|| PaperFigure::of(String::new(), None, black_box(&papers)).scene().to_svg());
+        b.iter(|| paper_curves(black_box(&papers)).scene().to_svg());
     });
     let settings = Settings::of(&papers);
     group.bench_function("setting for a range", |b| {

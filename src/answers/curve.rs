@@ -2,7 +2,7 @@
 
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::curve::{Choice, FittedCurve, Suspect};
-use crate::figures::CharacteristicFigure;
+use crate::figures::{Chart, characteristic};
 use crate::measures::{
     Analysed, Analysis, ContrastCondition, IsoSpeed, Measured, Quantity, StandardSpeed,
     StripAnalysis, analyse,
@@ -72,14 +72,8 @@ impl Curves {
 
     /// The figure of all curves.
     #[must_use]
-    pub fn figure(&self) -> CharacteristicFigure {
-        let (title, subtitle) = match self.strips.as_slice() {
-            [only] => {
-                (format!("Characteristic curve of {}", only.strip.name), development(&only.strip))
-            }
-            several => (format!("Characteristic curves of {} strips", several.len()), None),
-        };
-        CharacteristicFigure::of(title, subtitle, &self.strips)
+    pub fn figure(&self) -> Chart {
+        characteristic(&self.strips)
     }
 
     /// The fitted curves, a point every 0.02 of log exposure from the first reading of each strip to its

@@ -2,8 +2,12 @@
 //! answer that owns all that follows from it. An answer describes itself once ([`Description`]); the
 //! faces in [`crate::show`] render the description.
 
+pub mod adjust;
+mod bath_today;
+pub mod calibrate;
 pub mod curve;
 mod description;
+pub mod drift;
 pub mod evenness;
 pub mod fixing;
 pub mod paper;
@@ -15,10 +19,14 @@ mod value;
 pub mod verify;
 pub mod washing;
 
+pub use adjust::{Adjust, AdjustQuestion, NoTime};
+pub use bath_today::{BathToday, KeptBath};
+pub use calibrate::{CalibrateQuestion, Calibrated};
 pub use curve::Curves;
 pub use description::{
     Block, Column, Description, Field, Gather, Key, Need, Note, NoteKind, Row, Section, Table,
 };
+pub use drift::{Drift, DriftQuestion};
 pub use evenness::EvennessReport;
 pub use fixing::{Fixing, FixingQuestion};
 pub use paper::Papers;

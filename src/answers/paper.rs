@@ -3,7 +3,7 @@
 use super::curve::{model, suspects, three_decimals};
 use super::{Answer, Block, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::curve::Choice;
-use crate::figures::PaperFigure;
+use crate::figures::{Chart, paper_curves};
 use crate::measures::{Measured, Quantity};
 use crate::printing::PaperMeasures;
 use crate::printing::grade::GRADES_ASSUMED;
@@ -59,16 +59,8 @@ impl Papers {
 
     /// The figure of the curves.
     #[must_use]
-    pub fn figure(&self) -> PaperFigure {
-        let title = name(&self.strips).map_or_else(|| self.title(), str::to_owned);
-        let date = self.strips.first().and_then(|p| p.strip.labels.date.clone());
-        let settings = match self.strips.as_slice() {
-            [only] => only.strip.labels.filter.as_ref().map(|f| format!("setting {f}")),
-            several => Some(format!("{} settings", several.len())),
-        };
-        let subtitle: Vec<String> = [settings, date].into_iter().flatten().collect();
-        let subtitle = (!subtitle.is_empty()).then(|| subtitle.join(", "));
-        PaperFigure::of(title, subtitle, &self.strips)
+    pub fn figure(&self) -> Chart {
+        paper_curves(&self.strips)
     }
 
     fn setting(&self, all: &mut Description) {

@@ -3,7 +3,7 @@
 use super::paper::{grade_value, no_grade, setting_fields};
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::development::aim::{CONDENSER, Light, Printing};
-use crate::figures::{CurvePoint, ProofFigure};
+use crate::figures::{Chart, ProofCurve, proof};
 use crate::measures::Quantity;
 use crate::printing::grade::GRADES_ASSUMED;
 use crate::printing::proof::{
@@ -12,9 +12,6 @@ use crate::printing::proof::{
 use crate::printing::settings::{Chosen, NoSetting};
 use crate::printing::{Grade, NoBlack, NoGrade, PaperStrip, Settings};
 use std::fmt;
-
-/// Points along a curve of the figure.
-const POINTS: u32 = 200;
 
 /// What the time comes from.
 #[derive(Clone, Debug)]
@@ -148,47 +145,16 @@ impl Proof {
 
     /// The figure of density over seconds; `None` where no time was asked for.
     #[must_use]
-    pub fn figure(&self) -> Option<ProofFigure> {
+    pub fn figure(&self) -> Option<Chart> {
         let time = self.time.as_ref()?;
-        let found = time.found.as_ref().ok();
-        let (points, curve, subtitle) = match &time.from {
-            TimeFrom::Strip(strip, readings) => {
-                let (low, high) = match (strip.points().next(), strip.points().last()) {
-                    (Some(first), Some(last)) => (first.0, last.0),
-                    _ => (0.0, 0.0),
-                };
-                let points = readings.iter().map(|e| (e.seconds, e.density)).collect();
-                let curve = along(low, high, |x| (strip.density(x), 0.0));
-                (points, curve, "test strip through clear film".to_owned())
-            }
-            TimeFrom::Paper { strip, reference, base_plus_fog } => {
-                let strip = &self.papers[*strip];
-                let shift = reference.log_seconds_less_log_exposure() + base_plus_fog;
-                let curve = strip.result.as_ref().map_or_else(
-                    |_| Vec::new(),
-                    |paper| {
-                        let own = paper.fit.curve.as_ref();
-                        let (low, high) = own.range();
-                        along(low + shift, high + shift, |x| {
-                            (own.density(x - shift), paper.fit.quantile * own.density_sd(x - shift))
-                        })
-                    },
-                );
-                let paper = strip.strip.labels.film.as_deref().unwrap_or("the paper");
-                let subtitle = format!("{paper}, setting {}, through clear film", strip.setting());
-                (Vec::new(), curve, subtitle)
-            }
+        let from = match &time.from {
+            TimeFrom::Strip(strip, readings) => ProofCurve::Strip(strip, readings),
+            TimeFrom::Paper { strip, reference, base_plus_fog } => ProofCurve::Paper(
+                &self.papers[*strip],
+                reference.log_seconds_less_log_exposure() + base_plus_fog,
+            ),
         };
-        let scaled = if time.change.is_none() { "" } else { "; as tested, before scaling" };
-        Some(ProofFigure {
-            title: "Contact proof".to_owned(),
-            subtitle: Some(subtitle + scaled),
-            points,
-            curve,
-            d_max: found.map(|f| f.d_max.value),
-            black: found.map(|f| f.density),
-            seconds: found.map(|f| (f.seconds.value, f.seconds.low, f.seconds.high)),
-        })
+        Some(proof(from, time.found.as_ref().ok(), !time.change.is_none()))
     }
 
     fn time_fields(&self, all: &mut Description, time: &ProofTime) {
@@ -322,17 +288,6 @@ fn seconds(q: &Quantity) -> Value {
         _ => 0,
     };
     Value::quantity_as(q, Form::Decimals(decimals)).unit(" s")
-}
-
-/// The curve between two log times, from its density and half its interval.
-fn along(low: f64, high: f64, at: impl Fn(f64) -> (f64, f64)) -> Vec<CurvePoint> {
-    (0..=POINTS)
-        .map(|k| {
-            let x = low + (high - low) * f64::from(k) / f64::from(POINTS);
-            let (density, half) = at(x);
-            CurvePoint { x, density, low: density - half, high: density + half }
-        })
-        .collect()
 }
 
 impl Answer for Proof {

@@ -38,6 +38,8 @@ pub struct SessionQuestion<'a> {
     pub date: Date,
     /// Whether to answer far outside what was calibrated.
     pub extrapolate: bool,
+    /// Whether to answer for a bath that is not to be used.
+    pub anyway: bool,
 }
 
 /// The sheet of a session: batches, volumes, times, and the entries for the journal.
@@ -56,16 +58,16 @@ impl SessionSheet {
     /// # Errors
     /// [`SessionError`]: a plan that contradicts itself or its bath, or an answer that is no.
     pub fn of(question: SessionQuestion<'_>) -> Result<Self, SessionError> {
-        let SessionQuestion { plan, file, pairing, journal, date, extrapolate } = question;
+        let SessionQuestion { plan, file, pairing, journal, date, .. } = question;
         let standing = journal.map(|j| Standing::of(&j.entries, date));
         let session = Session {
             plan,
             file,
             pairing,
             journal,
-            standing: standing.as_ref(),
+            standing: standing.as_ref().filter(|_| !question.anyway),
             activity: journal.and_then(|j| followed(j, date)),
-            extrapolate,
+            extrapolate: question.extrapolate,
         };
         let sheet = session.sheet()?;
         let stated = |s: crate::session::plan::Stated| (!s.assumed).then_some(s.value);

@@ -3,19 +3,19 @@
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::development::file::Aims;
 use crate::development::{Measure, Pairing, SHORTEST, Unreachable, Wanted};
-use crate::figures::{ToneFigure, TonePoint, Traced};
+use crate::figures::draw::Scene;
+use crate::figures::tone_reproduction;
 use crate::measures::Quantity;
 use crate::printing::PaperStrip;
 use crate::printing::tone::{
     Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, NOTHING, PrintFor,
     PrintSetup, Printed, Remedy, Reproduction, Tone,
 };
+use crate::readings::ExposureScale;
 use crate::units::{Celsius, STOP};
 use crate::words::{number, rounded_clock, signed, trimmed};
 use std::fmt;
 
-/// Points along film and paper in the figure.
-const POINTS: u32 = 160;
 /// Times outside the calibrated development by more than this factor are refused.
 const FARTHEST: f64 = 3.0;
 
@@ -157,14 +157,14 @@ impl<'a> ToneReproduction<'a> {
         let paper = strip.result.as_ref().map_err(|e| ChainError::NoCurve(e.clone()))?;
         // The film is developed for this paper, not for one that the pairing was made for.
         if let (false, Ok(range)) = (question.range_is_given, &paper.measures.range_r) {
-            question.aims.printing.paper_range = range.value;
+            question.aims.printing.paper_range = Some(range.value);
         }
         let developed = question.developed()?;
         let printing = &question.aims.printing;
         let setup = PrintSetup {
             camera: Camera {
                 stops: question.scene_stops,
-                flare: printing.flare,
+                flare: printing.flare(),
                 grey: question.metered_below.map_or(GREY, |stops| stops * STOP),
                 correction: question.over,
             },
@@ -218,60 +218,19 @@ impl<'a> ToneReproduction<'a> {
 
     /// The diagram in four quadrants.
     #[must_use]
-    pub fn figure(&self) -> ToneFigure {
-        let (chain, r) = (&self.chain, &self.reproduction);
-        let camera = chain.camera();
-        let point = |t: &Tone| TonePoint {
-            luminance: t.luminance,
-            film_exposure: t.film_exposure,
-            negative: t.negative,
-            print: t.print,
+    pub fn figure(&self) -> Scene {
+        let how = format!(
+            "a scene of {} stops, {} min at {} °C",
+            trimmed(self.chain.camera().stops, 1),
+            number(self.developed.minutes, 1),
+            self.question.celsius
+        );
+        let scale = match self.question.pairing.absolute {
+            true => ExposureScale::Absolute,
+            false => ExposureScale::Relative,
         };
-        let traced = |name: &str, luminance: f64| Traced {
-            name: name.to_owned(),
-            tone: point(&chain.tone(luminance)),
-        };
-        let between =
-            |(low, high): (f64, f64), k: u32| low + (high - low) * f64::from(k) / f64::from(POINTS);
-        // Beyond the scene by a stop or so each way, and the paper behind every density up to there.
-        let exposures = match (r.tones.first(), r.tones.last()) {
-            (Some(dark), Some(bright)) => (dark.film_exposure - 0.4, bright.film_exposure + 0.4),
-            _ => (0.0, 0.0),
-        };
-        let densest = r.tones.last().map_or(0.0, |t| t.negative) + 0.6;
-        let ends = [(&r.shadows, "shadows", "below"), (&r.highlights, "highlights", "above")];
-        let lost = ends.iter().filter_map(|(lost, name, side)| {
-            let stops = lost.as_ref()?.from / STOP;
-            Some(format!("{name} lost {side} {} stops", signed(stops, 1)))
-        });
-        let bare = chain.paper_exposure(0.0);
-        ToneFigure {
-            title: self.title(),
-            subtitle: Some(format!(
-                "a scene of {} stops, {:.1} min at {} °C",
-                camera.stops, self.developed.minutes, self.question.celsius
-            )),
-            absolute: self.question.pairing.absolute,
-            tones: r.tones.iter().map(point).collect(),
-            film: (0..=POINTS)
-                .map(|k| between(exposures, k))
-                .map(|x| (x, chain.negative(x)))
-                .collect(),
-            paper: (0..=POINTS)
-                .map(|k| between((0.0, densest), k))
-                .map(|d| (d, chain.print(chain.paper_exposure(d))))
-                .collect(),
-            paper_exposure: (bare, bare - chain.paper_exposure(1.0)),
-            limits: Some(chain.limits()),
-            traced: vec![
-                traced("darkest tone", camera.darkest()),
-                traced("metered tone", 0.0),
-                traced("brightest tone", camera.brightest()),
-            ],
-            one_to_one: Some(point(&chain.tone(0.0))),
-            gradient: self.gradient.map(|g| g.value),
-            lost: lost.collect(),
-        }
+        let gradient = self.gradient.map(|g| g.value);
+        tone_reproduction((&self.title(), &how), scale, &self.chain, &self.reproduction, gradient)
     }
 
     fn exposure_index(&self) -> Option<f64> {
@@ -303,7 +262,7 @@ impl<'a> ToneReproduction<'a> {
             DevelopedFor::Contrast(_) => "for the contrast wanted".to_owned(),
             DevelopedFor::Scene => format!(
                 "for the scene on paper of range R {}",
-                number(q.aims.printing.paper_range, 0)
+                number(q.aims.printing.range_r(), 0)
             ),
         };
         let minutes = Value::in_form(self.developed.minutes, Form::Clock);
@@ -465,7 +424,7 @@ impl ToneQuestion<'_> {
             }
             DevelopedFor::Contrast(contrast) => contrast,
             DevelopedFor::Scene => {
-                let (flare, stops) = (self.aims.printing.flare, self.scene_stops);
+                let (flare, stops) = (self.aims.printing.flare(), self.scene_stops);
                 self.aims.printing.contrast(stops).ok_or(ChainError::Flare { flare, stops })?
             }
         };

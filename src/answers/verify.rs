@@ -3,13 +3,14 @@
 use super::{Answer, Block, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::bath::limits::{Allowed, Limits, LimitsFrom, Verdict};
 use crate::bath::verify::{
-    Action, Change, ControlStrip, Detail, NoTime, Step, Verification, Verifier, VerifyError,
+    Action, Change, ControlStrip, Detail, NoTime, Verification, Verifier, VerifyError,
     WatchedReading,
 };
 use crate::bath::watched::Watched;
 use crate::development::{Measure, Pairing};
-use crate::figures::{ControlStep, ControlStripFigure};
+use crate::figures::{Chart, control_strip};
 use crate::measures::StripAnalysis;
+use crate::readings::ExposureScale;
 use crate::units::{Celsius, Minutes};
 use crate::words::{counted, number, rounded_clock, signed};
 
@@ -134,27 +135,12 @@ impl Verifications {
 
     /// The figure of the last strip.
     #[must_use]
-    pub fn figure(&self) -> ControlStripFigure {
-        let v = &self.last.verification;
-        let step =
-            |s: &Step| ControlStep { log_exposure: s.x, density: s.density, aim: s.aim, sd: s.sd };
-        ControlStripFigure {
-            title: format!("Control strip {}", self.last.name),
-            subtitle: Some(format!("{}: {}", self.development(), v.advice.action)),
-            absolute: self.absolute,
-            steps: v.steps.iter().map(step).collect(),
-            curves: v.curves.clone(),
-            activity: v.activity.value,
-            besides: match &v.change {
-                Change::Nothing => None,
-                Change::Shifted { fog, speed_gain } => Some(format!(
-                    "with fog {}, speed {}",
-                    signed(fog.value, 2),
-                    signed(speed_gain.value, 2)
-                )),
-                Change::Shape { .. } => Some("the nearest that the film has".to_owned()),
-            },
-        }
+    pub fn figure(&self) -> Chart {
+        let scale = match self.absolute {
+            true => ExposureScale::Absolute,
+            false => ExposureScale::Relative,
+        };
+        control_strip(&self.last.name, &self.development(), scale, &self.last.verification)
     }
 
     fn development(&self) -> String {
@@ -233,7 +219,7 @@ impl Answer for Verifications {
             all.notes.extend(Note::merged(notes.collect()));
         }
         all.note(format_args!("limits: {}", self.limits.from));
-        if self.strips().any(|s| s.verification.advice.action == Action::Replace) {
+        if self.last.verification.advice.action == Action::Replace {
             all.caution(DISPOSAL);
         }
         all

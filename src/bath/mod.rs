@@ -2,6 +2,7 @@
 
 pub mod activity;
 pub mod control;
+pub mod count;
 pub mod entered;
 pub mod film;
 pub mod forecast;

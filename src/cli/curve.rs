@@ -1,16 +1,43 @@
 //! `wedgebook curve`: readings to curves, their measures and a figure.
 
-use super::args::CurveArgs;
+use super::inputs::strips;
+use super::options::{Model, ReadingArgs};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
-use crate::readings::read_files;
+use std::path::PathBuf;
 
-pub fn run(args: &CurveArgs) -> Result<Outcome, Failure> {
-    let readings = read_files(&args.readings, &args.reading.options())?;
-    for note in &readings.notes {
-        complain(format_args!("note: {note}"));
-    }
-    let curves = Curves::of(readings.strips, args.model.into());
+/// What are the contrast and the speed of this film?
+///
+/// Fits the characteristic curve of each strip. Gives base plus fog, gamma, contrast index, average
+/// gradient, speed points and ISO speed, each with its 95 % interval or the reason why it cannot be
+/// determined.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  wedgebook curve data/strip.csv --plot curve.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// Readings: CSV, ISO 28178 text, .xlsx or .ods.
+    #[arg(required = true)]
+    readings: Vec<PathBuf>,
+    /// The curve's model.
+    #[arg(long, value_enum, default_value_t = Model::Auto)]
+    model: Model,
+    #[command(flatten)]
+    reading: ReadingArgs,
+    /// Write the fitted curves as a CSV table.
+    #[arg(long, value_name = "FILE.csv")]
+    csv: Option<PathBuf>,
+    /// Draw the curves, as SVG or PNG by the file's extension.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    plot: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let strips = strips(&args.readings, &args.reading.options())?;
+    let curves = Curves::of(strips, args.model.into());
     for analysis in curves.unusable() {
         if let Err(error) = &analysis.result {
             let strip = &analysis.strip;

@@ -1,16 +1,18 @@
 //! What several commands read in the same way: temperatures, times, pairings.
 
-use super::Failure;
+use super::{Failure, hint};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::measures::Quantity;
-use crate::units::{Celsius, NotABath, Temperature, TemperatureUnit};
+use crate::readings::{ReadOptions, Strip, read_files};
 use crate::words::rounded_clock;
 use std::path::{Path, PathBuf};
 
-/// A temperature as typed, in °C; `fahrenheit` says what a number without a unit is.
-pub fn celsius(typed: Temperature, fahrenheit: bool) -> Result<Celsius, NotABath> {
-    typed.celsius(TemperatureUnit::fahrenheit_if(fahrenheit))
+/// The strips in files; prints what was noticed in them.
+pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Failure> {
+    let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
+    hint::notes(&readings.notes);
+    Ok(readings.strips)
 }
 
 /// A time with its interval: `7.5 min (7:30), 7.2 to 7.8`.
@@ -23,7 +25,7 @@ pub fn quantity(q: &Quantity, decimals: usize) -> String {
     format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
 }
 
-/// `pairing.svg` → `pairing-family.svg`.
+/// `pairing.svg` → `pairing-strips.svg`.
 pub fn beside(path: &Path, what: &str) -> PathBuf {
     let stem = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
     let extension = path.extension().map_or_else(String::new, |e| e.to_string_lossy().into_owned());

@@ -9,16 +9,17 @@ mod curve;
 mod drift;
 mod evenness;
 mod fix;
+mod hint;
 mod inputs;
+mod options;
 mod paper;
 mod proof;
 mod session;
-mod table;
 mod tone;
 mod verify;
 mod wash;
 
-use crate::answers::{Answer, Description, Need};
+use crate::answers::Answer;
 use crate::show::{json, text};
 use clap::Parser;
 use std::fmt::Display;
@@ -94,33 +95,9 @@ fn width() -> usize {
     terminal_size::terminal_size().map_or(text::WIDTH, |(terminal_size::Width(w), _)| w.into())
 }
 
-/// What an answer says, with the options that state what it assumes or lacks.
-fn described(answer: &impl Answer) -> Description {
-    let mut description = answer.describe();
-    description.complete_notes(&mut |note| {
-        if let Some(need) = note.need.take() {
-            note.words.push_str("; ");
-            note.words.push_str(hint(need));
-        }
-    });
-    description
-}
-
-/// The option that states something.
-const fn hint(need: Need) -> &'static str {
-    match need {
-        Need::FreshClearingTime => "state it with --fresh-s",
-        Need::FixingFactor => "state it with --factor",
-        Need::DensitySigma => "state it with --density-sigma",
-        Need::FrameSize => "state it with --frame-mm",
-        Need::Pitch => "state it with --pitch-mm",
-        Need::Entering => "--enter makes these entries",
-    }
-}
-
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.
 fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
-    let description = described(answer);
+    let description = hint::described(answer);
     print(&match as_json {
         true => json::render(&description),
         false => text::render(&description, width()),

@@ -1,38 +1,40 @@
 //! `wedgebook paper`: a print of the step tablet to speed, range and grade of the paper.
 
-use super::args::{Model, ReadingArgs, typed};
-use super::{Failure, Outcome, complain, show};
+use super::options::{Model, ReadingArgs};
+use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::Papers;
 use crate::curve::Choice;
 use crate::printing::{PaperStrip, analyse_papers};
-use crate::readings::{ReadOptions, Strip, read_files};
+use crate::readings::{Note, ReadOptions, Strip, read_files};
 use crate::units::PaperRange;
 use std::path::PathBuf;
 
-/// Measure a paper from a print of the step tablet: minimum and maximum density, speed P and range R of
-/// ISO 6846, average gradient and grade, each with its 95 % interval.
+/// What are the speed, the range and the grade of this paper?
 ///
-/// Readings have the same columns as those of film; `density` is the reflection density, and an empty
-/// exposure marks the unexposed paper. Strips that differ in a column `filter` (or `grade`) are one paper
-/// at several settings.
+/// Measures a print of the step tablet: minimum and maximum density, speed P and range R of ISO 6846,
+/// average gradient and grade, each with its 95 % interval.
+///
+/// Readings have the columns of film. `density` is the reflection density. An empty exposure marks the
+/// unexposed paper. Strips that differ in a column `filter` (or `grade`) are one paper at several
+/// settings.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook paper data/paper.csv --log-exposure-clear 2.0 --plot paper.svg\n  wedgebook paper data/paper.csv --range 95\n\nExit status: 0 done, 1 no setting gives the wanted range, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook paper data/paper.csv --log-exposure-clear 2.0 --plot paper.svg\n  wedgebook paper data/paper.csv --paper-range 95\n\nExit status: 0 done, 1 no setting gives the wanted range, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// Readings: CSV, ISO 28178 text, .xlsx or .ods.
     #[arg(required = true)]
     readings: Vec<PathBuf>,
-    /// Find the setting that gives this range R.
-    #[arg(long, value_name = "R", value_parser = typed::<PaperRange>)]
-    range: Option<f64>,
+    /// Find the setting that gives this ISO range R, 100 times the log exposure range.
+    #[arg(long, value_name = "R")]
+    paper_range: Option<PaperRange>,
     /// The curve's model.
     #[arg(long, value_enum, default_value_t = Model::Auto)]
     model: Model,
     /// Print one JSON document instead of text.
     #[arg(long)]
     json: bool,
-    /// Draw the curves; the extension says SVG or PNG.
+    /// Draw the curves, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
     #[command(flatten)]
@@ -41,7 +43,7 @@ pub struct Args {
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let strips = read(&args.readings, &args.reading.options(), true)?;
-    let papers = Papers::of(strips, args.model.into(), args.range);
+    let papers = Papers::of(strips, args.model.into(), args.paper_range.map(PaperRange::get));
     complain_of_unusable(&papers.strips);
     if let Some(path) = &args.plot {
         papers.figure().scene().save(path)?;
@@ -53,12 +55,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
 
 /// Strips of paper in files; that exposures are relative is said only where `absolute` ones are needed.
 fn read(files: &[PathBuf], options: &ReadOptions, absolute: bool) -> Result<Vec<Strip>, Failure> {
-    let readings = read_files(files, options)?;
+    let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
     // A range R, and a time by a tablet's time, need no lux seconds.
-    let matters = |note: &&String| absolute || !note.ends_with("for lux s");
-    for note in readings.notes.iter().filter(matters) {
-        complain(format_args!("note: {note}"));
-    }
+    let matters = |note: &&Note| absolute || !matches!(note, Note::RelativeToClear { .. });
+    hint::notes(readings.notes.iter().filter(matters));
     Ok(readings.strips)
 }
 

@@ -83,27 +83,9 @@ pub trait Curve: std::fmt::Debug + Send + Sync {
     }
 
     /// The x within [`range`](Self::range) where D(x) = `density`, or `None` if the curve does not
-    /// pass it there. Safeguarded Newton steps on the rising curve.
+    /// pass it there.
     fn log_exposure_at(&self, density: f64) -> Option<f64> {
-        let (mut low, mut high) = self.range();
-        if !(self.density(low) <= density && density <= self.density(high)) {
-            return None;
-        }
-        let mut x = 0.5 * (low + high);
-        for _ in 0..80 {
-            let error = self.density(x) - density;
-            if error > 0.0 {
-                high = x;
-            } else {
-                low = x;
-            }
-            let newton = x - error / self.slope(x);
-            let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
-            if (next - x).abs() < 1e-12 {
-                return Some(next);
-            }
-            x = next;
-        }
-        Some(x)
+        let (low, high) = self.range();
+        crate::numerics::search::root(|x| self.density(x) - density, low, high)
     }
 }

@@ -145,7 +145,7 @@ fn aicc(chi_squared: f64, k: usize, n: usize) -> f64 {
 fn bend(curve: &Shoulder) -> Result<Bend, String> {
     let (_, high) = curve.range();
     let p = curve.parameters();
-    let steepest = crate::numerics::scan::greatest(|x| curve.slope(x), curve.range(), 20).1;
+    let steepest = crate::numerics::search::greatest(|x| curve.slope(x), curve.range(), 20).1;
     let last = curve.slope(high);
     let standard_error = curve.covariance()[4 * 6 + 4].sqrt();
     if last > 0.9 * steepest || curve.asymptote() > curve.density(high) + 2.0 {

@@ -4,6 +4,8 @@ use super::pairing::{Measure, Pairing, log_interval};
 use super::temperature::{ASSUMED_ENERGY, factor_per_ten_degrees};
 use crate::measures::Quantity;
 use crate::units::Celsius;
+use crate::words::{degrees, trimmed};
+use std::fmt;
 
 /// Times farther outside the calibrated ones than this factor are refused.
 const TIME_LIMIT: f64 = 1.5;
@@ -43,7 +45,58 @@ pub struct Adjusted {
     /// Whether the answer lies outside the calibrated times or temperatures.
     pub extrapolated: bool,
     /// What to know about it.
-    pub notes: Vec<String>,
+    pub notes: Vec<AdjustNote>,
+}
+
+/// What to know about a time.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum AdjustNote {
+    /// Longer or shorter than the strips' developments.
+    OutsideTimes {
+        /// Effective minutes.
+        minutes: f64,
+        /// Shortest of the strips'.
+        low: f64,
+        /// Longest of the strips'.
+        high: f64,
+    },
+    /// Colder or warmer than the strips' baths.
+    OutsideTemperatures {
+        /// Coldest.
+        low: f64,
+        /// Warmest.
+        high: f64,
+    },
+    /// The temperature law is assumed.
+    LawAssumed,
+    /// So short that development may be uneven.
+    Short,
+}
+
+impl fmt::Display for AdjustNote {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OutsideTimes { minutes, low, high } => write!(
+                f,
+                "outside the calibrated development: {minutes:.1} effective minutes, and the strips go from {low:.1} to {high:.1}"
+            ),
+            Self::OutsideTemperatures { low, high } => write!(
+                f,
+                "outside the calibrated temperatures ({} to {} °C)",
+                trimmed(*low, 1),
+                trimmed(*high, 1)
+            ),
+            Self::LawAssumed => write!(
+                f,
+                "the temperature law is assumed: a factor of {:.1} per 10 °C (published range 2 to 3), because all strips have one temperature",
+                factor_per_ten_degrees(ASSUMED_ENERGY)
+            ),
+            Self::Short => write!(
+                f,
+                "shorter than {SHORTEST:.0} minutes: development may be uneven (common practice, no source)"
+            ),
+        }
+    }
 }
 
 impl Adjusted {
@@ -59,15 +112,16 @@ impl Adjusted {
 }
 
 /// Why there is no time.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum Unreachable {
     /// The pairing cannot give this contrast.
     #[error(
-        "{measure} {wanted:.2} cannot be reached: the nearest that this pairing gives within {limit:.1} times its calibrated times is {nearest:.2}"
+        "{} {wanted:.2} cannot be reached: the nearest within {limit} times the calibrated times is {nearest:.2}",
+        .measure.name()
     )]
     Contrast {
         /// The measure.
-        measure: &'static str,
+        measure: Measure,
         /// What was wanted.
         wanted: f64,
         /// The nearest that can be had.
@@ -75,15 +129,18 @@ pub enum Unreachable {
         /// How far beyond the calibrated times that is.
         limit: f64,
     },
-    /// The strips do not carry the measure.
-    #[error("the strips of this pairing do not carry {measure}: choose another measure")]
+    /// The strips do not show the measure.
+    #[error("{} cannot be determined from the strips of this pairing; choose another measure", .measure.name())]
     NoMeasure {
         /// The measure.
-        measure: &'static str,
+        measure: Measure,
     },
     /// Too far from the calibrated temperatures.
     #[error(
-        "{celsius:.1} °C is more than {limit} °C outside the calibrated temperatures ({low:.1} to {high:.1} °C): --extrapolate answers all the same"
+        "{} is more than {limit} °C outside the calibrated temperatures ({} to {})",
+        degrees(*.celsius),
+        degrees(*.low),
+        degrees(*.high)
     )]
     Temperature {
         /// The temperature.
@@ -108,10 +165,10 @@ impl Pairing {
     /// How long to develop for what is wanted.
     ///
     /// # Errors
-    /// [`Unreachable`] where this pairing cannot tell or cannot give it.
+    /// [`Unreachable`] where this pairing does not show it or cannot give it.
     pub fn adjust(&self, wanted: &Wanted) -> Result<Adjusted, Unreachable> {
-        let measure = wanted.measure.name();
-        let growth = self.growth(wanted.measure).ok_or(Unreachable::NoMeasure { measure })?;
+        let measure = wanted.measure;
+        let growth = self.growth(measure).ok_or(Unreachable::NoMeasure { measure })?;
         let (low, high) = growth.range();
         let reach = if wanted.extrapolate { 4.0 } else { TIME_LIMIT };
         let theta = growth
@@ -159,7 +216,7 @@ impl Pairing {
         })
     }
 
-    /// Every measure that the strips carry, after `theta` effective minutes.
+    /// Every measure that the strips show, after `theta` effective minutes.
     fn expected(&self, theta: f64) -> Vec<(Measure, Quantity)> {
         let of = |measure| Some((measure, self.growth(measure)?.quantity(theta)));
         Measure::ALL.into_iter().filter_map(of).collect()
@@ -172,26 +229,21 @@ impl Pairing {
         minutes: f64,
         (low, high): (f64, f64),
         outside: f64,
-    ) -> Vec<String> {
+    ) -> Vec<AdjustNote> {
         let mut notes = Vec::new();
         if !(low..=high).contains(&theta) {
-            notes.push(format!("outside the calibrated development: {theta:.1} effective minutes, and the strips go from {low:.1} to {high:.1}"));
+            notes.push(AdjustNote::OutsideTimes { minutes: theta, low, high });
         }
         if outside > 0.5 {
-            let (coldest, warmest) = self.temperatures();
-            notes.push(format!(
-                "outside the calibrated temperatures ({coldest:.1} to {warmest:.1} °C)"
-            ));
+            let (low, high) = self.temperatures();
+            notes.push(AdjustNote::OutsideTemperatures { low, high });
         }
         let apart = (wanted.celsius.get() - self.reference.get()).abs() > 0.05;
         if apart && self.energy_is_assumed {
-            notes.push(format!(
-                "the temperature law is assumed: a factor of {:.1} per 10 °C (published range 2 to 3), for the strips are all of one temperature",
-                factor_per_ten_degrees(ASSUMED_ENERGY)
-            ));
+            notes.push(AdjustNote::LawAssumed);
         }
         if minutes < SHORTEST {
-            notes.push(format!("shorter than {SHORTEST:.0} minutes: development is apt to be uneven (common practice, no source)"));
+            notes.push(AdjustNote::Short);
         }
         notes
     }

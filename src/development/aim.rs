@@ -1,6 +1,8 @@
 //! The contrast that a print needs: from the paper backwards to the film.
 
 use crate::units::STOP;
+use crate::words::trimmed;
+use std::fmt;
 
 /// Log exposure that flare takes from the scene's range (usual printing practice, from memory).
 pub const FLARE: f64 = 0.40;
@@ -26,23 +28,49 @@ pub enum Light {
 }
 
 /// How the negative is printed, as far as contrast goes.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize, serde::Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, serde::Serialize, serde::Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Printing {
-    /// ISO range R of the paper: 100 times its log exposure range.
-    pub paper_range: f64,
+    /// ISO range R of the paper, 100 times its log exposure range; if absent, [`PAPER_RANGE`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub paper_range: Option<f64>,
     /// The light source.
+    #[serde(default)]
     pub light: Light,
     /// Callier factor; if absent, 1 for diffuse and [`CONDENSER`] for condenser light.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub callier: Option<f64>,
-    /// Log exposure lost to flare.
-    pub flare: f64,
+    /// Log exposure lost to flare; if absent, [`FLARE`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub flare: Option<f64>,
 }
 
-impl Default for Printing {
-    fn default() -> Self {
-        Self { paper_range: PAPER_RANGE, light: Light::Diffuse, callier: None, flare: FLARE }
+/// What is assumed of the print where the user has not said it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Assumption {
+    /// The flare.
+    Flare,
+    /// The paper's range.
+    PaperRange,
+    /// The Callier factor of condenser light.
+    Callier,
+}
+
+impl fmt::Display for Assumption {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Flare => write!(
+                f,
+                "flare of {FLARE:.2} log exposure is assumed (usual printing practice, from memory)"
+            ),
+            Self::PaperRange => {
+                write!(f, "a paper of range R {PAPER_RANGE} is assumed (a medium grade)")
+            }
+            Self::Callier => write!(
+                f,
+                "a Callier factor of {CONDENSER} for condenser light is assumed (common practice, no source)"
+            ),
+        }
     }
 }
 
@@ -59,8 +87,20 @@ impl Printing {
     /// Paper range over scene range less flare; 1.05/(2.20 − 0.40) = 0.583.
     #[must_use]
     pub fn contrast(&self, stops: f64) -> Option<f64> {
-        let range = STOP * stops - self.flare;
-        (range > 0.05).then(|| self.paper_range / 100.0 / (self.factor() * range))
+        let range = STOP * stops - self.flare();
+        (range > 0.05).then(|| self.range_r() / 100.0 / (self.factor() * range))
+    }
+
+    /// The paper's range R in use.
+    #[must_use]
+    pub fn range_r(&self) -> f64 {
+        self.paper_range.unwrap_or(PAPER_RANGE)
+    }
+
+    /// The flare in use, in log exposure.
+    #[must_use]
+    pub fn flare(&self) -> f64 {
+        self.flare.unwrap_or(FLARE)
     }
 
     /// The Callier factor in use.
@@ -72,19 +112,78 @@ impl Printing {
         })
     }
 
-    /// What is assumed in it, in words.
+    /// What is assumed in it.
     #[must_use]
-    pub fn assumptions(&self) -> Vec<String> {
-        let mut list = Vec::new();
-        if self.flare == FLARE {
-            list.push(format!(
-                "flare of {FLARE:.2} log exposure is assumed (usual printing practice)"
-            ));
+    pub fn assumptions(&self) -> Vec<Assumption> {
+        let condenser = self.light == Light::Condenser && self.callier.is_none();
+        let list = [
+            self.flare.is_none().then_some(Assumption::Flare),
+            self.paper_range.is_none().then_some(Assumption::PaperRange),
+            condenser.then_some(Assumption::Callier),
+        ];
+        list.into_iter().flatten().collect()
+    }
+}
+
+/// A contrast that is wanted, what it is for, and what is assumed in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Target {
+    /// The contrast.
+    pub contrast: f64,
+    /// The scene and the paper that it is for, where it follows from them.
+    pub scene: Option<Scene>,
+    /// What is assumed.
+    pub assumptions: Vec<Assumption>,
+}
+
+/// A scene that is to fit on a paper.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scene {
+    /// Its range in stops.
+    pub stops: f64,
+    /// The paper's range R.
+    pub range_r: f64,
+}
+
+/// A scene of which flare leaves nothing.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error("flare of {flare} leaves nothing of a scene of {stops} stops; the flare must be smaller")]
+pub struct NothingLeft {
+    /// The flare, in log exposure.
+    pub flare: f64,
+    /// The scene's range.
+    pub stops: f64,
+}
+
+impl Target {
+    /// Range in stops of a normal scene, which is taken where nothing is asked for.
+    pub const NORMAL_STOPS: f64 = 7.0;
+
+    /// A contrast as such.
+    #[must_use]
+    pub const fn contrast(contrast: f64) -> Self {
+        Self { contrast, scene: None, assumptions: Vec::new() }
+    }
+
+    /// The contrast that fits a scene to the paper.
+    ///
+    /// # Errors
+    /// [`NothingLeft`] where flare is as long as the scene.
+    pub fn scene(stops: f64, printing: &Printing) -> Result<Self, NothingLeft> {
+        let (flare, range_r) = (printing.flare(), printing.range_r());
+        let contrast = printing.contrast(stops).ok_or(NothingLeft { flare, stops })?;
+        let scene = Some(Scene { stops, range_r });
+        Ok(Self { contrast, scene, assumptions: printing.assumptions() })
+    }
+}
+
+impl fmt::Display for Scene {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "a scene of {} stops", trimmed(self.stops, 2))?;
+        if let Some(label) = development_label(self.stops) {
+            write!(f, " ({label})")?;
         }
-        if self.light == Light::Condenser && self.callier.is_none() {
-            list.push(format!("a Callier factor of {CONDENSER} for condenser light is assumed (common practice, no source)"));
-        }
-        list
+        write!(f, " on paper of range R {}", trimmed(self.range_r, 1))
     }
 }
 

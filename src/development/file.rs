@@ -3,16 +3,19 @@
 //! The file holds what was read, not what was computed: a later version fits it again, and an edit
 //! of a result cannot contradict the readings. Results stand in it as comments.
 
-use super::aim::Printing;
+use super::aim::{FLARE, PAPER_RANGE, Printing};
 use super::pairing::{Measure, Pairing, PairingError};
 use crate::curve::Choice;
 use crate::readings::{ExposureScale, Labels, Reading, Strip};
-use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes, OutOfBounds};
+use crate::units::{
+    Bounds, CallierFactor, Celsius, Density, DensitySigma, Flare, LogExposure, Minutes,
+    OutOfBounds, PaperRange, SceneStops,
+};
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
 /// Version of the format that this program writes.
-pub const FORMAT: u32 = 1;
+pub const FORMAT: u32 = 2;
 
 /// A pairing file: everything that a pairing is made from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -56,6 +59,23 @@ impl Default for Aims {
             scene_stops: vec![5.0, 6.0, 7.0, 8.0, 9.0, 10.0],
             printing: Printing::default(),
         }
+    }
+}
+
+impl Aims {
+    /// Whether every aim is what a person may type for it; else the place of the first that is not.
+    fn check(&self) -> Result<(), (&'static str, OutOfBounds)> {
+        let printing = &self.printing;
+        let within = |place, bounds: Bounds, value: Option<f64>| {
+            let checked = value.map_or(Ok(0.0), |value| bounds.checked(value));
+            checked.map(drop).map_err(|bounds| (place, bounds))
+        };
+        for stops in &self.scene_stops {
+            within("[aims] scene_stops", SceneStops::BOUNDS, Some(*stops))?;
+        }
+        within("[aims.printing] paper_range", PaperRange::BOUNDS, printing.paper_range)?;
+        within("[aims.printing] flare", Flare::BOUNDS, printing.flare)?;
+        within("[aims.printing] callier", CallierFactor::BOUNDS, printing.callier)
     }
 }
 
@@ -111,7 +131,7 @@ pub struct StripRecord {
 #[derive(Debug, thiserror::Error)]
 pub enum FileError {
     /// It cannot be opened.
-    #[error("{path}: {reason}; name a pairing file that `wedgebook calibrate` has written")]
+    #[error("{path}: {reason}; name the file of a pairing")]
     Unreadable {
         /// The file.
         path: PathBuf,
@@ -186,7 +206,7 @@ impl PairingFile {
     /// Those of the TOML writer.
     pub fn text(&self, results: &str) -> Result<String, toml::ser::Error> {
         let mut text = String::from(
-            "# A pairing of a film and a developer. Aims may be edited; results are computed again from the readings.\n#\n",
+            "# A pairing of a film and a developer. You can edit the aims; results are calculated again from the readings.\n# Under [aims.printing]: paper_range (ISO range R), flare (log exposure), light, callier.\n# What is not set there is assumed.\n#\n",
         );
         for line in results.lines() {
             text.push_str(format!("# {line}").trim_end());
@@ -216,7 +236,8 @@ impl PairingFile {
         {
             return Err(FileError::Newer { path: path.to_owned(), found: format });
         }
-        toml::from_str(&text).map_err(|error| {
+        let file: Result<Self, _> = toml::from_str(&text);
+        let mut file = file.map_err(|error| {
             let start = error.span().map_or(0, |s| s.start.min(text.len()));
             let mut message = error.message().replace('\n', " ");
             if text.len() - start < 2 || message.starts_with("missing field") {
@@ -225,7 +246,20 @@ impl PairingFile {
             }
             let line = text[..start].matches('\n').count() + 1;
             FileError::Malformed { path: path.to_owned(), line, message }
-        })
+        })?;
+        file.update();
+        Ok(file)
+    }
+
+    /// Format 1 wrote the paper's range and the flare in any case: as long as they are what is assumed,
+    /// nobody has given them.
+    fn update(&mut self) {
+        if self.format == 1 {
+            let printing = &mut self.aims.printing;
+            printing.flare = printing.flare.filter(|f| *f != FLARE);
+            printing.paper_range = printing.paper_range.filter(|r| *r != PAPER_RANGE);
+        }
+        self.format = FORMAT;
     }
 
     /// Fits the pairing.
@@ -240,6 +274,7 @@ impl PairingFile {
         };
         let reference =
             Celsius::new(self.reference_celsius).map_err(bad("reference_celsius".into()))?;
+        self.aims.check().map_err(|(place, bounds)| bad(place.to_owned())(bounds))?;
         let strips: Result<Vec<Strip>, FileError> = self
             .strips
             .iter()

@@ -39,12 +39,12 @@ pub enum Form {
 }
 
 impl Form {
-    /// Its name in output.
+    /// For programs, as "first_order".
     #[must_use]
-    pub const fn name(self) -> &'static str {
+    pub const fn code(self) -> &'static str {
         match self {
-            Self::FirstOrder => "first-order",
-            Self::LogTime => "log-time",
+            Self::FirstOrder => "first_order",
+            Self::LogTime => "log_time",
             Self::Interpolated => "interpolated",
         }
     }
@@ -429,7 +429,7 @@ impl Growth {
     fn inverse(&self, value: f64) -> Option<f64> {
         let (low, high) = self.range();
         let excess = |u: f64| self.at(u.exp()).0 - value;
-        crate::numerics::scan::root(excess, low.ln(), high.ln()).map(f64::exp)
+        crate::numerics::search::root(excess, low.ln(), high.ln()).map(f64::exp)
     }
 
     fn standard_error(&self, gradient: &[f64]) -> f64 {

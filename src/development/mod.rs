@@ -13,9 +13,14 @@ mod line;
 mod pairing;
 pub mod surface;
 pub mod temperature;
+mod temperature_log;
 
-pub use adjust::{Adjusted, SHORTEST, Unreachable, Wanted};
+pub use adjust::{AdjustNote, Adjusted, SHORTEST, Unreachable, Wanted};
 pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
-pub use pairing::{Measure, Pairing, PairingError, PairingSpeed};
+pub use pairing::{Measure, NoPairingSpeed, Pairing, PairingError, PairingNote, PairingSpeed};
+pub use temperature_log::{
+    NotAReading, NotAfter, TemperatureLog, TimedTemperature, read_temperatures,
+    temperatures_of_bytes,
+};

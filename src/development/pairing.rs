@@ -5,10 +5,12 @@ use super::growth::{Growth, Point};
 use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
 use super::temperature::log_rate_per_energy;
-use crate::curve::Choice;
+use crate::curve::{Choice, FitError};
 use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
 use crate::readings::{ExposureScale, Strip};
 use crate::units::{Celsius, Minutes};
+use crate::words::signed;
+use std::fmt;
 use std::sync::OnceLock;
 
 /// A measure of contrast.
@@ -117,8 +119,62 @@ pub struct Pairing {
     pub absolute: bool,
     /// Whether the strips are of one temperature, so that the temperature law is assumed.
     pub energy_is_assumed: bool,
-    /// What was noticed, in words.
-    pub notes: Vec<String>,
+    /// What was noticed.
+    pub notes: Vec<PairingNote>,
+}
+
+/// What was noticed of a pairing's strips.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PairingNote {
+    /// A strip without a curve.
+    LeftOut {
+        /// The strip.
+        strip: String,
+        /// Why.
+        error: FitError,
+    },
+    /// Strips of two times only.
+    TwoTimes,
+    /// A strip far off the growth of the others.
+    OutOfLine {
+        /// The strip.
+        strip: String,
+        /// How far its contrast index is off.
+        off: f64,
+    },
+}
+
+impl fmt::Display for PairingNote {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::LeftOut { strip, error } => write!(f, "strip {strip} is not used: {error}"),
+            Self::TwoTimes => f.write_str(
+                "two times only: contrast is taken as a straight line in log time; a third time would test it",
+            ),
+            Self::OutOfLine { strip, off } => write!(
+                f,
+                "strip {strip} does not fit the others: its contrast index is {} off their growth; check its time, temperature and agitation",
+                signed(*off, 2)
+            ),
+        }
+    }
+}
+
+/// Why a pairing has no ISO speed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NoPairingSpeed {
+    /// Exposures are relative.
+    #[error("exposures are relative")]
+    Relative,
+    /// The strips are too short.
+    #[error("the density gained over 1.30 cannot be determined from the strips")]
+    NoDeltaD,
+    /// All strips are developed less, or all more.
+    #[error("the contrast condition 0.80 is not met between the strips")]
+    NotBracketed,
+    /// The strips show no speed point.
+    #[error("the speed point cannot be determined from the strips")]
+    NoSpeedPoint,
 }
 
 /// ISO speed of a pairing, with the development that meets the contrast condition.
@@ -167,7 +223,8 @@ impl Pairing {
         let mut notes = Vec::new();
         for strip in &strips {
             if let Err(error) = &strip.result {
-                notes.push(format!("strip {} is left out: {error}", strip.strip.name));
+                let (strip, error) = (strip.strip.name.clone(), error.clone());
+                notes.push(PairingNote::LeftOut { strip, error });
             }
         }
         let celsius: Vec<f64> =
@@ -196,7 +253,7 @@ impl Pairing {
             return Err(PairingError::TooFew { found: different, needed: 2 });
         }
         if different == 2 {
-            self.notes.push("two times only: contrast is taken as a line in log time, and nothing tells how well it holds".to_owned());
+            self.notes.push(PairingNote::TwoTimes);
         }
         for (k, measure) in Measure::ALL.into_iter().enumerate() {
             let points = self.points(|m| measure.of(m));
@@ -260,9 +317,7 @@ impl Pairing {
             .filter_map(off_the_others)
             .max_by(|a, b| a.0.abs().total_cmp(&b.0.abs()));
         if let Some((_, off, name)) = farthest.filter(|(t, ..)| t.abs() > OUT_OF_LINE) {
-            self.notes.push(format!(
-                "strip {name} is out of line with the others: its contrast index is {off:+.2} off their growth; check its time, temperature and agitation"
-            ));
+            self.notes.push(PairingNote::OutOfLine { strip: name, off });
         }
     }
 
@@ -345,21 +400,20 @@ impl Pairing {
     ///
     /// # Errors
     /// The reason why not: relative exposures, or a condition that the strips do not bracket.
-    pub fn iso_speed(&self) -> Result<PairingSpeed, String> {
+    pub fn iso_speed(&self) -> Result<PairingSpeed, NoPairingSpeed> {
         if !self.absolute {
-            return Err("exposures are relative".to_owned());
+            return Err(NoPairingSpeed::Relative);
         }
-        let growth =
-            self.delta_d.as_ref().ok_or("the strips do not show the density gained over 1.30")?;
+        let growth = self.delta_d.as_ref().ok_or(NoPairingSpeed::NoDeltaD)?;
         let (low, high) = growth.range();
         let theta = growth
             .effective_minutes(crate::measures::CONTRAST_CONDITION)
             .filter(|t| (low..=high).contains(t));
-        let theta = theta.ok_or("the contrast condition 0.80 is not met between the strips")?;
-        let speed = self.exposure_index(theta).ok_or("the strips do not show the speed point")?;
+        let theta = theta.ok_or(NoPairingSpeed::NotBracketed)?;
+        let speed = self.exposure_index(theta).ok_or(NoPairingSpeed::NoSpeedPoint)?;
         let (minutes, sd) = growth
             .minutes(crate::measures::CONTRAST_CONDITION, self.reference, 1.0)
-            .ok_or("the contrast condition is not reached")?;
+            .ok_or(NoPairingSpeed::NotBracketed)?;
         let minutes = log_interval(minutes, growth.quantile * sd);
         Ok(PairingSpeed { standard: StandardSpeed::nearest(speed.value), speed, minutes })
     }

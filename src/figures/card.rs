@@ -25,6 +25,11 @@ pub struct CardColumn {
     pub heading: String,
     /// A second line below it: "N", "7 stops".
     pub second: Option<String>,
+    /// A third line: the exposure index to set, as "EI 135".
+    pub third: Option<String>,
+    /// Whether it is the contrast that was asked for: its heading stands white on black, and a frame
+    /// runs round the column.
+    pub asked: bool,
 }
 
 /// What stands in one cell.
@@ -61,7 +66,11 @@ pub struct CardRow {
 pub struct TimeTemperatureCard {
     /// Film and developer: the title.
     pub pairing: String,
-    /// When the card was made or the bath last tested.
+    /// The standing of a kept bath, in a sentence.
+    pub standing: Option<String>,
+    /// Whether that sentence is a warning, which stands white on black.
+    pub warns: bool,
+    /// The day that the state of the bath is of.
     pub date: Option<String>,
     /// The state of the bath, as "bath activity 0.92 (0.89 to 0.95)".
     pub activity: Option<String>,

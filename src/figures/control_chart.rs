@@ -7,7 +7,6 @@ mod labels;
 mod layout;
 mod legend;
 mod panel;
-mod thin;
 
 use super::chart::{DateTicks, Heading};
 use super::draw::{GREY, Scene, Text};

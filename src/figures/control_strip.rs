@@ -1,177 +1,109 @@
 //! A control strip over the curve that it should have, and the differences.
 
-use super::chart::{
-    Entry, Heading, Legend, Marker, Plot, Swatch, Ticks, add_interval_bar, bounds, round_range,
-};
-use super::draw::{BLUE, GREY, INK, Paint, Path, Rect, Scene, Stroke, VERMILLION};
+use super::chart::{Axis, Chart, Layer, Marker, Panel, Ticks, bounds, key, round_range};
+use super::curves::{OPEN, READING};
+use super::draw::{BLUE, GREY, Stroke, VERMILLION};
+use crate::bath::verify::{Change, Step, Verification};
 use crate::numerics::chance::NORMAL_95;
-use crate::words::number;
+use crate::readings::ExposureScale;
+use crate::words::{number, signed};
 
-const WIDTH: f64 = 520.0;
-const UPPER: f64 = 330.0;
-const LOWER: f64 = 170.0;
-const BETWEEN: f64 = 22.0;
-const LEFT: f64 = 74.0;
-const ABOVE: f64 = 20.0;
-const BOTTOM: f64 = 64.0;
-const GUTTER: f64 = 24.0;
-const LEGEND_WIDTH: (f64, f64) = (150.0, 250.0);
-const READING: f64 = 4.0;
-/// From the left edge to the marks of the unexposed film, in page units.
-const INSET: f64 = 12.0;
+/// Heights of the two plots.
+const STRIP: f64 = 330.0;
+const DIFFERENCES: f64 = 170.0;
+/// Left of the lowest exposure, in log exposure: room for the unexposed film, and its place there.
+const ROOM: f64 = 0.22;
+const UNEXPOSED: f64 = 0.15;
 
 const AIM: Stroke = Stroke::solid(BLUE, 2.0);
 const EXPLAINED: Stroke = Stroke::solid(VERMILLION, 1.8).dashed(&[7.0, 3.5]);
-const OPEN: Paint = Paint::open(Stroke::solid(INK, 1.2));
 const BAR: Stroke = Stroke::solid(GREY, 1.0);
 
-/// One step of the strip.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct ControlStep {
-    /// log10 of exposure; −∞ for the unexposed film.
-    pub log_exposure: f64,
-    /// Density read.
-    pub density: f64,
-    /// Density that it should have.
-    pub aim: f64,
-    /// Standard error of the difference.
-    pub sd: f64,
+/// The figure of a control strip called `name`, verified against a pairing; `developed` says in what
+/// and how.
+#[must_use]
+pub fn control_strip(
+    name: &str,
+    developed: &str,
+    scale: ExposureScale,
+    verification: &Verification,
+) -> Chart {
+    let v = verification;
+    let exposures =
+        bounds(v.steps.iter().map(|s| s.x)).or_else(|| bounds(v.curves.iter().map(|c| c.0)));
+    let (low, high) = exposures.unwrap_or((-3.0, 0.0));
+    let x = (low - ROOM, high + 0.1);
+    let place = |s: &Step| if s.x.is_finite() { s.x } else { low - UNEXPOSED };
+    let marks = |panel: &mut Panel, listed: bool, y: &dyn Fn(&Step) -> f64| {
+        let kinds =
+            [("reading", Marker::Circle, true), ("unexposed film", Marker::TriangleLeft, false)];
+        for (words, marker, exposed) in kinds {
+            let own = v.steps.iter().filter(|s| s.x.is_finite() == exposed);
+            let points = own.map(|s| (place(s), y(s))).collect();
+            let entry = Some(key(words)).filter(|_| listed);
+            panel.show(entry, [Layer::Points(points, marker, READING, OPEN)]);
+        }
+    };
+    let mut strip = Panel::of_height(STRIP);
+    marks(&mut strip, true, &|s| s.density);
+    let aim = v.curves.iter().map(|c| (c.0, c.1)).collect();
+    strip.show(key("aim").with_detail("a bath as calibrated"), [Layer::Line(aim, AIM)]);
+    let explained = v.curves.iter().map(|c| (c.0, c.2)).collect();
+    let entry = key(format!("activity {}", number(v.activity.value, 2)));
+    strip.show(entry.with_detail(besides(&v.change)), [Layer::Line(explained, EXPLAINED)]);
+    let y = round_range(strip.up().unwrap_or((0.0, 1.0)), 0.5, 0.5);
+    strip.y = Axis::new(y, Ticks::nice(y, 8), "density");
+
+    let mut off = Panel::of_height(DIFFERENCES);
+    off.show(None, [Layer::Across(vec![0.0], AIM)]);
+    let bars = v.steps.iter().map(|s| {
+        let (d, half) = (s.density - s.aim, NORMAL_95 * s.sd);
+        [(place(s), d - half), (place(s), d + half)]
+    });
+    let bars: Vec<_> = bars.collect();
+    off.keep_in_sight(bars.iter().flatten().copied());
+    off.show(key("95 % interval of a reading"), [Layer::Bars(bars, BAR)]);
+    let explained = v.curves.iter().map(|c| (c.0, c.2 - c.1)).collect();
+    off.show(None, [Layer::Line(explained, EXPLAINED)]);
+    marks(&mut off, false, &|s| s.density - s.aim);
+    let y = round_range(off.up().unwrap_or((-0.1, 0.1)), 0.08, 0.0);
+    off.y = Axis::new(y, Ticks::nice(y, 6), "density off its aim");
+    Chart {
+        title: format!("Control strip {name} over its aim"),
+        subtitle: Some(format!("{developed}: {}", v.advice.action)),
+        description: description(v),
+        x: Axis::new(
+            x,
+            Ticks::nice(x, 9),
+            match scale {
+                ExposureScale::Absolute => "log exposure (lux·s)",
+                ExposureScale::Relative => "relative log exposure",
+            },
+        ),
+        panels: vec![strip, off],
+        ..Chart::default()
+    }
 }
 
-/// The figure of a control strip.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct ControlStripFigure {
-    /// The heading.
-    pub title: String,
-    /// A second line below it.
-    pub subtitle: Option<String>,
-    /// Whether exposures are in lux seconds.
-    pub absolute: bool,
-    /// The steps.
-    pub steps: Vec<ControlStep>,
-    /// (log exposure, aim, density as explained), by rising exposure.
-    pub curves: Vec<(f64, f64, f64)>,
-    /// The bath's activity.
-    pub activity: f64,
-    /// What else explains the strip, in a few words.
-    pub besides: Option<String>,
+/// What else explains the strip, in a few words.
+fn besides(change: &Change) -> String {
+    match change {
+        Change::Nothing => "explains the strip alone".to_owned(),
+        Change::Shifted { fog, speed_gain } => {
+            format!("with fog {}, speed {}", signed(fog.value, 2), signed(speed_gain.value, 2))
+        }
+        Change::Shape { .. } => "the nearest that the film has".to_owned(),
+    }
 }
 
-impl ControlStripFigure {
-    /// The figure as a scene, to be written as SVG or PNG.
-    #[must_use]
-    pub fn scene(&self) -> Scene {
-        let heading = Heading::new(&self.title, self.subtitle.as_deref());
-        let legend = self.legend();
-        let (x, above, below) = self.ranges();
-        let area = |y: f64, height: f64| Rect { x: LEFT, y, width: WIDTH, height };
-        let upper = Plot::new(area(heading.height() + ABOVE, UPPER), x, above);
-        let lower = Plot::new(area(upper.area.bottom() + BETWEEN, LOWER), x, below);
-        let legend_width = legend.width().ceil().clamp(LEGEND_WIDTH.0, LEGEND_WIDTH.1);
-        let width = upper.area.right() + GUTTER + legend_width + 20.0;
-        let height = lower.area.bottom() + BOTTOM;
-        let mut scene = Scene::new(width, height, &self.title, &self.description());
-        heading.draw(&mut scene);
-        let ticks = Ticks::nice(x, 9);
-        let (density, off) = (Ticks::nice(above, 8), Ticks::nice(below, 6));
-        upper.draw_grid(&mut scene, &ticks, &density);
-        lower.draw_grid(&mut scene, &ticks, &off);
-        scene.clipped(upper.area, |scene| self.draw_strip(scene, &upper));
-        scene.clipped(lower.area, |scene| self.draw_differences(scene, &lower));
-        for plot in [&upper, &lower] {
-            plot.draw_frame(&mut scene);
-        }
-        upper.draw_left_axis(&mut scene, &density, "density");
-        lower.draw_left_axis(&mut scene, &off, "density off its aim");
-        let exposure =
-            if self.absolute { "log exposure (lux·s)" } else { "relative log exposure" };
-        lower.draw_bottom_axis(&mut scene, &ticks, exposure);
-        let corner = (upper.area.right() + GUTTER, upper.area.y + 2.0);
-        legend.draw(&mut scene, corner, legend_width);
-        scene
-    }
-
-    /// Ranges of exposure, of density and of differences.
-    fn ranges(&self) -> ((f64, f64), (f64, f64), (f64, f64)) {
-        let exposures = bounds(self.steps.iter().map(|s| s.log_exposure)).unwrap_or((-3.0, 0.0));
-        // Room at the left for the unexposed film.
-        let x = (exposures.0 - 0.2, exposures.1 + 0.1);
-        let densities = self.steps.iter().flat_map(|s| [s.density, s.aim]);
-        let density = bounds(densities).unwrap_or((0.0, 1.0));
-        let ends = |s: &ControlStep| {
-            let (d, half) = (s.density - s.aim, NORMAL_95 * s.sd);
-            [d - half, d + half, 0.0]
-        };
-        let explained = self.curves.iter().map(|c| c.2 - c.1);
-        let off = bounds(self.steps.iter().flat_map(ends).chain(explained)).unwrap_or((-0.1, 0.1));
-        (x, round_range(density, 0.5, 0.5), round_range(off, 0.08, 0.0))
-    }
-
-    /// Where a step stands.
-    fn at(plot: &Plot, log_exposure: f64, y: f64) -> (f64, f64) {
-        let x =
-            if log_exposure.is_finite() { plot.x.at(log_exposure) } else { plot.area.x + INSET };
-        (x, plot.y.at(y))
-    }
-
-    fn marks(&self, plot: &Plot, y: impl Fn(&ControlStep) -> f64) -> Path {
-        let mut path = Path::default();
-        for s in &self.steps {
-            let marker =
-                if s.log_exposure.is_finite() { Marker::Circle } else { Marker::TriangleLeft };
-            marker.add_to(&mut path, Self::at(plot, s.log_exposure, y(s)), READING);
-        }
-        path
-    }
-
-    fn draw_strip(&self, scene: &mut Scene, plot: &Plot) {
-        scene.shape(plot.line(self.curves.iter().map(|c| (c.0, c.1))), AIM);
-        scene.shape(plot.line(self.curves.iter().map(|c| (c.0, c.2))), EXPLAINED);
-        scene.shape(self.marks(plot, |s| s.density), OPEN);
-    }
-
-    fn draw_differences(&self, scene: &mut Scene, plot: &Plot) {
-        let (from, to) = plot.x.domain;
-        scene.shape(plot.line([(from, 0.0), (to, 0.0)]), AIM);
-        let mut bars = Path::default();
-        for s in &self.steps {
-            let (off, half) = (s.density - s.aim, NORMAL_95 * s.sd);
-            let end = |y| Self::at(plot, s.log_exposure, y);
-            add_interval_bar(&mut bars, end(off - half), end(off + half));
-        }
-        scene.shape(bars, BAR);
-        let explained = self.curves.iter().map(|c| (c.0, c.2 - c.1));
-        scene.shape(plot.line(explained), EXPLAINED);
-        scene.shape(self.marks(plot, |s| s.density - s.aim), OPEN);
-    }
-
-    fn legend(&self) -> Legend {
-        let mark = |marker| vec![(Swatch::Mark(marker, READING), OPEN)];
-        let mut entries = vec![
-            Entry::new("reading", mark(Marker::Circle))
-                .with_detail("below: with its 95 % interval"),
-        ];
-        if self.steps.iter().any(|s| !s.log_exposure.is_finite()) {
-            entries.push(Entry::new("unexposed film", mark(Marker::TriangleLeft)));
-        }
-        let aim = Entry::new("aim", vec![(Swatch::Line, AIM.into())]);
-        entries.push(aim.with_detail("a bath as calibrated"));
-        let words = format!("activity {}", number(self.activity, 2));
-        let explained = Entry::new(words, vec![(Swatch::Line, EXPLAINED.into())]);
-        let besides = self.besides.as_deref();
-        entries.push(explained.with_detail(besides.unwrap_or("explains the strip alone")));
-        Legend { entries }
-    }
-
-    /// The figure in words.
-    fn description(&self) -> String {
-        let farthest = self.steps.iter().map(|s| s.density - s.aim);
-        let farthest = farthest.fold(0.0, |m: f64, d| if d.abs() > m.abs() { d } else { m });
-        format!(
-            "A control strip of {} readings over the curve of a bath as calibrated. Activity {}; farthest off the aim by {} in density.",
-            self.steps.len(),
-            number(self.activity, 2),
-            number(farthest, 2)
-        )
-    }
+/// The figure in words.
+fn description(v: &Verification) -> String {
+    let off = v.steps.iter().map(|s| s.density - s.aim);
+    let farthest = off.fold(0.0, |m: f64, d| if d.abs() > m.abs() { d } else { m });
+    format!(
+        "A control strip of {} readings over the curve of a bath as calibrated. Activity {}; farthest off the aim by {} in density.",
+        v.steps.len(),
+        number(v.activity.value, 2),
+        number(farthest, 2)
+    )
 }

@@ -2,7 +2,7 @@
 
 use super::{Estimate, Why};
 use crate::curve::Curve;
-use crate::numerics::scan;
+use crate::numerics::search;
 
 /// Radii of the two arcs, in units of density and of log exposure alike.
 const NEAR: f64 = 0.2;
@@ -87,11 +87,11 @@ fn newton(curve: &dyn Curve, base: f64) -> Option<(f64, f64)> {
     None
 }
 
-/// The same by bisection inside bisection: slower, and sure where a solution exists.
+/// The same by one bracketed root inside another: slower, and sure where a solution exists.
 fn nested(curve: &dyn Curve, base: f64) -> Option<(f64, f64)> {
     let (low, high) = curve.range();
     let angle_at = |origin: f64, r: f64| {
-        scan::root(
+        search::root(
             |t| curve.density(origin + r * t.cos()) - base - r * t.sin(),
             0.0,
             std::f64::consts::FRAC_PI_2,
@@ -101,16 +101,10 @@ fn nested(curve: &dyn Curve, base: f64) -> Option<(f64, f64)> {
         (Some(near), Some(far)) => near - far,
         _ => f64::NAN,
     };
-    let step = 0.1;
-    let mut origin = low - NEAR;
-    while origin < high {
-        if difference(origin) < 0.0 && difference(origin + step) >= 0.0 {
-            let found = scan::root(difference, origin, origin + step)?;
-            return Some((found, angle_at(found, FAR)?));
-        }
-        origin += step;
-    }
-    None
+    let range = (low - NEAR, high);
+    let pieces = ((range.1 - range.0) / 0.1).ceil() as usize;
+    let origin = search::first_rise(difference, range, pieces)?;
+    Some((origin, angle_at(origin, FAR)?))
 }
 
 /// Derivatives of the contrast index by the curve's parameters, from those of the two equations.

@@ -4,6 +4,7 @@
 //! uncertain slopes is, on average, greater than the greatest of their estimates.
 
 use crate::curve::Curve;
+use crate::numerics::search;
 use std::sync::OnceLock;
 
 /// Number of draws: pairs of opposite ones.
@@ -19,10 +20,8 @@ fn table() -> &'static [[f64; DIMENSIONS]] {
     static TABLE: OnceLock<Vec<[f64; DIMENSIONS]>> = OnceLock::new();
     TABLE.get_or_init(|| {
         use statrs::distribution::{ContinuousCDF, Normal};
-        let mut root = 1.5_f64;
-        for _ in 0..60 {
-            root = (1.0 + root).powf(1.0 / (DIMENSIONS as f64 + 1.0));
-        }
+        let excess = |x: f64| x.powi(DIMENSIONS as i32 + 1) - x - 1.0;
+        let root = search::root(excess, 1.0, 2.0).unwrap_or(1.0);
         let normal = Normal::standard();
         let mut rows: Vec<[f64; DIMENSIONS]> = (1..=DRAWS / 2)
             .map(|i| {

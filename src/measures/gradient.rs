@@ -2,7 +2,7 @@
 
 use super::{Estimate, Why};
 use crate::curve::Curve;
-use crate::numerics::scan;
+use crate::numerics::search;
 
 /// Length in log exposure of the average gradient's chord.
 const CHORD: f64 = 1.5;
@@ -13,7 +13,7 @@ const CHORD: f64 = 1.5;
 /// F. Hurter and V. C. Driffield 1890: the slope of the straight line.
 #[must_use]
 pub fn gamma(curve: &dyn Curve) -> Estimate {
-    let (x, value) = scan::greatest(|x| curve.slope(x), curve.range(), 48);
+    let (x, value) = search::greatest(|x| curve.slope(x), curve.range(), 48);
     let mut gradient = vec![0.0; curve.parameters().len()];
     curve.slope_gradient(x, &mut gradient);
     Estimate { value, gradient }

@@ -2,7 +2,7 @@
 
 use super::{Estimate, PointOf, Why};
 use crate::curve::Curve;
-use crate::numerics::scan;
+use crate::numerics::search;
 
 /// Density above base plus fog at the speed point (ISO 6:1993).
 pub const SPEED_DENSITY: f64 = 0.10;
@@ -59,13 +59,8 @@ pub fn fractional_gradient_speed_point(curve: &dyn Curve) -> Result<Estimate, Wh
     let excess =
         |x: f64| curve.slope(x) - FRACTION / CHORD * (curve.density(x + CHORD) - curve.density(x));
     let last = high - CHORD;
-    let pieces = 24;
-    let at = |k: usize| low + (last - low) * k as f64 / f64::from(pieces);
-    let crossing = (last > low)
-        .then(|| (0..pieces as usize).find(|&k| excess(at(k)) < 0.0 && excess(at(k + 1)) >= 0.0))
-        .flatten();
-    let x = crossing.and_then(|k| scan::root(excess, at(k), at(k + 1)));
-    let Some(x) = x else {
+    let x = (last > low).then(|| search::first_rise(excess, (low, last), 24));
+    let Some(x) = x.flatten() else {
         return Err(Why::NoFractionalGradient);
     };
     let n = curve.parameters().len();

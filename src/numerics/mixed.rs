@@ -13,10 +13,12 @@
 
 use super::chance::fisher_upper;
 use super::qr;
+use super::search::greatest;
 use nalgebra::{DMatrix, SymmetricEigen};
 
-/// The range of log10 r that is searched, and the number of points.
-const SEARCH: (f64, f64, u32) = (-6.0, 4.0, 21);
+/// The range of log10 r that is searched, and the number of its pieces.
+const SEARCH: (f64, f64) = (-6.0, 4.0);
+const PIECES: usize = 20;
 /// A pivot of X below this share of its column's norm is taken for zero.
 const SINGULAR: f64 = 1e-9;
 
@@ -200,25 +202,10 @@ impl Likelihood {
             }
     }
 
-    /// r of least deviance: the best point of a grid of log r, and the vertex of the parabola through
-    /// it and its neighbours.
+    /// r of least deviance, searched in its logarithm.
     fn best(&self, variance: Option<f64>) -> f64 {
-        let (low, high, count) = SEARCH;
-        let step = (high - low) / f64::from(count - 1);
-        let deviance = |u: f64| self.deviance(10_f64.powf(u), variance);
-        let grid: Vec<(f64, f64)> =
-            (0..count).map(|k| low + step * f64::from(k)).map(|u| (u, deviance(u))).collect();
-        let best = (0..grid.len()).min_by(|a, b| grid[*a].1.total_cmp(&grid[*b].1));
-        let at = best.unwrap_or(0);
-        let mut log = grid[at].0;
-        if let (Some(before), Some(after)) = (at.checked_sub(1).map(|b| grid[b]), grid.get(at + 1))
-        {
-            let curvature = before.1 - 2.0 * grid[at].1 + after.1;
-            if curvature > 0.0 {
-                log += step * (0.5 * (before.1 - after.1) / curvature).clamp(-0.5, 0.5);
-            }
-        }
-        10_f64.powf(log)
+        let goodness = |u: f64| -self.deviance(10_f64.powf(u), variance);
+        10_f64.powf(greatest(goodness, SEARCH, PIECES).0)
     }
 
     /// Observations that b uses up: Σ r·d²/(1 + r·d²).
@@ -245,8 +232,8 @@ mod tests {
         let centre = means.iter().sum::<f64>() / 3.0;
         let between = means.iter().map(|m| (m - centre).powi(2)).sum::<f64>() / 2.0;
         let ratio = (between - within / 2.0) / within;
-        assert!((fit.ratio / ratio - 1.0).abs() < 0.05, "{} {ratio}", fit.ratio);
-        assert!((fit.variance / within - 1.0).abs() < 0.05, "{}", fit.variance);
+        assert!((fit.ratio / ratio - 1.0).abs() < 1e-6, "{} {ratio}", fit.ratio);
+        assert!((fit.variance / within - 1.0).abs() < 1e-6, "{}", fit.variance);
         assert!((fit.coefficients[0] - centre).abs() < 1e-12);
     }
 

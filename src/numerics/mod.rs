@@ -6,5 +6,5 @@ pub mod linear;
 pub mod mixed;
 pub mod monotone;
 pub(crate) mod qr;
-pub mod scan;
+pub mod search;
 pub mod special;

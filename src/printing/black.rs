@@ -3,7 +3,7 @@
 use crate::curve::{Curve, FittedCurve};
 use crate::measures::{Estimate, Why};
 
-use crate::numerics::scan;
+use crate::numerics::search;
 
 /// Share of the greatest slope below which the end of the strip may stand for black.
 const LEVEL: f64 = 0.1;
@@ -41,7 +41,7 @@ impl Shoulder {
     /// The reason why it is not in sight.
     pub fn of(curve: &dyn Curve) -> Result<Self, Why> {
         let (low, high) = curve.range();
-        let (steepest, greatest) = scan::greatest(|x| curve.slope(x), (low, high), 48);
+        let (steepest, greatest) = search::greatest(|x| curve.slope(x), (low, high), 48);
         let stretch = END * (high - steepest);
         let density = |k: f64| curve.density(high - k * stretch);
         let (before, last) = (density(1.0) - density(2.0), density(0.0) - density(1.0));

@@ -2,7 +2,7 @@
 
 use crate::curve::Curve;
 use crate::measures::{Estimate, Quantity, passing};
-use crate::numerics::scan;
+use crate::numerics::search;
 
 /// How far below the lowest reading the model may be followed for the end of an interval.
 const BELOW: f64 = 0.6;
@@ -42,7 +42,7 @@ impl Crossing {
             if sign * bound(x, sign) < 1e-12 {
                 return Some(x);
             }
-            scan::root(|x| bound(x, sign), from, to)
+            search::root(|x| bound(x, sign), from, to)
         };
         let quantity = Quantity {
             value: x,

@@ -77,7 +77,7 @@ pub fn printed_speed(p: f64) -> Option<f64> {
 #[must_use]
 pub fn printed_range(r: f64) -> Option<u32> {
     let tens = (r / 10.0).round();
-    (tens >= 1.0 && tens < 1e3).then(|| 10 * tens as u32)
+    (1.0..1e3).contains(&tens).then(|| 10 * tens as u32)
 }
 
 /// What the measures are taken from.

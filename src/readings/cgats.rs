@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::columns::{Known, normalised};
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::gather::{Gathered, Input};
 use super::intake::{Intake, RowTaker};
 use super::place::Place;
@@ -19,7 +19,7 @@ pub(super) fn recognised(text: &str) -> bool {
         || text.lines().any(|line| line.trim() == "BEGIN_DATA_FORMAT")
 }
 
-/// A line of the file that says something.
+/// A line of the file that is not empty.
 #[derive(Clone, Debug)]
 struct Line<'t> {
     number: u32,
@@ -37,7 +37,7 @@ impl Line<'_> {
     }
 }
 
-/// The words of a line: separated by blanks, in quotation marks where they hold one (doubled inside
+/// The words of a line: separated by blanks, in quotation marks where they contain one (doubled inside
 /// them), up to a `#`.
 fn tokens(line: &str) -> Vec<String> {
     let mut found = Vec::new();
@@ -180,7 +180,7 @@ impl<'t> Table<'t> {
         })
     }
 
-    /// The columns of the data, then the keywords of the head that hold for the whole table.
+    /// The columns of the data, then the keywords of the head, which are for the whole table.
     fn columns(&self) -> (Vec<HeadedColumn>, Arc<[Constant]>) {
         let has = |name: &str| self.fields.iter().any(|field| normalised(field) == name);
         let mut columns: Vec<HeadedColumn> = self
@@ -245,7 +245,7 @@ fn field_meaning(field: &str, has_step: bool, has_sample_id: bool) -> Option<Kno
     }
 }
 
-/// What a keyword of the head says of the whole table.
+/// What a keyword of the head gives for the whole table.
 fn keyword_meaning(keyword: &str) -> Option<Known> {
     match normalised(keyword).as_str() {
         "table_name" => Some(Known::Strip),

@@ -1,8 +1,7 @@
 //! The columns of a readings file: their names, and which of them a file has.
 
-use super::errors::ReadError;
-use super::gather::Gathered;
-use super::intake::Intake;
+use super::fault::ReadError;
+use super::note::Unused;
 use super::place::{Column, Place};
 use super::table::Header;
 
@@ -75,6 +74,8 @@ const SYNONYMS: [(&str, &str); 16] = [
     ("remark", "note"),
 ];
 
+/// A row of column names, for messages.
+pub(super) const EXAMPLE: &str = "strip,log_exposure,density";
 const ANY_EXPOSURE: &str = "of exposure (log_exposure, relative_log_exposure, exposure, tablet_density, or exposure_index with stops)";
 
 /// A heading in the form in which names are compared: lower case, blanks and hyphens as `_`.
@@ -132,8 +133,8 @@ pub(super) struct Layout {
     pub(super) temperature: Option<(usize, bool)>,
     /// Film, developer, date, note and filter.
     pub(super) labels: [Option<usize>; 5],
-    /// Headings that name no column, each with a suggestion.
-    pub(super) unknown: Vec<(String, Option<&'static str>)>,
+    /// Headings that name no column.
+    pub(super) unused: Vec<Unused>,
 }
 
 impl Layout {
@@ -149,8 +150,8 @@ impl Layout {
             (Some(density), Ok(exposure)) => (density, exposure),
             (density, exposure) => {
                 let mut missing = Vec::new();
-                missing.extend(density.is_none().then_some("\"density\""));
-                missing.extend(exposure.err());
+                missing.extend(density.is_none().then(|| "\"density\"".to_owned()));
+                missing.extend(exposure.err().map(str::to_owned));
                 return Err(missing_columns(header, missing));
             }
         };
@@ -172,7 +173,7 @@ impl Layout {
                 find(K::Note),
                 find(K::Filter),
             ],
-            unknown: unknown_headings(header),
+            unused: unused(header),
         })
     }
 }
@@ -230,17 +231,16 @@ fn exposure_columns(header: &Header) -> Result<Result<ExposureColumns, &'static 
     }
 }
 
-fn missing_columns(header: &Header, missing: Vec<&'static str>) -> ReadError {
+fn missing_columns(header: &Header, missing: Vec<String>) -> ReadError {
     let at = Box::new(header.place.clone());
     let found: Vec<String> =
         header.columns.iter().map(|c| c.heading.clone()).filter(|h| !h.trim().is_empty()).collect();
     if all_numbers(&found) {
-        let example = <Gathered as Intake>::EXAMPLE;
-        return ReadError::NoHeader { at, example };
+        return ReadError::NoHeader { at, example: EXAMPLE };
     }
-    let suggestion = unknown_headings(header)
+    let suggestion = unused(header)
         .into_iter()
-        .filter_map(|(heading, name)| name.map(|name| (heading, name)))
+        .filter_map(|unused| Some((unused.heading, unused.near?)))
         .find(|(_, name)| missing.iter().any(|wanted| wanted.contains(name)));
     ReadError::MissingColumns { at, missing, found, suggestion }
 }
@@ -251,7 +251,7 @@ pub(super) fn all_numbers(headings: &[String]) -> bool {
     !headings.is_empty() && headings.iter().all(number)
 }
 
-fn unknown_headings(header: &Header) -> Vec<(String, Option<&'static str>)> {
+fn unused(header: &Header) -> Vec<Unused> {
     let taken = |name: &str| {
         header.columns.iter().any(|c| c.known.is_some_and(|known| known.name() == name))
     };
@@ -259,8 +259,9 @@ fn unknown_headings(header: &Header) -> Vec<(String, Option<&'static str>)> {
         .columns
         .iter()
         .filter(|column| column.known.is_none() && !column.heading.trim().is_empty())
-        .map(|column| {
-            (column.heading.clone(), near_name(&column.heading).filter(|name| !taken(name)))
+        .map(|column| Unused {
+            heading: column.heading.clone(),
+            near: near_name(&column.heading).filter(|name| !taken(name)),
         })
         .collect()
 }

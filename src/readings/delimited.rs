@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use csv::{ReaderBuilder, StringRecord};
 
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::gather::Input;
 use super::intake::{Intake, RowTaker};
 use super::place::Place;
@@ -15,11 +15,12 @@ use crate::units::typed::number;
 pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
     let (text, lines_before, stated) = without_separator_line(text);
     let first = text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#'));
-    let delimiter = stated.unwrap_or_else(|| delimiter_of(first.unwrap_or(""), I::knows));
+    let delimiter = stated
+        .unwrap_or_else(|| delimiter_of(first.unwrap_or(""), |heading| intake.knows(heading)));
     let mut records = Records::new(text, delimiter, lines_before);
     let Some((line, raw)) = records.next(None) else {
         let file = Arc::clone(&input.file);
-        let example = I::EXAMPLE;
+        let example = intake.example();
         return intake.fault(ReadError::Empty { file, example });
     };
     let place = Place::of_line(&input.file, line, first_line(raw));

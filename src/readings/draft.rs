@@ -1,12 +1,12 @@
 //! One strip while its rows come in.
 
-use crate::units::{Celsius, Minutes};
+use crate::units::Celsius;
 
 use super::Reading;
-use super::errors::ReadError;
+use super::fault::ReadError;
+use super::note::Note;
 use super::rows::Measured;
 use super::table::Row;
-use crate::words::shown;
 
 /// What the labels are called, in the order of [`Draft::labels`].
 const LABELS: [&str; 5] = ["film", "developer", "date", "note", "filter"];
@@ -28,10 +28,10 @@ pub(super) struct Draft {
     /// Rows with numbers out of bounds: judged with the strip, for they may be of another quantity.
     pub(super) beyond: Vec<Beyond>,
     pub(super) sigmas_given: usize,
-    pub(super) minutes: Once<Minutes>,
+    pub(super) minutes: Once<f64>,
     pub(super) celsius: Once<Celsius>,
     pub(super) labels: [Once<String>; 5],
-    pub(super) label_notes: [Option<String>; 5],
+    pub(super) label_notes: [Option<Note>; 5],
     /// Texts of times and temperatures already complained of.
     refused: Vec<Box<str>>,
     pub(super) has_faults: bool,
@@ -82,15 +82,18 @@ impl Draft {
         }
     }
 
-    /// Takes in a label; the first of its kind holds, and the first that differs is noted.
+    /// Takes in a label; the first of its kind is kept, and the first that differs is noted.
     pub(super) fn label(&mut self, which: usize, text: &str, line: u32) {
         match &self.labels[which] {
             None => self.labels[which] = Some((text.to_owned(), line)),
             Some((first, first_line)) if first != text && self.label_notes[which].is_none() => {
-                let (label, first, text) = (LABELS[which], shown(first), shown(text));
-                self.label_notes[which] = Some(format!(
-                    "{label} is {first} in line {first_line} and {text} in line {line}; the first is kept"
-                ));
+                self.label_notes[which] = Some(Note::LabelDiffers {
+                    label: LABELS[which],
+                    first: first.clone(),
+                    first_line: *first_line,
+                    other: text.to_owned(),
+                    line,
+                });
             }
             Some(_) => {}
         }
@@ -115,7 +118,7 @@ pub(super) enum Objection {
     Differs { first: f64, first_line: u32 },
 }
 
-/// Takes in a value that is one for the whole strip: the first holds, and later ones must agree.
+/// Takes in a value that is one for the whole strip: the first is kept, and later ones must agree.
 pub(super) fn take_once<T: Copy>(
     known: &mut Once<T>,
     read: Result<Option<T>, ReadError>,

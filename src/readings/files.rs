@@ -1,4 +1,4 @@
-//! From paths or bytes to strips: opens a file, tells its format by its content, reads it.
+//! From paths or bytes to strips: opens a file, finds its format from its content, reads it.
 
 use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
@@ -7,9 +7,11 @@ use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use super::errors::{ReadError, ReadErrors};
+use super::errors::ReadErrors;
+use super::fault::ReadError;
 use super::gather::{Gathered, Input};
 use super::intake::Intake;
+use super::note::Note;
 use super::place::OpenFault;
 use super::text::decoded;
 use super::{ReadOptions, Readings, cgats, delimited, sheet};
@@ -23,7 +25,7 @@ const OLD_WORKBOOK: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
 
 /// Reads the strips of all files, in their order.
 ///
-/// The format is told by the content of a file, not by its name: text with commas, semicolons or
+/// The format follows from the content of a file, not from its name: text with commas, semicolons or
 /// tabs, ISO 28178 text, or a workbook (.xlsx, .ods).
 ///
 /// # Errors
@@ -146,10 +148,8 @@ pub(super) fn text_or_sheet<'b, I: Intake>(
         intake.fault(ReadError::NotText { file });
         return None;
     };
-    if decoded.latin1 {
-        intake.note(format!(
-            "{file}: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"
-        ));
+    if decoded.windows_1252 {
+        intake.note(Note::Windows1252 { file });
     }
     let text = decoded.text;
     if text.contains('\r') && !text.contains('\n') {
@@ -166,7 +166,7 @@ pub(super) fn stem(name: &str) -> String {
 }
 
 /// Strips of one name become `stem: name`, with a number where that is not enough.
-fn make_names_unique(strips: &mut [super::Strip], notes: &mut Vec<String>) {
+fn make_names_unique(strips: &mut [super::Strip], notes: &mut Vec<Note>) {
     let mut count: HashMap<String, usize> = HashMap::with_capacity(strips.len());
     for strip in strips.iter() {
         *count.entry(strip.name.clone()).or_default() += 1;
@@ -179,11 +179,8 @@ fn make_names_unique(strips: &mut [super::Strip], notes: &mut Vec<String>) {
     let mut noted = HashSet::new();
     for strip in strips.iter_mut().filter(|strip| count.get(&strip.name).is_some_and(|n| *n > 1)) {
         if noted.insert(strip.name.clone()) {
-            let name = crate::words::shown(&strip.name);
-            notes.push(format!(
-                "{} strips are named {name}; they are kept apart by their files",
-                count[&strip.name]
-            ));
+            let strips = count[&strip.name];
+            notes.push(Note::SameNames { name: strip.name.clone(), strips });
         }
         let base = format!("{}: {}", stem(&strip.source), strip.name);
         let numbered = (2_usize..).map(|number| format!("{base} ({number})"));

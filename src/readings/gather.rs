@@ -5,12 +5,13 @@ use std::sync::Arc;
 
 use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
-use super::columns::{Known, Layout};
+use super::columns::{EXAMPLE, Known, Layout, near_name};
 use super::draft::{Beyond, Draft, Objection, take_once};
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::files::stem;
 use super::intake::{Intake, RowTaker};
 use super::judge::{TableFacts, table_notes};
+use super::note::Note;
 use super::rows::{CellReader, Measured, RowReader};
 use super::table::{Header, Row};
 use super::{ReadOptions, Reading, Strip};
@@ -41,23 +42,34 @@ impl<'a> Input<'a> {
 #[derive(Debug, Default)]
 pub(super) struct Gathered {
     pub(super) strips: Vec<Strip>,
-    pub(super) notes: Vec<String>,
+    pub(super) notes: Vec<Note>,
     pub(super) faults: Vec<ReadError>,
 }
 
 impl Intake for Gathered {
     type Taker<'t> = Gatherer<'t>;
-    const EXAMPLE: &'static str = "strip,log_exposure,density";
 
-    fn knows(heading: &str) -> bool {
+    fn example(&self) -> &'static str {
+        EXAMPLE
+    }
+
+    fn keys(&self) -> &'static [&'static str] {
+        &["density"]
+    }
+
+    fn knows(&self, heading: &str) -> bool {
         Known::from_heading(heading).is_some()
+    }
+
+    fn near(&self, heading: &str) -> Option<&'static str> {
+        near_name(heading)
     }
 
     fn fault(&mut self, fault: ReadError) {
         self.faults.push(fault);
     }
 
-    fn note(&mut self, note: String) {
+    fn note(&mut self, note: Note) {
         self.notes.push(note);
     }
 
@@ -168,12 +180,14 @@ impl Gatherer<'_> {
     fn development(&mut self, index: usize, row: &impl Row) {
         let (reader, draft, line) = (&self.reader, &mut self.drafts[index], row.line());
         let minutes = reader.layout.minutes.map(|column| {
-            let read = reader.minutes(row, column);
-            (column, take_once(&mut draft.minutes, read, line, Minutes::get))
+            let read = reader.cells.minutes(row, column, Minutes::BOUNDS);
+            (column, take_once(&mut draft.minutes, read, line, |minutes| minutes))
         });
         let celsius = reader.layout.temperature.map(|(column, fahrenheit)| {
-            let read = reader.celsius(row, column, fahrenheit);
-            (column, take_once(&mut draft.celsius, read, line, Celsius::get))
+            let fahrenheit = fahrenheit || reader.options.fahrenheit;
+            let read = reader.cells.temperature(row, column, fahrenheit);
+            let celsius = read.map(|read| read.map(|temperature| temperature.celsius));
+            (column, take_once(&mut draft.celsius, celsius, line, Celsius::get))
         });
         for ((column, taken), quantity) in
             minutes.into_iter().map(|m| (m, "time")).chain(celsius.map(|c| (c, "temperature")))

@@ -1,23 +1,28 @@
 //! What takes the tables of a file: the formats hand over headers and rows without knowing what
 //! they are rows of.
 
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::gather::Input;
+use super::note::Note;
 use super::table::{Header, Row};
 
-/// Takes in the tables of files of one kind: strips, or frames read at places.
+/// Takes in the tables of files of one kind: strips, frames read at places, or small tables.
 pub(super) trait Intake {
     /// Takes in the rows of one table.
     type Taker<'t>: RowTaker;
-    /// A row of column names, for messages.
-    const EXAMPLE: &'static str;
 
+    /// A row of column names, for messages.
+    fn example(&self) -> &'static str;
+    /// The columns of which one stands in the row of headings of every such table.
+    fn keys(&self) -> &'static [&'static str];
     /// Whether a heading names a column that files of this kind have.
-    fn knows(heading: &str) -> bool;
+    fn knows(&self, heading: &str) -> bool;
+    /// The column that a heading may stand for.
+    fn near(&self, heading: &str) -> Option<&'static str>;
     /// Takes in a fault of the file as a whole.
     fn fault(&mut self, fault: ReadError);
     /// Takes in a note for the user.
-    fn note(&mut self, note: String);
+    fn note(&mut self, note: Note);
     /// Takes in the table under `header`, whose rows `fill` hands over one by one.
     fn table(
         &mut self,

@@ -1,17 +1,17 @@
-//! Judges a strip as a whole: is it what its columns say?
+//! Judges a strip as a whole: are its values those of its columns?
 
 use std::sync::Arc;
 
-use crate::units::LogExposure;
+use crate::units::{LogExposure, Minutes};
 
 use super::columns::{ExposureColumns, Layout};
 use super::draft::Draft;
-use super::errors::ReadError;
+use super::fault::ReadError;
+use super::note::Note;
 use super::place::Place;
 use super::plausible::{Falling, falling, looks_like_exposures};
 use super::table::Header;
 use super::{ExposureScale, Labels, ReadOptions, Reading, Strip};
-use crate::words::shown;
 
 /// What is the same for all strips of a table.
 pub(super) struct TableFacts<'a> {
@@ -120,16 +120,12 @@ impl TableFacts<'_> {
 
     fn strip(&self, draft: Draft) -> Strip {
         let rows = draft.readings.len() + draft.unexposed.len();
-        let mut notes: Vec<String> = draft.label_notes.into_iter().flatten().collect();
+        let mut notes: Vec<Note> = draft.label_notes.into_iter().flatten().collect();
         if (1..rows).contains(&draft.sigmas_given) {
-            notes.push(format!(
-                "sigma is given for {} of {rows} readings; the rest have the one for all",
-                draft.sigmas_given
-            ));
+            notes.push(Note::SomeSigmas { given: draft.sigmas_given, rows });
         }
         if self.options.reversed {
-            notes
-                .push("densities paired with the exposures in reversed order, as asked".to_owned());
+            notes.push(Note::Reversed);
         }
         let [film, developer, date, note, filter] =
             draft.labels.map(|label| label.map(|(text, _)| text));
@@ -140,7 +136,7 @@ impl TableFacts<'_> {
             readings: draft.readings,
             unexposed: draft.unexposed,
             sigma_is_assumed: draft.sigmas_given < rows && self.options.density_sigma.is_none(),
-            minutes: draft.minutes.map(|(minutes, _)| minutes),
+            minutes: draft.minutes.and_then(|(minutes, _)| Minutes::new(minutes).ok()),
             celsius: draft.celsius.map(|(celsius, _)| celsius),
             labels: Labels { film, developer, date, note, filter },
             notes,
@@ -186,43 +182,19 @@ impl Reading {
 }
 
 /// Notes on a table as a whole.
-pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOptions) -> Vec<String> {
+pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOptions) -> Vec<Note> {
+    let file = || Arc::clone(file);
     let is_tablet = matches!(layout.exposure, ExposureColumns::Tablet { .. });
+    let is_exposure = matches!(layout.exposure, ExposureColumns::Exposure { .. });
     let clear_given = options.log_exposure_clear.is_some();
     let bare_celsius = layout.temperature.is_some_and(|(_, fahrenheit)| !fahrenheit);
-    let mut notes = Vec::new();
-    notes.extend((!layout.unknown.is_empty()).then(|| unknown_columns(&layout.unknown)));
-    if matches!(layout.exposure, ExposureColumns::Exposure { .. }) {
-        notes.push("log exposures are log10 of the exposures in lux s".to_owned());
-    }
-    if is_tablet && !clear_given {
-        notes.push(
-            "log exposures are relative to the exposure behind clear tablet; give --log-exposure-clear for lux s"
-                .to_owned(),
-        );
-    }
-    if clear_given && !is_tablet {
-        notes.push(
-            "--log-exposure-clear is not used, for there is no column tablet_density".to_owned(),
-        );
-    }
-    if options.fahrenheit && bare_celsius {
-        notes.push("temperatures without a unit are taken as °F, as asked".to_owned());
-    }
-    notes.iter().map(|note| format!("{file}: {note}")).collect()
-}
-
-/// The columns that are not used, with what they may have been meant for.
-pub(super) fn unknown_columns(unknown: &[(String, Option<&'static str>)]) -> String {
-    const MOST: usize = 12;
-    let named = |(heading, near): &(String, Option<&'static str>)| match near {
-        Some(name) => format!("{} (did you mean \"{name}\"?)", shown(heading)),
-        None => shown(heading),
-    };
-    let named: Vec<String> = unknown.iter().take(MOST).map(named).collect();
-    let more = match unknown.len().saturating_sub(MOST) {
-        0 => String::new(),
-        more => format!(" and {more} more"),
-    };
-    format!("not used: {}{more}", named.join(", "))
+    let columns = layout.unused.clone();
+    let notes = [
+        (!columns.is_empty()).then(|| Note::Unused { file: file(), columns }),
+        is_exposure.then(|| Note::LogOfExposures { file: file() }),
+        (is_tablet && !clear_given).then(|| Note::RelativeToClear { file: file() }),
+        (clear_given && !is_tablet).then(|| Note::ClearNotUsed { file: file() }),
+        (options.fahrenheit && bare_celsius).then(|| Note::TakenAsFahrenheit { file: file() }),
+    ];
+    notes.into_iter().flatten().collect()
 }

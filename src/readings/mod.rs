@@ -4,7 +4,7 @@
 //! [`read_files`] reads text with commas, semicolons or tabs, ISO 28178 text, and .xlsx and .ods
 //! workbooks. The first row names the columns, in any order:
 //!
-//! | column | holds |
+//! | column | content |
 //! |---|---|
 //! | `strip` | the strip's name; may be left out where the file has one strip |
 //! | `step` | the step's name, free |
@@ -30,22 +30,30 @@ mod columns;
 pub(crate) mod delimited;
 mod draft;
 mod errors;
+mod fault;
 mod files;
 mod frames;
 mod gather;
 mod intake;
 mod judge;
+mod named;
+mod note;
 mod place;
 mod plausible;
 mod rows;
 mod sheet;
+mod small;
 mod table;
 mod text;
 
-pub use errors::{ReadError, ReadErrors, SHOWN_FAULTS};
+pub use errors::{ReadErrors, SHOWN_FAULTS};
+pub use fault::ReadError;
 pub use files::{read_bytes, read_files};
 pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes, read_frames};
+pub(crate) use named::Names;
+pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};
+pub(crate) use small::{Cells, SmallTable};
 
 use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
@@ -68,13 +76,13 @@ pub struct Strip {
     pub minutes: Option<Minutes>,
     /// Temperature of development, if the file gives one.
     pub celsius: Option<Celsius>,
-    /// Free text carried to the output.
+    /// Free text for the output.
     pub labels: Labels,
-    /// What the reader noticed, in words for the user.
-    pub notes: Vec<String>,
+    /// What the reader noticed.
+    pub notes: Vec<Note>,
 }
 
-/// Free text of a strip, carried to the output.
+/// Free text of a strip, for the output.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Labels {
     /// The film, or the paper.
@@ -128,11 +136,11 @@ pub struct ReadOptions {
     pub fahrenheit: bool,
 }
 
-/// What the files hold.
+/// What was read from the files.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Readings {
     /// Strips in the order of the files and of their first rows; their names differ.
     pub strips: Vec<Strip>,
-    /// What the reader noticed in a file as a whole, in words for the user.
-    pub notes: Vec<String>,
+    /// What the reader noticed in a file as a whole.
+    pub notes: Vec<Note>,
 }

@@ -88,7 +88,7 @@ pub enum OpenFault {
     /// What else the operating system said.
     #[error("cannot be read ({reason})")]
     Other {
-        /// The words of the operating system.
+        /// The message of the operating system.
         reason: String,
     },
 }

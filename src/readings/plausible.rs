@@ -1,10 +1,10 @@
-//! Recognises readings that are numbers, but of another quantity than their column says.
+//! Recognises readings that are numbers, but of another quantity than that of their column.
 //!
 //! Exact answers do not exist here; each rule is wide enough to let every ordinary strip pass and
 //! says in its documentation what it looks at.
 
 /// Density that a strip must lose from its lower to its upper half of exposures before it counts as
-/// falling: above reading noise and uneven fog of a strip that carries no image.
+/// falling: above reading noise and uneven fog of a strip without an image.
 const LEAST_FALL: f64 = 0.10;
 /// Correlation of density with log exposure at and below which a strip falls as a whole.
 const FALLING_CORRELATION: f64 = -0.5;
@@ -39,7 +39,7 @@ pub(super) enum Falling {
 /// What the readings are if their values fall as exposure rises over the strip as a whole; `None`
 /// if they do not fall.
 ///
-/// The unexposed film tells the two apart: it has the highest transmittance and the lowest density.
+/// The unexposed film distinguishes the two: it has the highest transmittance and the lowest density.
 /// Without it, a value lower than any film base has speaks for transmittances.
 pub(super) fn falling(exposed: &[(f64, f64)], unexposed: &[f64]) -> Option<Falling> {
     if !falls(exposed) {

@@ -1,16 +1,16 @@
 //! One row of text cells to one typed row, with every fault of the row.
 
 use crate::units::{
-    Bounds, Celsius, Density, DensitySigma, ExposureIndex, LogExposure, Minutes, OutOfBounds, STOP,
+    Bounds, Celsius, Density, DensitySigma, ExposureIndex, LogExposure, OutOfBounds, STOP,
 };
 
 use super::columns::{ExposureColumns, Layout};
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::place::Place;
 use super::table::{Header, Row};
 use super::{ExposureScale, ReadOptions};
 use crate::units::typed::{
-    NumberFault, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number,
+    NumberFault, Temperature, TemperatureUnit, degrees_and_unit, minutes_and_seconds, number,
 };
 
 /// log10 of the exposure in lux seconds that a metered tone gives the film at exposure index 1.
@@ -27,11 +27,11 @@ const WRITE_NUMBER: &str = "one number, as 0.01";
 const WRITE_INDEX: &str = "the number that the meter was set to, as 100";
 const WRITE_DEGREES: &str = "degrees, as 20, 20C or 68F";
 const CHECK_DENSITY: &str = "check the decimal point";
-const CHECK_LOG: &str = "if the column holds exposures in lux s, name it exposure";
+const CHECK_LOG: &str = "if these are exposures in lux s, name the column exposure";
 const CHECK_EXPOSURE: &str = "leave the cell empty for the unexposed film";
 const CHECK: &str = "check what was typed";
 
-/// What a cell holds: nothing, a number within its bounds, or one beyond them with the fault.
+/// The content of a cell: nothing, a number within its bounds, or one beyond them with the fault.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Measured {
     Empty,
@@ -107,6 +107,74 @@ impl CellReader<'_> {
             }
             number => Ok(number),
         }
+    }
+
+    /// The time in the cell in **minutes** within `bounds`, from minutes or `m:ss`; `None` for an
+    /// empty cell.
+    ///
+    /// # Errors
+    /// Where it is neither, or out of bounds.
+    pub(super) fn minutes(
+        &self,
+        row: &impl Row,
+        column: usize,
+        bounds: Bounds,
+    ) -> Result<Option<f64>, ReadError> {
+        let text = row.cell(column);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let read = minutes_and_seconds(text).map_or_else(|| number(text, self.comma_allowed), Ok);
+        let value = read.map_err(|fault| {
+            let (at, found) = (self.place(row, column), text.into());
+            match fault {
+                NumberFault::DecimalComma => ReadError::DecimalComma { at, found },
+                NumberFault::NotANumber => ReadError::NotATime { at, found },
+            }
+        })?;
+        let out = |bounds| self.out_of_range(row, column, bounds, CHECK);
+        bounds.checked(value).map(Some).map_err(out)
+    }
+
+    /// The temperature in the cell; `None` for an empty cell. The cell's own unit goes before that of
+    /// the column, which is °F where `fahrenheit`.
+    ///
+    /// # Errors
+    /// Where it is no temperature of a bath; [`ReadError::Fahrenheit`] where it would be one in °F.
+    pub(super) fn temperature(
+        &self,
+        row: &impl Row,
+        column: usize,
+        fahrenheit: bool,
+    ) -> Result<Option<Temperature>, ReadError> {
+        let text = row.cell(column);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let (digits, own_unit) = degrees_and_unit(text);
+        let degrees = number(digits, self.comma_allowed).map_err(|fault| {
+            let (at, found) = (self.place(row, column), text.into());
+            match fault {
+                NumberFault::DecimalComma => ReadError::DecimalComma { at, found },
+                NumberFault::NotANumber => {
+                    ReadError::NotANumber { at, found, write: WRITE_DEGREES }
+                }
+            }
+        })?;
+        let unit = own_unit.unwrap_or(TemperatureUnit::fahrenheit_if(fahrenheit));
+        let celsius = Celsius::new(unit.to_celsius(degrees));
+        celsius.map(|celsius| Some(Temperature { celsius, unit })).map_err(|bounds| {
+            let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
+            let likely =
+                own_unit.is_none() && !fahrenheit && degrees > 0.0 && Celsius::new(celsius).is_ok();
+            match likely {
+                true => {
+                    let (at, found) = (self.place(row, column), text.into());
+                    ReadError::Fahrenheit { at, found, celsius }
+                }
+                false => self.out_of_range(row, column, bounds, CHECK),
+            }
+        })
     }
 }
 
@@ -216,88 +284,6 @@ impl RowReader<'_> {
         DensitySigma::new(value)
             .map(Some)
             .map_err(|bounds| self.cells.out_of_range(row, column, bounds, CHECK))
-    }
-
-    /// The time of development, from minutes or `m:ss`, if the row gives one.
-    ///
-    /// # Errors
-    /// Where it is neither, or out of bounds.
-    pub(super) fn minutes(
-        &self,
-        row: &impl Row,
-        column: usize,
-    ) -> Result<Option<Minutes>, ReadError> {
-        let text = row.cell(column);
-        if text.is_empty() {
-            return Ok(None);
-        }
-        let value = match minutes_and_seconds(text)
-            .map_or_else(|| number(text, self.cells.comma_allowed), Ok)
-        {
-            Ok(value) => value,
-            Err(NumberFault::DecimalComma) => {
-                return Err(ReadError::DecimalComma {
-                    at: self.cells.place(row, column),
-                    found: text.into(),
-                });
-            }
-            Err(NumberFault::NotANumber) => {
-                return Err(ReadError::NotATime {
-                    at: self.cells.place(row, column),
-                    found: text.into(),
-                });
-            }
-        };
-        Minutes::new(value)
-            .map(Some)
-            .map_err(|bounds| self.cells.out_of_range(row, column, bounds, CHECK))
-    }
-
-    /// The temperature of development in °C, if the row gives one. The cell's own unit goes before
-    /// the column's.
-    ///
-    /// # Errors
-    /// Where it is no temperature of a bath; [`ReadError::Fahrenheit`] where it would be one in °F.
-    pub(super) fn celsius(
-        &self,
-        row: &impl Row,
-        column: usize,
-        fahrenheit: bool,
-    ) -> Result<Option<Celsius>, ReadError> {
-        let text = row.cell(column);
-        if text.is_empty() {
-            return Ok(None);
-        }
-        let found = || Box::<str>::from(text);
-        let (digits, own_unit) = degrees_and_unit(text);
-        let degrees = number(digits, self.cells.comma_allowed).map_err(|fault| match fault {
-            NumberFault::DecimalComma => {
-                ReadError::DecimalComma { at: self.cells.place(row, column), found: found() }
-            }
-            NumberFault::NotANumber => ReadError::NotANumber {
-                at: self.cells.place(row, column),
-                found: found(),
-                write: WRITE_DEGREES,
-            },
-        })?;
-        let column_unit = match fahrenheit || self.options.fahrenheit {
-            true => TemperatureUnit::Fahrenheit,
-            false => TemperatureUnit::Celsius,
-        };
-        let unit = own_unit.unwrap_or(column_unit);
-        Celsius::new(unit.to_celsius(degrees)).map(Some).map_err(|bounds| {
-            let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
-            let likely =
-                unit == TemperatureUnit::Celsius && degrees > 0.0 && Celsius::new(celsius).is_ok();
-            match likely {
-                true => ReadError::Fahrenheit {
-                    at: self.cells.place(row, column),
-                    found: found(),
-                    celsius,
-                },
-                false => self.cells.out_of_range(row, column, bounds, CHECK),
-            }
-        })
     }
 
     /// The scale of the log exposures of this table.

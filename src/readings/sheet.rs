@@ -2,20 +2,20 @@
 
 use std::collections::BTreeMap;
 use std::io::{Cursor, Read};
-use std::panic::catch_unwind;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 
 use calamine::{Data, ExcelDateTime, Ods, Reader, Xlsx};
 use quick_xml::events::{BytesStart, Event};
 use zip::ZipArchive;
 
-use super::columns::{Known, near_name};
-use super::errors::ReadError;
+use super::columns::normalised;
+use super::fault::ReadError;
 use super::gather::Input;
 use super::intake::{Intake, RowTaker};
+use super::note::Note;
 use super::place::Place;
 use super::table::{Header, TableRow};
-use crate::words::{list_and, shown};
 
 /// Greatest size of an unpacked part of a workbook, in bytes.
 const LARGEST_PART: u64 = 256 << 20;
@@ -28,28 +28,28 @@ const DATES: std::ops::Range<f64> = 1.0..2_958_466.0;
 /// Rows of a sheet: row number from 0, then column from 0 and text of each cell that is not empty.
 type Rows = BTreeMap<u32, Vec<(u32, String)>>;
 
-/// Reads the first sheet that has a row with a heading `density` into `intake`.
+/// Reads the first sheet that has a row with one of the intake's key headings into `intake`.
 pub(super) fn read<I: Intake>(input: &Input<'_>, bytes: &[u8], intake: &mut I) {
     let file = Arc::clone(&input.file);
     // A library that meets a damage no check foresaw must not end the program.
-    let read = catch_unwind(|| readings_sheet(bytes));
+    let read = catch_unwind(AssertUnwindSafe(|| {
+        search(bytes, intake.keys(), &|heading| intake.near(heading))
+    }));
     let sheets = match read.unwrap_or_else(|_| Err("it is damaged".to_owned())) {
         Ok(sheets) => sheets,
         Err(reason) => return intake.fault(ReadError::Workbook { file, reason }),
     };
-    let (names, suggestion) = (sheets.names, sheets.near.map(|heading| (heading, "density")));
+    let (names, suggestion) = (sheets.names, sheets.near);
     let Some((name, rows, heading_row)) = sheets.found else {
-        return intake.fault(ReadError::NoSheet { file, sheets: names, suggestion });
+        let columns = intake.keys();
+        return intake.fault(ReadError::NoSheet { file, columns, sheets: names, suggestion });
     };
     if names.len() > 1 {
-        intake.note(format!(
-            "{file}: of the sheets {}, {} is read",
-            list_and(&names),
-            shown(&name)
-        ));
+        let (file, read) = (Arc::clone(&file), name.clone());
+        intake.note(Note::SheetChosen { file, sheets: names, read });
     }
     if rows.keys().next().is_some_and(|first| *first < heading_row) {
-        intake.note(format!("{file}: rows above row {} are not used", heading_row + 1));
+        intake.note(Note::RowsAbove { file: Arc::clone(&file), row: heading_row + 1 });
     }
     let place = Place {
         file,
@@ -82,17 +82,20 @@ fn padded(cells: &[(u32, String)], width: Option<usize>) -> Vec<String> {
 /// What a search through a workbook found.
 struct Sheets {
     names: Vec<String>,
-    /// The sheet with readings: its name, rows, and the row of headings.
+    /// The sheet with the table: its name, rows, and the row of headings.
     found: Option<(String, Rows, u32)>,
-    /// A heading that may have been meant for `density`.
-    near: Option<String>,
+    /// A heading that may have been meant for a key, and that key.
+    near: Option<(String, &'static str)>,
 }
 
-fn readings_sheet(bytes: &[u8]) -> Result<Sheets, String> {
+/// What a heading may stand for.
+type Near<'n> = &'n dyn Fn(&str) -> Option<&'static str>;
+
+fn search(bytes: &[u8], keys: &[&str], near: Near<'_>) -> Result<Sheets, String> {
     let is_ods = checked_parts(bytes)?;
     if is_ods {
         let mut book = Ods::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
-        first_with_density(book.sheet_names(), |name| {
+        first_with_key(keys, near, book.sheet_names(), |name| {
             let range = book.worksheet_range(name).map_err(|fault| fault.to_string())?;
             let (top, left) = range.start().unwrap_or((0, 0));
             let cells = range.used_cells().map(|(row, column, cell)| {
@@ -102,7 +105,7 @@ fn readings_sheet(bytes: &[u8]) -> Result<Sheets, String> {
         })
     } else {
         let mut book = Xlsx::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
-        first_with_density(book.sheet_names(), |name| {
+        first_with_key(keys, near, book.sheet_names(), |name| {
             let mut reader =
                 book.worksheet_cells_reader(name).map_err(|fault| fault.to_string())?;
             let mut cells = Vec::new();
@@ -123,22 +126,27 @@ fn by_row(cells: impl Iterator<Item = (u32, u32, String)>) -> Rows {
     rows
 }
 
-fn first_with_density(
+fn first_with_key(
+    keys: &[&str],
+    near_of: Near<'_>,
     names: Vec<String>,
     mut rows_of: impl FnMut(&str) -> Result<Rows, String>,
 ) -> Result<Sheets, String> {
     let mut near = None;
     for name in &names {
         let rows = rows_of(name)?;
-        let is_density = |text: &str| Known::from_heading(text) == Some(Known::Density);
-        let heading_row =
-            rows.iter().find(|(_, cells)| cells.iter().any(|(_, text)| is_density(text)));
+        let is_key = |text: &str| keys.contains(&normalised(text).as_str());
+        let heading_row = rows.iter().find(|(_, cells)| cells.iter().any(|(_, text)| is_key(text)));
         if let Some(row) = heading_row.map(|(row, _)| *row) {
             let found = Some((name.clone(), rows, row));
             return Ok(Sheets { names, found, near: None });
         }
         let mut texts = rows.values().flatten().map(|(_, text)| text);
-        near = near.or_else(|| texts.find(|text| near_name(text) == Some("density")).cloned());
+        let meant = |text: &String| {
+            let key = near_of(text).filter(|name| keys.contains(name))?;
+            Some((text.clone(), key))
+        };
+        near = near.or_else(|| texts.find_map(meant));
     }
     Ok(Sheets { names, found: None, near })
 }

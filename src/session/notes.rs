@@ -5,6 +5,8 @@ use super::fixing::FixingNote;
 use super::origin::Origin;
 use super::washing::WashingNote;
 use crate::bath::film::NOMINAL;
+use crate::development::AdjustNote;
+use crate::development::aim::Assumption;
 use crate::words::{number, trimmed};
 
 /// What should be known beside the numbers.
@@ -38,9 +40,12 @@ pub enum SessionNote {
         /// Its temperature at the end, in °C.
         end: f64,
     },
-    /// What development says of its own answer.
+    /// What is to be known of the development time.
     #[error("{0}")]
-    Development(String),
+    Development(AdjustNote),
+    /// What is assumed of the print.
+    #[error("{0}")]
+    Print(Assumption),
     /// The range of the scene is assumed.
     #[error("a scene of {stops} stops is assumed, because the plan states no aim")]
     SceneAssumed {

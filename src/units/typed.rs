@@ -90,31 +90,13 @@ pub fn degrees_and_unit(text: &str) -> (&str, Option<TemperatureUnit>) {
     (rest.trim_end().trim_end_matches(['°', 'º']).trim_end(), unit)
 }
 
-/// A temperature as a person writes it: a number, and its unit if one was written.
+/// A temperature of a bath as a person types it, with the unit in which it was typed.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Temperature {
-    /// The number.
-    pub degrees: f64,
-    /// The unit that was written.
-    pub unit: Option<TemperatureUnit>,
-}
-
-impl Temperature {
-    /// The temperature of a bath; `default` is the unit of a number that was written without one.
-    ///
-    /// # Errors
-    /// [`NotABath`], where no bath has that temperature.
-    pub fn celsius(self, default: TemperatureUnit) -> Result<Celsius, NotABath> {
-        let unit = self.unit.unwrap_or(default);
-        Celsius::new(unit.to_celsius(self.degrees)).map_err(|bounds| {
-            let degrees = self.degrees;
-            let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
-            match unit == TemperatureUnit::Celsius && Celsius::new(celsius).is_ok() {
-                true => NotABath::PerhapsFahrenheit { degrees, celsius },
-                false => NotABath::OutOfBounds(bounds),
-            }
-        })
-    }
+    /// The temperature.
+    pub celsius: Celsius,
+    /// The unit; °C where none was typed.
+    pub unit: TemperatureUnit,
 }
 
 impl FromStr for Temperature {
@@ -122,25 +104,32 @@ impl FromStr for Temperature {
 
     /// A number with its unit or without one, as `20`, `21,5C` or `68 °F`.
     fn from_str(text: &str) -> Result<Self, NotATemperature> {
-        let (degrees, unit) = degrees_and_unit(text.trim());
-        match number(degrees, true) {
-            Ok(degrees) => Ok(Self { degrees, unit }),
-            Err(_) => Err(NotATemperature { found: text.to_owned() }),
+        let (digits, own_unit) = degrees_and_unit(text.trim());
+        let degrees = number(digits, true)
+            .map_err(|_| NotATemperature::NotANumber { found: text.to_owned() })?;
+        let unit = own_unit.unwrap_or_default();
+        match Celsius::new(unit.to_celsius(degrees)) {
+            Ok(celsius) => Ok(Self { celsius, unit }),
+            Err(bounds) => {
+                let celsius = TemperatureUnit::Fahrenheit.to_celsius(degrees);
+                Err(match own_unit.is_none() && Celsius::new(celsius).is_ok() {
+                    true => NotATemperature::PerhapsFahrenheit { degrees, celsius },
+                    false => NotATemperature::OutOfBounds(bounds),
+                })
+            }
         }
     }
 }
 
-/// Text that is not a temperature.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{found:?} is not a temperature: write 20, 20C or 68F")]
-pub struct NotATemperature {
-    /// The text.
-    pub found: String,
-}
-
-/// A temperature that no bath has.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub enum NotABath {
+/// Text that is not a temperature of a bath.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NotATemperature {
+    /// It is other text.
+    #[error("{found:?} is not a temperature: write 20, 20C or 68F")]
+    NotANumber {
+        /// The text.
+        found: String,
+    },
     /// Too hot in °C, but a bath's if it is in °F.
     #[error(
         "{degrees} °C is too hot for a bath; if it is {degrees} °F, which is {celsius:.1} °C, write {degrees}F"
@@ -153,7 +142,7 @@ pub enum NotABath {
     },
     /// Too cold or too hot.
     #[error(transparent)]
-    OutOfBounds(OutOfBounds),
+    OutOfBounds(#[from] OutOfBounds),
 }
 
 #[cfg(test)]
@@ -206,25 +195,23 @@ mod tests {
     #[test]
     fn a_temperature_keeps_its_unit() {
         use TemperatureUnit::{Celsius, Fahrenheit};
-        let read = |text: &str| text.parse::<Temperature>().map(|t| (t.degrees, t.unit));
-        assert_eq!(read(" 21,5 "), Ok((21.5, None)));
-        assert_eq!(read("68 °F"), Ok((68.0, Some(Fahrenheit))));
-        let celsius = |text: &str, default| {
-            text.parse::<Temperature>().unwrap().celsius(default).map(super::Celsius::get)
-        };
-        assert_eq!(celsius("68F", Celsius), Ok(20.0));
-        assert_eq!(celsius("68", Fahrenheit), Ok(20.0));
-        assert_eq!(celsius("20C", Fahrenheit), Ok(20.0));
-        let message = |text| celsius(text, Celsius).unwrap_err().to_string();
+        let read = |text: &str| text.parse::<Temperature>().map(|t| (t.celsius.get(), t.unit));
+        assert_eq!(read(" 21,5 "), Ok((21.5, Celsius)));
+        assert_eq!(read("21.3C"), Ok((21.3, Celsius)));
+        assert_eq!(read("68 °F"), Ok((20.0, Fahrenheit)));
+        let message = |text| read(text).unwrap_err().to_string();
         assert_eq!(
             message("70"),
             "70 °C is too hot for a bath; if it is 70 °F, which is 21.1 °C, write 70F"
         );
         assert_eq!(
+            message("70C"),
+            "70 is not a temperature of a bath in °C: it must be between 0 and 60"
+        );
+        assert_eq!(
             message("-1"),
             "-1 is not a temperature of a bath in °C: it must be between 0 and 60"
         );
-        let wrong = "warm".parse::<Temperature>().unwrap_err().to_string();
-        assert_eq!(wrong, "\"warm\" is not a temperature: write 20, 20C or 68F");
+        assert_eq!(message("warm"), "\"warm\" is not a temperature: write 20, 20C or 68F");
     }
 }

@@ -94,7 +94,7 @@ fn the_accident_shows_on_the_chart() {
 #[test]
 fn the_end_is_foreseen() {
     let desk = desk_with_bath();
-    let args = ["forecast", "bath.csv", "--lowest", "0.7", LAST[0], LAST[1]];
+    let args = ["forecast", "bath.csv", "--lowest-activity", "0.7", LAST[0], LAST[1]];
     let v = json(&desk, &args);
     let left = &v["films_left"];
     let (low, median, high) = (&left["low"], &left["value"], &left["high"]);
@@ -107,11 +107,11 @@ fn the_end_is_foreseen() {
     assert!(v["until"]["value"].as_str() < v["until_by_age"]["value"].as_str(), "{v}");
     assert!(v["replenishment_ml_per_film"]["value"].as_f64() > Some(20.0), "{v}");
     let (status, out, _) =
-        bath(&desk, &["forecast", "bath.csv", "--lowest", "0.9", LAST[0], LAST[1]]);
+        bath(&desk, &["forecast", "bath.csv", "--lowest-activity", "0.9", LAST[0], LAST[1]]);
     assert_eq!(status, 1, "the bath is below that: {out}");
     assert!(out.contains("films left          0 (0 to 0)"), "{out}");
     let (status, out, _) =
-        bath(&desk, &["forecast", "bath.csv", "--longest", "18", LAST[0], LAST[1]]);
+        bath(&desk, &["forecast", "bath.csv", "--longest-min", "18", LAST[0], LAST[1]]);
     assert_eq!(status, 0);
     assert!(out.contains("then takes 18.00 minutes instead of 12.52"), "{out}");
 }

@@ -72,7 +72,7 @@ fn unusable_files_get_one_clear_message() {
     );
     complains(
         "log_exposure,density\n",
-        "wedgebook: a.csv:1: no readings follow the names of the columns; write one row for each reading",
+        "wedgebook: a.csv:1: no rows follow the names of the columns; write one row for each reading",
     );
     complains(
         "log_exposure,density\n-1,0.5\n",
@@ -100,7 +100,7 @@ fn ten_megabytes_of_noise() {
     .collect();
     complains(
         noise,
-        "wedgebook: a.csv: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods",
+        "wedgebook: a.csv: this is neither text nor a workbook; save the table as CSV, .xlsx or .ods",
     );
 }
 
@@ -119,7 +119,7 @@ fn every_bad_row_is_told_in_one_go() {
 fn what_was_mistaken_is_recognised() {
     complains(
         csv(|i, _, d| format!("{:.2},{d:.2}\n", 0.0 - 0.15 * i as f64)),
-        "wedgebook: a.csv:2: strip \"a\": density falls as exposure rises, as if the tablet was read from its other end; reverse the order of the densities, or give --reversed",
+        "wedgebook: a.csv:2: strip \"a\": density falls as exposure rises, as if the tablet was read from its other end; reverse the order of the densities; --reversed takes them in the opposite order",
     );
     complains(
         format!(
@@ -137,7 +137,7 @@ fn what_was_mistaken_is_recognised() {
             "strip,log_exposure,density,minutes\n{}",
             steps(|i, x, d| format!("A,{x:.2},{d:.2},{}\n", if i < 10 { 8 } else { 9 }))
         ),
-        "wedgebook: a.csv:12, column \"minutes\": strip \"A\" has the time \"9\" here but 8 min in line 2; a strip is developed once, so correct one or name two strips",
+        "wedgebook: a.csv:12, column \"minutes\": strip \"A\" has the time \"9\" here but 8 min in line 2; a strip is developed once: correct one of them, or give two strips two names",
     );
 }
 

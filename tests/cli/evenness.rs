@@ -55,7 +55,7 @@ fn what_cannot_be_measured_is_told() {
     for (body, message) in [
         ("x_mm,density\n2,0.8\n", "no column \"y_mm\""),
         ("x_mm,y_mm,density\n2,2,abc\n", "bad.csv:2, column \"density\": \"abc\" is not a number"),
-        ("x_mm,y_mm,density\n", "no readings follow"),
+        ("x_mm,y_mm,density\n", "no rows follow"),
         ("x_mm,x_mm,y_mm,density\n1,2,3,0.5\n", "both give the x_mm"),
         ("x_mm,y_mm,density\n2,2,0.8\n", "read a grid of 5 × 3 places"),
     ] {

@@ -403,7 +403,7 @@ fn a_faulty_plan_is_told_in_one_line() {
         (
             "clearing_seconds = 50",
             "clearing_seconds = 0",
-            "15: fix.clearing_seconds: 0 is not a time in seconds",
+            "15: fix.clearing_seconds: 0 is not a clearing time in seconds",
         ),
         (
             "clearing_seconds = 50",
@@ -467,7 +467,11 @@ fn the_answer_may_be_no() {
             "[aim]\ncontrast = 1.5\n[temperature]",
             "contrast index 1.50 cannot be reached",
         ),
-        ("celsius = 20", "celsius = 30", "--extrapolate answers all the same"),
+        (
+            "celsius = 20",
+            "celsius = 30",
+            "30 °C is more than 4 °C outside the calibrated temperatures",
+        ),
         (
             "celsius = 20",
             "celsius = 26\noutside = \"wait\"\nearlier_celsius = 28\nminutes_apart = 5\nsurroundings_celsius = 25",

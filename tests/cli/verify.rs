@@ -138,11 +138,11 @@ fn what_cannot_be_verified_is_refused() {
     let (status, _, err) = verify(&desk, &control, &["--minutes", "8"]);
     assert_eq!(status, 2);
     assert!(err.contains("its column \"minutes\" says 9 and --minutes says 8"), "{err}");
-    let (status, _, err) = verify(&desk, &control, &["--celsius", "24"]);
+    let (status, _, err) = verify(&desk, &control, &["--temperature", "24"]);
     assert_eq!(status, 2);
-    assert!(err.contains("--celsius says 24"), "{err}");
+    assert!(err.contains("--temperature says 24"), "{err}");
     // The same development, written otherwise.
-    assert_eq!(verify(&desk, &control, &["--minutes", "9:00", "--celsius", "68F"]).0, 1);
+    assert_eq!(verify(&desk, &control, &["--minutes", "9:00", "--temperature", "68F"]).0, 1);
     let (status, _, err) = verify(&desk, &control, &["--minutes", "0"]);
     assert_eq!(status, 2);
     assert!(err.contains("\"0\" is not a development time") && err.contains("as 9:30"), "{err}");
@@ -164,7 +164,9 @@ fn what_cannot_be_verified_is_refused() {
     let (status, _, err) = verify(&desk, "undated.csv", &[]);
     assert_eq!(status, 2);
     assert!(
-        err.contains("its minutes are not known: give --minutes, or a column \"minutes\""),
+        err.contains(
+            "the minutes of its development are not known: use --minutes, or a column \"minutes\""
+        ),
         "{err}"
     );
 }
@@ -199,7 +201,7 @@ fn a_few_readings_are_enough() {
     let desk = Desk::with_pairing();
     desk.write("few.csv", "log_exposure,density\n,0.29\n-2,0.44\n-1.25,0.82\n-0.5,1.24\n");
     let (status, out, _) =
-        verify(&desk, "few.csv", &["--minutes", "9", "--celsius", "20", "--json"]);
+        verify(&desk, "few.csv", &["--minutes", "9", "--temperature", "20", "--json"]);
     assert_eq!(status, 0, "{out}");
     let v: Value = serde_json::from_str(&out).unwrap();
     let a = v["activity"]["value"].as_f64().unwrap();

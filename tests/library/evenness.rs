@@ -188,7 +188,7 @@ fn the_demonstration_is_read_as_it_was_made() {
     for part in [
         "6 frames, 90 readings at 90 places: Larkfold, Quillback 1+6, 2026-03-17",
         "Uneven, and seen in a print: both long edges are 0.044 denser than the middle in all frames",
-        "a light spot of -0.136 at x 26, y 12 mm in frame 4",
+        "a light spot of -0.137 at x 26, y 12 mm in frame 4",
         "surge: solution rushes along the edges",
         "(common practice, no source)",
         "air bells: bubbles kept the developer off",
@@ -371,11 +371,11 @@ fn bad_input_gets_one_clear_message() {
         ),
         (
             "2,2,0.8\n",
-            "wedgebook: a.csv:1: the first row holds numbers; it must name the columns, as frame,x_mm,y_mm,density",
+            "wedgebook: a.csv:1: the first row has numbers; it must have the names of the columns, as frame,x_mm,y_mm,density",
         ),
         (
             "x_mm,y_mm,density\n",
-            "wedgebook: a.csv:1: no readings follow the names of the columns; write one row for each reading",
+            "wedgebook: a.csv:1: no rows follow the names of the columns; write one row for each reading",
         ),
         (
             "x,y_mm,density\n2,2,0.8\n",

@@ -1,61 +1,43 @@
 //! The characteristic-curve figure, from outside: what its SVG and its PNG hold.
 
-use crate::page::{WILD, farthest, numbers};
+use crate::page::{farthest, numbers, strips_of, words, words_that_read_well};
 use roxmltree::{Document, Node};
 use std::collections::BTreeSet;
-use wedgebook::figures::{
-    CharacteristicFigure, ContrastIndexMark, CurvePoint, FigureError, IsoTriangle, PlotPoint,
-    StripCurve,
-};
-use wedgebook::measures::{ContrastCondition, ContrastIndexChord};
+use wedgebook::curve::Choice;
+use wedgebook::figures::draw::Scene;
+use wedgebook::figures::{Chart, FigureError, characteristic};
+use wedgebook::measures::{StripAnalysis, analyse};
 
 const FRAME: &str = "#8a939b";
 const CURVE: &str = "#0072b2";
+const AMBER: &str = "#9c5a00";
 
-/// A toe that runs into a straight line of slope 1, exactly: density 0.1 up to log exposure −2.
-fn bent(x: f64) -> f64 {
-    0.1 + (x + 2.0).max(0.0)
+/// A toe that runs into a straight line: readings to two decimals, those at `off` 0.3 too dense.
+fn rows(name: &str, slope: f64, off: &[u8]) -> String {
+    let mut text = format!("\"{}\",,0.10,9,20\n", name.replace('"', "\"\""));
+    for n in 0..21_u8 {
+        let x = -3.0 + 0.15 * f64::from(n);
+        let d = 0.1 + 0.2 * slope * (1.0 + ((x + 2.0) / 0.2).exp()).ln();
+        let d = if off.contains(&n) { d + 0.3 } else { d };
+        text.push_str(&format!("\"{}\",{x:.2},{d:.2},9,20\n", name.replace('"', "\"\"")));
+    }
+    text
 }
 
-fn strip(name: &str) -> StripCurve {
-    let reading = |n: u8| {
-        let x = -2.6 + 0.15 * f64::from(n);
-        PlotPoint { log_exposure: x, density: bent(x), suspect: n == 6 || n == 9 }
-    };
-    let point = |n: u8| {
-        let x = -2.6 + 0.013 * f64::from(n);
-        CurvePoint { x, density: bent(x), low: bent(x) - 0.02, high: bent(x) + 0.02 }
-    };
-    StripCurve {
-        name: name.to_owned(),
-        points: (0..18).map(reading).collect(),
-        unexposed: vec![0.09, 0.11],
-        curve: (0..=200).map(point).collect(),
-        base_plus_fog: Some(0.1),
-        speed_point: Some((-1.9, 0.2)),
-        contrast_index: Some(ContrastIndexMark {
-            chord: ContrastIndexChord {
-                origin: (-2.0, 0.1),
-                near: (-1.858_579, 0.241_421),
-                far: (-0.444_365, 1.655_635),
-            },
-            value: 1.0,
-        }),
-        iso: Some(IsoTriangle {
-            m: (-1.9, 0.2),
-            delta_d: 1.3,
-            condition: ContrastCondition::TooHigh,
-        }),
-    }
+const HEAD: &str = "strip,log_exposure,density,minutes,celsius\n";
+
+fn analysed(rows: &[String]) -> Vec<StripAnalysis> {
+    analyse(strips_of(&format!("{HEAD}{}", rows.concat())), Choice::Auto)
 }
 
-fn figure(strips: Vec<StripCurve>) -> CharacteristicFigure {
-    CharacteristicFigure {
-        title: "Evening class of Lower Quill".to_owned(),
-        subtitle: Some("nine minutes".to_owned()),
-        absolute: true,
-        strips,
-    }
+fn one() -> Chart {
+    characteristic(&analysed(&[rows("a", 0.9, &[])]))
+}
+
+fn family(count: usize) -> Chart {
+    let all: Vec<String> =
+        (0..count).map(|n| rows(&format!("no. {n}"), 0.4 + 0.05 * n as f64, &[])).collect();
+    characteristic(&analysed(&all))
 }
 
 fn points(data: &str) -> Vec<(f64, f64)> {
@@ -83,22 +65,32 @@ fn curve_points(document: &Document<'_>) -> Vec<(f64, f64)> {
 }
 
 #[test]
-fn a_slope_of_one_stands_at_45_degrees() {
-    for extra_density in [0.3, 1.9, 4.6] {
-        let mut strip = strip("a");
-        strip.unexposed.push(extra_density);
-        let svg = figure(vec![strip]).scene().to_svg();
-        let curve = curve_points(&Document::parse(&svg).unwrap());
-        let (start, end) = (curve[60], curve[200]);
-        let (across, up) = (end.0 - start.0, start.1 - end.1);
-        assert!(across > 50.0, "the line is long enough to judge: {across}");
-        assert!((across - up).abs() < 0.02, "{across} across, {up} up");
+fn one_unit_is_as_long_across_as_up() {
+    for slope in [0.4, 0.9, 2.2] {
+        let svg = characteristic(&analysed(&[rows("a", slope, &[])])).scene().to_svg();
+        let document = Document::parse(&svg).unwrap();
+        let all = words(&svg);
+        let label = |text: &str, left: bool| {
+            let (x0, _, _, bottom) = plot_area(&document);
+            let own = all.iter().find(|w| {
+                w.text == text && if left { w.edges[2] < x0 } else { w.edges[1] > bottom }
+            });
+            own.unwrap_or_else(|| panic!("no label {text}")).edges
+        };
+        let step = |a: &str, b: &str, left: bool| {
+            let (a, b) = (label(a, left), label(b, left));
+            if left { a[3] - b[3] } else { (b[0] + b[2] - a[0] - a[2]) / 2.0 }
+        };
+        let across = step("−1.8", "−0.6", false) / 1.2;
+        let up = step("0.0", "0.6", true) / 0.6;
+        assert!((across / up - 1.0).abs() < 1e-3, "{across} across, {up} up");
     }
 }
 
 #[test]
 fn one_stop_of_the_top_axis_is_log_2_of_the_bottom_axis() {
-    let svg = figure(vec![strip("a")]).scene().to_svg();
+    let strips = analysed(&[rows("a", 0.9, &[])]);
+    let svg = characteristic(&strips).scene().to_svg();
     let document = Document::parse(&svg).unwrap();
     let (_, top, _, bottom) = plot_area(&document);
     let x_of = |label: &str, y_near: f64| -> f64 {
@@ -111,39 +103,63 @@ fn one_stop_of_the_top_axis_is_log_2_of_the_bottom_axis() {
     let stop = x_of("1", top) - x_of("0", top);
     let decade = (x_of("−0.9", bottom) - x_of("−1.8", bottom)) / 0.9;
     assert!((stop / decade - 2f64.log10()).abs() < 1e-3, "{}", stop / decade);
-    let speed_point = x_of("−1.8", bottom) - 0.1 * decade;
+    let measures = &strips[0].result.as_ref().unwrap().measures;
+    let m = measures.speed_point.as_ref().unwrap().value;
+    let speed_point = x_of("−1.8", bottom) + (m + 1.8) * decade;
     assert!((x_of("0", top) - speed_point).abs() < 0.02, "zero stands at the speed point");
 }
 
 #[test]
 fn same_figure_same_bytes() {
-    let (one, other) = (figure(vec![strip("a"), strip("b")]), figure(vec![strip("a"), strip("b")]));
+    let (one, other) = (family(2), family(2));
     assert_eq!(one.scene().to_svg(), other.scene().to_svg());
     assert_eq!(one.scene().to_png().unwrap(), other.scene().to_png().unwrap());
 }
 
 #[test]
 fn names_are_escaped_and_long_ones_shortened() {
-    let mut odd = figure(vec![strip("<&\"'> \u{1}"), strip(&"long ".repeat(40)), strip("")]);
-    odd.title = "A & B < C".to_owned();
-    let svg = odd.scene().to_svg();
+    let names = ["<&\"'> one", &"long ".repeat(40), "third"];
+    let svg = characteristic(&analysed(&names.map(|n| rows(n, 0.9, &[])))).scene().to_svg();
     let document = Document::parse(&svg).expect("well-formed");
-    let title = document.descendants().find(|n| n.has_tag_name("title")).unwrap();
-    assert_eq!(title.text(), Some("A & B < C"));
     let texts: Vec<&str> = document
         .descendants()
         .filter(|n| n.has_tag_name("text"))
         .filter_map(|n| n.text())
         .collect();
-    assert!(texts.contains(&"<&\"'> \u{FFFD}"), "{texts:?}");
+    assert!(texts.contains(&"<&\"'> one"), "{texts:?}");
     assert!(texts.iter().any(|t| t.starts_with("long") && t.ends_with('…')), "{texts:?}");
-    assert!(texts.contains(&"strip 3"), "a strip without a name gets its place");
     assert!(!svg.contains('\r') && svg.ends_with("</svg>\n"));
 }
 
 #[test]
+fn the_title_says_what_is_shown() {
+    let head = "log_exposure,density,film,developer\n";
+    let body = (0..20).map(|n| {
+        let x = -3.0 + 0.15 * f64::from(n);
+        format!(
+            "{x:.2},{:.2},Larkfold,Quillback 1+6\n",
+            0.1 + 0.2 * (1.0 + ((x + 2.0) / 0.2).exp()).ln()
+        )
+    });
+    let strips = analyse(strips_of(&(head.to_owned() + &body.collect::<String>())), Choice::Auto);
+    let svg = characteristic(&strips).scene().to_svg();
+    assert!(svg.contains(">Characteristic curve of Larkfold in Quillback 1+6</text>"));
+}
+
+#[test]
+fn curves_of_a_family_are_labelled_at_their_ends() {
+    let scene = family(3).scene();
+    let svg = scene.to_svg();
+    let document = Document::parse(&svg).unwrap();
+    let (_, _, right, _) = plot_area(&document);
+    let all = words_that_read_well(&scene, "family");
+    let labels = all.iter().filter(|w| w.text == "9 min, 20 °C" && w.edges[0] > right);
+    assert_eq!(labels.count(), 3);
+}
+
+#[test]
 fn curves_keep_their_decimals() {
-    let svg = figure(vec![strip("a")]).scene().to_svg();
+    let svg = one().scene().to_svg();
     let document = Document::parse(&svg).unwrap();
     let curve = curve_points(&document);
     let fractions: BTreeSet<i64> =
@@ -160,71 +176,53 @@ fn curves_keep_their_decimals() {
 }
 
 #[test]
-fn words_of_the_legend_stand_outside_the_plot_area_and_inside_the_page() {
+fn words_of_the_legend_stand_below_the_plot_and_inside_the_page() {
     for count in [1, 3, 8, 30] {
-        let strips: Vec<StripCurve> =
-            (0..count).map(|n| strip(&format!("strip no. {n}"))).collect();
-        let scene = figure(strips).scene();
+        let scene = family(count).scene();
         let svg = scene.to_svg();
         let document = Document::parse(&svg).unwrap();
-        let (_, _, right, _) = plot_area(&document);
-        let legend: Vec<Node<'_, '_>> = document
-            .descendants()
-            .filter(|n| {
-                n.has_tag_name("text") && n.text().is_some_and(|t| t.starts_with("strip no."))
-            })
-            .collect();
-        assert_eq!(legend.len(), count.min(8));
-        for node in legend {
-            let at = |name: &str| -> f64 { node.attribute(name).unwrap().parse().unwrap() };
-            assert!(at("x") > right && at("x") < scene.width(), "{count} strips: x {}", at("x"));
-            assert!(at("y") > 0.0 && at("y") < scene.height(), "{count} strips: y {}", at("y"));
-        }
+        let (_, _, _, bottom) = plot_area(&document);
+        let all = words_that_read_well(&scene, &format!("{count} strips"));
+        let legend: Vec<_> =
+            all.iter().filter(|w| w.text.starts_with("no.") && w.edges[1] > bottom).collect();
+        assert_eq!(legend.len(), if count == 1 { 0 } else { count.min(8) });
     }
 }
 
 #[test]
 fn many_strips_are_counted() {
-    let strips: Vec<StripCurve> = (0..30).map(|n| strip(&format!("no. {n}"))).collect();
-    let svg = figure(strips).scene().to_svg();
+    let svg = family(30).scene().to_svg();
     assert!(svg.contains(">first 8 of 30 strips<") && svg.contains(">and 22 more<"));
 }
 
+/// What a reading may be at most stays on the page, with a curve or without.
 #[test]
-fn what_is_not_finite_or_not_possible_is_left_out() {
-    let mut wild = strip("wild");
-    for (n, value) in WILD.into_iter().take(5).enumerate() {
-        wild.points[n].density = value;
-        wild.points[n + 8].log_exposure = value;
-        wild.unexposed.push(value);
-        wild.curve[10 * n].x = value;
-        wild.curve[10 * n + 3].density = value;
-        wild.curve[10 * n + 5].low = value;
-        wild.curve[10 * n + 7].high = value;
-        for strips in [vec![wild.clone()], vec![wild.clone(), strip("tame")]] {
-            let svg = figure(strips).scene().to_svg();
-            assert!(farthest(&svg) < 10_000.0, "{value} reached the page");
-        }
-        wild.base_plus_fog = Some(value);
-        wild.speed_point = Some((value, 0.2));
-        wild.contrast_index.as_mut().unwrap().chord.far.0 = value;
-        wild.iso.as_mut().unwrap().delta_d = value;
+fn extreme_readings_are_drawn() {
+    for row in ["-9,0.1", "9,3.0", "-1,6.0", "0,-0.05"] {
+        let text = format!("log_exposure,density\n-2,0.2\n-1.5,0.6\n-1.2,0.9\n{row}\n");
+        let scene = characteristic(&analyse(strips_of(&text), Choice::Auto)).scene();
+        assert!(farthest(&scene.to_svg()) < 10_000.0, "{row}");
+        assert!(!words_that_read_well(&scene, row).is_empty());
     }
 }
 
 #[test]
-fn a_strip_of_nothing_and_no_strip_have_axes() {
-    for strips in [vec![], vec![StripCurve::default()], vec![StripCurve::default(); 3]] {
-        let svg = figure(strips).scene().to_svg();
+fn strips_without_curves_and_no_strip_have_axes() {
+    let bare = |name: &str| format!("{name},-1.0,0.5,9,20\n");
+    for rows in [vec![], vec![bare("a")], vec![bare("a"), bare("b"), bare("c")]] {
+        let strips = if rows.is_empty() { Vec::new() } else { analysed(&rows) };
+        let scene: Scene = characteristic(&strips).scene();
+        let svg = scene.to_svg();
         let document = Document::parse(&svg).unwrap();
         assert!(!stroked(&document, FRAME).is_empty());
         assert!(svg.contains(">log exposure (lux·s)<") && svg.contains(">density<"));
+        assert_eq!(svg.contains(">no strips<"), rows.is_empty());
     }
 }
 
 #[test]
 fn suspect_readings_are_marked_and_explained() {
-    let with = figure(vec![strip("a")]).scene().to_svg();
+    let with = characteristic(&analysed(&[rows("a", 0.9, &[9, 14])])).scene().to_svg();
     assert!(with.contains(">suspect reading<"));
     let document = Document::parse(&with).unwrap();
     let vermillion = stroked(&document, "#d55e00");
@@ -234,30 +232,28 @@ fn suspect_readings_are_marked_and_explained() {
     };
     // A circle is closed, a cross is two lines.
     assert_eq!((count('Z'), count('L')), (3, 6), "two readings and the sample in the legend");
-    let mut clean = strip("a");
-    clean.points.iter_mut().for_each(|p| p.suspect = false);
-    let without = figure(vec![clean]).scene().to_svg();
+    let without = one().scene().to_svg();
     assert!(!without.contains("suspect") && !without.contains("#d55e00"));
 }
 
 #[test]
 fn the_iso_triangle_is_1_30_by_0_80() {
-    let svg = figure(vec![strip("a")]).scene().to_svg();
+    let svg = one().scene().to_svg();
     let document = Document::parse(&svg).unwrap();
     let unit = {
         let curve = curve_points(&document);
-        (curve[200].0 - curve[0].0) / 2.6
+        (curve[curve.len() - 1].0 - curve[0].0) / 3.0
     };
-    let corners = stroked(&document, "#b46900")[0].attribute("d").map(points).unwrap();
+    let corners = stroked(&document, AMBER)[0].attribute("d").map(points).unwrap();
     let (base, upright) = (corners[1].0 - corners[0].0, corners[1].1 - corners[2].1);
     assert!((base / unit - 1.30).abs() < 1e-3, "{}", base / unit);
     assert!((upright / unit - 0.80).abs() < 1e-3, "{}", upright / unit);
-    assert!(svg.contains(">ΔD 1.30: condition not met<"));
+    assert!(svg.contains(">ΔD 1.0") && svg.contains(": condition not met<"));
 }
 
 #[test]
 fn png_has_twice_the_size_and_is_antialiased() {
-    let scene = figure(vec![strip("a")]).scene();
+    let scene = one().scene();
     let bytes = scene.to_png().unwrap();
     let mut reader = png::Decoder::new(std::io::Cursor::new(bytes)).read_info().unwrap();
     let info = reader.info();
@@ -270,7 +266,7 @@ fn png_has_twice_the_size_and_is_antialiased() {
     let svg = scene.to_svg();
     let curve = curve_points(&Document::parse(&svg).unwrap());
     let mut levels = BTreeSet::new();
-    for &(x, y) in &curve[60..200] {
+    for &(x, y) in &curve[100..200] {
         let (column, row) = ((2.0 * x) as usize, (2.0 * y) as usize);
         levels.extend((column - 6..column + 6).map(|c| pixels[row * row_length + 3 * c]));
     }
@@ -281,7 +277,7 @@ fn png_has_twice_the_size_and_is_antialiased() {
 #[test]
 fn files_are_written_by_extension_and_others_refused() {
     let folder = tempfile::tempdir().unwrap();
-    let scene = figure(vec![strip("a")]).scene();
+    let scene = one().scene();
     let svg = folder.path().join("curve.svg");
     std::fs::write(&svg, "what stood here before").unwrap();
     scene.save(&svg).unwrap();
@@ -309,7 +305,7 @@ fn a_new_figure_has_the_permissions_of_any_new_file() {
     use std::os::unix::fs::PermissionsExt;
     let folder = tempfile::tempdir().unwrap();
     let (figure_file, other) = (folder.path().join("curve.svg"), folder.path().join("other"));
-    figure(vec![]).scene().save(&figure_file).unwrap();
+    characteristic(&[]).scene().save(&figure_file).unwrap();
     std::fs::write(&other, "").unwrap();
     let mode = |path| std::fs::metadata(path).unwrap().permissions().mode() & 0o777;
     assert_eq!(mode(&figure_file), mode(&other));
@@ -317,7 +313,7 @@ fn a_new_figure_has_the_permissions_of_any_new_file() {
 
 #[test]
 fn a_picture_without_pixels_is_refused() {
-    let scene = figure(vec![]).scene();
+    let scene = characteristic(&[]).scene();
     for scale in [0.0, -1.0, f64::NAN, 1e6] {
         let refused = scene.to_png_at(scale).unwrap_err();
         assert!(matches!(refused, FigureError::PixelCount { .. }), "{scale}: {refused}");

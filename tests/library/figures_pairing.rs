@@ -2,85 +2,67 @@
 
 use crate::page::{
     WILD, Words, across, assert_same_bytes, assert_words_are_escaped, farthest, find,
-    millimetres_wide, words, words_that_stand_free,
+    millimetres_wide, strips_of, words, words_that_read_well, words_that_stand_free,
 };
 use roxmltree::Document;
+use wedgebook::curve::Choice;
+use wedgebook::development::file::{Aims, PairingFile};
+use wedgebook::development::{Measure, Pairing};
 use wedgebook::figures::draw::{CAP_HEIGHT, MILLIMETRE, Scene};
-use wedgebook::figures::{
-    Aim, CardCell, CardColumn, CardRow, ContrastAt, ContrastTimeFigure, CurveAt, IsoSpeedMark,
-    SpeedAt, SpeedContrastFigure, SpeedCurveAt, TimeTemperatureCard,
-};
+use wedgebook::figures::{CardCell, CardColumn, CardRow, TimeTemperatureCard, contrast_time};
+use wedgebook::units::Celsius;
 
 const ODD: &str = "<&\"'> Larkfold";
 
-/// Growth of contrast with time, as the examples have it.
-fn growth(minutes: f64) -> f64 {
-    0.98 * (1.0 - (-0.105 * (minutes - 0.8).max(0.0)).exp())
-}
-
-fn contrast_strip(name: &str, minutes: f64, celsius: f64, off: f64) -> ContrastAt {
-    let contrast = growth(minutes) + off;
-    ContrastAt {
-        name: name.to_owned(),
-        minutes,
-        contrast,
-        low: contrast - 0.018,
-        high: contrast + 0.018,
-        celsius,
-    }
-}
-
-fn growth_curve(from: f64, to: f64) -> Vec<CurveAt> {
-    let point = |n: u8| {
-        let minutes = from + (to - from) * f64::from(n) / 120.0;
-        let half = 0.008 + 0.002 * (minutes - 9.0).abs();
-        CurveAt {
-            minutes,
-            contrast: growth(minutes),
-            low: growth(minutes) - half,
-            high: growth(minutes) + half,
-        }
+/// Rows of a strip whose contrast grows with time as the examples' does; `speed` shifts it.
+fn rows(name: &str, minutes: f64, celsius: f64, speed: f64) -> String {
+    let name = name.replace('"', "\"\"");
+    let theta = minutes * 1.09_f64.powf(celsius - 20.0);
+    let slope = 1.15 * (1.0 - (-0.12 * (theta - 0.8)).exp());
+    let row = |n: u8| {
+        let x = -3.0 + 0.15 * f64::from(n) - speed;
+        let straight = 0.25 * (1.0 + ((x + speed + 2.2 + 0.01 * theta) / 0.25).exp()).ln();
+        format!("\"{name}\",{x:.2},{:.2},{minutes},{celsius}\n", 0.25 + slope * straight)
     };
-    (0..=120).map(point).collect()
+    format!("\"{name}\",,0.25,{minutes},{celsius}\n") + &(0..=20).map(row).collect::<String>()
 }
 
-fn aim(label: &str, contrast: f64) -> Aim {
+/// A pairing of strips, and its file with aims for these scenes.
+fn calibrated(
+    strips: &[String],
+    name: &str,
+    scenes: &[f64],
+    relative: bool,
+) -> (PairingFile, Pairing) {
+    let scale = if relative { "relative_log_exposure" } else { "log_exposure" };
+    let text = format!("strip,{scale},density,minutes,celsius\n{}", strips.concat());
+    let strips = strips_of(&text);
+    let aims =
+        Aims { scene_stops: scenes.to_vec(), measure: Measure::ContrastIndex, ..Aims::default() };
+    let reference = Celsius::new(20.0).unwrap();
+    let file = PairingFile::new(name.to_owned(), reference, None, aims, &strips);
+    (file, Pairing::calibrate(strips, Choice::Auto, reference).unwrap())
+}
+
+fn five(speed: f64) -> Vec<String> {
+    let developed =
+        [("A", 4.5, 20.0), ("B", 6.5, 20.0), ("C", 9.0, 20.0), ("D", 13.0, 20.0), ("E", 8.0, 24.0)];
+    developed.map(|(name, minutes, celsius)| rows(name, minutes, celsius, speed)).to_vec()
+}
+
+fn scene_of(strips: &[String], name: &str, scenes: &[f64], relative: bool) -> Scene {
+    let (file, pairing) = calibrated(strips, name, scenes, relative);
+    contrast_time(&file, &pairing).scene()
+}
+
+fn usual() -> Scene {
+    scene_of(&five(0.0), "Larkfold in Quillback 1+6", &[6.0, 7.0, 8.0, 9.0], false)
+}
+
+/// The contrast of a card's columns: minutes at 20 °C.
+fn growth_minutes(contrast: f64) -> Option<f64> {
     let minutes = 0.8 - (1.0 - contrast / 0.98).ln() / 0.105;
-    Aim { label: label.to_owned(), contrast, minutes: minutes.is_finite().then_some(minutes) }
-}
-
-fn contrast_time() -> ContrastTimeFigure {
-    ContrastTimeFigure {
-        title: "Larkfold in Quillback 1+6".to_owned(),
-        subtitle: Some("five strips, Ottermouth Wharf".to_owned()),
-        measure: "contrast index".to_owned(),
-        reference_celsius: 20.0,
-        strips: vec![
-            contrast_strip("A", 4.5, 20.0, 0.008),
-            contrast_strip("B", 6.5, 20.0, -0.011),
-            contrast_strip("C", 9.0, 20.0, 0.004),
-            contrast_strip("D", 13.0, 20.0, 0.002),
-            contrast_strip("E", 10.8, 24.0, -0.012),
-        ],
-        curve: growth_curve(3.0, 16.0),
-        aims: vec![aim("N−1", 0.45), aim("N", 0.58), aim("N+1", 0.68)],
-        asymptote: Some(0.98),
-    }
-}
-
-fn crowded_contrast_time() -> ContrastTimeFigure {
-    let labels = ["0.53", "0.54", "N−½", "N", "N+½", "hard paper, condenser head", "0.59", "0.97"];
-    let aims = labels.iter().zip([0.53, 0.54, 0.55, 0.56, 0.57, 0.58, 0.59, 1.1]);
-    ContrastTimeFigure {
-        aims: aims.map(|(label, contrast)| aim(label, contrast)).collect(),
-        strips: (0..12u8)
-            .map(|n| {
-                let (minutes, celsius) = (3.0 + f64::from(n), 16.0 + 1.5 * f64::from(n / 2));
-                contrast_strip(&format!("strip {n}"), minutes, celsius, 0.0)
-            })
-            .collect(),
-        ..contrast_time()
-    }
+    minutes.is_finite().then_some(minutes)
 }
 
 /// A card with so many rows and columns, reachable or not as it comes.
@@ -88,11 +70,13 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
     let column = |k: u8| CardColumn {
         heading: format!("{:.2}", 0.46 + 0.06 * f64::from(k)),
         second: Some(["N−2", "N−1", "N", "N+1", "N+2"][usize::from(k % 5)].to_owned()),
+        third: Some(format!("EI {}", 100 + 10 * k)),
+        asked: k == 2,
     };
     let row = |n: u8| {
         let celsius = 16.0 + f64::from(n);
         let cell = |k: u8| {
-            let effective = aim("", 0.46 + 0.06 * f64::from(k)).minutes.unwrap_or(99.0);
+            let effective = growth_minutes(0.46 + 0.06 * f64::from(k)).unwrap_or(99.0);
             let minutes = effective * (-0.085 * (celsius - 20.0)).exp();
             match minutes {
                 m if m > 25.0 => CardCell::Unreachable,
@@ -103,6 +87,8 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
         CardRow { celsius, cells: (0..columns).map(cell).collect() }
     };
     TimeTemperatureCard {
+        standing: Some("good: control strip A was in spec (today)".to_owned()),
+        warns: false,
         pairing: "Larkfold in Quillback 1+6".to_owned(),
         date: Some("14 March".to_owned()),
         activity: Some("bath activity 0.92 (0.89 to 0.95)".to_owned()),
@@ -118,78 +104,15 @@ fn card_of(rows: u8, columns: u8) -> TimeTemperatureCard {
     }
 }
 
-/// Exposure index at a contrast, as the examples have it.
-fn index(contrast: f64) -> f64 {
-    118.0 * 10f64.powf(0.55 * (contrast - 0.58))
-}
-
-fn speed_strip(name: &str, contrast: f64, celsius: f64, off: f64) -> SpeedAt {
-    let exposure_index = index(contrast) * 10f64.powf(off);
-    SpeedAt {
-        name: name.to_owned(),
-        contrast,
-        contrast_interval: Some((contrast - 0.018, contrast + 0.018)),
-        exposure_index,
-        exposure_index_interval: Some((exposure_index / 1.07, exposure_index * 1.07)),
-        celsius,
-    }
-}
-
-fn speed_contrast() -> SpeedContrastFigure {
-    let point = |n: u8| {
-        let contrast = 0.3 + 0.01 * f64::from(n);
-        let exposure_index = index(contrast);
-        SpeedCurveAt {
-            contrast,
-            exposure_index,
-            low: exposure_index / 1.04,
-            high: exposure_index * 1.04,
-        }
-    };
-    SpeedContrastFigure {
-        title: "Larkfold in Quillback 1+6".to_owned(),
-        subtitle: Some("five strips, Ottermouth Wharf".to_owned()),
-        measure: "contrast index".to_owned(),
-        reference_celsius: 20.0,
-        strips: vec![
-            speed_strip("A", 0.34, 20.0, 0.01),
-            speed_strip("B", 0.46, 20.0, -0.014),
-            speed_strip("C", 0.58, 20.0, 0.012),
-            speed_strip("D", 0.71, 20.0, 0.002),
-            speed_strip("E", 0.64, 24.0, -0.02),
-        ],
-        curve: (0..=46).map(point).collect(),
-        iso: Some(IsoSpeedMark {
-            contrast: 0.615,
-            speed: Some(index(0.615)),
-            rounded: Some(125.0),
-        }),
-    }
-}
-
-fn crowded_speed_contrast() -> SpeedContrastFigure {
-    let mut figure = speed_contrast();
-    for n in 0..12u8 {
-        let off = 0.03 * (f64::from(n % 3) - 1.0);
-        let contrast = 0.5 + 0.012 * f64::from(n);
-        figure.strips.push(speed_strip(&format!("late {n}"), contrast, 15.0 + f64::from(n), off));
-    }
-    figure
-}
-
 /// Every figure with long and awkward words wherever there are words.
 fn odd_scenes() -> Vec<Scene> {
     let (long, odd) = (ODD.repeat(12), ODD.to_owned());
-    let mut contrast = crowded_contrast_time();
-    let mut speed = crowded_speed_contrast();
-    contrast.strips.iter_mut().for_each(|s| s.name.clone_from(&long));
-    contrast.aims.iter_mut().for_each(|a| a.label.clone_from(&long));
-    speed.strips.iter_mut().for_each(|s| s.name.clone_from(&odd));
-    for measure in [&mut contrast.measure, &mut speed.measure] {
-        measure.clone_from(&long);
-    }
-    (contrast.title, speed.title) = (odd.clone(), long.clone());
-    (contrast.subtitle, speed.subtitle) = (Some(long.clone()), None);
+    let strips: Vec<String> = (0..12_u8)
+        .map(|n| {
+            rows(&format!("{odd} {n}"), 4.0 + f64::from(n), 16.0 + 1.5 * f64::from(n / 2), 0.0)
+        })
+        .collect();
+    let odd_chart = scene_of(&strips, &long, &[7.0, 7.1, 7.2, 7.3, 7.4, 7.5, 9.0, 4.0], false);
     let card = |mut card: TimeTemperatureCard| {
         for column in &mut card.columns {
             (column.heading, column.second) = (odd.clone(), Some(long.clone()));
@@ -199,32 +122,41 @@ fn odd_scenes() -> Vec<Scene> {
         (card.pairing, card.measure) = (long.clone(), long.clone());
         card.scene()
     };
-    vec![contrast.scene(), speed.scene(), card(card_of(12, 7)), card(card_of(3, 2))]
+    vec![odd_chart, card(card_of(12, 7)), card(card_of(3, 2))]
+}
+
+fn charts() -> Vec<Scene> {
+    let crowd: Vec<String> =
+        (0..16_u8).map(|n| rows(&format!("strip {n}"), 3.0 + f64::from(n), 20.0, 0.0)).collect();
+    let scenes: Vec<f64> = (0..30).map(|n| 5.0 + 0.15 * f64::from(n)).collect();
+    vec![
+        usual(),
+        scene_of(&five(0.0)[..2], "two strips", &[7.0], false),
+        scene_of(&five(0.0), "no aims", &[], false),
+        scene_of(&five(0.0), "relative", &[7.0, 8.0], true),
+        scene_of(&five(-2.3), "a slow film", &[7.0, 8.0], false),
+        scene_of(&crowd, "a crowd", &scenes, false),
+    ]
+}
+
+fn cards() -> Vec<Scene> {
+    let sizes = [(9, 4), (5, 1), (12, 5), (12, 7), (1, 1), (3, 9), (24, 6)];
+    let cards = sizes.into_iter().map(|(rows, columns)| card_of(rows, columns).scene());
+    cards.chain([TimeTemperatureCard::default().scene()]).collect()
 }
 
 fn scenes() -> Vec<Scene> {
-    let mut few = contrast_time();
-    few.strips.truncate(2);
-    few.curve.clear();
-    let sizes = [(9, 4), (5, 1), (12, 5), (12, 7), (1, 1), (3, 9), (24, 6)];
-    let cards = sizes.into_iter().map(|(rows, columns)| card_of(rows, columns).scene());
-    let charts = [
-        contrast_time().scene(),
-        crowded_contrast_time().scene(),
-        few.scene(),
-        ContrastTimeFigure::default().scene(),
-        speed_contrast().scene(),
-        crowded_speed_contrast().scene(),
-        SpeedContrastFigure::default().scene(),
-        TimeTemperatureCard::default().scene(),
-    ];
-    charts.into_iter().chain(cards).chain(odd_scenes()).collect()
+    charts().into_iter().chain(cards()).chain(odd_scenes()).collect()
 }
 
 #[test]
 fn no_two_texts_overlap_and_none_leaves_the_page() {
     for (k, scene) in scenes().iter().enumerate() {
         assert!(!words_that_stand_free(scene, &format!("figure {k}")).is_empty());
+    }
+    for (k, scene) in charts().iter().enumerate() {
+        words_that_read_well(scene, &format!("chart {k}"));
+        assert!(farthest(&scene.to_svg()) < 1e4);
     }
 }
 
@@ -236,47 +168,6 @@ fn the_same_figure_gives_the_same_bytes() {
 #[test]
 fn awkward_words_are_escaped() {
     odd_scenes().iter().for_each(|scene| assert_words_are_escaped(&scene.to_svg()));
-}
-
-#[test]
-fn charts_survive_numbers_that_are_none() {
-    for value in WILD {
-        let mut contrast = contrast_time();
-        contrast.strips[0].minutes = value;
-        contrast.strips[1].contrast = value;
-        contrast.strips[2].low = value;
-        contrast.strips[3].high = value;
-        contrast.strips[4].celsius = value;
-        contrast.curve[3].minutes = value;
-        contrast.curve[30].contrast = value;
-        contrast.curve[50].low = value;
-        contrast.curve[70].high = value;
-        contrast.aims[0].minutes = Some(value);
-        contrast.aims[1].contrast = value;
-        (contrast.asymptote, contrast.reference_celsius) = (Some(value), value);
-        let mut speed = speed_contrast();
-        speed.strips[0].exposure_index = value;
-        speed.strips[1].contrast = value;
-        speed.strips[2].contrast_interval = Some((value, 0.6));
-        speed.strips[3].exposure_index_interval = Some((80.0, value));
-        speed.curve[3].contrast = value;
-        speed.curve[10].exposure_index = value;
-        (speed.curve[20].low, speed.curve[30].high) = (value, value);
-        let iso = |contrast, speed| {
-            let rounded = None;
-            Some(IsoSpeedMark { contrast, speed: Some(speed), rounded })
-        };
-        for mark in [iso(value, 125.0), iso(0.6, value)] {
-            speed.iso = mark;
-            for scene in [contrast.scene(), speed.scene()] {
-                let svg = scene.to_svg();
-
-                assert!(farthest(&svg) < 1e5, "{value} reached the page");
-                find(&words(&svg), "fitted curve");
-                assert!(scene.to_png_at(0.5).is_ok());
-            }
-        }
-    }
 }
 
 #[test]
@@ -298,62 +189,86 @@ fn a_card_survives_numbers_that_are_none() {
 
 #[test]
 fn an_aim_drops_to_its_time_and_says_it() {
-    let svg = contrast_time().scene().to_svg();
+    let (file, pairing) = calibrated(&five(0.0), "Larkfold", &[7.0], false);
+    let svg = contrast_time(&file, &pairing).scene().to_svg();
     let all = words(&svg);
     let place = |label: &str| across(&all, label);
-    let minute = (place("12") - place("8")) / 4.0;
-    let wanted = place("8") + minute * (aim("N", 0.58).minutes.unwrap() - 8.0);
+    let minute = (place("8") - place("4")) / 4.0;
+    let contrast = file.aims.printing.contrast(7.0).unwrap();
+    let minutes = pairing.growth(Measure::ContrastIndex).unwrap().effective_minutes(contrast);
+    let wanted = place("4") + minute * (minutes.unwrap() - 4.0);
     let document = Document::parse(&svg).unwrap();
     let dashes =
-        document.descendants().find(|n| n.attribute("stroke-dasharray") == Some("2.50 2.50"));
-    let drops = dashes.and_then(|n| n.attribute("d")).expect("droplines");
+        document.descendants().filter(|n| n.attribute("stroke-dasharray") == Some("2.50 2.50"));
+    let drops: String = dashes.filter_map(|n| n.attribute("d")).collect();
     let starts = drops.split('M').filter_map(|d| d.split(' ').next()?.parse::<f64>().ok());
-    let nearest = starts.map(|x| (x - wanted).abs()).fold(f64::INFINITY, f64::min);
-    assert!(nearest < 0.1, "{nearest} beside");
-    for label in ["N", "0.58", "9:20", "asymptote 0.98", "20 °C", "24 °C"] {
+    let near = starts.filter(|x| (x - wanted).abs() < 0.1).count();
+    assert_eq!(near, 2, "one down to the axis, and one through the exposure indices");
+    let time = wedgebook::words::rounded_clock(minutes.unwrap());
+    for label in ["N", &format!("{contrast:.2}"), &time, "20 °C", "24 °C"] {
         find(&all, label);
     }
 }
 
 #[test]
 fn an_aim_that_nothing_reaches_says_so() {
-    let mut figure = contrast_time();
-    figure.aims = vec![aim("N+3", 1.1)];
-    let svg = figure.scene().to_svg();
+    let svg = scene_of(&five(0.0), "Larkfold", &[3.0], false).to_svg();
     assert!(svg.contains(">not reached<") && svg.contains("is not reached"));
     assert!(!svg.contains("2.50 2.50"), "there is no dropline");
 }
 
 #[test]
 fn labels_of_close_aims_keep_their_order() {
-    let figure = ContrastTimeFigure {
-        aims: (0..8u8).map(|n| aim(&format!("aim {n}"), 0.55 + 0.004 * f64::from(n))).collect(),
-        ..contrast_time()
-    };
-    let all = words(&figure.scene().to_svg());
-    let tops: Vec<f64> = (0..8).map(|n| find(&all, &format!("aim {n}")).edges[1]).collect();
-    assert!(tops.windows(2).all(|w| w[0] - w[1] > 15.0), "{tops:?}");
+    let scenes: Vec<f64> = (0..8).map(|n| 7.0 + 0.03 * f64::from(n)).collect();
+    let (file, pairing) = calibrated(&five(0.0), "Larkfold", &scenes, true);
+    let all = words(&contrast_time(&file, &pairing).scene().to_svg());
+    let mut tops: Vec<(f64, f64)> = Vec::new();
+    for word in all.iter().filter(|w| w.text.starts_with("0.") && w.edges[0] > 560.0) {
+        tops.push((word.edges[1], word.text.parse().unwrap()));
+    }
+    assert_eq!(tops.len(), 8);
+    assert!(tops.windows(2).all(|w| w[1].0 - w[0].0 > 14.0 && w[1].1 <= w[0].1), "{tops:?}");
 }
 
 #[test]
 fn exposure_indices_stand_where_their_logarithms_are() {
-    let all = words(&speed_contrast().scene().to_svg());
-    let height = |label: &str| find(&all, label).edges[3];
-    let stop = height("80") - height("160");
-    let third = height("100") - height("125");
-    assert!((third / stop - 1.25f64.log2()).abs() < 1e-3, "{}", third / stop);
-    for label in ["ISO 125", "ISO contrast", "ISO speed 125", "64", "200"] {
-        find(&all, label);
+    let all = words(&usual().to_svg());
+    let on_axis = |w: &&Words| w.edges[2] < 72.0 && w.text.parse::<f64>().is_ok_and(|v| v > 20.0);
+    let ticks: Vec<(f64, f64)> =
+        all.iter().filter(on_axis).map(|w| (w.text.parse().unwrap(), w.edges[3])).collect();
+    assert!(ticks.len() > 3, "{ticks:?}");
+    let (first, last) = (ticks[0], ticks[ticks.len() - 1]);
+    for (value, y) in &ticks {
+        let share = (value / first.0).ln() / (last.0 / first.0).ln();
+        assert!((first.1 + share * (last.1 - first.1) - y).abs() < 0.02, "{ticks:?}");
     }
 }
 
+/// The line is named by its exact value; the rounded ISO speed stands beside it in the legend.
 #[test]
-fn only_a_rounded_speed_is_called_rounded() {
-    let mut figure = speed_contrast();
-    assert!(figure.scene().to_svg().contains(">rounded from 123<"));
-    figure.iso.as_mut().expect("the ISO speed").rounded = None;
-    let svg = figure.scene().to_svg();
-    assert!(svg.contains(">ISO speed 123<") && !svg.contains("rounded from"));
+fn the_iso_speed_is_written_at_its_exact_value() {
+    let (file, pairing) = calibrated(&five(0.0), "Larkfold", &[7.0], false);
+    let iso = pairing.iso_speed().unwrap();
+    let all = words(&contrast_time(&file, &pairing).scene().to_svg());
+    let exact = format!("{:.0}", iso.speed.value);
+    let name = find(&all, "ISO speed").edges;
+    assert!(all.iter().any(|w| w.text == exact && (w.edges[3] - name[3]).abs() < 0.1));
+    let standard = iso.standard.unwrap();
+    let rounded = format!("speed there {exact}, ISO {}/{}°", standard.arithmetic, standard.degrees);
+    find(&all, &rounded);
+}
+
+#[test]
+fn slow_films_have_decimals() {
+    let (file, pairing) = calibrated(&five(-2.3), "a slow film", &[7.0], false);
+    let speed = pairing.iso_speed().unwrap().speed.value;
+    assert!(speed < 2.0, "{speed}");
+    let svg = contrast_time(&file, &pairing).scene().to_svg();
+    let all = words(&svg);
+    let name = find(&all, "ISO speed").edges;
+    let value = all.iter().find(|w| w.edges[0] > name[2] && (w.edges[3] - name[3]).abs() < 0.1);
+    let written = &value.unwrap().text;
+    assert!(written.contains('.') && (written.parse::<f64>().unwrap() - speed).abs() < 0.05);
 }
 
 #[test]
@@ -378,7 +293,7 @@ fn a_card_prints_on_a5() {
         let wide = millimetres_wide(scene.to_png().unwrap());
         assert!((wide - millimetres).abs() < 0.2, "{wide} mm");
     }
-    let chart = contrast_time().scene().to_svg();
+    let chart = usual().to_svg();
     assert!(!chart.contains("mm\""), "a chart has no paper size");
 }
 

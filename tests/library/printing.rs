@@ -24,7 +24,7 @@ fn options(clear: f64) -> ReadOptions {
 }
 
 /// The demonstration's paper at its six settings.
-fn papers() -> &'static [PaperStrip] {
+pub fn papers() -> &'static [PaperStrip] {
     static PAPERS: OnceLock<Vec<PaperStrip>> = OnceLock::new();
     PAPERS.get_or_init(|| {
         let readings = read_files(&[data("paper.csv")], &options(2.0)).unwrap();
@@ -41,7 +41,7 @@ fn pairing() -> &'static Pairing {
     })
 }
 
-fn bench(stops: f64, theta: f64, print_for: PrintFor, paper: usize) -> PrintSetup<'static> {
+pub fn bench(stops: f64, theta: f64, print_for: PrintFor, paper: usize) -> PrintSetup<'static> {
     PrintSetup {
         camera: Camera { stops, flare: 0.4, grey: GREY, correction: 0.0 },
         film: Film { pairing: pairing(), theta, exposure_index: None },

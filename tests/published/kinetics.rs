@@ -71,7 +71,7 @@ fn tone_reproduction() {
     let stops = 2.20 / std::f64::consts::LOG10_2;
     assert!((Printing::default().contrast(stops).unwrap() - 0.583).abs() < 5e-4);
     // A printed aim: rise over run 1.20/2.10 = 0.57 (read; no flare).
-    let printing = Printing { paper_range: 120.0, flare: 0.0, ..Printing::default() };
+    let printing = Printing { paper_range: Some(120.0), flare: Some(0.0), ..Printing::default() };
     assert!((printing.contrast(2.10 / std::f64::consts::LOG10_2).unwrap() - 0.57).abs() < 5e-3);
 }
 

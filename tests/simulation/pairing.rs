@@ -73,7 +73,7 @@ fn times_for_a_contrast() {
             })
             .collect();
         let growth = Growth::fit(points, celsius(20.0)).unwrap();
-        *forms.entry(growth.form.name()).or_insert(0) += 1;
+        *forms.entry(growth.form.code()).or_insert(0) += 1;
         energies.0 += 1;
         let half = growth.quantile * growth.energy_sd();
         energies.1 += u32::from((growth.energy() - developer.energy).abs() <= half);

@@ -64,6 +64,16 @@ impl Desk {
         std::fs::write(self.0.path().join(name), body).unwrap();
     }
 
+    /// Puts the demonstration on the desk, in a folder `data`.
+    pub fn copy_all(&self) {
+        let folder = self.0.path().join("data");
+        std::fs::create_dir(&folder).unwrap();
+        for file in std::fs::read_dir(data("")).unwrap() {
+            let file = file.unwrap();
+            std::fs::copy(file.path(), folder.join(file.file_name())).unwrap();
+        }
+    }
+
     /// Puts a file of the demonstration on the desk.
     pub fn copy(&self, name: &str) {
         std::fs::copy(data(name), self.0.path().join(name)).unwrap();

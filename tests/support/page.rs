@@ -1,11 +1,17 @@
 //! What stands on the page of a figure: words with their boxes, and numbers.
 
 use roxmltree::{Document, Node};
-use wedgebook::figures::draw::{CAP_HEIGHT, Scene, text_width};
+use wedgebook::figures::draw::{CAP_HEIGHT, MILLIMETRE, Scene, text_width};
+use wedgebook::readings::{ReadOptions, Strip, read_bytes};
 
 /// Numbers that no figure can show.
 pub const WILD: [f64; 8] =
     [f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e300, -1e300, 0.0, -1.0, 1e-300];
+
+/// The strips that a text of readings holds.
+pub fn strips_of(text: &str) -> Vec<Strip> {
+    read_bytes("strips.csv", text.as_bytes(), &ReadOptions::default()).unwrap().strips
+}
 
 /// Left, top, right and bottom.
 pub type Edges = [f64; 4];
@@ -13,6 +19,7 @@ pub type Edges = [f64; 4];
 /// A line of text that is not turned, with its box.
 pub struct Words {
     pub text: String,
+    pub colour: u32,
     pub size: f64,
     pub edges: Edges,
 }
@@ -35,7 +42,9 @@ pub fn words(svg: &str) -> Vec<Words> {
             Some("end") => x - width,
             _ => x,
         };
-        Words { text, size, edges: [left, y - CAP_HEIGHT * size, left + width, y] }
+        let colour = node.attribute("fill").and_then(|c| u32::from_str_radix(&c[1..], 16).ok());
+        let colour = colour.unwrap_or_default();
+        Words { text, colour, size, edges: [left, y - CAP_HEIGHT * size, left + width, y] }
     });
     words.collect()
 }
@@ -57,6 +66,15 @@ pub fn across(all: &[Words], text: &str) -> f64 {
     (edges[0] + edges[2]) / 2.0
 }
 
+/// Contrast of a colour against white, as WCAG 2 defines it.
+fn contrast(colour: u32) -> f64 {
+    let linear = |shift: u32| {
+        let v = f64::from(colour >> shift & 0xFF) / 255.0;
+        if v <= 0.040_45 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+    };
+    1.05 / (0.2126 * linear(16) + 0.7152 * linear(8) + 0.0722 * linear(0) + 0.05)
+}
+
 pub fn overlap(a: &Edges, b: &Edges) -> bool {
     a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3]
 }
@@ -72,6 +90,22 @@ pub fn words_that_stand_free(scene: &Scene, page: &str) -> Vec<Words> {
         for b in &all[..n] {
             assert!(!overlap(&a.edges, &b.edges), "{page}: {} over {}", a.text, b.text);
         }
+    }
+    all
+}
+
+/// The same for words on white, which also must print at 7 points or more on A4 paper (upright or on
+/// its side, within margins of 10 mm) and stand out against the white by 4.5 to 1 or more.
+pub fn words_that_read_well(scene: &Scene, page: &str) -> Vec<Words> {
+    let all = words_that_stand_free(scene, page);
+    let fit = |across: f64, down: f64| (across / scene.width()).min(down / scene.height());
+    let (short, long) = (190.0 * MILLIMETRE, 277.0 * MILLIMETRE);
+    let scale = fit(short, long).max(fit(long, short)).min(1.0);
+    for words in &all {
+        let points = 0.75 * words.size * scale;
+        assert!(points >= 7.0, "{page}: {} is printed at {points:.2} pt", words.text);
+        let against_white = contrast(words.colour);
+        assert!(against_white >= 4.5, "{page}: {} has {against_white:.2} to 1", words.text);
     }
     all
 }
@@ -95,7 +129,7 @@ pub fn farthest(svg: &str) -> f64 {
 /// Asserts that awkward words (`<&"'>` among them) are escaped in an SVG and long ones shortened.
 pub fn assert_words_are_escaped(svg: &str) {
     let all = words(svg);
-    assert!(all.iter().any(|w| w.text.starts_with("<&\"'>")));
+    assert!(all.iter().any(|w| w.text.contains("<&\"'>")));
     assert!(svg.contains("&lt;&amp;&quot;&#39;&gt;"));
     assert!(all.iter().any(|w| w.text.ends_with('…')), "long words are shortened");
 }

@@ -1,5 +1,6 @@
 //! Mixtures of normal distributions: one a node of the quadrature.
 
+use crate::numerics::search::root;
 use statrs::function::erf::{erfc, erfc_inv};
 use std::f64::consts::FRAC_1_SQRT_2;
 
@@ -18,17 +19,16 @@ pub(super) struct Part {
 
 /// The value below which the mixture lies with `probability`.
 pub(super) fn quantile(parts: &[Part], probability: f64) -> f64 {
-    let (mut low, mut high, mut widest) = (f64::INFINITY, f64::NEG_INFINITY, 0.0_f64);
+    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
     for p in parts {
         low = low.min(p.mean - 6.0 * p.sd);
         high = high.max(p.mean + 6.0 * p.sd);
-        widest = widest.max(p.sd);
     }
     let below = |x: f64| -> f64 {
         let share = |p: &Part| p.weight * normal((x - p.mean) / p.sd.max(f64::MIN_POSITIVE));
         parts.iter().map(share).sum()
     };
-    crossing(below, probability, low, high, 1e-6 * widest)
+    crossing(below, probability, low, high)
 }
 
 /// The quantile of the standard normal, kept within ±7.
@@ -36,59 +36,15 @@ fn deviate(probability: f64) -> f64 {
     -std::f64::consts::SQRT_2 * erfc_inv(2.0 * probability.clamp(1e-12, 1.0 - 1e-12))
 }
 
-/// Where `f`, a probability that does not fall, reaches `target` between `low` and `high`.
+/// Where `f`, a probability that does not fall, reaches `target` between `low` and `high`; the end
+/// that is nearer to it where it does not.
 ///
-/// Secants on the normal deviates of the probabilities, which are nearly a straight line; the end
-/// that stays put is halved in weight (the Illinois rule), and where three secants have not halved
-/// the bracket it is bisected.
-pub(super) fn crossing(
-    f: impl Fn(f64) -> f64,
-    target: f64,
-    low: f64,
-    high: f64,
-    tolerance: f64,
-) -> f64 {
+/// The root is looked for in the normal deviates of the probabilities, which are nearly a straight
+/// line.
+pub(super) fn crossing(f: impl Fn(f64) -> f64, target: f64, low: f64, high: f64) -> f64 {
     let goal = deviate(target);
-    let f = |x: f64| deviate(f(x)) - goal;
-    let (mut low, mut high) = (low, high);
-    let (mut at_low, mut at_high) = (f(low), f(high));
-    if at_low >= 0.0 {
-        return low;
-    }
-    if at_high < 0.0 {
-        return high;
-    }
-    let (mut width, mut tries, mut low_moved) = (high - low, 0, None);
-    for _ in 0..100 {
-        let middle = 0.5 * (low + high);
-        if high - low <= tolerance {
-            return middle;
-        }
-        let bisect = tries == 3;
-        if bisect || high - low <= 0.5 * width {
-            (width, tries) = (high - low, 0);
-        }
-        tries += 1;
-        let x = if bisect {
-            middle
-        } else {
-            // Not nearer to an end than a third of the tolerance, or it would creep there.
-            let third = tolerance / 3.0;
-            (low - at_low * (high - low) / (at_high - at_low)).clamp(low + third, high - third)
-        };
-        let y = f(x);
-        let lower = y < 0.0;
-        if lower {
-            (low, at_low) = (x, y);
-        } else {
-            (high, at_high) = (x, y);
-        }
-        if low_moved == Some(lower) {
-            *(if lower { &mut at_high } else { &mut at_low }) *= 0.5;
-        }
-        low_moved = Some(lower);
-    }
-    0.5 * (low + high)
+    let excess = |x: f64| deviate(f(x)) - goal;
+    root(excess, low, high).unwrap_or_else(|| if excess(low) < 0.0 { high } else { low })
 }
 
 #[cfg(test)]
@@ -114,11 +70,11 @@ mod tests {
                 calls.set(calls.get() + 1);
                 normal((x.exp_m1() - 300.0) / 40.0)
             };
-            let x = crossing(f, target, 0.0, 8.2, 1e-5);
+            let x = crossing(f, target, 0.0, 8.2);
             assert!((f(x) / target - 1.0).abs() < 1e-3, "{target}: {}", f(x));
             assert!(calls.get() < 20, "{target}: {} calls", calls.get());
         }
-        assert_eq!(crossing(|x| 0.5 + x, 0.4, 0.0, 0.5, 1e-9), 0.0);
-        assert_eq!(crossing(|x| x, 0.7, 0.0, 0.5, 1e-9), 0.5);
+        assert_eq!(crossing(|x| 0.5 + x, 0.4, 0.0, 0.5), 0.0);
+        assert_eq!(crossing(|x| x, 0.7, 0.0, 0.5), 0.5);
     }
 }

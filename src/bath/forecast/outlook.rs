@@ -79,8 +79,8 @@ impl Bath {
         // The greatest n that goes in well with at least this probability.
         let at = |probability: f64| {
             let ill = |log: f64| 1.0 - well_at(log.exp());
-            let log = crossing(ill, 1.0 - probability, 0.0, f64::from(MOST_FILMS).ln(), 1e-5);
-            // To 1e-5 of itself: the true number is this or a neighbour.
+            let log = crossing(ill, 1.0 - probability, 0.0, f64::from(MOST_FILMS).ln());
+            // Rounded up, it may be one too many.
             let mut n = log.exp().round() as u32;
             while n > 0 && well(n) < probability {
                 n -= 1;
@@ -125,7 +125,7 @@ impl Bath {
                 1.0 - self.above(limit, m2_per_day * days, days)
             };
             let longest = LONGEST_DAYS.ln_1p();
-            let log = crossing(ill, 1.0 - probability, 0.0, longest, 1e-5);
+            let log = crossing(ill, 1.0 - probability, 0.0, longest);
             if log < longest { log.exp_m1() } else { LONGEST_DAYS }
         };
         let tail = 0.5 * (1.0 - level);

@@ -75,7 +75,7 @@ impl Bath {
             ));
         }
         let at = |probability: f64| {
-            let log = crossing(|log| below(log.exp()), probability, -20.0, 0.0, 1e-5);
+            let log = crossing(|log| below(log.exp()), probability, -20.0, 0.0);
             1e3 * self.litres * log.exp()
         };
         Ok(Quantity { value: at(0.5), low: at(0.025), high: at(0.975) })

@@ -1,21 +1,28 @@
 //! What a person types for a bath.
 
-use super::super::args::{AimArgs, TargetArgs, typed};
+use super::super::aims::{AimArgs, TargetArgs};
+use super::super::options::TemperatureArgs;
 use super::super::verify::ControlArgs;
+use crate::bath::count::{Rolls, Sheets};
 use crate::bath::film::Format;
-use crate::bath::journal::{Column, iso_date};
+use crate::bath::journal::iso_date;
 use crate::bath::watched::Watched;
-use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, Temperature};
+use crate::units::{
+    Activity, AddedMillilitres, FilmArea, FilmsPerWeek, Litres, Minutes, RemovedMillilitres,
+    ReplenisherStrength,
+};
 use clap::{Args as Group, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use std::path::PathBuf;
 
-/// Keep the journal of a bath, one CSV file that opens in any spreadsheet: what went in, what went
-/// through, and how the bath stands.
+/// What went into the bath, how does it stand, and how long will it last?
+///
+/// Keeps the journal of a bath: one CSV file that opens in any spreadsheet. Close it in the spreadsheet
+/// before entries are made.
 #[derive(Debug, Group)]
 #[command(
     arg_required_else_help = true,
-    after_help = "Example:\n  wedgebook bath mix bath.csv --litres 1.5\n\nClose the journal in the spreadsheet before entries are made.\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook bath mix bath.csv --litres 1.5 --date 2026-11-02\n  wedgebook bath status data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 the answer is no, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     #[command(subcommand)]
@@ -51,17 +58,17 @@ pub struct Place {
 
 /// Enter a fresh bath.
 ///
-/// It begins the journal if there is none; in a journal that is there it ends the bath before.
+/// Begins the journal if there is none. In a journal that is there it ends the bath before.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath mix bath.csv --litres 1.5 --what \"Quillback 1+6\" --dilution 1+6\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath mix bath.csv --litres 1.5 --what \"Quillback 1+6\" --dilution 1+6 --date 2026-11-02\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct MixArgs {
     #[command(flatten)]
     pub place: Place,
     /// Volume of the bath in litres.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = litres)]
-    pub litres: f64,
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub litres: Litres,
     /// The developer.
     #[arg(long, value_name = "NAME")]
     pub what: Option<String>,
@@ -78,21 +85,21 @@ pub struct MixArgs {
 /// Rolls and sheets are entered with their area from nominal dimensions.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Examples:\n  wedgebook bath film bath.csv --rolls 3\n  wedgebook bath film bath.csv --rolls 120=2 --sheets 4x5in=6\n  wedgebook bath film bath.csv --area 0.25\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook bath film bath.csv --rolls 3 --date 2026-11-09\n  wedgebook bath film bath.csv --rolls 120=2 --sheets 4x5in=6 --date 2026-11-09\n  wedgebook bath film bath.csv --area-m2 0.25 --date 2026-11-09\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
-#[group(id = "developed", required = true, multiple = true, args = ["rolls", "sheets", "area"])]
+#[group(id = "developed", required = true, multiple = true, args = ["rolls", "sheets", "area_m2"])]
 pub struct FilmArgs {
     #[command(flatten)]
     pub place: Place,
     /// Rolls: N of 135-36, or FORMAT=N for 135-36, 135-24, 120 or 220; may be repeated.
-    #[arg(long, value_name = "N|FORMAT=N", allow_hyphen_values = true, value_parser = rolls)]
-    pub rolls: Vec<(u32, Format)>,
+    #[arg(long, value_name = "N|FORMAT=N", allow_hyphen_values = true)]
+    pub rolls: Vec<Rolls>,
     /// Sheets, as 4x5in=6, 9x12cm=6 or 90x120mm=6; may be repeated.
-    #[arg(long, value_name = "WxHin=N", allow_hyphen_values = true, value_parser = sheets)]
-    pub sheets: Vec<(u32, Format)>,
+    #[arg(long, value_name = "WxHin=N", allow_hyphen_values = true)]
+    pub sheets: Vec<Sheets>,
     /// Area in m² instead.
-    #[arg(long, value_name = "M2", allow_hyphen_values = true, value_parser = area, conflicts_with_all = ["rolls", "sheets"])]
-    pub area: Option<f64>,
+    #[arg(long, value_name = "M2", allow_hyphen_values = true, conflicts_with_all = ["rolls", "sheets"])]
+    pub area_m2: Option<FilmArea>,
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
@@ -100,30 +107,29 @@ pub struct FilmArgs {
 
 /// Enter replenisher that was added.
 ///
-/// As much as was added counts as taken out before, so that the bath keeps its level. --removed-ml
-/// says otherwise; with 0 the bath rises by what was added.
+/// As much as was added counts as taken out before, so that the level of the bath stays. Use
+/// --removed-ml where it does not; with 0 the bath rises by what was added.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath replenish bath.csv --added-ml 125\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath replenish bath.csv --added-ml 125 --date 2026-11-09\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct ReplenishArgs {
     #[command(flatten)]
     pub place: Place,
     /// What was added, in ml.
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = added)]
-    pub added_ml: f64,
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub added_ml: AddedMillilitres,
     /// What was taken out before, in ml [default: as much as was added].
-    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = removed)]
-    pub removed_ml: Option<f64>,
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub removed_ml: Option<RemovedMillilitres>,
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
 }
 
-/// Verify the bath from a control strip, and enter what it says.
+/// Verify the bath from a control strip, and enter the result.
 ///
-/// The day is that of the strip's own column `date`, or today. Several strips are entered in their
-/// order.
+/// The day is that of the readings' column `date`, or today. Several strips are entered in their order.
 #[derive(Debug, Group)]
 #[command(
     after_help = "Example:\n  wedgebook bath strip bath.csv pairing.toml data/control.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
@@ -169,13 +175,13 @@ pub struct DiscardArgs {
     pub note: Option<String>,
 }
 
-/// A journal that is looked at.
+/// A journal that is read.
 #[derive(Debug, Group)]
 pub struct View {
     /// The journal of the bath.
     #[arg(value_name = "JOURNAL.csv")]
     pub journal: PathBuf,
-    /// Look at it as it was on this day [default: today].
+    /// Day for which the journal is read [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub date: Option<Date>,
     /// The pairing [default: that of the last strip, where it is found].
@@ -186,32 +192,32 @@ pub struct View {
     pub json: bool,
 }
 
-/// Tell how the bath stands: its activity now, what went through it, whether it is in control, and
-/// how long to develop in it today.
+/// How does the bath stand today?
+///
+/// Gives its activity, what went through it, whether it is in control, and how long film is developed
+/// in it.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath status data/bath.csv --celsius 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath status data/bath.csv --date 2026-11-17 --temperature 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
 )]
 pub struct StatusArgs {
     #[command(flatten)]
     pub view: View,
-    /// Temperature of the bath, as 20 or 68F [default: that of the pairing].
-    #[arg(long, value_name = "T")]
-    pub celsius: Option<Temperature>,
-    /// Take temperatures without a unit as °F.
-    #[arg(long)]
-    pub fahrenheit: bool,
+    #[command(flatten)]
+    pub temperature: TemperatureArgs,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]
     pub aims: AimArgs,
 }
 
-/// Draw the control charts of the bath: activity, contrast, base plus fog, speed, and the densities of
+/// Is the bath in control?
+///
+/// Draws the control charts of the bath: activity, contrast, base plus fog, speed, and the densities of
 /// fixed steps.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath chart data/bath.csv --plot chart.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath chart data/bath.csv --date 2026-11-17 --plot chart.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct ChartArgs {
     #[command(flatten)]
@@ -222,7 +228,7 @@ pub struct ChartArgs {
     /// Where centre and control limits come from.
     #[arg(long, value_enum, default_value_t = BasisArg::FirstStrips)]
     pub basis: BasisArg,
-    /// Draw the charts; the extension says SVG or PNG.
+    /// Draw the charts, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
     /// Draw the lines of the text with plain characters.
@@ -265,33 +271,35 @@ pub enum BasisArg {
     Tolerances,
 }
 
-/// Foresee the end of the bath: films left, days left, and the replenishment that would hold it.
+/// How long will the bath last?
+///
+/// Gives the films and the days that are left, and the replenishment that keeps the bath as it is.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --lowest 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --date 2026-11-17 --lowest-activity 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
 )]
 pub struct ForecastArgs {
     #[command(flatten)]
     pub view: View,
     /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
-    #[arg(long, value_name = "A", value_parser = typed::<Activity>, conflicts_with = "longest")]
-    pub lowest: Option<f64>,
-    /// Longest time that you will develop for, as 12 or 12:30; the lowest activity follows from it,
-    /// the pairing and its aim at the pairing's temperature.
-    #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
-    pub longest: Option<f64>,
+    #[arg(long, value_name = "A", conflicts_with = "longest_min")]
+    pub lowest_activity: Option<Activity>,
+    /// Longest time that film is developed for, as 12 or 12:30. The lowest activity follows from it, the
+    /// pairing and its aim, at the pairing's temperature.
+    #[arg(long, value_name = "MIN")]
+    pub longest_min: Option<Minutes>,
     /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
     #[arg(long, value_name = "FORMAT", default_value = "135-36")]
     pub film: Format,
     /// Films a week [default: as in the journal].
-    #[arg(long, value_name = "N", value_parser = typed::<FilmsPerWeek>)]
-    pub per_week: Option<f64>,
-    /// Activity that replenishment is to hold [default: the present one].
-    #[arg(long, value_name = "A", value_parser = typed::<Activity>)]
-    pub hold: Option<f64>,
+    #[arg(long, value_name = "N")]
+    pub films_per_week: Option<FilmsPerWeek>,
+    /// Activity that replenishment keeps [default: the present one].
+    #[arg(long, value_name = "A")]
+    pub hold_activity: Option<Activity>,
     /// Strength of the replenisher, 1 being a fresh bath's [default: 1 (assumed)].
-    #[arg(long, value_name = "S", value_parser = typed::<ReplenisherStrength>)]
-    pub replenisher: Option<f64>,
+    #[arg(long, value_name = "S")]
+    pub replenisher_strength: Option<ReplenisherStrength>,
     #[command(flatten)]
     pub target: TargetArgs,
     #[command(flatten)]
@@ -301,63 +309,4 @@ pub struct ForecastArgs {
 /// A date as typed.
 pub fn date(text: &str) -> Result<Date, String> {
     iso_date(text).ok_or_else(|| "write year-month-day, as 2026-03-04".to_owned())
-}
-
-fn of_column(column: Column, text: &str) -> Result<f64, String> {
-    column.typed(text).map_err(|wrong| wrong.to_string())
-}
-
-fn litres(text: &str) -> Result<f64, String> {
-    of_column(Column::Litres, text)
-}
-
-fn added(text: &str) -> Result<f64, String> {
-    of_column(Column::AddedMl, text)
-}
-
-fn removed(text: &str) -> Result<f64, String> {
-    of_column(Column::RemovedMl, text)
-}
-
-fn area(text: &str) -> Result<f64, String> {
-    of_column(Column::AreaM2, text)
-}
-
-/// Most films that one entry may have.
-const MOST: u32 = 10_000;
-
-fn count(text: &str) -> Result<u32, String> {
-    match text.trim().parse() {
-        Ok(count @ 1..=MOST) => Ok(count),
-        _ => {
-            Err(format!("{text:?} is not a number of films: write a whole number from 1 to {MOST}"))
-        }
-    }
-}
-
-/// Rolls as typed: how many of 135-36, or FORMAT=N.
-pub fn rolls(text: &str) -> Result<(u32, Format), String> {
-    let Some((format, number)) = text.split_once('=') else {
-        if let Ok(format) = text.parse::<Format>() {
-            return Err(format!("write how many of them, as {format}=2"));
-        }
-        return Ok((count(text)?, Format::Roll135x36));
-    };
-    match format.parse::<Format>() {
-        Ok(format) if format.is_sheet() => Err("that is a sheet; give it with --sheets".to_owned()),
-        Ok(format) => Ok((count(number)?, format)),
-        Err(error) => Err(error.to_string()),
-    }
-}
-
-/// Sheets as typed: FORMAT=N.
-pub fn sheets(text: &str) -> Result<(u32, Format), String> {
-    let Some((format, number)) = text.split_once('=') else {
-        return Err("write their size and how many, as 4x5in=6".to_owned());
-    };
-    match format.parse::<Format>() {
-        Ok(format) if !format.is_sheet() => Err("that is a roll; give it with --rolls".to_owned()),
-        Ok(format) => Ok((count(number)?, format)),
-        Err(error) => Err(error.to_string()),
-    }
 }

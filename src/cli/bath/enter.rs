@@ -1,8 +1,7 @@
 //! Making an entry and telling of it, alike for every act.
 
-use super::super::{Failure, Outcome, complain, print};
+use super::super::{Failure, Outcome, complain, hint, print};
 use super::args::Place;
-use super::journal::no_journal;
 use super::words::{json, standing};
 use crate::bath::journal::{Act, Appended, Cell, Entry, Journal, today};
 use serde_json::{Map, Value, json};
@@ -41,7 +40,8 @@ pub fn enter(
 
 /// Makes the entry; it is on the disk when this returns.
 pub fn make(place: &Place, entry: Entry) -> Result<(Entry, Appended), Failure> {
-    let appended = Journal::append(&place.journal, &entry).map_err(no_journal)?;
+    let appended =
+        Journal::append(&place.journal, &entry).map_err(|error| hint::no_journal(&error))?;
     if let Some((text, beside)) = &appended.torn {
         complain(format!(
             "{}: the last line was cut short by a crash; it is moved to {}: {text}",

@@ -8,6 +8,7 @@ use super::words::standing;
 use crate::bath::forecast::{Assumptions, Coefficient, Forecast, LOWEST_ACTIVITY, Question, Span};
 use crate::bath::history::BathHistory;
 use crate::development::Wanted;
+use crate::units::{Activity, Minutes};
 use crate::words::trimmed;
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -31,15 +32,15 @@ pub fn run(args: &ForecastArgs) -> Result<Outcome, Failure> {
     let opened = Opened::view(&args.view)?;
     let (limit, limit_from) = limit(args, &opened)?;
     let mut assumptions = Assumptions::default();
-    if let Some(strength) = args.replenisher {
-        assumptions.replenisher = strength;
+    if let Some(strength) = args.replenisher_strength {
+        assumptions.replenisher = strength.get();
     }
     let (life, bath) = opened.follow(&assumptions)?;
     let question = Question {
         film_m2: args.film.area_m2(),
         limit: Some(limit),
-        films_per_day: args.per_week.map(|n| n / WEEK),
-        hold: args.hold,
+        films_per_day: args.films_per_week.map(|n| n.get() / WEEK),
+        hold: args.hold_activity.map(Activity::get),
         ..Question::default()
     };
     let told = Told {
@@ -61,10 +62,10 @@ pub fn run(args: &ForecastArgs) -> Result<Outcome, Failure> {
 
 /// The lowest usable activity, and where it comes from.
 fn limit(args: &ForecastArgs, opened: &Opened) -> Result<(f64, String), Failure> {
-    if let Some(lowest) = args.lowest {
-        return Ok((lowest, "as given".to_owned()));
+    if let Some(lowest) = args.lowest_activity {
+        return Ok((lowest.get(), "as given".to_owned()));
     }
-    let Some(longest) = args.longest else {
+    let Some(longest) = args.longest_min.map(Minutes::get) else {
         let words = "development then takes a quarter longer (assumed)";
         return Ok((LOWEST_ACTIVITY, words.to_owned()));
     };
@@ -81,7 +82,7 @@ fn limit(args: &ForecastArgs, opened: &Opened) -> Result<(f64, String), Failure>
     let fresh = pairing.adjust(&wanted)?.minutes.value;
     if fresh >= longest {
         return Err(Failure(format!(
-            "--longest {longest:.2}: a fresh bath already needs {fresh:.2} minutes for the aim"
+            "--longest-min {longest:.2}: a fresh bath already needs {fresh:.2} minutes for the aim"
         )));
     }
     let words = format!(

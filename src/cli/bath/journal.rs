@@ -1,16 +1,17 @@
 //! A journal that is looked at, and the pairing that goes with it.
 
-use super::super::{Failure, complain};
+use super::super::{Failure, complain, hint};
 use super::args::View;
+use crate::answers::KeptBath;
 use crate::bath::forecast::{Assumptions, Bath};
 use crate::bath::history::{BathHistory, until};
-use crate::bath::journal::{Act, Balance, Entry, Journal, JournalError, today};
+use crate::bath::journal::{Act, Balance, Entry, Journal, today};
 use crate::bath::limits::Limits;
+use crate::bath::standing::Standing;
 use crate::bath::verify::pairing_limits;
 use crate::cli::inputs;
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
-use crate::measures::Quantity;
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 
@@ -27,13 +28,7 @@ pub struct Opened {
 impl Opened {
     /// Reads the journal that a person named, and its pairing if that is found.
     pub fn view(view: &View) -> Result<Self, Failure> {
-        let on = view.date.unwrap_or_else(today);
-        if on > today() {
-            return Err(Failure(format!(
-                "--date {on} is still to come; what the bath will be like is told by forecast"
-            )));
-        }
-        Self::open(&view.journal, on, view.pairing.as_deref())
+        Self::open(&view.journal, day(view.date)?, view.pairing.as_deref())
     }
 
     fn open(path: &Path, on: Date, pairing: Option<&Path>) -> Result<Self, Failure> {
@@ -71,19 +66,19 @@ impl Opened {
     }
 }
 
-/// Reads a journal.
-pub fn read(path: &Path) -> Result<Journal, Failure> {
-    Journal::read(path).map_err(no_journal)
+/// The day that was typed, or today.
+fn day(typed: Option<Date>) -> Result<Date, Failure> {
+    match typed.unwrap_or_else(today) {
+        day if day > today() => Err(Failure(format!(
+            "--date {day} is still to come; `wedgebook bath forecast` says how the bath will be"
+        ))),
+        day => Ok(day),
+    }
 }
 
-/// A journal's error, with the command that begins one where that helps.
-pub fn no_journal(error: JournalError) -> Failure {
-    match &error {
-        JournalError::Missing { file } | JournalError::Empty { file } => {
-            Failure(format!("{error}: wedgebook bath mix {file} --litres N"))
-        }
-        _ => error.into(),
-    }
+/// Reads a journal.
+pub fn read(path: &Path) -> Result<Journal, Failure> {
+    Journal::read(path).map_err(|error| hint::no_journal(&error))
 }
 
 /// The pairing of the last strip: seen from the journal's folder, or from here.
@@ -105,16 +100,15 @@ fn recorded(journal: &Path, entries: &[Entry]) -> Result<(PairingFile, Pairing),
     inputs::pairing(&path).map_err(|Failure(why)| why)
 }
 
-/// The activity of a bath, and what is assumed in it.
-pub struct Known {
-    pub activity: Quantity,
-    pub notes: Vec<String>,
-}
-
-/// The activity that a journal tells for today.
-pub fn activity_now(journal: &Path) -> Result<Known, Failure> {
-    let opened = Opened::open(journal, today(), None)?;
+/// What the journal says of the bath on a day, or today. The activity of a bath that is not to be used is
+/// followed only if `anyway`.
+pub fn kept(journal: &Path, date: Option<Date>, anyway: bool) -> Result<KeptBath, Failure> {
+    let opened = Opened::open(journal, day(date)?, None)?;
+    let standing = Standing::of(&opened.entries, opened.on);
+    if standing.withholds() && !anyway {
+        return Ok(KeptBath { standing, activity: None, notes: Vec::new() });
+    }
     let (_, bath) = opened.follow(&Assumptions::default())?;
     let activity = bath.activity().map_err(|why| opened.failure(&why))?;
-    Ok(Known { activity, notes: bath.notes() })
+    Ok(KeptBath { standing, activity: Some(activity), notes: bath.notes() })
 }

@@ -7,9 +7,12 @@ use crate::bath::journal::Act;
 use crate::words::trimmed;
 
 pub fn run(args: &MixArgs) -> Result<Outcome, Failure> {
-    let act =
-        Act::Mix { litres: args.litres, what: args.what.clone(), dilution: args.dilution.clone() };
-    let mut line = format!("mixed {} litres", trimmed(args.litres, 3));
+    let act = Act::Mix {
+        litres: args.litres.get(),
+        what: args.what.clone(),
+        dilution: args.dilution.clone(),
+    };
+    let mut line = format!("mixed {} litres", trimmed(args.litres.get(), 3));
     if let Some(what) = &args.what {
         line.push_str(&format!(" of {what}"));
     }

@@ -14,8 +14,8 @@ mod status;
 mod strip;
 mod words;
 
-pub use args::{Args, date, rolls, sheets};
-pub use journal::{activity_now, read};
+pub use args::{Args, date};
+pub use journal::{kept, read};
 
 use super::{Failure, Outcome};
 use args::Act;

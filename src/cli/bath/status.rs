@@ -1,6 +1,6 @@
 //! `wedgebook bath status`: how the bath stands.
 
-use super::super::inputs::{celsius, quantity, time};
+use super::super::inputs::{quantity, time};
 use super::super::{Failure, Outcome, print};
 use super::args::StatusArgs;
 use super::journal::Opened;
@@ -24,6 +24,7 @@ const WATCHED: [Watched; 4] =
 struct Today {
     adjusted: Adjusted,
     label: String,
+    assumptions: Vec<crate::development::aim::Assumption>,
 }
 
 struct Status {
@@ -74,7 +75,8 @@ fn status(args: &StatusArgs, opened: Opened) -> Result<Status, Failure> {
         Err(why) => Err(why.clone()),
     };
     if let Ok(today) = &today {
-        notes.extend(today.adjusted.notes.iter().cloned());
+        notes.extend(today.adjusted.notes.iter().map(ToString::to_string));
+        notes.extend(today.assumptions.iter().map(ToString::to_string));
     }
     Ok(Status { opened, activity, charts, today, notes })
 }
@@ -91,8 +93,8 @@ fn today(
     };
     let aims = super::super::aims::aims(&file.aims, &args.aims);
     let target = super::super::aims::target(&args.target, &aims)?;
-    let celsius = match args.celsius {
-        Some(typed) => celsius(typed, args.fahrenheit)?,
+    let celsius = match args.temperature.temperature {
+        Some(typed) => typed.celsius,
         None => pairing.reference,
     };
     let wanted = Wanted {
@@ -103,11 +105,11 @@ fn today(
         extrapolate: false,
     };
     let found = pairing.adjust(&wanted).map(|adjusted| {
-        let mut adjusted = adjusted.allowing_for(activity);
-        adjusted.notes.extend(target.assumptions);
-        let aim = target.label.map_or(String::new(), |l| format!(", for {l}"));
+        let adjusted = adjusted.allowing_for(activity);
+        let aim = target.scene.map_or(String::new(), |scene| format!(", for {scene}"));
         let (measure, contrast) = (aims.measure.name(), target.contrast);
-        Today { adjusted, label: format!("{measure} {contrast:.3} at {celsius} °C{aim}") }
+        let label = format!("{measure} {contrast:.3} at {celsius} °C{aim}");
+        Today { adjusted, label, assumptions: target.assumptions }
     });
     Ok(found.map_err(|why| why.to_string()))
 }

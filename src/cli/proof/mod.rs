@@ -11,11 +11,12 @@ use super::{Failure, Outcome, show};
 use crate::answers::{Proof, ProofQuestion};
 use crate::printing::proof::Change;
 use crate::readings::ReadOptions;
+use crate::units::{CallierFactor, DensitySigma};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    let sigma = args.density_sigma.map_or(0.010, |s| s.get());
+    let sigma = args.density_sigma.map_or(0.010, DensitySigma::get);
     let test = strip::strip(args, sigma)?;
-    let negatives = strip::negatives(args)?;
+    let negatives = strip::negatives(&args.negative)?;
     let options = ReadOptions {
         log_exposure_clear: args.log_exposure_clear,
         density_sigma: args.density_sigma,
@@ -29,32 +30,35 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     if time.is_none() && negatives.is_empty() {
         let why = match args.paper {
             Some(_) => {
-                "the paper's log exposures are not seconds: give --paper-seconds, the time of its step tablet, or --lux"
+                "the paper's log exposures are not seconds: give --paper-s, the time of its step tablet, or --lux"
             }
-            None => {
-                "nothing to do: give a test strip, or --paper with --paper-seconds, or --negative"
-            }
+            None => "nothing to do: give a test strip, or --paper with --paper-s, or --negative",
         };
         return Err(Failure(why.to_owned()));
     }
     let proof = Proof::of(ProofQuestion {
         time,
         change: Change {
-            base_plus_fog: args.base_plus_fog.zip(args.to_base_plus_fog),
-            aperture: args.aperture.zip(args.to_aperture),
-            paper_speed: args.paper_speed.zip(args.to_paper_speed),
+            base_plus_fog: pair(args.base_plus_fog, args.to_base_plus_fog),
+            aperture: pair(args.aperture, args.to_aperture),
+            paper_speed: pair(args.paper_speed, args.to_paper_speed),
         },
         negatives,
         papers,
         light: args.light.into(),
-        callier: args.callier,
+        callier: args.callier.map(CallierFactor::get),
         sigma,
     });
     if let Some(path) = &args.plot {
         let figure = proof.figure().ok_or_else(|| {
-            Failure("there is no time to draw: --plot needs a test strip, or --paper with --paper-seconds or --lux".to_owned())
+            Failure("there is no time to draw: --plot needs a test strip, or --paper with --paper-s or --lux".to_owned())
         })?;
         figure.scene().save(path)?;
     }
     show(&proof, args.json)
+}
+
+/// What was and what is, where both are known.
+fn pair<Q: Into<f64>>(was: Option<Q>, is: Option<Q>) -> Option<(f64, f64)> {
+    Some((was?.into(), is?.into()))
 }

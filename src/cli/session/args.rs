@@ -4,14 +4,15 @@ use crate::cli::bath::date;
 use jiff::civil::Date;
 use std::path::PathBuf;
 
-/// Plan a session: which films go in together, how much of what is mixed, how long each step takes
-/// and when it comes, and what is to be entered in the bath's journal afterwards.
+/// What is mixed and done in this session, and when?
 ///
-/// The plan is a TOML file; --example writes one to begin with.
+/// Reads a plan and gives the sheet: which films go in together, the volumes, the time of each step,
+/// and the entries for the bath's journal afterwards. The plan is a TOML file; --example writes one to
+/// begin with.
 #[derive(Debug, clap::Args)]
 #[command(
     arg_required_else_help = true,
-    after_help = "Examples:\n  wedgebook session --example > session.toml\n  wedgebook session session.toml --page session.svg\n\nThe example's pairing is made by:\n  wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml\n\nExit status: 0 done, 1 the answer is no (not reachable, or the bath or the fixer is spent), 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook session --example > session.toml\n  wedgebook session session.toml --page session.svg\n\nExit status: 0 done, 1 the answer is no (not reachable, or the bath or the fixer is spent), 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The plan.
@@ -20,7 +21,7 @@ pub struct Args {
     /// Write a plan with every key explained, and nothing else.
     #[arg(long, exclusive = true)]
     pub example: bool,
-    /// Write a page with boxes to tick, A4; the extension says SVG or PNG.
+    /// Write a page with boxes to tick, A4, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub page: Option<PathBuf>,
     /// After the session: enter its film and replenishment in the bath's journal.
@@ -29,9 +30,12 @@ pub struct Args {
     /// Day of the session [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub date: Option<Date>,
-    /// Answer also far outside what was calibrated.
+    /// Calculate also far outside what was calibrated.
     #[arg(long)]
     pub extrapolate: bool,
+    /// Calculate also for a bath that is not to be used.
+    #[arg(long)]
+    pub anyway: bool,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,

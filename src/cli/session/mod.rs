@@ -5,11 +5,11 @@ mod enter;
 
 pub use args::Args;
 
-use super::{Failure, Outcome, complain, described, inputs, print, show};
+use super::{Failure, Outcome, complain, hint, inputs, print, show};
 use crate::answers::{SessionQuestion, SessionSheet};
-use crate::bath::journal::{Journal, today};
+use crate::bath::journal::today;
 use crate::session::plan::{Source, example};
-use crate::session::{Plan, PlanError, SessionError};
+use crate::session::{Plan, SessionError};
 use crate::show::page;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
@@ -17,10 +17,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         print(&example())?;
         return Ok(Outcome::Done);
     };
-    let plan = Plan::read(path).map_err(|why| Failure(plan_failure(&why)))?;
+    let plan = Plan::read(path).map_err(|why| hint::no_plan(&why))?;
     let (file, pairing) = inputs::pairing(&plan.pairing)?;
     let journal = match &plan.developer.source {
-        Source::Bath { journal, .. } => Some(Journal::read(journal)?),
+        Source::Bath { journal, .. } => Some(super::bath::read(journal)?),
         Source::OneShot { .. } => None,
     };
     for note in journal.iter().flat_map(|j| &j.notes) {
@@ -33,34 +33,21 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         journal: journal.as_ref(),
         date: args.date.unwrap_or_else(today),
         extrapolate: args.extrapolate,
+        anyway: args.anyway,
     });
     let sheet = match sheet {
         Ok(sheet) => sheet,
         Err(SessionError::No(why)) => {
-            complain(why);
+            hint::no_session(&why);
             return Ok(Outcome::No);
         }
-        Err(why @ SessionError::Bath { .. }) => {
-            return Err(Failure(format!("{why}: wedgebook bath mix JOURNAL.csv --litres N")));
-        }
-        Err(error) => return Err(error.into()),
+        Err(why) => return Err(hint::no_sheet(&why)),
     };
     if args.enter {
         return enter::enter(path, &sheet, journal.as_ref(), args.json);
     }
     if let Some(path) = &args.page {
-        page::save(&page::render(&described(&sheet)), path)?;
+        page::save(&page::render(&hint::described(&sheet)), path)?;
     }
     show(&sheet, args.json)
-}
-
-/// What is wrong with a plan, and where a plan with every key is to be had.
-fn plan_failure(why: &PlanError) -> String {
-    match why {
-        PlanError::Unreadable { .. } => {
-            format!("{why}; name a plan, or begin one with: wedgebook session --example")
-        }
-        PlanError::Missing { .. } => format!("{why}; see wedgebook session --example"),
-        PlanError::Faulty { .. } => why.to_string(),
-    }
 }

@@ -1,21 +1,24 @@
-use crate::cli::args::{AimArgs, typed};
+use crate::cli::aims::AimArgs;
+use crate::cli::options::TemperatureArgs;
 use crate::printing::tone::PrintFor;
 use crate::units::{
     Activity, Contrast, ExposureChange, ExposureIndex, LogExposure, Minutes, SceneStops,
-    Temperature, ToneDistance,
+    ToneDistance,
 };
 use std::path::PathBuf;
 
-/// Follow a scene's tones through flare, film, light and paper to the print: the table and the diagram
-/// of tone reproduction, what is lost at either end, and what would help.
+/// How do the tones of a scene come out in the print?
 ///
-/// Without --contrast and --minutes the film is developed for the scene and this paper.
+/// Follows them through flare, film, light and paper: the table and the diagram of tone reproduction,
+/// what is lost at either end, and what would help. Without --contrast and --minutes the film is
+/// developed for the scene and this paper.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples (the pairing is made by `wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml`):\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --plot tone.svg\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --scene-stops 9 --minutes 12\n\nExit status: 0 done, 1 not reachable, 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --plot tone.svg\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --scene-stops 9 --minutes 12\n\nExit status: 0 done, 1 not reachable, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The pairing.
+    #[arg(value_name = "PAIRING.toml")]
     pub pairing: PathBuf,
     /// Readings of the paper, as for `wedgebook paper`.
     #[arg(value_name = "PAPER.csv")]
@@ -24,48 +27,44 @@ pub struct Args {
     #[arg(long, value_name = "NAME")]
     pub setting: Option<String>,
     /// Range of the scene in stops.
-    #[arg(long, value_name = "N", default_value_t = 7.0, value_parser = typed::<SceneStops>)]
-    pub scene_stops: f64,
-    /// Contrast that the film is developed to [default: what the scene and the paper ask for].
-    #[arg(long, value_name = "G", value_parser = typed::<Contrast>, conflicts_with = "minutes")]
-    pub contrast: Option<f64>,
+    #[arg(long, value_name = "N", default_value = "7")]
+    pub scene_stops: SceneStops,
+    /// Contrast that the film is developed to [default: that for the scene and the paper].
+    #[arg(long, value_name = "G", conflicts_with = "minutes")]
+    pub contrast: Option<Contrast>,
     /// Time that the film is developed for, as 7.5 or 7:30.
-    #[arg(long, value_name = "M", value_parser = typed::<Minutes>)]
-    pub minutes: Option<f64>,
-    /// Temperature of the bath, as 21.5 or 70.5F [default: that of the pairing].
-    #[arg(long, value_name = "T")]
-    pub celsius: Option<Temperature>,
-    /// Take temperatures without a unit as °F.
-    #[arg(long)]
-    pub fahrenheit: bool,
+    #[arg(long, value_name = "MIN")]
+    pub minutes: Option<Minutes>,
+    #[command(flatten)]
+    pub temperature: TemperatureArgs,
     /// Activity of the bath: 1 as calibrated.
-    #[arg(long, default_value_t = 1.0, value_parser = typed::<Activity>)]
-    pub activity: f64,
+    #[arg(long, value_name = "A", default_value = "1")]
+    pub activity: Activity,
     #[command(flatten)]
     pub aims: AimArgs,
     /// Exposure index that the meter is set to [default: the pairing's own for this development].
-    #[arg(long, value_name = "EI", value_parser = typed::<ExposureIndex>)]
-    pub exposure_index: Option<f64>,
-    /// Stops of exposure given over what the meter says.
-    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
-    pub over: f64,
+    #[arg(long, value_name = "EI")]
+    pub exposure_index: Option<ExposureIndex>,
+    /// Stops of exposure over the reading of the meter.
+    #[arg(long, value_name = "STOPS", default_value = "0", allow_hyphen_values = true)]
+    pub over_stops: ExposureChange,
     /// How far the metered tone lies below the brightest, in stops [default: 2.5, an 18 % grey under
     /// white (assumed)].
-    #[arg(long, value_name = "STOPS", value_parser = typed::<ToneDistance>)]
-    pub metered_below: Option<f64>,
-    /// What the print is exposed for.
+    #[arg(long, value_name = "STOPS")]
+    pub metered_below_stops: Option<ToneDistance>,
+    /// The tone that the print is exposed for.
     #[arg(long, value_enum, default_value_t = PrintForArg::Middle)]
     pub print_for: PrintForArg,
     /// Stops of print exposure over that.
-    #[arg(long, value_name = "STOPS", default_value_t = 0.0, allow_hyphen_values = true, value_parser = typed::<ExposureChange>)]
-    pub print_over: f64,
+    #[arg(long, value_name = "STOPS", default_value = "0", allow_hyphen_values = true)]
+    pub print_over_stops: ExposureChange,
     /// Log exposure behind clear tablet, log10 of lux·s, for the paper's tablet densities.
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     pub log_exposure_clear: Option<LogExposure>,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
-    /// Draw the diagram in four quadrants; the extension says SVG or PNG.
+    /// Draw the diagram in four quadrants, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
 }

@@ -4,12 +4,13 @@ mod args;
 
 pub use args::Args;
 
-use super::inputs::{celsius, pairing};
+use super::inputs::pairing;
 use super::{Failure, Outcome, complain, show};
 use crate::answers::tone::ToneError;
 use crate::answers::{DevelopedFor, ToneQuestion, ToneReproduction};
 use crate::printing::tone::ChainError;
 use crate::readings::ReadOptions;
+use crate::units::{ExposureIndex, ToneDistance};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
@@ -21,18 +22,18 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         paper: super::proof::setting(args.setting.as_deref(), &papers)?,
         aims: super::aims::aims(&file.aims, &args.aims),
         range_is_given: args.aims.paper_range.is_some(),
-        scene_stops: args.scene_stops,
-        metered_below: args.metered_below,
-        over: args.over,
+        scene_stops: args.scene_stops.get(),
+        metered_below: args.metered_below_stops.map(ToneDistance::get),
+        over: args.over_stops.get(),
         developed_for: developed_for(args),
-        celsius: match args.celsius {
-            Some(typed) => celsius(typed, args.fahrenheit)?,
+        celsius: match args.temperature.temperature {
+            Some(typed) => typed.celsius,
             None => pairing.reference,
         },
-        activity: args.activity,
-        exposure_index: args.exposure_index,
+        activity: args.activity.get(),
+        exposure_index: args.exposure_index.map(ExposureIndex::get),
         print_for: args.print_for.into(),
-        print_over: args.print_over,
+        print_over: args.print_over_stops.get(),
         pairing: &pairing,
         papers: &papers,
     });
@@ -50,15 +51,15 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         }
     };
     if let Some(path) = &args.plot {
-        answer.figure().scene().save(path)?;
+        answer.figure().save(path)?;
     }
     show(&answer, args.json)
 }
 
 fn developed_for(args: &Args) -> DevelopedFor {
     match (args.minutes, args.contrast) {
-        (Some(minutes), _) => DevelopedFor::Minutes(minutes),
-        (None, Some(contrast)) => DevelopedFor::Contrast(contrast),
+        (Some(minutes), _) => DevelopedFor::Minutes(minutes.get()),
+        (None, Some(contrast)) => DevelopedFor::Contrast(contrast.get()),
         (None, None) => DevelopedFor::Scene,
     }
 }

@@ -1,15 +1,18 @@
 //! What `wedgebook verify` takes.
 
-use crate::cli::args::{MeasureArg, ReadingArgs, typed};
+use crate::cli::aims::MeasureArg;
+use crate::cli::options::{FormerOptions, ReadingArgs};
 use crate::units::{Minutes, Temperature};
 use clap::ValueEnum;
 use std::path::PathBuf;
 
-/// Verify from a control strip that a bath still develops to spec: its activity, what lies off its
-/// aim, and whether a longer time restores it.
+/// Does the bath still develop to spec, and can time restore it?
+///
+/// Compares a control strip with the pairing: the activity of the bath, what lies off its aim, and
+/// whether another time restores it or the bath is to be replenished or replaced.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example:\n  wedgebook verify pairing.toml data/control.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
+    after_help = "Example (the pairing is made by `calibrate`):\n  wedgebook verify pairing.toml data/control.csv --log-exposure-clear 0\n\nExit status: 0 in spec, 1 out of spec, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     #[command(flatten)]
@@ -17,7 +20,7 @@ pub struct Args {
     /// The journal of the bath, for --limits history.
     #[arg(long, value_name = "JOURNAL.csv")]
     pub bath: Option<PathBuf>,
-    /// Draw the (last) strip over its aim, with the differences below; the extension says SVG or PNG.
+    /// Draw the (last) strip over its aim, with the differences below, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub plot: Option<PathBuf>,
     /// Print one JSON document instead of text.
@@ -29,17 +32,20 @@ pub struct Args {
 #[derive(Debug, clap::Args)]
 pub struct ControlArgs {
     /// The pairing.
+    #[arg(value_name = "PAIRING.toml")]
     pub pairing: PathBuf,
     /// Readings of the control strip: CSV, ISO 28178 text, .xlsx or .ods. Of several strips, in the
     /// order of time, the last shows the bath as it is now.
     #[arg(required = true)]
     pub readings: Vec<PathBuf>,
     /// How long the strip was developed, as 9 or 9:30 [default: the readings' own column].
-    #[arg(long, value_name = "MIN", value_parser = typed::<Minutes>)]
-    pub minutes: Option<f64>,
-    /// Temperature of the bath, as 20 or 68F [default: the readings' own column].
+    #[arg(long, value_name = "MIN")]
+    pub minutes: Option<Minutes>,
+    /// Temperature of the bath, as 21.5 or 70F [default: the readings' own column].
     #[arg(long, value_name = "T")]
-    pub celsius: Option<Temperature>,
+    pub temperature: Option<Temperature>,
+    #[command(flatten)]
+    pub former: FormerOptions,
     /// Measure of contrast [default: the pairing's].
     #[arg(long, value_enum)]
     pub measure: Option<MeasureArg>,

@@ -4,17 +4,16 @@ mod args;
 
 pub use args::{Args, ControlArgs};
 
-use super::inputs::{celsius, pairing};
-use super::{Failure, Outcome, complain, show};
-use crate::answers::verify::{Control, NotVerified};
+use super::inputs::{pairing, strips};
+use super::{Failure, Outcome, hint, show};
+use crate::answers::verify::Control;
 use crate::answers::{Verifications, VerifyQuestion};
 use crate::bath::history::limits;
 use crate::bath::limits::Limits;
-use crate::bath::verify::{VerifyError, pairing_limits};
+use crate::bath::verify::pairing_limits;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::measures::{StripAnalysis, analyse};
-use crate::readings::read_files;
 use crate::units::{Celsius, Minutes};
 use args::LimitsArg;
 use std::path::Path;
@@ -36,25 +35,21 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
 pub fn verified(args: &ControlArgs, journal: Option<&Path>) -> Result<Verifications, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
     let limits = wanted_limits(args, &file, journal)?;
-    let readings = read_files(&args.readings, &args.reading.options())?;
-    for note in &readings.notes {
-        complain(format_args!("note: {note}"));
-    }
-    let typed = args.celsius.map(|t| celsius(t, args.reading.fahrenheit)).transpose()?;
-    let strips = analyse(readings.strips, Choice::Auto).into_iter();
+    let strips = strips(&args.readings, &args.reading.options())?;
+    let typed = args.temperature.map(|typed| typed.celsius);
+    let strips = analyse(strips, Choice::Auto).into_iter();
     let answer = Verifications::of(VerifyQuestion {
         name: file.name,
         pairing: &pairing,
         measure: args.measure.map_or(file.aims.measure, Into::into),
         limits,
-        strips: strips.map(|a| developed(a, args.minutes, typed)).collect::<Result<_, _>>()?,
+        strips: strips
+            .map(|a| developed(a, args.minutes.map(Minutes::get), typed))
+            .collect::<Result<_, _>>()?,
     });
     match answer {
         Ok(answer) => answer.ok_or_else(|| Failure("there is no control strip".to_owned())),
-        Err(why @ NotVerified { why: VerifyError::RelativeStrip, .. }) => {
-            Err(Failure(format!("{why}: use --log-exposure-clear")))
-        }
-        Err(why) => Err(why.into()),
+        Err(why) => Err(hint::not_verified(&why)),
     }
 }
 
@@ -87,16 +82,18 @@ fn developed(
 ) -> Result<Control, Failure> {
     let strip = &analysis.strip;
     let own = strip.minutes.map(Minutes::get);
-    let minutes = one(&analysis, "minutes", minutes, own, SAME_MINUTES)?;
+    let minutes = one(&analysis, "minutes", "minutes", minutes, own, SAME_MINUTES)?;
     let own = strip.celsius.map(Celsius::get);
-    let celsius = one(&analysis, "celsius", celsius.map(Celsius::get), own, SAME_CELSIUS)?;
+    let celsius =
+        one(&analysis, "temperature", "celsius", celsius.map(Celsius::get), own, SAME_CELSIUS)?;
     Ok(Control { minutes: Minutes::new(minutes)?, celsius: Celsius::new(celsius)?, analysis })
 }
 
-/// What was typed or what stands in the column `what`; both only if they agree.
+/// What was typed for `option` or what stands in `column`; both only if they agree.
 fn one(
     analysis: &StripAnalysis,
-    what: &str,
+    option: &str,
+    column: &str,
     typed: Option<f64>,
     own: Option<f64>,
     same: f64,
@@ -104,11 +101,11 @@ fn one(
     let place = format!("{}: strip {:?}", analysis.strip.source, analysis.strip.name);
     match (typed, own) {
         (Some(typed), Some(own)) if (typed - own).abs() > same => Err(Failure(format!(
-            "{place}: its column {what:?} says {own} and --{what} says {typed}: correct the one that is wrong, or leave --{what} out"
+            "{place}: its column {column:?} says {own} and --{option} says {typed}: correct the one that is wrong, or leave --{option} out"
         ))),
         (Some(value), _) | (None, Some(value)) => Ok(value),
         (None, None) => Err(Failure(format!(
-            "{place}: its {what} are not known: give --{what}, or a column {what:?}"
+            "{place}: the {option} of its development are not known: use --{option}, or a column {column:?}"
         ))),
     }
 }

@@ -5,7 +5,7 @@ use super::basis::{COEFFICIENTS, Knots};
 use super::problem::{PARAMETERS, ROUGHNESS, SmoothProblem, THIRD, third_difference};
 use crate::curve::{Curve, Observations};
 use crate::numerics::least_squares::{Solution, Stopping, Workspace, minimise};
-use crate::numerics::scan;
+use crate::numerics::search;
 
 /// ln λ·h⁵ where the search starts, h being the knots' spacing over the [`breadth`] of the curve's
 /// features: what emulsions mostly ask for.
@@ -40,7 +40,7 @@ fn foot(start: &dyn Curve, low: f64, high: f64) -> f64 {
 /// How much of the log exposure axis a feature of the curve takes: 1 for a curve no steeper than
 /// film, less for a paper, whose toe and shoulder lie closer together in proportion to its slope.
 fn breadth(start: &dyn Curve, range: (f64, f64)) -> f64 {
-    let (_, steepest) = scan::greatest(|x| start.slope(x), range, 20);
+    let (_, steepest) = search::greatest(|x| start.slope(x), range, 20);
     (STEEP / steepest).clamp(0.1, 1.0)
 }
 

@@ -5,7 +5,7 @@ use crate::figures::chart::Marker;
 use crate::figures::draw::{Anchor, BLACK, MILLIMETRE, Paint, Path, Scene, Stroke, Text, wrapped};
 
 /// Sizes of type that are tried, in millimetres; the last one stays.
-const SIZES: [f64; 4] = [3.5, 3.1, 2.7, 2.3];
+const SIZES: [f64; 4] = [3.5, 3.1, 2.7, 2.5];
 /// Height of a line, as a share of the size of its type.
 const LINE: f64 = 1.36;
 

@@ -3,7 +3,8 @@
 use super::footer::Footer;
 use super::{ASSUMED, TimeTemperatureCard};
 use crate::figures::draw::{
-    Anchor, BLACK, MILLIMETRE, Path, Rect, Scene, Stroke, Text, shortened, text_width,
+    Anchor, BLACK, MILLIMETRE, Paint, Path, Rect, Scene, Stroke, Text, WHITE, shortened,
+    text_width, wrapped,
 };
 
 const MARGIN: f64 = 7.0 * MILLIMETRE;
@@ -11,6 +12,10 @@ const TITLE: f64 = 6.4 * MILLIMETRE;
 const LEAST_TITLE: f64 = 4.4 * MILLIMETRE;
 const DETAIL: f64 = 3.8 * MILLIMETRE;
 const GAP: f64 = 3.0 * MILLIMETRE;
+/// Height of a line of details.
+const LINE: f64 = 1.35 * DETAIL;
+/// From the edge of a warning to its words.
+const PADDING: f64 = 1.5 * MILLIMETRE;
 /// The most of the card's height that its foot may take.
 const FOOTER_SHARE: f64 = 0.24;
 
@@ -21,6 +26,7 @@ pub(super) struct Layout {
     /// The table with its headings.
     pub table: Rect,
     title_size: f64,
+    standing: Vec<String>,
     details: Vec<String>,
     footer: Footer,
 }
@@ -38,8 +44,13 @@ impl Layout {
         let room = page.width - text_width(&ASSUMED.to_string(), TITLE);
         let natural = text_width(card.pairing.trim(), TITLE);
         let title_size = (TITLE * (room / natural.max(1.0)).min(1.0)).max(LEAST_TITLE);
+        let standing = card.standing.as_deref().map(str::trim).filter(|s| !s.is_empty());
+        let standing = standing.map_or_else(Vec::new, |words| {
+            wrapped(&format!("Bath: {words}"), DETAIL, page.width - 2.0 * PADDING)
+        });
         let details = details(card, page.width);
-        let top = page.y + 1.15 * TITLE + 1.35 * DETAIL * details.len() as f64 + GAP;
+        let lines = standing.len() + details.len();
+        let top = page.y + 1.15 * TITLE + LINE * lines as f64 + GAP;
         let gap = if footer.height() > 0.0 { GAP } else { 0.0 };
         let table = Rect {
             x: page.x,
@@ -47,7 +58,7 @@ impl Layout {
             width: page.width,
             height: page.bottom() - footer.height() - gap - top,
         };
-        Self { page, table, title_size, details, footer }
+        Self { page, table, title_size, standing, details, footer }
     }
 
     /// Title, date and the state of the bath.
@@ -58,10 +69,20 @@ impl Layout {
         let baseline = self.page.y + 0.8 * TITLE;
         let words = Text::new(format!("{title}{mark}"), (self.page.x, baseline), self.title_size);
         scene.text(words.coloured(BLACK));
-        for (n, detail) in self.details.iter().enumerate() {
-            let at = baseline + 0.35 * TITLE + DETAIL * (0.85 + 1.35 * n as f64);
-            let words = Text::new(detail, (self.page.x, at), DETAIL);
-            scene.text(words.coloured(BLACK));
+        let top = baseline + 0.35 * TITLE;
+        let warning = card.warns && !self.standing.is_empty();
+        if warning {
+            let height = LINE * self.standing.len() as f64;
+            let ground = Rect { x: self.page.x, y: top, width: self.page.width, height };
+            scene.shape(Path::rect(ground), Paint::filled(BLACK));
+        }
+        let inset = if warning { PADDING } else { 0.0 };
+        let standing = self.standing.iter().map(|line| (line, inset, warning));
+        let details = self.details.iter().map(|line| (line, 0.0, false));
+        for (n, (line, inset, white)) in standing.chain(details).enumerate() {
+            let at = (self.page.x + inset, top + LINE * n as f64 + DETAIL);
+            let words = Text::new(line, at, DETAIL);
+            scene.text(words.coloured(if white { WHITE } else { BLACK }));
         }
     }
 

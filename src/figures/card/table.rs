@@ -1,13 +1,13 @@
 //! The table: temperatures down, contrasts across.
 
 use super::layout::{Layout, fitted, rule};
-use super::{TimeTemperatureCard, cells};
+use super::{CardColumn, TimeTemperatureCard, cells};
 use crate::figures::draw::{
-    BLACK, CAP_HEIGHT, Colour, MILLIMETRE, Paint, Path, Rect, Scene, Stroke,
+    BLACK, CAP_HEIGHT, Colour, MILLIMETRE, Paint, Path, Rect, Scene, Stroke, WHITE,
 };
 
 /// Least type of headings, below which they are shortened.
-const LEAST: f64 = 2.4 * MILLIMETRE;
+const LEAST: f64 = 2.5 * MILLIMETRE;
 const MOST_ROW: f64 = 28.0 * MILLIMETRE;
 /// Height of the headings above the table.
 const MEASURE_LINE: f64 = 5.5 * MILLIMETRE;
@@ -41,8 +41,11 @@ impl Grid {
         };
         let first = share * area.width;
         let column = (area.width - first) / columns;
-        let second = card.columns.iter().any(|c| c.second.is_some());
-        let lines = if second { 1.75 } else { 1.15 };
+        let lines = match heading_lines(card) {
+            1 => 1.15,
+            2 => 1.75,
+            _ => 2.3,
+        };
         let below_measure = area.height - MEASURE_LINE;
         let row = (below_measure / (rows + lines)).clamp(0.0, MOST_ROW);
         let heading = (lines * row).min(lines * 11.0 * MILLIMETRE);
@@ -84,7 +87,19 @@ pub(super) fn draw(scene: &mut Scene, card: &TimeTemperatureCard, layout: &Layou
     draw_rules(scene, card, &grid);
 }
 
-/// The measure over all columns, the contrasts below it, their second lines below them.
+/// How many lines the headings have.
+fn heading_lines(card: &TimeTemperatureCard) -> usize {
+    let any = |of: fn(&CardColumn) -> bool| card.columns.iter().any(of);
+    if any(|c| c.third.is_some()) {
+        3
+    } else if any(|c| c.second.is_some()) {
+        2
+    } else {
+        1
+    }
+}
+
+/// The measure over all columns, the contrasts below it, their further lines below them.
 fn draw_headings(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
     let columns = (grid.left + grid.first, grid.right);
     let top = grid.top - grid.heading;
@@ -95,17 +110,27 @@ fn draw_headings(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
     let corner = (grid.left + grid.first / 2.0, top + grid.heading / 2.0);
     scene.text(fitted("min:s", corner, size.min(0.5 * grid.heading), 0.9 * grid.first, LEAST));
 
-    let has_second = card.columns.iter().any(|c| c.second.is_some());
-    let share = if has_second { 0.36 } else { 0.6 };
-    let size = (share * grid.heading / CAP_HEIGHT).min(6.0 * MILLIMETRE / CAP_HEIGHT);
+    // For each line: its height as a share of the heading, and where its middle stands.
+    let (heights, middles): (&[f64], &[f64]) = match heading_lines(card) {
+        1 => (&[0.6], &[0.5]),
+        2 => (&[0.36, 0.26], &[0.33, 0.75]),
+        _ => (&[0.29, 0.2, 0.2], &[0.25, 0.57, 0.83]),
+    };
     let width = 0.9 * grid.column;
     for (k, column) in card.columns.iter().enumerate() {
         let x = grid.middle_of(k, 0).0;
-        let y = top + if has_second { 0.33 } else { 0.5 } * grid.heading;
-        scene.text(fitted(column.heading.trim(), (x, y), size, width, LEAST));
-        if let Some(second) = &column.second {
-            let at = (x, top + 0.75 * grid.heading);
-            scene.text(fitted(second.trim(), at, 0.72 * size, width, LEAST));
+        if column.asked {
+            let x = grid.left + grid.first + grid.column * k as f64;
+            let ground = Rect { x, y: top, width: grid.column, height: grid.heading };
+            scene.shape(Path::rect(ground), Paint::filled(BLACK));
+        }
+        let ink = if column.asked { WHITE } else { BLACK };
+        let lines = [Some(&column.heading), column.second.as_ref(), column.third.as_ref()];
+        for ((line, height), middle) in lines.into_iter().zip(heights).zip(middles) {
+            let Some(line) = line else { continue };
+            let size = (height * grid.heading / CAP_HEIGHT).min(6.0 * MILLIMETRE / CAP_HEIGHT);
+            let at = (x, top + middle * grid.heading);
+            scene.text(fitted(line.trim(), at, size, width, LEAST).coloured(ink));
         }
     }
 }
@@ -143,6 +168,16 @@ fn draw_rules(scene: &mut Scene, card: &TimeTemperatureCard, grid: &Grid) {
         uprights.add_line([(x, grid.top - grid.heading), (x, bottom)]);
     }
     scene.shape(uprights, Stroke::solid(BLACK, weight(grid, 0.15) * MILLIMETRE));
+    for (k, _) in card.columns.iter().enumerate().filter(|(_, column)| column.asked) {
+        let top = grid.top - grid.heading;
+        let frame = Rect {
+            x: grid.left + grid.first + grid.column * k as f64,
+            y: top,
+            width: grid.column,
+            height: bottom - top,
+        };
+        scene.shape(Path::rect(frame), Stroke::solid(BLACK, weight(grid, 0.9) * MILLIMETRE));
+    }
     for (n, row) in card.rows.iter().enumerate() {
         if card.is_reference(row.celsius) {
             let frame = Rect {

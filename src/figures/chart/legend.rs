@@ -67,6 +67,16 @@ impl Entry {
     }
 }
 
+/// An entry whose samples are those of its layers.
+#[must_use]
+pub fn key(words: impl Into<String>) -> Entry {
+    Entry::new(words, Vec::new())
+}
+
+/// Between two columns.
+const COLUMN_GAP: f64 = 24.0;
+const MOST_COLUMNS: usize = 4;
+
 /// A column of entries.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Legend {
@@ -86,6 +96,45 @@ impl Legend {
     #[must_use]
     pub fn width(&self) -> f64 {
         self.entries.iter().map(Entry::width).fold(0.0, f64::max)
+    }
+
+    /// The entries in as many columns of about equal height as a width has room for.
+    #[must_use]
+    pub fn in_columns(&self, width: f64) -> Vec<Self> {
+        let split = |count: usize| {
+            let share = (self.height() + GAP) / count as f64;
+            let mut columns = vec![Self::default(); count];
+            let mut y = 0.0;
+            for entry in &self.entries {
+                let middle = y + (entry.height() + GAP) / 2.0;
+                let column = ((middle / share) as usize).min(count - 1);
+                columns[column].entries.push(entry.clone());
+                y += entry.height() + GAP;
+            }
+            columns.retain(|column| !column.entries.is_empty());
+            columns
+        };
+        let fits = |columns: &Vec<Self>| {
+            let gaps = COLUMN_GAP * columns.len().saturating_sub(1) as f64;
+            columns.iter().map(|c| c.width().ceil()).sum::<f64>() + gaps <= width
+        };
+        (2..=MOST_COLUMNS).rev().map(split).find(fits).unwrap_or_else(|| split(1))
+    }
+
+    /// Draws such columns beside one another, together no wider than `width`.
+    pub fn draw_columns(columns: &[Self], scene: &mut Scene, (left, top): (f64, f64), width: f64) {
+        let mut x = left;
+        for column in columns {
+            let own = column.width().ceil().min(left + width - x);
+            column.draw(scene, (x, top), own);
+            x += own + COLUMN_GAP;
+        }
+    }
+
+    /// Height of such columns.
+    #[must_use]
+    pub fn height_of(columns: &[Self]) -> f64 {
+        columns.iter().map(Self::height).fold(0.0, f64::max)
     }
 
     /// Draws the column with its top left corner at a position; words that are wider than the

@@ -11,7 +11,7 @@ pub const TICK_TEXT: f64 = 12.0;
 /// Font size of axis titles.
 pub const TITLE_TEXT: f64 = 13.0;
 
-const MAJOR_LENGTH: f64 = 6.0;
+pub(super) const MAJOR_LENGTH: f64 = 6.0;
 const MINOR_LENGTH: f64 = 3.0;
 const LABEL_GAP: f64 = 4.0;
 

@@ -5,6 +5,9 @@ use plotters::coord::types::RangedCoordf64;
 
 use crate::words::number;
 
+/// Farther out than any page reaches.
+const FAR: f64 = 8000.0;
+
 /// A linear scale: the ends of an axis in data and on the page.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Scale {
@@ -15,11 +18,11 @@ pub struct Scale {
 }
 
 impl Scale {
-    /// Page coordinate of a value, on or off the axis.
+    /// Page coordinate of a value, on or off the axis; one far off is held beyond any page.
     #[must_use]
     pub fn at(&self, value: f64) -> f64 {
         let share = (value - self.domain.0) / (self.domain.1 - self.domain.0);
-        self.page.0 + share * (self.page.1 - self.page.0)
+        (self.page.0 + share * (self.page.1 - self.page.0)).clamp(-FAR, FAR)
     }
 }
 

@@ -3,7 +3,6 @@
 use super::draw::{LABEL, SIGNAL_RADIUS, Sizes};
 use super::layout::Panel;
 use super::panel::{changes, edges};
-use super::thin::Line;
 use crate::bath::control::{Chart, ChartSignal, Rule};
 use crate::figures::chart::Room;
 use crate::figures::draw::{
@@ -44,7 +43,7 @@ pub(super) fn draw(
     scene: &mut Scene,
     chart: &Chart,
     panel: &Panel,
-    (line, average): (&Line, &Line),
+    (line, average): (&[(f64, f64)], &[(f64, f64)]),
     sizes: &Sizes,
 ) {
     let plot = &panel.plot;

@@ -5,8 +5,9 @@ use super::draw::{
     TOLERANCE,
 };
 use super::layout::{Page, Panel};
-use super::{gutter, labels, thin};
+use super::{gutter, labels};
 use crate::bath::control::{Chart, ChartSignal, Rule, Standing, Stretch, standing};
+use crate::figures::chart::thin;
 use crate::figures::chart::{DateTicks, Marker};
 use crate::figures::draw::{GREY, Path, Scene, Stroke, Text, shortened, text_width};
 use crate::words::number;
@@ -92,13 +93,13 @@ pub(super) fn draw_data(scene: &mut Scene, chart: &Chart, panel: &Panel) {
     for stretch in chart.stretches() {
         let gap = (f64::NAN, f64::NAN);
         let places = stretch.points.clone();
-        line.extend(thin::line(&panel.at[places.clone()]));
+        line.extend(thin::line(panel.at[places.clone()].iter().copied()));
         line.push(gap);
         let averages = places.filter_map(|n| {
             let z = points[n].average?;
             Some((panel.at[n].0, plot.y.at(z)))
         });
-        average.extend(thin::line(&averages.collect::<Vec<_>>()));
+        average.extend(thin::line(averages));
         average.push(gap);
     }
     scene.clipped(plot.area, |scene| {

@@ -51,6 +51,11 @@ pub const SKY: Colour = Colour::hex(0x56_B4_E9);
 /// Neutral grey.
 pub const NEUTRAL: Colour = Colour::hex(0x80_80_80);
 
+/// A dark amber, between orange and vermillion, for thin lines and words.
+pub const AMBER: Colour = Colour::hex(0x9C_5A_00);
+/// A dark green, for words beside what is [`GREEN`].
+pub const DARK_GREEN: Colour = Colour::hex(0x00_70_52);
+
 /// Dashes that are told apart without colour, on and off lengths in page units; the first is solid.
 pub const DASHES: [&[f64]; 8] = [
     &[],
@@ -108,6 +113,12 @@ impl Paint {
     #[must_use]
     pub const fn tinted(colour: Colour, opacity: f64) -> Self {
         Self { fill: Some((colour, opacity)), stroke: None }
+    }
+
+    /// The inside, opaque, with a thin white outline that parts it from what lies below.
+    #[must_use]
+    pub const fn dot(colour: Colour) -> Self {
+        Self { fill: Some((colour, 1.0)), stroke: Some(Stroke::solid(WHITE, 1.0)) }
     }
 
     /// The outline over a white inside, as open markers have it.

@@ -66,6 +66,12 @@ impl Text {
         Self { anchor, ..self }
     }
 
+    /// The same text, centred on its position.
+    #[must_use]
+    pub fn middle(self) -> Self {
+        self.anchored(Anchor::Middle)
+    }
+
     /// The same text, turned about its position by degrees anticlockwise.
     #[must_use]
     pub fn rotated(self, rotation: f64) -> Self {

@@ -1,7 +1,7 @@
 //! Where a few readings of rising exposure level off, and where they reach nine tenths of that.
 
 use crate::numerics::monotone::{MonotoneCubic, isotonic};
-use crate::numerics::scan;
+use crate::numerics::search;
 use crate::printing::iso_6846::SHADOW_SHARE;
 use crate::printing::why::NoBlack;
 
@@ -89,7 +89,7 @@ impl Estimator {
         let (low, high) = (self.x[0], self.x[self.x.len() - 1]);
         let cubic =
             MonotoneCubic::through(self.x.clone(), rising.clone()).ok_or(NoBlack::SameTimes)?;
-        let x = scan::root(|x| cubic.at(x).0 - target, low, high).ok_or(NoBlack::NotPassed)?;
+        let x = search::root(|x| cubic.at(x).0 - target, low, high).ok_or(NoBlack::NotPassed)?;
         let slope = cubic.at(x).1.max(1e-3);
         let above = rising.partition_point(|d| *d < target).clamp(1, rising.len() - 1);
         let share = (target - rising[above - 1]) / (rising[above] - rising[above - 1]);

@@ -7,9 +7,16 @@
 mod black;
 mod negative;
 mod strip;
+mod tables;
+mod typed;
 
 pub use negative::{Needed, Negative};
 pub use strip::{Exposure, StripError, TestStrip, White};
+pub use tables::{
+    NegativesFile, TestStripError, TestStripFile, negatives_of_bytes, read_negatives,
+    read_test_strip, test_strip_of_bytes,
+};
+pub use typed::{NotANegative, NotAnExposure};
 
 use super::iso_6846::PaperMeasures;
 use super::why::NoBlack;

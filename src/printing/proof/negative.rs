@@ -3,7 +3,7 @@
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 
-/// A negative by its lowest and highest densities that are to print with detail.
+/// A negative by its lowest and highest densities that are to print with detail; typed as 0.42:1.21.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Negative {
     /// What it is called.

@@ -6,7 +6,7 @@ use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 use crate::printing::why::NoBlack;
 
-/// One exposure of a test strip.
+/// One exposure of a test strip; typed as 8=1.77.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Exposure {
     /// Time in **seconds**.
@@ -110,6 +110,13 @@ impl StripError {
             Self::TooFew { .. } | Self::Flat { .. } => None,
         }
     }
+
+    const fn at_mut(&mut self) -> Option<&mut usize> {
+        match self {
+            Self::Time { at, .. } | Self::Order { at, .. } | Self::Falls { at, .. } => Some(at),
+            Self::TooFew { .. } | Self::Flat { .. } => None,
+        }
+    }
 }
 
 impl TestStrip {
@@ -156,6 +163,40 @@ impl TestStrip {
             return Err(StripError::Flat { rise });
         }
         Ok(Self { points, white })
+    }
+
+    /// A strip from all that was read of it, the unexposed paper (0 s) among it. The paper's white is
+    /// `white` where it is given, else what was read, else [`White::ASSUMED`]. The exposures of the
+    /// strip come with it.
+    ///
+    /// # Errors
+    /// [`StripError`]: the first fault.
+    pub fn of_readings(
+        readings: &[Exposure],
+        white: Option<f64>,
+        sigma: f64,
+    ) -> Result<(Self, Vec<Exposure>), StripError> {
+        let (unexposed, exposed): (Vec<usize>, Vec<usize>) =
+            (0..readings.len()).partition(|at| readings[*at].seconds == 0.0);
+        let white = match (white, unexposed.len()) {
+            (Some(density), _) => White::read(density, sigma),
+            (None, 0) => White::ASSUMED,
+            (None, n) => {
+                let n = n as f64;
+                let sum: f64 = unexposed.iter().map(|at| readings[*at].density).sum();
+                White::read(sum / n, sigma / n.sqrt())
+            }
+        };
+        let exposures: Vec<Exposure> = exposed.iter().map(|at| readings[*at]).collect();
+        match Self::new(&exposures, white, sigma) {
+            Ok(strip) => Ok((strip, exposures)),
+            Err(mut error) => {
+                if let Some(at) = error.at_mut() {
+                    *at = exposed[*at];
+                }
+                Err(error)
+            }
+        }
     }
 
     /// What was taken for the paper's white.

@@ -4,7 +4,7 @@ use super::Setting;
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 use crate::numerics::monotone::{MonotoneCubic, isotonic};
-use crate::numerics::scan;
+use crate::numerics::search;
 
 /// Range against the number of the setting: a monotone cubic through the measured ranges, which are
 /// pooled where they run against the order.
@@ -73,7 +73,7 @@ impl Scale {
     fn inverse(&self, range: f64) -> f64 {
         let (first, last) = (0, self.at.len() - 1);
         let excess = |at: f64| self.through(self.range.clone(), at) - range;
-        scan::root(excess, self.at[first], self.at[last]).unwrap_or_else(|| {
+        search::root(excess, self.at[first], self.at[last]).unwrap_or_else(|| {
             let off = |k: usize| (self.range[k] - range).abs();
             self.at[if off(first) < off(last) { first } else { last }]
         })

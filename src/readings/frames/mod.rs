@@ -3,7 +3,7 @@
 //! [`read_frames`] reads the formats that strips come in, but for ISO 28178 text. The first row names
 //! the columns, in any order:
 //!
-//! | column | holds |
+//! | column | content |
 //! |---|---|
 //! | `frame` | the frame's name; may be left out where the file has one frame |
 //! | `x_mm` | place along the film, in mm from the frame's left side; x grows as the frame numbers rise |
@@ -13,31 +13,30 @@
 //! | `film`, `developer`, `date`, `note` | free text, one for the file |
 
 mod gather;
-mod layout;
 
 use std::path::Path;
 
 use crate::units::{Density, DensitySigma, Millimetres};
 
-use super::errors::{ReadError, ReadErrors};
-use super::files::{contents, text_or_sheet};
-use super::gather::Input;
-use super::{Labels, ReadOptions, delimited};
-use gather::FrameIntake;
+use super::Labels;
+use super::errors::ReadErrors;
+use super::note::Note;
+use super::small::SmallTable;
+use gather::{NAMES, frames};
 
-/// What a file of frames holds.
+/// What was read from a file of frames.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Frames {
     /// The file, as the user wrote it.
     pub source: String,
     /// The frames in the order of their first rows: at least one.
     pub frames: Vec<Frame>,
-    /// Free text carried to the output.
+    /// Free text for the output.
     pub labels: Labels,
     /// Whether nobody gave the standard uncertainty of some reading.
     pub sigma_is_assumed: bool,
-    /// What the reader noticed, in words for the user.
-    pub notes: Vec<String>,
+    /// What the reader noticed.
+    pub notes: Vec<Note>,
 }
 
 /// One frame.
@@ -70,14 +69,7 @@ pub struct PlaceReading {
 /// # Errors
 /// [`ReadErrors`] with every fault of the file; no frames are returned beside faults.
 pub fn read_frames(path: &Path, sigma: Option<DensitySigma>) -> Result<Frames, ReadErrors> {
-    let name = path.display().to_string();
-    match contents(path) {
-        Ok(bytes) => frames_of_bytes(&name, &bytes, sigma),
-        Err(fault) => {
-            let file = name.into();
-            Err(ReadErrors::of(ReadError::Unreadable { file, fault }))
-        }
-    }
+    frames(&path.display().to_string(), SmallTable::read(path, &NAMES)?, sigma)
 }
 
 /// Reads the frames of a file's `bytes`; `name` stands for the file in messages.
@@ -106,11 +98,5 @@ pub fn frames_of_bytes(
     bytes: &[u8],
     sigma: Option<DensitySigma>,
 ) -> Result<Frames, ReadErrors> {
-    let options = ReadOptions::default();
-    let input = Input::new(name, &options);
-    let mut intake = FrameIntake::new(sigma);
-    if let Some(text) = text_or_sheet(&input, bytes, &mut intake) {
-        delimited::read(&input, &text, &mut intake);
-    }
-    intake.finish(name)
+    frames(name, SmallTable::of_bytes(name, bytes, &NAMES)?, sigma)
 }

@@ -91,8 +91,7 @@ impl Session<'_> {
         let Some(seconds) = rounded_seconds(minutes.value) else {
             return Err(NoSession::NoTime { minutes: minutes.value }.into());
         };
-        let note = |note: &dyn ToString| SessionNote::Development(note.to_string());
-        notes.extend(adjusted.notes.iter().map(|n| note(n)));
+        notes.extend(adjusted.notes.iter().copied().map(SessionNote::Development));
         if let Some(cooling) = cooling {
             let end = cooling.after(celsius.get(), minutes.value);
             if (end - celsius.get()).abs() >= DRIFT {
@@ -124,14 +123,13 @@ impl Session<'_> {
         }
         let printing = &self.file.aims.printing;
         let stops = aim.scene_stops.unwrap_or(USUAL_SCENE);
-        let flare = printing.flare;
+        let flare = printing.flare();
         let contrast = printing.contrast(stops).ok_or(NoSession::Flare { flare, stops })?;
-        let note = |note: &dyn ToString| SessionNote::Development(note.to_string());
-        notes.extend(printing.assumptions().iter().map(|n| note(n)));
+        notes.extend(printing.assumptions().into_iter().map(SessionNote::Print));
         if aim.scene_stops.is_none() {
             notes.push(SessionNote::SceneAssumed { stops: USUAL_SCENE });
         }
-        Ok((contrast, Some(SceneAim { stops, paper_range: printing.paper_range })))
+        Ok((contrast, Some(SceneAim { stops, paper_range: printing.range_r() })))
     }
 
     /// The activity: as the plan states it, or as it is known, or that of a bath as calibrated.

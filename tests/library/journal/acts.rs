@@ -2,7 +2,7 @@
 
 use super::{Desk, bare, discard, film, mix, note, replenish, strip};
 use serde_json::{Value, json};
-use wedgebook::bath::journal::{Act, Journal};
+use wedgebook::bath::journal::Journal;
 
 /// Every act, written and read back.
 #[test]
@@ -67,7 +67,7 @@ fn a_bath_from_mix_to_discard() {
         "2026-03-05  2 × 120 + 1 × 135-24 + 6 × 4x5in, 0.2195 m² (area from nominal dimensions)\n  bath: 1.5 litres, 12 films and 0.3875 m² so far, 2 days old\n"
     );
     assert_eq!(
-        desk.done("film bath.csv --area 0.25 --date 2026-03-06"),
+        desk.done("film bath.csv --area-m2 0.25 --date 2026-03-06"),
         "2026-03-06  film, 0.25 m²\n  bath: 1.5 litres, 12 films and more, 0.6375 m² so far, 3 days old\n"
     );
     assert_eq!(
@@ -150,38 +150,4 @@ fn the_file_is_plain_csv() {
     assert_eq!(lines[1], format!("2026-03-03,mix,1.5{}", ",".repeat(26)));
     assert_eq!(lines[2], format!("2026-03-04,note{}\"a,b\",", ",".repeat(26)));
     assert_eq!(lines.len(), 3);
-}
-
-/// The examples in the help of each act run as printed, in their order.
-#[test]
-fn the_examples_of_the_help_run() {
-    let desk = Desk::new();
-    let mut acts = vec![vec!["--help"]];
-    acts.extend(["mix", "film", "replenish", "note", "discard"].map(|act| vec![act, "--help"]));
-    for args in acts {
-        let help = desk.bath(&args).out;
-        let examples: Vec<&str> =
-            help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook bath ")).collect();
-        assert!(!examples.is_empty(), "{args:?}");
-        for example in examples {
-            let run =
-                desk.bath(&words(example)[2..].iter().map(String::as_str).collect::<Vec<_>>());
-            assert_eq!((run.status, run.err.as_str()), (0, ""), "{example}");
-        }
-    }
-    let what =
-        |act: &Act| matches!(act, Act::Mix { what: Some(what), .. } if what == "Quillback 1+6");
-    assert!(desk.journal().entries.iter().any(|entry| what(&entry.act)));
-}
-
-/// The words of a command line with quotation marks.
-fn words(line: &str) -> Vec<String> {
-    let mut words = Vec::new();
-    for (index, part) in line.split('"').enumerate() {
-        match index % 2 {
-            0 => words.extend(part.split_whitespace().map(str::to_owned)),
-            _ => words.push(part.to_owned()),
-        }
-    }
-    words
 }

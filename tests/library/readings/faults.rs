@@ -43,8 +43,8 @@ fn numbers_out_of_bounds() {
          decimal point\n\
          strips.csv:4, column \"density\": -0.6 is not a density: it must be between -0.5 and 6; check the \
          decimal point\n\
-         strips.csv:5, column \"log_exposure\": 15 is not a log exposure: it must be between -12 and 12; if the \
-         column holds exposures in lux s, name it exposure\n\
+         strips.csv:5, column \"log_exposure\": 15 is not a log exposure: it must be between -12 and 12; if these \
+         are exposures in lux s, name the column exposure\n\
          strips.csv:6, column \"sigma\": 0 is not a standard uncertainty of a density: it must be between \
          0.0001 and 1; check what was typed\n\
          strips.csv:7, column \"minutes\": 0 is not a development time in minutes: it must be between 0.01 and \
@@ -133,7 +133,7 @@ fn missing_columns() {
     );
     assert_eq!(
         faults_of("-1.5,0.34\n-1.2,0.52\n"),
-        "strips.csv:1: the first row holds numbers; it must name the columns, as strip,log_exposure,density"
+        "strips.csv:1: the first row has numbers; it must have the names of the columns, as strip,log_exposure,density"
     );
 }
 
@@ -151,8 +151,8 @@ fn columns_that_contradict() {
     );
     assert_eq!(
         faults_of("log_exposure,tablet_density,exposure_index,stops,density\n-1,0.3,100,1,0.3\n"),
-        "strips.csv:1: the exposure is given 3 times over, by log_exposure, tablet_density and stops; keep one \
-         of them in a file"
+        "strips.csv:1: the exposure is given in 3 ways, by log_exposure, tablet_density and stops; keep one \
+         of them"
     );
 }
 
@@ -165,7 +165,7 @@ fn nothing_to_read() {
     for text in ["log_exposure,density", "log_exposure,density\n,\n# remark\n"] {
         assert_eq!(
             faults_of(text),
-            "strips.csv:1: no readings follow the names of the columns; write one row for each reading"
+            "strips.csv:1: no rows follow the names of the columns; write one row for each reading"
         );
     }
     assert_eq!(
@@ -215,7 +215,7 @@ fn what_is_not_text_is_refused_at_once() {
     assert!(start.elapsed() < Duration::from_secs(1));
     assert_eq!(
         faults.to_string(),
-        "noise.csv: this is not text; save the readings as CSV, ISO 28178 text, .xlsx or .ods"
+        "noise.csv: this is neither text nor a workbook; save the table as CSV, .xlsx or .ods"
     );
     let old =
         read_bytes("old.xls", b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1rest", &ReadOptions::default())
@@ -251,19 +251,19 @@ fn a_tablet_read_from_its_other_end() {
     assert_eq!(
         faults_of(falling),
         "strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its \
-         other end; reverse the order of the densities, or give --reversed"
+         other end; reverse the order of the densities"
     );
     let rising = "log_exposure,density\n0,0.3\n0.3,0.6\n0.6,1.0\n0.9,1.4\n,0.2\n";
     let options = ReadOptions { reversed: true, ..Default::default() };
     assert_eq!(
         faults_with(rising, &options),
         "strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its \
-         other end; leave out --reversed"
+         other end; take the densities in the order of the rows"
     );
     assert_eq!(
         faults_of("log_exposure,density\n0,0.9\n0.3,0.7\n0.6,0.4\n0.9,0.2\n"),
         "strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its \
-         other end; reverse the order of the densities, or give --reversed (if these are transmittances, write \
+         other end; reverse the order of the densities (if these are transmittances, write \
          density = -log10(transmittance))"
     );
 }
@@ -280,7 +280,7 @@ fn transmittances() {
         faults_of(text),
         "strips.csv:2: strip \"strips\": values from 0 to 1 that fall as exposure rises are transmittances, not \
          densities; write density = -log10(transmittance) (if these are densities, the tablet was read from its \
-         other end: give --reversed)"
+         other end: reverse their order)"
     );
     assert_eq!(
         faults_of("log_exposure,density\n0,60\n0.3,40\n0.6,10\n0.9,2\n,63\n"),
@@ -313,11 +313,11 @@ fn faults_that_another_explains_are_left_out_and_others_are_not() {
     let text = "log_exposure,density,minutes\n0.5,60,x\n8,40,\n64,10,\n512,-2,\n1024,1,\n";
     assert_eq!(
         faults_of(text),
-        "strips.csv:2, column \"minutes\": \"x\" is not a time; write minutes, as 6.5 or 6:30 (in a workbook 6.5, for 6:30 is taken for hours)\n\
+        "strips.csv:2, column \"minutes\": \"x\" is not a time; write minutes, as 6.5 or 6:30 (in a workbook only 6.5: there 6:30 is a time of day)\n\
          strips.csv:2: strip \"strips\": the values of \"log_exposure\" run from 0.5 to 1024 like exposures, not \
          like their logarithms; name the column exposure (lux s)\n\
          strips.csv:2: strip \"strips\": density falls as exposure rises, as if the tablet was read from its other \
-         end; reverse the order of the densities, or give --reversed\n\
+         end; reverse the order of the densities\n\
          strips.csv:2, column \"density\": 60 is not a density: it must be between -0.5 and 6; check the decimal \
          point\n\
          strips.csv:3, column \"density\": 40 is not a density: it must be between -0.5 and 6; check the decimal \
@@ -337,11 +337,11 @@ fn times_and_temperatures() {
              B,-1.5,0.3,6:75,-5\nC,-1.5,0.3,6,hot\n"
         ),
         "strips.csv:2, column \"minutes\": \"6 min\" is not a time; write minutes, as 6.5 or 6:30 (in a workbook \
-         6.5, for 6:30 is taken for hours)\n\
+         only 6.5: there 6:30 is a time of day)\n\
          strips.csv:2, column \"celsius\": \"68\" is too hot for a bath in °C but would be 20.0 °C if it is in \
          °F; name the column fahrenheit, or write the unit in the cell, as 68F\n\
          strips.csv:4, column \"minutes\": \"6:75\" is not a time; write minutes, as 6.5 or 6:30 (in a workbook \
-         6.5, for 6:30 is taken for hours)\n\
+         only 6.5: there 6:30 is a time of day)\n\
          strips.csv:4, column \"celsius\": -5 is not a temperature of a bath in °C: it must be between 0 and 60; \
          check what was typed\n\
          strips.csv:5, column \"celsius\": \"hot\" is not a number; write degrees, as 20, 20C or 68F"
@@ -351,9 +351,9 @@ fn times_and_temperatures() {
             "log_exposure,density,minutes,celsius\n-1.5,0.3,6:30,20\n-1.2,0.4,7,20\n-0.9,0.5,6.5,21\n"
         ),
         "strips.csv:3, column \"minutes\": strip \"strips\" has the time \"7\" here but 6.5 min in line 2; a \
-         strip is developed once, so correct one or name two strips\n\
+         strip is developed once: correct one of them, or give two strips two names\n\
          strips.csv:4, column \"celsius\": strip \"strips\" has the temperature \"21\" here but 20 °C in line 2; \
-         a strip is developed once, so correct one or name two strips"
+         a strip is developed once: correct one of them, or give two strips two names"
     );
 }
 
@@ -373,12 +373,12 @@ fn iso_28178_files_cut_short() {
     );
     assert_eq!(
         faults_of(&whole.replace("2 -1.2 0.52\n", "")),
-        "strips.csv:5: NUMBER_OF_SETS says 2 but the file has 1; the file may be cut short: export it again, or \
+        "strips.csv:5: NUMBER_OF_SETS is 2, but the file has 1; the file may be cut short: export it again, or \
          correct the number"
     );
     assert_eq!(
         faults_of(&whole.replace("NUMBER_OF_SETS 2", "NUMBER_OF_FIELDS 4")),
-        "strips.csv:5: NUMBER_OF_FIELDS says 4 but the file has 3; the file may be cut short: export it again, or \
+        "strips.csv:5: NUMBER_OF_FIELDS is 4, but the file has 3; the file may be cut short: export it again, or \
          correct the number"
     );
     assert_eq!(
@@ -416,7 +416,7 @@ fn workbook_cells_by_sheet_and_letter() {
     assert_eq!(
         file_faults(&[fixture("faults.xlsx")]),
         "faults.xlsx, sheet \"Readings\", cell B2, column \"minutes\": \"6:30:00\" is not a time; write minutes, \
-         as 6.5 or 6:30 (in a workbook 6.5, for 6:30 is taken for hours)\n\
+         as 6.5 or 6:30 (in a workbook only 6.5: there 6:30 is a time of day)\n\
          faults.xlsx, sheet \"Readings\", cell C3, column \"density\": \"o.4\" is not a number; write one \
          density, as 0.62\n\
          faults.xlsx, sheet \"Readings\", cell C4, column \"density\": \"#DIV/0!\" is not a number; write one \

@@ -2,7 +2,7 @@
 
 use wedgebook::readings::{ExposureScale, ReadOptions, read_bytes, read_files};
 
-use super::{base, fixture, names, points, read, read_with};
+use super::{base, fixture, names, points, read, read_with, told};
 
 const CURVE: [(f64, f64); 3] = [(-1.5, 0.34), (-1.2, 0.52), (-0.9, 0.71)];
 
@@ -100,14 +100,14 @@ fn blank_surplus_cells_are_no_fault() {
 }
 
 #[test]
-fn latin1_is_read_with_a_note() {
+fn windows_1252_is_read_with_a_note() {
     let bytes = b"log_exposure,density,celsius,film\n-1.5,0.34,20\xB0C,Gr\xFCn\n-1.2,0.52,,\n";
     let readings = read_bytes("strips.csv", bytes, &ReadOptions::default()).unwrap();
     assert_eq!(readings.strips[0].labels.film.as_deref(), Some("Grün"));
     assert_eq!(readings.strips[0].celsius.unwrap().get(), 20.0);
     assert_eq!(
-        readings.notes,
-        ["strips.csv: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"]
+        told(&readings.notes),
+        ["strips.csv: not UTF-8, read as Windows-1252; save it as UTF-8 if letters look wrong"]
     );
 }
 
@@ -116,7 +116,7 @@ fn unknown_columns_are_noted_once_a_file() {
     let text =
         "log_exposure,density,operator,sigm,Temperature,\n-1.5,0.34,K,0.02,20,\n-1.2,0.52,K,,20,\n";
     assert_eq!(
-        read(text).notes,
+        told(&read(text).notes),
         ["strips.csv: not used: \"operator\", \"sigm\" (did you mean \"sigma\"?), \
           \"Temperature\" (did you mean \"celsius\"?)"]
     );
@@ -133,8 +133,8 @@ fn sigma_of_the_row_goes_before_the_one_for_all() {
     assert!(readings.strips[0].sigma_is_assumed);
     assert!(!readings.strips[1].sigma_is_assumed);
     assert_eq!(
-        readings.strips[0].notes,
-        ["sigma is given for 1 of 2 readings; the rest have the one for all"]
+        told(&readings.strips[0].notes),
+        ["sigma is given for 1 of 2 readings; the others have the common value"]
     );
 
     let options = ReadOptions {
@@ -163,7 +163,7 @@ fn iso_28178_tables_become_strips() {
     assert_eq!((second.minutes.unwrap().get(), second.celsius), (9.0, None));
     assert_eq!(readings.notes.len(), 1, "{:?}", readings.notes);
     assert!(
-        readings.notes[0].ends_with("control.txt: not used: \"SAMPLE_NAME\""),
+        readings.notes[0].to_string().ends_with("control.txt: not used: \"SAMPLE_NAME\""),
         "{:?}",
         readings.notes
     );
@@ -190,8 +190,8 @@ fn workbook_with_a_cover_sheet() {
     assert_eq!(points(long), [(-1.5, 0.41), (-1.2, 0.68)]);
     assert_eq!((long.minutes.unwrap().get(), long.celsius.unwrap().get()), (9.5, 20.0));
     assert_eq!(long.readings[0].step.as_deref(), Some("1a"));
-    let ends: Vec<&str> =
-        readings.notes.iter().filter_map(|note| note.split("xlsx: ").nth(1)).collect();
+    let told = told(&readings.notes);
+    let ends: Vec<&str> = told.iter().filter_map(|note| note.split("xlsx: ").nth(1)).collect();
     assert_eq!(
         ends,
         [
@@ -229,6 +229,9 @@ fn strips_of_one_name_in_two_files_are_kept_apart() {
     }
     let readings = read_files(&paths, &ReadOptions::default()).unwrap();
     assert_eq!(names(&readings), ["monday: A", "B", "friday: A", "friday: A (2)"]);
-    assert_eq!(readings.notes, ["3 strips are named \"A\"; they are kept apart by their files"]);
+    assert_eq!(
+        told(&readings.notes),
+        ["3 strips are named \"A\"; they are kept apart by their files"]
+    );
     assert_eq!(readings.strips[0].source, paths[0].display().to_string());
 }

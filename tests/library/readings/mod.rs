@@ -5,10 +5,11 @@ mod formats;
 mod properties;
 mod published;
 mod quantities;
+mod small;
 
 use std::path::PathBuf;
 
-use wedgebook::readings::{ReadOptions, Readings, Strip, read_bytes};
+use wedgebook::readings::{Note, ReadOptions, Readings, Strip, read_bytes};
 
 /// A file that lies beside the tests.
 fn fixture(name: &str) -> PathBuf {
@@ -46,6 +47,11 @@ fn points(strip: &Strip) -> Vec<(f64, f64)> {
 /// The densities of the unexposed film.
 fn base(strip: &Strip) -> Vec<f64> {
     strip.unexposed.iter().map(|reading| reading.density.get()).collect()
+}
+
+/// The notes as a user sees them.
+fn told(notes: &[Note]) -> Vec<String> {
+    notes.iter().map(ToString::to_string).collect()
 }
 
 fn names(readings: &Readings) -> Vec<&str> {

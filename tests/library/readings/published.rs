@@ -1,6 +1,6 @@
 //! Relations that handbooks print.
 
-use super::{points, read};
+use super::{points, read, told};
 
 /// Exposures and their printed logarithms.
 ///
@@ -26,7 +26,10 @@ fn printed_logarithms_of_exposures() {
     for ((x, _), (exposure, log, half_unit)) in points(&readings.strips[0]).iter().zip(printed) {
         assert!((x - log).abs() <= half_unit, "log10 of {exposure} is {x}, printed {log}");
     }
-    assert_eq!(readings.notes, ["strips.csv: log exposures are log10 of the exposures in lux s"]);
+    assert_eq!(
+        told(&readings.notes),
+        ["strips.csv: log exposures are log10 of the exposures in lux s"]
+    );
 }
 
 /// A metered tone at exposure index 100 gives the film 0.1 lux s, log10 of which is -1.0; the speed

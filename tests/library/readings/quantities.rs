@@ -3,7 +3,7 @@
 use wedgebook::readings::{ExposureScale, ReadOptions};
 use wedgebook::units::LogExposure;
 
-use super::{base, points, read, read_with};
+use super::{base, points, read, read_with, told};
 
 fn close(found: &[(f64, f64)], expected: &[(f64, f64)]) {
     let near = |(a, b): (&(f64, f64), &(f64, f64))| (a.0 - b.0).abs() < 1e-12 && a.1 == b.1;
@@ -30,9 +30,9 @@ fn tablet_densities_with_and_without_the_exposure_behind_clear_tablet() {
     close(&points(&readings.strips[0]), &[(-3.05, 0.3), (-0.05, 1.9)]);
     assert_eq!(readings.strips[0].scale, ExposureScale::Relative);
     assert_eq!(
-        readings.notes,
+        told(&readings.notes),
         ["strips.csv: log exposures are relative to the exposure behind clear tablet; \
-          give --log-exposure-clear for lux s"]
+          for lux s the log exposure behind clear tablet is needed"]
     );
     let options =
         ReadOptions { log_exposure_clear: LogExposure::new(0.75).ok(), ..Default::default() };
@@ -43,8 +43,10 @@ fn tablet_densities_with_and_without_the_exposure_behind_clear_tablet() {
     assert!(readings.notes.is_empty());
     let readings = read_with("log_exposure,density\n-1,0.3\n", &options);
     assert_eq!(
-        readings.notes,
-        ["strips.csv: --log-exposure-clear is not used, for there is no column tablet_density"]
+        told(&readings.notes),
+        [
+            "strips.csv: the log exposure behind clear tablet is not used, for there is no column tablet_density"
+        ]
     );
 }
 
@@ -73,10 +75,7 @@ fn temperatures_in_either_unit() {
     let options = ReadOptions { fahrenheit: true, ..Default::default() };
     let readings = read_with("log_exposure,density,celsius\n-1.5,0.3,68\n-1.2,0.4,20C\n", &options);
     assert_eq!(readings.strips[0].celsius.unwrap().get(), 20.0);
-    assert_eq!(
-        readings.notes,
-        ["strips.csv: temperatures without a unit are taken as °F, as asked"]
-    );
+    assert_eq!(told(&readings.notes), ["strips.csv: temperatures without a unit are taken as °F"]);
 }
 
 #[test]
@@ -89,7 +88,7 @@ fn labels_are_the_first_of_the_strip() {
     assert_eq!(strip.labels.date.as_deref(), Some("2026-03-15"));
     assert_eq!(strip.labels.note.as_deref(), Some("dust"));
     assert_eq!(
-        strip.notes,
+        told(&strip.notes),
         ["film is \"Grey 100\" in line 3 and \"Grey 400\" in line 4; the first is kept"]
     );
 }
@@ -102,7 +101,10 @@ fn reversed_order_on_request() {
     assert_eq!(points(strip), [(0.0, 0.3), (0.3, 0.6), (0.6, 1.0), (0.6, 1.1), (0.9, 1.4)]);
     assert_eq!(strip.readings.iter().map(|r| r.line).collect::<Vec<_>>(), [6, 5, 3, 4, 2]);
     assert_eq!(base(strip), [0.2], "the unexposed film stays");
-    assert_eq!(strip.notes, ["densities paired with the exposures in reversed order, as asked"]);
+    assert_eq!(
+        told(&strip.notes),
+        ["the densities are paired with the exposures in the opposite order"]
+    );
 }
 
 #[test]

@@ -5,15 +5,16 @@ use crate::session::plan::section::Section;
 use crate::session::plan::{Fix, PlanError, Stated, Stop, Wash, Washing, Wetting};
 use crate::session::washing::{Changes, Running};
 use crate::session::{fixing, washing};
-use crate::units::Bounds;
+use crate::units::{Bounds, ClearingSeconds, FixerShare, FixingFactor, StepSeconds};
 
 /// Seconds in the stop bath: 30 to 60 (US Army SS0509-8, p. 24).
 const STOP_SECONDS: f64 = 30.0;
 /// Seconds in the wetting agent (common practice, no source).
 const WETTING_SECONDS: f64 = 60.0;
-const SECONDS: Bounds = Bounds::above_zero("a time in seconds", 3600.0);
-const FACTOR: Bounds = Bounds::new("fixing time over clearing time", 1.0, 10.0);
-const RESIDUAL: Bounds = Bounds::above_zero("a share of the fixer that may be left", 1.0);
+const CLEARING: Bounds = ClearingSeconds::BOUNDS;
+const SECONDS: Bounds = StepSeconds::BOUNDS;
+const FACTOR: Bounds = FixingFactor::BOUNDS;
+const RESIDUAL: Bounds = FixerShare::BOUNDS;
 
 pub(super) fn stop(root: &Section<'_>) -> Result<Stop, PlanError> {
     let assumed = Stated { value: STOP_SECONDS, assumed: true };
@@ -38,7 +39,7 @@ pub(super) fn fix(section: &Section<'_>) -> Result<Fix, PlanError> {
         "dilution",
         "agitation",
     ])?;
-    let clearing = section.number("clearing_seconds", SECONDS, "55")?;
+    let clearing = section.number("clearing_seconds", CLEARING, "55")?;
     Ok(Fix {
         clearing_seconds: clearing.ok_or_else(|| {
             section.fault(
@@ -46,7 +47,7 @@ pub(super) fn fix(section: &Section<'_>) -> Result<Fix, PlanError> {
                 "is missing; how long does a piece of film take to clear in the fixer today?",
             )
         })?,
-        fresh_clearing_seconds: section.number("fresh_clearing_seconds", SECONDS, "40")?,
+        fresh_clearing_seconds: section.number("fresh_clearing_seconds", CLEARING, "40")?,
         factor: stated(section, "factor", FACTOR, "2", fixing::FACTOR)?,
         ml_per_roll: stated(section, "ml_per_roll", ML, "20", fixing::ML_PER_ROLL)?,
         in_hand_ml: section.number("in_hand_ml", ML, "1000")?,

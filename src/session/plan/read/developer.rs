@@ -3,12 +3,10 @@
 use super::{MINUTES, ML, Text, agitation, path};
 use crate::session::plan::section::Section;
 use crate::session::plan::{Developer, Outside, Placed, PlanError, Source, Temperature};
-use crate::units::Bounds;
+use crate::units::{Activity, Capacity};
 
 /// Temperatures at which developers are at home, in °C (common practice, no source).
 const USUAL: (f64, f64) = (18.0, 24.0);
-const CAPACITY: Bounds = Bounds::above_zero("a capacity in m² a litre", 100.0);
-const ACTIVITY: Bounds = Bounds::new("a bath's activity", 0.1, 3.0);
 
 pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer, PlanError> {
     root.one_of(["bath", "one_shot"])?;
@@ -53,8 +51,8 @@ pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer,
     };
     Ok(Developer {
         source,
-        capacity_m2_per_litre: section.number("capacity_m2_per_litre", CAPACITY, "0.5")?,
-        activity: section.number("activity", ACTIVITY, "0.95")?,
+        capacity_m2_per_litre: section.number("capacity_m2_per_litre", Capacity::BOUNDS, "0.5")?,
+        activity: section.number("activity", Activity::BOUNDS, "0.95")?,
         agitation: agitation(&section)?,
         line: section.line("journal"),
     })

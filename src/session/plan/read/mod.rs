@@ -8,7 +8,7 @@ use super::section::{Section, Source as Text};
 use super::{Aim, Placed, Plan, PlanError, Stated};
 use crate::bath::film::Format;
 use crate::development::Measure;
-use crate::units::Bounds;
+use crate::units::{Bounds, Contrast, Millilitres, SceneStops, StepMinutes};
 use std::path::{Path, PathBuf};
 use toml::de::DeTable;
 
@@ -19,10 +19,8 @@ const LOAD_MINUTES: f64 = 10.0;
 /// Minutes to dry (common practice, no source).
 const DRY_MINUTES: f64 = 120.0;
 
-const ML: Bounds = Bounds::above_zero("a volume in ml", 1e6);
-const MINUTES: Bounds = Bounds::above_zero("a time in minutes", 1440.0);
-const CONTRAST: Bounds = Bounds::new("a contrast that film is developed to", 0.1, 3.0);
-const STOPS: Bounds = Bounds::new("a scene's range in stops", 2.0, 20.0);
+const ML: Bounds = Millilitres::BOUNDS;
+const MINUTES: Bounds = StepMinutes::BOUNDS;
 
 pub(super) fn plan(text: Text<'_>) -> Result<Plan, PlanError> {
     let table = DeTable::parse(text.text).map_err(|error| {
@@ -149,8 +147,8 @@ fn aim(root: &Section<'_>) -> Result<Aim, PlanError> {
         ("gamma", Measure::Gamma),
     ];
     Ok(Aim {
-        contrast: section.number("contrast", CONTRAST, "0.58")?,
-        scene_stops: section.number("scene_stops", STOPS, "7")?,
+        contrast: section.number("contrast", Contrast::BOUNDS, "0.58")?,
+        scene_stops: section.number("scene_stops", SceneStops::BOUNDS, "7")?,
         measure: section.choice("measure", &measures)?,
     })
 }

@@ -1,0 +1,162 @@
+//! How long is film developed today, and what exposure index is set on the meter?
+
+mod card;
+
+use super::standing::{Withheld, standing_field};
+use super::{Answer, BathToday, Description, Field, Gather, Section, Value};
+use crate::development::aim::{Printing, Target};
+use crate::development::{Adjusted, Measure, Pairing, Unreachable, Wanted};
+use crate::units::{Celsius, TemperatureUnit};
+use crate::words::{degrees, degrees_both, number};
+
+/// What is asked.
+#[derive(Clone, Debug)]
+pub struct AdjustQuestion<'a> {
+    /// Film and developer.
+    pub name: &'a str,
+    /// The pairing.
+    pub pairing: &'a Pairing,
+    /// The measure of contrast.
+    pub measure: Measure,
+    /// The contrast that is wanted.
+    pub target: Target,
+    /// Temperature of the bath.
+    pub celsius: Celsius,
+    /// The unit that temperatures are shown in.
+    pub unit: TemperatureUnit,
+    /// The bath.
+    pub bath: BathToday,
+    /// Whether to calculate far outside what was calibrated.
+    pub extrapolate: bool,
+    /// Whether to calculate for a bath that is not to be used.
+    pub anyway: bool,
+    /// Scenes for the columns of the card, in stops.
+    pub scene_stops: &'a [f64],
+    /// How the negatives are printed.
+    pub printing: Printing,
+}
+
+/// Why there is no time.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NoTime {
+    /// The pairing cannot give it.
+    #[error(transparent)]
+    Unreachable(#[from] Unreachable),
+    /// The bath is not to be used.
+    #[error("{0}")]
+    Withheld(Withheld),
+}
+
+/// How long to develop today.
+#[derive(Clone, Debug)]
+pub struct Adjust<'a> {
+    /// What was asked.
+    pub question: AdjustQuestion<'a>,
+    /// The same in the terms of the pairing.
+    pub wanted: Wanted,
+    /// The time and what to expect.
+    pub result: Result<Adjusted, NoTime>,
+}
+
+impl<'a> Adjust<'a> {
+    /// The answer.
+    #[must_use]
+    pub fn of(question: AdjustQuestion<'a>) -> Self {
+        let activity = question.bath.activity();
+        let wanted = Wanted {
+            measure: question.measure,
+            contrast: question.target.contrast,
+            celsius: question.celsius,
+            activity: activity.map_or(1.0, |q| q.value),
+            extrapolate: question.extrapolate,
+        };
+        let result = match question.bath.withheld(question.anyway) {
+            Some(withheld) => Err(NoTime::Withheld(withheld)),
+            None => match question.pairing.adjust(&wanted) {
+                Ok(adjusted) => Ok(match activity.filter(|q| q.low < q.high) {
+                    Some(activity) => adjusted.allowing_for(&activity),
+                    None => adjusted,
+                }),
+                Err(why) => Err(why.into()),
+            },
+        };
+        Self { question, wanted, result }
+    }
+}
+
+/// A temperature in the unit that was typed: `21.5 °C`, or `70 °F (21.1 °C)`.
+#[must_use]
+pub(super) fn temperature(celsius: f64, unit: TemperatureUnit) -> String {
+    match unit {
+        TemperatureUnit::Celsius => degrees(celsius),
+        TemperatureUnit::Fahrenheit => degrees_both(celsius),
+    }
+}
+
+/// The aim in words: `contrast index 0.615, for a scene of 7 stops (N) on paper of range R 105`.
+pub(super) fn aim_words(measure: Measure, target: &Target) -> String {
+    let aim = format!("{} {}", measure.name(), number(target.contrast, 3));
+    match &target.scene {
+        Some(scene) => format!("{aim}, for {scene}"),
+        None => aim,
+    }
+}
+
+/// The aim as a field, with what it follows from for programs.
+pub(super) fn aim_fields(all: &mut Description, measure: Measure, target: &Target) {
+    let aim = Value::number(target.contrast, 3).worded(aim_words(measure, target));
+    all.field("contrast", "aim", aim);
+    all.data("measure", measure.code());
+    all.data("scene_stops", target.scene.map(|s| Value::plain(s.stops, 2)));
+    all.data("paper_range_r", target.scene.map(|s| Value::plain(s.range_r, 1)));
+}
+
+impl Answer for Adjust<'_> {
+    fn describe(&self) -> Description {
+        let q = &self.question;
+        let mut all = Description::new(q.name);
+        all.first = q.bath.standing().map(standing_field);
+        let minutes = self.result.as_ref().map(|a| a.minutes).map_err(Clone::clone);
+        let (field, note) = Field::measured("minutes", "develop for", &minutes, Value::time);
+        all.add(Field { leads: true, ..field });
+        all.notes.extend(note);
+        let adjusted = self.result.as_ref().ok();
+        let index = adjusted.and_then(|a| a.exposure_index);
+        all.field("exposure_index", "exposure index", index.as_ref());
+        if adjusted.is_some() && index.is_none() {
+            all.notes.push(super::Note::missing(
+                "exposure_index",
+                "exposure index",
+                "the pairing's exposures are relative",
+            ));
+        }
+        aim_fields(&mut all, q.measure, &q.target);
+        let words = temperature(q.celsius.get(), q.unit);
+        all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
+        q.bath.add_activity(&mut all);
+        all.data("effective_minutes", adjusted.map(|a| Value::quantity(&a.effective_minutes)));
+        all.data("extrapolated", adjusted.map(|a| a.extrapolated));
+        if let Some(adjusted) = adjusted {
+            all.add(expected(adjusted));
+            all.notes(&adjusted.notes);
+            all.notes(q.bath.notes());
+            all.notes(&q.target.assumptions);
+        }
+        all
+    }
+
+    fn is_no(&self) -> bool {
+        self.result.is_err()
+    }
+}
+
+/// What the negative will measure.
+fn expected(adjusted: &Adjusted) -> Section {
+    let mut section = Section::titled("to expect").keyed("expected");
+    let decimals = super::curve::three_decimals;
+    section.field("base_plus_fog", "base plus fog", adjusted.base_plus_fog.as_ref().map(decimals));
+    for (measure, value) in &adjusted.expected {
+        section.field(measure.code(), measure.name(), decimals(value));
+    }
+    section
+}

@@ -1,0 +1,326 @@
+//! What does this film do in this developer?
+
+mod figures;
+
+use super::curve::strip_section;
+use super::{
+    Answer, Block, Column, Description, Field, Form, Gather, Note, Row, Section, Table, Value,
+};
+use crate::curve::Choice;
+use crate::development::aim::development_label;
+use crate::development::file::{Aims, PairingFile};
+use crate::development::surface::NAMES;
+use crate::development::temperature::factor_per_ten_degrees;
+use crate::development::{
+    Adjusted, Form as GrowthForm, Growth, Measure, Pairing, PairingError, Unreachable, Wanted,
+};
+use crate::measures::Quantity;
+use crate::readings::Strip;
+use crate::units::{Celsius, TemperatureUnit};
+use crate::words::{number, trimmed};
+
+/// What is asked.
+#[derive(Clone, Debug)]
+pub struct CalibrateQuestion {
+    /// The strips of one film in one developer.
+    pub strips: Vec<Strip>,
+    /// The temperature that effective times are for.
+    pub reference: Celsius,
+    /// The unit that temperatures are shown in.
+    pub unit: TemperatureUnit,
+    /// What the negatives are for.
+    pub aims: Aims,
+    /// What the pairing is called; film and developer where nothing is said.
+    pub name: Option<String>,
+    /// A remark for the file.
+    pub note: Option<String>,
+}
+
+/// One row of the table of times.
+#[derive(Clone, Debug)]
+pub struct TimesRow {
+    /// The scene, in stops.
+    pub stops: f64,
+    /// The trade's name for its development.
+    pub label: Option<String>,
+    /// The contrast that fits the scene to the paper.
+    pub contrast: f64,
+    /// The time at the reference temperature.
+    pub answer: Result<Adjusted, Unreachable>,
+}
+
+/// A pairing with its table of times.
+#[derive(Debug)]
+pub struct Calibrated {
+    /// What is kept of it.
+    pub file: PairingFile,
+    /// The pairing.
+    pub pairing: Pairing,
+    /// The table of times.
+    pub rows: Vec<TimesRow>,
+    unit: TemperatureUnit,
+}
+
+impl Calibrated {
+    /// Calibrates.
+    ///
+    /// # Errors
+    /// [`PairingError`] where the strips make no pairing.
+    pub fn of(question: CalibrateQuestion) -> Result<Self, PairingError> {
+        let CalibrateQuestion { strips, reference, unit, aims, name, note } = question;
+        let name = name.unwrap_or_else(|| name_of(&strips));
+        let file = PairingFile::new(name, reference, note, aims, &strips);
+        let pairing = Pairing::calibrate(strips, Choice::Auto, reference)?;
+        let rows = rows(&pairing, &file.aims);
+        Ok(Self { file, pairing, rows, unit })
+    }
+}
+
+/// What a pairing is called if nobody says: film in developer.
+fn name_of(strips: &[Strip]) -> String {
+    let of = |f: &dyn Fn(&Strip) -> Option<String>| strips.iter().find_map(f);
+    match (of(&|s| s.labels.film.clone()), of(&|s| s.labels.developer.clone())) {
+        (Some(film), Some(developer)) => format!("{film} in {developer}"),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => "unnamed pairing".to_owned(),
+    }
+}
+
+/// The times for each scene range of the aims, at the reference temperature.
+fn rows(pairing: &Pairing, aims: &Aims) -> Vec<TimesRow> {
+    let row = |&stops: &f64| {
+        let contrast = aims.printing.contrast(stops)?;
+        let wanted = Wanted {
+            measure: aims.measure,
+            contrast,
+            celsius: pairing.reference,
+            activity: 1.0,
+            extrapolate: false,
+        };
+        let (label, answer) = (development_label(stops), pairing.adjust(&wanted));
+        Some(TimesRow { stops, label, contrast, answer })
+    };
+    aims.scene_stops.iter().filter_map(row).collect()
+}
+
+impl Answer for Calibrated {
+    fn describe(&self) -> Description {
+        let Self { file, pairing, .. } = self;
+        let reference = super::adjust::temperature(pairing.reference.get(), self.unit);
+        let strips = pairing.strips.len();
+        let title = format!("{}: {strips} strips, reference {reference}", file.name);
+        let mut all = Description::new(title);
+        let mut section = Section::default().keyed("pairing");
+        section.heading.push(Field::new("name", "name", file.name.as_str()));
+        let celsius = Value::plain(pairing.reference.get(), 2);
+        section.heading.push(Field::new("reference_celsius", "reference", celsius));
+        let mut notes: Vec<Note> = pairing.notes.iter().map(Note::remark).collect();
+
+        section.add(self.times(&reference, &mut notes));
+        section.add(self.iso(&mut notes));
+        section.data("contrast_time", contrast_time(self.law()));
+        section.add(growth_table(pairing));
+        section.add(self.temperature());
+        match pairing.surface() {
+            Some(_) => section.add(self.surface()),
+            None => section.data("surface", Value::Missing),
+        }
+        let items = pairing.strips.iter().map(strip_section).collect();
+        let programs = vec![Block::Sections { key: "strips".into(), items }];
+        section.add(Block::Twofold { people: Vec::new(), programs });
+        notes.extend(file.aims.printing.assumptions().iter().map(Note::remark));
+        section.notes = Some(notes);
+        all.add(section);
+        all
+    }
+}
+
+impl Calibrated {
+    /// The growth of the measure that aims are given in.
+    fn law(&self) -> (Measure, &Growth) {
+        let measure = self.file.aims.measure;
+        (measure, self.pairing.growth(measure).unwrap_or_else(|| self.pairing.law()))
+    }
+
+    fn iso(&self, notes: &mut Vec<Note>) -> Block {
+        let iso = match self.pairing.iso_speed() {
+            Ok(iso) => iso,
+            Err(why) => {
+                notes.push(Note::missing("iso", "ISO speed", why));
+                return Field::new("iso", "ISO speed", Value::Missing).into();
+            }
+        };
+        let mut section = Section::default().keyed("iso");
+        let speed = Value::quantity(&iso.speed);
+        section.field("speed", "speed at the contrast condition", speed);
+        let written = iso
+            .standard
+            .map(|s| Value::from(s).worded(format!("{}/{}°", trimmed(s.arithmetic, 2), s.degrees)));
+        if written.is_none() {
+            notes.push(
+                Note::missing("rounded", "ISO speed", NoStandard(iso.speed.value)).within("iso"),
+            );
+        }
+        section.field("rounded", "ISO speed", written);
+        section.data("degrees", iso.standard.map(|s| s.degrees));
+        section.field("minutes", "developed for", Value::time(&iso.minutes));
+        section.into()
+    }
+
+    fn temperature(&self) -> Section {
+        let law = self.law().1;
+        let energy = Quantity::around(law.energy(), law.quantile * law.energy_sd());
+        let mut section = Section::default().keyed("temperature");
+        let energy = Value::quantity_as(&energy, Form::Decimals(0)).unit(" kJ/mol");
+        let label = "activation energy";
+        section.field("activation_energy_kj_per_mol", label, energy);
+        let factor = factor_per_ten_degrees(law.energy());
+        let words = match self.pairing.energy_is_assumed {
+            true => format!(
+                "{}, assumed (published range 2 to 3); strips at a second temperature determine it",
+                number(factor, 2)
+            ),
+            false => number(factor, 2),
+        };
+        let factor = Value::number(factor, 2).worded(words);
+        section.field("factor_per_10_celsius", "faster by 10 °C, a factor of", factor);
+        section.data("assumed", self.pairing.energy_is_assumed);
+        section
+    }
+
+    fn surface(&self) -> Section {
+        let mut section = Section::default().keyed("surface");
+        let Some(surface) = self.pairing.surface() else { return section };
+        let parameters = NAMES.iter().zip(surface.parameters);
+        let parameters =
+            parameters.map(|(name, value)| ((*name).into(), Value::number(value, 4))).collect();
+        section.data("parameters", Value::Map(parameters));
+        let label = "residual standard deviation of the surface";
+        section.field("residual_sd", label, Value::number(surface.residual_sd, 3));
+        let by_strip: Vec<Value> =
+            surface.residual_sd_by_strip.iter().map(|sd| Value::number(*sd, 3)).collect();
+        let names = self.pairing.strips.iter().zip(&surface.residual_sd_by_strip);
+        let words: Vec<String> =
+            names.map(|(s, sd)| format!("{} {}", s.strip.name, number(*sd, 3))).collect();
+        let by_strip = Value::List(by_strip).worded(words.join(", "));
+        section.field("residual_sd_by_strip", "the same by strip", by_strip);
+        section
+    }
+
+    fn times(&self, reference: &str, notes: &mut Vec<Note>) -> Table {
+        let mut table = Table::new(vec![
+            Column::new("contrast", self.file.aims.measure.name()),
+            Column::new("minutes", format!("time at {reference}")),
+            Column::new("exposure_index", "exposure index"),
+            Column::new("scene_stops", "scene"),
+            Column::new("label", "label").for_programs(),
+            Column::new("extrapolated", "outside the strips").for_programs(),
+        ])
+        .keyed("times");
+        let mut of_rows = Vec::new();
+        let mut relative = false;
+        for row in &self.rows {
+            let answer = row.answer.as_ref();
+            if let Err(why) = answer {
+                let name = format!("{} stops", trimmed(row.stops, 2));
+                of_rows.push((name, Note::missing("minutes", "time", why)));
+            }
+            relative |= answer.is_ok_and(|a| a.exposure_index.is_none());
+            let name = format!("{} stops", trimmed(row.stops, 2));
+            let scene = match &row.label {
+                Some(label) => format!("{name} ({label})"),
+                None => name.clone(),
+            };
+            let adjusted = answer.ok();
+            let own_notes = adjusted.into_iter().flat_map(|a| &a.notes);
+            of_rows.extend(own_notes.map(|note| (name.clone(), Note::remark(note))));
+            table.rows.push(Row {
+                key: None,
+                cells: vec![
+                    Value::number(row.contrast, 3),
+                    answer.ok().map(|a| Value::time(&a.minutes)).into(),
+                    answer.ok().and_then(|a| a.exposure_index.as_ref().map(Value::quantity)).into(),
+                    Value::plain(row.stops, 2).worded(scene),
+                    row.label.as_deref().into(),
+                    adjusted.is_some_and(|a| a.extrapolated).into(),
+                ],
+            });
+        }
+        notes.extend(Note::merged(of_rows));
+        if relative {
+            let why = "the exposures of the strips are relative";
+            notes.push(Note::missing("exposure_index", "exposure index", why));
+        }
+        table
+    }
+}
+
+/// The law of growth for programs.
+fn contrast_time((measure, law): (Measure, &Growth)) -> Value {
+    Value::Map(vec![
+        ("measure".into(), measure.code().into()),
+        ("form".into(), law.form.code().into()),
+        ("parameters".into(), parameters(law)),
+        ("residual_sd".into(), Value::number(law.residual_sd, 3)),
+    ])
+}
+
+fn parameters(law: &Growth) -> Value {
+    Value::List(law.parameters.iter().map(|p| Value::number(*p, 4)).collect())
+}
+
+/// How each measure of contrast grows.
+fn growth_table(pairing: &Pairing) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("measure", "measure"),
+        Column::new("form", "growth with time"),
+        Column::new("parameters", "parameters").for_programs(),
+        Column::new("residual_sd", "scatter of the strips"),
+    ])
+    .keyed("growth");
+    for measure in Measure::ALL {
+        let name = Value::term(measure.code(), measure.name());
+        table.row(match pairing.growth(measure) {
+            Some(law) => vec![
+                name,
+                Value::term(law.form.code(), law_words(law)),
+                parameters(law),
+                Value::number(law.residual_sd, 3),
+            ],
+            None => {
+                let words = "cannot be determined from the strips";
+                vec![name, Value::Missing.worded(words), Value::Missing, Value::Missing]
+            }
+        });
+    }
+    table
+}
+
+/// A law of growth in words.
+fn law_words(growth: &Growth) -> String {
+    let p = &growth.parameters;
+    match growth.form {
+        GrowthForm::FirstOrder if growth.ceiling_known => format!(
+            "first order, to {}, {} per minute",
+            number(p[0].exp(), 2),
+            number(p[1].exp(), 3)
+        ),
+        GrowthForm::FirstOrder => {
+            format!("first order, {} per minute; its end is not known", number(p[1].exp(), 3))
+        }
+        GrowthForm::Interpolated => "interpolated between the strips: no law fits".to_owned(),
+        GrowthForm::LogTime => format!(
+            "straight line in log time, {} per doubling; its end is not known",
+            number(p[1] * std::f64::consts::LN_2, 3)
+        ),
+    }
+}
+
+/// A speed outside the standard's series.
+struct NoStandard(f64);
+
+impl std::fmt::Display for NoStandard {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "the standard's series has no speed near {}", trimmed(self.0, 2))
+    }
+}

@@ -1,0 +1,70 @@
+//! `wedgebook calibrate`: a family of strips becomes a pairing.
+
+use super::aims::AimArgs;
+use super::inputs::{beside, strips};
+use super::options::ReadingArgs;
+use super::{Failure, Outcome, show};
+use crate::answers::{Answer, CalibrateQuestion, Calibrated};
+use crate::development::file::Aims;
+use crate::show::text;
+use crate::units::{Temperature, TemperatureUnit};
+use std::path::PathBuf;
+
+/// What does this film do in this developer?
+///
+/// Strips that were developed for several times, maybe at several temperatures, become a pairing: how
+/// contrast and speed grow with time and temperature. The other commands calculate with it.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Example:\n  wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml --plot pairing.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// Readings with columns `minutes` and `celsius`: CSV, ISO 28178 text, .xlsx or .ods.
+    #[arg(required = true)]
+    readings: Vec<PathBuf>,
+    /// Write the pairing here.
+    #[arg(long, value_name = "PAIRING.toml")]
+    out: PathBuf,
+    /// Name of the pairing [default: film and developer].
+    #[arg(long)]
+    name: Option<String>,
+    /// A remark to keep in it.
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    /// Temperature that effective times are for, as 20 or 68F.
+    #[arg(long, value_name = "T", default_value = "20")]
+    reference: Temperature,
+    #[command(flatten)]
+    aims: AimArgs,
+    #[command(flatten)]
+    reading: ReadingArgs,
+    /// Draw contrast and exposure index against time here, and the strips' curves beside it, with
+    /// -strips in the name, as SVG or PNG by the file's extension.
+    #[arg(long, value_name = "FILE.svg|.png")]
+    plot: Option<PathBuf>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let calibrated = Calibrated::of(CalibrateQuestion {
+        strips: strips(&args.readings, &args.reading.options())?,
+        reference: args.reference.celsius,
+        unit: match args.reading.fahrenheit {
+            true => TemperatureUnit::Fahrenheit,
+            false => args.reference.unit,
+        },
+        aims: super::aims::aims(&Aims::default(), &args.aims),
+        name: args.name.clone(),
+        note: args.note.clone(),
+    })?;
+    let body = calibrated.file.text(&text::render(&calibrated.describe(), text::WIDTH))?;
+    crate::files::replace(&args.out, body.as_bytes())
+        .map_err(|e| Failure(format!("{}: cannot be written: {}", args.out.display(), e.kind())))?;
+    if let Some(path) = &args.plot {
+        calibrated.figure().scene().save(path)?;
+        calibrated.strips_figure().scene().save(&beside(path, "strips"))?;
+    }
+    show(&calibrated, args.json)
+}

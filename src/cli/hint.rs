@@ -1,0 +1,137 @@
+//! The options that help where the library says what is needed: messages below the command line name
+//! none.
+
+use super::{Failure, complain};
+use crate::answers::drift::NoDrift;
+use crate::answers::verify::NotVerified;
+use crate::answers::{Answer, Description, Need, NoTime};
+use crate::bath::journal::JournalError;
+use crate::bath::verify::VerifyError;
+use crate::development::Unreachable;
+use crate::readings::{Note, ReadError, ReadErrors};
+use crate::session::{NoSession, PlanError, SessionError};
+
+/// Faults of files, each with the option that helps.
+pub fn faults(errors: &ReadErrors) -> Failure {
+    Failure(errors.lines(|fault| match fault {
+        ReadError::ReversedTablet { already_reversed: true, .. } => Some("leave out --reversed"),
+        ReadError::ReversedTablet { .. } | ReadError::Transmittances { certain: false, .. } => {
+            Some("--reversed takes them in the opposite order")
+        }
+        ReadError::Fahrenheit { .. } => Some("--fahrenheit takes the whole column as °F"),
+        _ => None,
+    }))
+}
+
+/// Prints what the reader of files noticed.
+pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
+    for note in notes {
+        match note {
+            Note::RelativeToClear { .. } => {
+                complain(format_args!("note: {note}; give it with --log-exposure-clear"));
+            }
+            note => complain(format_args!("note: {note}")),
+        }
+    }
+}
+
+/// Prints how a time is calculated that is not given.
+pub fn no_time(why: &NoTime, extrapolated: bool) {
+    match why {
+        NoTime::Withheld(_) => anyway(),
+        NoTime::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. })
+            if !extrapolated =>
+        {
+            complain("use --extrapolate to calculate further outside");
+        }
+        NoTime::Unreachable(_) => {}
+    }
+}
+
+/// Prints why there is no answer for a temperature that drifts, and how it is calculated.
+pub fn no_drift(why: &NoDrift) {
+    complain(why);
+    if matches!(why, NoDrift::Withheld(_)) {
+        anyway();
+    }
+}
+
+fn anyway() {
+    complain("use --anyway to calculate all the same");
+}
+
+/// Why a control strip is not verified.
+pub fn not_verified(why: &NotVerified) -> Failure {
+    match why.why {
+        VerifyError::RelativeStrip => Failure(format!("{why}: use --log-exposure-clear")),
+        _ => Failure(why.to_string()),
+    }
+}
+
+/// Why a journal is not read, with the command that begins one where that helps.
+pub fn no_journal(error: &JournalError) -> Failure {
+    match error {
+        JournalError::Missing { file } | JournalError::Empty { file } => {
+            Failure(format!("{error}: wedgebook bath mix {file} --litres N"))
+        }
+        _ => Failure(error.to_string()),
+    }
+}
+
+/// What an answer says, with the options that state what it assumes or lacks.
+pub fn described(answer: &impl Answer) -> Description {
+    let mut description = answer.describe();
+    description.complete_notes(&mut |note| {
+        if let Some(need) = note.need.take() {
+            note.words.push_str("; ");
+            note.words.push_str(option(need));
+        }
+    });
+    description
+}
+
+/// The option that states something.
+const fn option(need: Need) -> &'static str {
+    match need {
+        Need::FreshClearingTime => "state it with --fresh-s",
+        Need::FixingFactor => "state it with --factor",
+        Need::DensitySigma => "state it with --density-sigma",
+        Need::FrameSize => "state it with --frame-mm",
+        Need::Pitch => "state it with --pitch-mm",
+        Need::Entering => "--enter makes these entries",
+    }
+}
+
+/// What is wrong with a plan, and where a plan with every key is to be had.
+pub fn no_plan(why: &PlanError) -> Failure {
+    Failure(match why {
+        PlanError::Unreadable { .. } => {
+            format!("{why}; name a plan, or begin one with: wedgebook session --example")
+        }
+        PlanError::Missing { .. } => format!("{why}; see wedgebook session --example"),
+        PlanError::Faulty { .. } => why.to_string(),
+    })
+}
+
+/// Why a plan cannot be used with its bath.
+pub fn no_sheet(why: &SessionError) -> Failure {
+    match why {
+        SessionError::Plan(why) => no_plan(why),
+        SessionError::Bath { journal, .. } => {
+            Failure(format!("{why}: wedgebook bath mix {journal} --litres N"))
+        }
+        SessionError::No(_) => Failure(why.to_string()),
+    }
+}
+
+/// Prints why the answer to a plan is no, and how it is calculated all the same.
+pub fn no_session(why: &NoSession) {
+    complain(why);
+    match why {
+        NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) => {
+            complain("use --extrapolate to calculate further outside");
+        }
+        NoSession::Withheld(_) => anyway(),
+        _ => {}
+    }
+}

@@ -1,0 +1,149 @@
+//! Options that several commands have, each with one name and one meaning.
+
+use super::Failure;
+use crate::answers::BathToday;
+use crate::curve::Choice;
+use crate::readings::ReadOptions;
+use crate::units::{Activity, DensitySigma, LogExposure, Temperature};
+use clap::builder::UnknownArgumentValueParser;
+use clap::{Args as Group, ValueEnum};
+use jiff::civil::Date;
+use std::path::{Path, PathBuf};
+use std::str::FromStr;
+
+/// How readings are taken.
+#[derive(Debug, Group)]
+pub struct ReadingArgs {
+    /// Log exposure behind clear tablet, log10 of lux·s. Without it, exposures from tablet densities
+    /// are relative.
+    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    pub log_exposure_clear: Option<LogExposure>,
+    /// Standard uncertainty of a density reading [default: 0.010, corrected by the readings' own scatter].
+    #[arg(long, value_name = "SIGMA")]
+    pub density_sigma: Option<DensitySigma>,
+    /// Take log exposures as relative, not as log10 of lux·s.
+    #[arg(long)]
+    pub relative: bool,
+    /// Pair densities and exposures in the opposite order: the tablet was read from its other end.
+    #[arg(long)]
+    pub reversed: bool,
+    /// Take temperatures of the readings that have no unit as °F.
+    #[arg(long)]
+    pub fahrenheit: bool,
+}
+
+impl ReadingArgs {
+    pub fn options(&self) -> ReadOptions {
+        ReadOptions {
+            log_exposure_clear: self.log_exposure_clear,
+            density_sigma: self.density_sigma,
+            relative: self.relative,
+            reversed: self.reversed,
+            fahrenheit: self.fahrenheit,
+        }
+    }
+}
+
+/// The temperature of the bath today.
+#[derive(Debug, Group)]
+pub struct TemperatureArgs {
+    /// Temperature of the bath, as 21.5 or 70F [default: that of the pairing].
+    #[arg(long, value_name = "T")]
+    pub temperature: Option<Temperature>,
+    #[command(flatten)]
+    former: FormerOptions,
+}
+
+/// Options of another name: who types one reads the present name.
+#[derive(Debug, Group)]
+pub struct FormerOptions {
+    #[arg(long, hide = true, value_parser = UnknownArgumentValueParser::suggest_arg("--temperature"))]
+    celsius: Option<String>,
+}
+
+/// The bath that the film goes into.
+#[derive(Debug, Group)]
+pub struct BathArgs {
+    /// Activity of the bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time
+    /// [default: 1].
+    #[arg(long, value_name = "A")]
+    activity: Option<Activity>,
+    /// Take the activity from the journal of the bath.
+    #[arg(long, value_name = "JOURNAL.csv", conflicts_with = "activity")]
+    bath: Option<PathBuf>,
+    /// Day for which the journal is read [default: today].
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date, requires = "bath")]
+    date: Option<Date>,
+    /// Calculate also for a bath that is not to be used.
+    #[arg(long, requires = "bath")]
+    pub anyway: bool,
+}
+
+impl BathArgs {
+    /// The bath as it is today, or on the day that was typed.
+    pub fn bath(&self) -> Result<BathToday, Failure> {
+        Ok(match &self.bath {
+            Some(journal) => BathToday::Kept(super::bath::kept(journal, self.date, self.anyway)?),
+            None => BathToday::Given(self.activity.map_or(1.0, Activity::get)),
+        })
+    }
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum Model {
+    /// Smooth for nine readings or more, else shoulder or toe, as the readings allow.
+    Auto,
+    /// A penalised spline of the logarithm of the slope.
+    Smooth,
+    /// Toe, straight line and shoulder: six parameters.
+    Shoulder,
+    /// Toe and straight line: four parameters.
+    Toe,
+}
+
+impl From<Model> for Choice {
+    fn from(model: Model) -> Self {
+        match model {
+            Model::Auto => Self::Auto,
+            Model::Smooth => Self::Smooth,
+            Model::Shoulder => Self::Shoulder,
+            Model::Toe => Self::Toe,
+        }
+    }
+}
+
+/// A file, or what a person types in its place: two values about `=` or `:`.
+#[derive(Clone, Debug)]
+pub enum Given<T> {
+    File(PathBuf),
+    Typed(T),
+}
+
+impl<T: FromStr> FromStr for Given<T> {
+    type Err = T::Err;
+
+    fn from_str(text: &str) -> Result<Self, T::Err> {
+        match text.contains(['=', ':']) && !Path::new(text).is_file() {
+            true => text.parse().map(Self::Typed),
+            false => Ok(Self::File(text.into())),
+        }
+    }
+}
+
+/// The one file that was given, or all that was typed; `pairs` says what may be typed.
+pub fn one_file_or_typed<T: Copy>(
+    given: &[Given<T>],
+    pairs: &str,
+) -> Result<Given<Vec<T>>, Failure> {
+    if let [Given::File(path)] = given {
+        return Ok(Given::File(path.clone()));
+    }
+    let typed = |one: &Given<T>| match one {
+        Given::Typed(typed) => Some(*typed),
+        Given::File(_) => None,
+    };
+    match given.iter().map(typed).collect() {
+        Some(typed) => Ok(Given::Typed(typed)),
+        None => Err(Failure(format!("give one file, or pairs {pairs}"))),
+    }
+}

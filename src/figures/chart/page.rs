@@ -1,0 +1,175 @@
+//! A chart on its page: heading, panels over one axis, legend and notes below.
+
+use super::heading::Heading;
+use super::legend::{Legend, key};
+use super::panel::Panel;
+use super::plot::{MAJOR_LENGTH, Plot};
+use super::scale::{Scale, Ticks};
+use crate::figures::draw::{GREY, Rect, Scene, Text, wrapped};
+
+/// Width of a page: it prints in its own size on A4 paper with margins of 10 mm.
+pub const WIDTH: f64 = 716.0;
+/// Width of a page of two columns, for A4 paper on its side.
+pub const WIDE: f64 = 1044.0;
+/// From the left edge of the page to a plot.
+pub const LEFT: f64 = 72.0;
+/// From the left edge of the page to heading and legend.
+const MARGIN: f64 = 22.0;
+/// Least room right of a plot: the last label of an axis may stand out.
+const RIGHT: f64 = 26.0;
+const TOP_AXIS: f64 = 54.0;
+const BOTTOM_AXIS: f64 = 62.0;
+const BETWEEN: f64 = 16.0;
+const NOTE: f64 = 11.0;
+const NOTE_LINE: f64 = 15.0;
+/// Most lines of notes.
+const MOST_NOTES: usize = 14;
+
+/// An axis: its range, its ticks, what it is called.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Axis {
+    /// The values at its two ends.
+    pub range: (f64, f64),
+    /// Its ticks.
+    pub ticks: Ticks,
+    /// Its name, with the unit.
+    pub title: String,
+}
+
+impl Axis {
+    /// An axis.
+    #[must_use]
+    pub fn new(range: (f64, f64), ticks: Ticks, title: impl Into<String>) -> Self {
+        Self { range, ticks, title: title.into() }
+    }
+}
+
+/// A chart of one panel or several, all over one axis.
+#[derive(Default)]
+pub struct Chart {
+    /// What the chart shows.
+    pub title: String,
+    /// A second line below it.
+    pub subtitle: Option<String>,
+    /// The chart in words, for those who cannot see it.
+    pub description: String,
+    /// The panels from the top.
+    pub panels: Vec<Panel>,
+    /// The axis below the panels.
+    pub x: Axis,
+    /// A second scale of the axis, above the first panel; its range is that of the axis below.
+    pub top: Option<Axis>,
+    /// Words below the ticks of the axis, as years below months.
+    pub second_row: Vec<(f64, String)>,
+    /// Whether a slope of 1 stands at 45°, and then the greatest height of the plot.
+    pub equal_scales: Option<f64>,
+    /// Whether the panels stand in two columns.
+    pub two_columns: bool,
+    /// What has to be known, below the legend.
+    pub notes: Vec<String>,
+}
+
+impl Chart {
+    /// The chart as a scene, to be written as SVG or PNG.
+    #[must_use]
+    pub fn scene(&self) -> Scene {
+        let width = if self.two_columns { WIDE } else { WIDTH };
+        let (plots, foot) = self.plots(width);
+        let legend =
+            Legend { entries: self.panels.iter().flat_map(|p| p.entries.clone()).collect() };
+        let legend = legend.in_columns(width - 2.0 * MARGIN);
+        let notes = self.note_lines(width - 2.0 * MARGIN);
+        let legend_height = Legend::height_of(&legend);
+        let gap = if notes.is_empty() || legend.is_empty() { 0.0 } else { 10.0 };
+        let below = legend_height + gap + notes.len() as f64 * NOTE_LINE;
+        let mut scene =
+            Scene::new(width, (foot + below + 20.0).ceil(), &self.title, &self.description);
+        self.heading().draw(&mut scene);
+        for (n, (panel, plot)) in self.panels.iter().zip(&plots).enumerate() {
+            plot.draw_grid(&mut scene, &self.x.ticks, &panel.y.ticks);
+            panel.draw(&mut scene, plot);
+            if let Some(top) = self.top.as_ref().filter(|_| n == 0) {
+                let scale = Scale { domain: top.range, page: (plot.area.x, plot.area.right()) };
+                plot.draw_top_axis(&mut scene, &scale, &top.ticks, &top.title);
+            }
+            let last_of_column = plots.get(n + 1).is_none_or(|next| next.area.y < plot.area.y);
+            if last_of_column {
+                plot.draw_bottom_axis(&mut scene, &self.x.ticks, &self.x.title);
+                self.draw_second_row(&mut scene, plot);
+            }
+            plot.draw_left_axis(&mut scene, &panel.y.ticks, &panel.y.title);
+        }
+        Legend::draw_columns(&legend, &mut scene, (MARGIN, foot), width - 2.0 * MARGIN);
+        for (n, note) in notes.iter().enumerate() {
+            let y = foot + legend_height + gap + (n as f64 + 0.8) * NOTE_LINE;
+            scene.text(Text::new(note, (MARGIN, y), NOTE).coloured(GREY));
+        }
+        scene
+    }
+
+    fn heading(&self) -> Heading {
+        Heading::new(&self.title, self.subtitle.as_deref())
+    }
+
+    /// The plots of the panels, and where the legend begins.
+    fn plots(&self, width: f64) -> (Vec<Plot>, f64) {
+        let columns = if self.two_columns { 2 } else { 1 };
+        let gutter = self.panels.iter().map(|p| p.margin.width() + 8.0).fold(RIGHT, f64::max);
+        let column = (width - 8.0) / f64::from(columns);
+        let across = column - LEFT - gutter;
+        let above = if self.top.is_some() { TOP_AXIS } else { BETWEEN };
+        let top = self.heading().height() + above;
+        let per_column = self.panels.len().div_ceil(columns as usize).max(1);
+        let (mut plots, mut foot) = (Vec::new(), top);
+        for (n, panel) in self.panels.iter().enumerate() {
+            if n % per_column == 0 {
+                foot = top;
+            }
+            let x = LEFT + column * (n / per_column) as f64;
+            let y = foot + panel.height_above();
+            let (width, height) = match self.equal_scales {
+                Some(most) => {
+                    let span = |r: (f64, f64)| r.1 - r.0;
+                    let (dx, dy) = (span(self.x.range), span(panel.y.range));
+                    let unit = (across / dx).min(most / dy);
+                    (unit * dx, unit * dy)
+                }
+                None => (across, panel.height),
+            };
+            let area = Rect { x, y, width, height };
+            plots.push(Plot::new(area, self.x.range, panel.y.range));
+            foot = area.bottom() + BETWEEN;
+        }
+        let lowest = plots.iter().map(|p| p.area.bottom()).fold(top, f64::max);
+        let row = if self.second_row.is_empty() || self.x.title.is_empty() { 0.0 } else { 14.0 };
+        (plots, lowest + BOTTOM_AXIS + row)
+    }
+
+    fn draw_second_row(&self, scene: &mut Scene, plot: &Plot) {
+        let baseline = plot.area.bottom() + MAJOR_LENGTH + 28.0;
+        for (at, words) in &self.second_row {
+            let text = Text::new(words, (plot.x.at(*at), baseline), NOTE).middle();
+            scene.text(text.coloured(GREY));
+        }
+    }
+
+    fn note_lines(&self, width: f64) -> Vec<String> {
+        let mut lines: Vec<String> =
+            self.notes.iter().flat_map(|note| wrapped(note, NOTE, width)).collect();
+        if lines.len() > MOST_NOTES {
+            let left = lines.len() - (MOST_NOTES - 1);
+            lines.truncate(MOST_NOTES - 1);
+            lines.push(format!("and {left} more lines of notes"));
+        }
+        lines
+    }
+
+    /// Adds an entry that says so where there is nothing else in the legend.
+    pub fn or_say(&mut self, words: &str) {
+        if self.panels.iter().all(|p| p.entries.is_empty())
+            && let Some(first) = self.panels.first_mut()
+        {
+            first.entry(key(words));
+        }
+    }
+}
