@@ -278,7 +278,9 @@ impl Cells {
         let longest = |text: &str| text.split(' ').map(display_width).max().unwrap_or(0);
         let cells = self.cells.iter().map(|c| display_width(c)).max().unwrap_or(0);
         let words = self.cells.iter().map(|c| longest(c)).max().unwrap_or(0);
-        let head = display_width(&self.label).min(WIDE_HEADING);
+        let head = display_width(&self.label)
+            .min(WIDE_HEADING)
+            .max(longest(&self.label).min(2 * NARROW_COLUMN));
         if self.is_number {
             let least = cells.max(longest(&self.label));
             (least.max(head), least)

@@ -225,8 +225,9 @@ fn check_text(name: &str, description: &Description, width: usize) {
 
 /// JSON: it is read again, every key is there, and every note.
 fn check_json(name: &str, description: &Description) {
-    let document: serde_json::Value = serde_json::from_str(&json::render(description)).unwrap();
-    assert_eq!(document, json::value(description), "{name}");
+    let read = |text: &str| serde_json::from_str::<serde_json::Value>(text).unwrap();
+    let document = read(&json::render(description));
+    assert!(document == read(&json::value(description).to_string()), "{name}");
     let (mut wanted, mut found) = (Vec::new(), Vec::new());
     keys(&description.blocks, &mut wanted);
     keys_of(&document, &mut found);
@@ -324,7 +325,7 @@ fn the_page_of_a_session() {
 }
 
 fn phrase() -> impl Strategy<Value = String> {
-    "[A-Za-z0-9äß°−(,;:.]{1,9}( [A-Za-z0-9äß°−(,;:.]{1,40}){0,9}"
+    "[A-Za-z0-9äß°−(,;:.]{1,9}( [A-Za-z0-9äß°−(,;:.]{1,20}){0,9}"
 }
 
 fn value() -> impl Strategy<Value = Value> {
