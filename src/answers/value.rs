@@ -197,16 +197,15 @@ impl Value {
         matches!(self, Self::Amount(_) | Self::Count(_))
     }
 
-    /// Whether people see it flush right in a column: a number, or a number in words of its own that
-    /// are written like one, as a time is.
+    /// Whether people see it flush right in a column: a number, or a time, which is a number in words of
+    /// its own.
     #[must_use]
     pub fn stands_as_number(&self) -> bool {
-        let like_a_number = |words: &str| {
-            let first = words.starts_with(|c: char| c.is_ascii_digit() || matches!(c, '+' | '−'));
-            first && !words.contains(' ')
+        let is_time = |words: &str| {
+            words.contains(':') && words.chars().all(|c| c.is_ascii_digit() || c == ':')
         };
         match self {
-            Self::Worded(value, words) => value.is_number() && like_a_number(words),
+            Self::Worded(value, words) => value.is_number() && is_time(words),
             other => other.is_number(),
         }
     }

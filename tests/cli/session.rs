@@ -167,9 +167,7 @@ fn the_page() {
         assert_eq!((status, err.as_str()), (0, ""));
     }
     let svg = desk.read("page.svg");
-    for words in
-        [">13:30<", ">steps of each batch<", ">Tuesday, 20", ">replenish<", ">wash<"]
-    {
+    for words in [">13:30<", ">steps of each batch<", ">Tuesday, 20", ">replenish<", ">wash<"] {
         assert!(svg.contains(words), "{words}");
     }
     assert!(std::fs::read(desk.0.path().join("page.png")).unwrap().starts_with(b"\x89PNG"));
