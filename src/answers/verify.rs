@@ -219,7 +219,7 @@ impl Answer for Verifications {
             all.notes.extend(Note::merged(notes.collect()));
         }
         all.note(format_args!("limits: {}", self.limits.from));
-        if self.last.verification.advice.action == Action::Replace {
+        if v.advice.action == Action::Replace {
             all.caution(DISPOSAL);
         }
         all
