@@ -166,7 +166,7 @@ fn the_page() {
         let (status, _, err) = desk.run(&["session", "plan.toml", "--page", page]);
         assert_eq!((status, err.as_str()), (0, ""));
     }
-    let svg = desk.read("page.svg");
+    let svg = desk.read("page.svg") + &desk.read("page-2.svg");
     for words in [">13:30<", ">steps of each batch<", ">Tuesday, 20", ">replenish<", ">wash<"] {
         assert!(svg.contains(words), "{words}");
     }
