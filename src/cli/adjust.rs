@@ -5,6 +5,7 @@ use super::inputs::pairing;
 use super::options::{BathArgs, TemperatureArgs};
 use super::{Failure, Outcome, hint, show};
 use crate::answers::{Adjust, AdjustQuestion};
+use crate::files::{Output, Outputs};
 use std::path::PathBuf;
 
 /// How long is film developed today, and what exposure index is set on the meter?
@@ -38,6 +39,10 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside([&args.pairing])
+        .reads(args.bath.journal())
+        .writes(args.card.as_ref(), Output::Picture)
+        .check()?;
     let (file, pairing) = pairing(&args.pairing)?;
     let aims = aims(&file.aims, &args.aims);
     let temperature = args.temperature.temperature;

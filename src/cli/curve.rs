@@ -1,9 +1,10 @@
 //! `wedgebook curve`: readings to curves, their measures and a figure.
 
-use super::inputs::strips;
+use super::inputs::{strips, write};
 use super::options::{Model, ReadingArgs};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
+use crate::files::{Output, Outputs};
 use std::path::PathBuf;
 
 /// What are the contrast and the speed of this film?
@@ -36,6 +37,10 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside(&args.readings)
+        .writes(args.csv.as_ref(), Output::Table)
+        .writes(args.plot.as_ref(), Output::Picture)
+        .check()?;
     let strips = strips(&args.readings, &args.reading.options())?;
     let curves = Curves::of(strips, args.model.into());
     for analysis in curves.unusable() {
@@ -45,8 +50,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         }
     }
     if let Some(path) = &args.csv {
-        crate::files::replace(path, &table(&curves)?)
-            .map_err(|e| Failure(format!("{}: cannot be written: {}", path.display(), e.kind())))?;
+        write(path, &table(&curves)?)?;
     }
     if let Some(path) = &args.plot {
         curves.figure().scene().save(path)?;

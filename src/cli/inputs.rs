@@ -25,11 +25,12 @@ pub fn quantity(q: &Quantity, decimals: usize) -> String {
     format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
 }
 
-/// `pairing.svg` → `pairing-strips.svg`.
-pub fn beside(path: &Path, what: &str) -> PathBuf {
-    let stem = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let extension = path.extension().map_or_else(String::new, |e| e.to_string_lossy().into_owned());
-    path.with_file_name(format!("{stem}-{what}.{extension}"))
+/// Writes an output, all of it or nothing.
+pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    crate::files::replace(path, bytes).map_err(|error| {
+        let why = crate::files::reason(&error);
+        Failure(format!("{}: cannot be written: {why}", path.display()))
+    })
 }
 
 /// The pairing in a file.

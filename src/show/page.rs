@@ -55,7 +55,7 @@ pub fn render(description: &Description) -> Vec<Scene> {
 pub fn save(pages: &[Scene], path: &Path) -> Result<Vec<PathBuf>, FigureError> {
     let named = |n: usize| match n {
         0 => path.to_owned(),
-        n => numbered(path, n + 1),
+        n => files::named_beside(path, &(n + 1).to_string()),
     };
     let made = pages
         .iter()
@@ -67,26 +67,4 @@ pub fn save(pages: &[Scene], path: &Path) -> Result<Vec<PathBuf>, FigureError> {
             .map_err(|source| FigureError::Write { path: path.clone(), source })?;
     }
     Ok(made.into_iter().map(|(path, _)| path).collect())
-}
-
-/// `page.svg` → `page-2.svg`.
-fn numbered(path: &Path, n: usize) -> PathBuf {
-    let mut name = path.file_stem().unwrap_or_default().to_owned();
-    name.push(format!("-{n}"));
-    if let Some(extension) = path.extension() {
-        name.push(".");
-        name.push(extension);
-    }
-    path.with_file_name(name)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pages_are_numbered_beside_the_first() {
-        assert_eq!(numbered(Path::new("a/session.svg"), 2), Path::new("a/session-2.svg"));
-        assert_eq!(numbered(Path::new("x.y.png"), 12), Path::new("x.y-12.png"));
-    }
 }

@@ -52,6 +52,32 @@ impl Desk {
         std::fs::read_to_string(self.0.path().join(name)).unwrap()
     }
 
+    pub fn path(&self) -> &Path {
+        self.0.path()
+    }
+
+    pub fn bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.0.path().join(name)).unwrap()
+    }
+
+    /// Names of all files, in order.
+    pub fn names(&self) -> Vec<String> {
+        self.all().into_iter().map(|(name, _)| name).collect()
+    }
+
+    /// All files with what is in them, in the order of their names.
+    pub fn all(&self) -> Vec<(String, Vec<u8>)> {
+        let entries = std::fs::read_dir(self.0.path()).unwrap().map(Result::unwrap);
+        let mut all: Vec<_> = entries
+            .map(|e| {
+                let name = e.file_name().to_string_lossy().into_owned();
+                (name, std::fs::read(e.path()).unwrap_or_default())
+            })
+            .collect();
+        all.sort();
+        all
+    }
+
     pub fn has(&self, name: &str) -> bool {
         self.0.path().join(name).exists()
     }

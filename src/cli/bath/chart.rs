@@ -8,6 +8,7 @@ use crate::bath::history::chart;
 use crate::bath::journal::{Act, Entry};
 use crate::bath::watched::Watched;
 use crate::figures::{ControlChartFigure, Mark};
+use crate::files::{Output, Outputs};
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -15,6 +16,7 @@ use std::fmt::Write;
 const WIDTH: usize = 40;
 
 pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
+    Outputs::beside(args.view.files()).writes(args.plot.as_ref(), Output::Picture).check()?;
     let opened = Opened::view(&args.view)?;
     let limits = opened.limits()?;
     let basis = match args.basis {

@@ -9,10 +9,14 @@ use crate::answers::Answer;
 use crate::answers::verify::Verified;
 use crate::bath::entered::Entered;
 use crate::bath::journal::{Act, Entry, iso_date, today};
+use crate::files::{Output, Outputs};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 
 pub fn run(args: &StripArgs) -> Result<Outcome, Failure> {
+    Outputs::beside(args.control.files())
+        .writes(Some(&args.place.journal), Output::Journal)
+        .check()?;
     let controls = verified(&args.control, Some(&args.place.journal))?;
     let pairing = from_journal(&args.place.journal, &args.control.pairing);
     let mut documents = Vec::new();
