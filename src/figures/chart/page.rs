@@ -20,10 +20,10 @@ const BOTTOM_AXIS: f64 = 62.0;
 /// The same for an axis without a title.
 const DATE_AXIS: f64 = 54.0;
 const BETWEEN: f64 = 16.0;
-const NOTE: f64 = 11.0;
+const NOTE: f64 = 11.5;
 const NOTE_LINE: f64 = 15.0;
 /// Most lines of notes.
-const MOST_NOTES: usize = 10;
+const MOST_NOTES: usize = 13;
 
 /// An axis: its range, its ticks, what it is called.
 #[derive(Clone, Debug, Default, PartialEq)]

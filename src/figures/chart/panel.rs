@@ -10,7 +10,7 @@ use super::range::bounds;
 use crate::figures::draw::{Colour, GREY, Paint, Path, Rect, Scene, shortened};
 
 /// Size of the names beside marks.
-pub const NAME: f64 = 11.0;
+pub const NAME: f64 = 11.5;
 /// Widest name beside a mark.
 const NAME_WIDTH: f64 = 130.0;
 

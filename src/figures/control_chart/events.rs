@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use std::collections::{BTreeMap, HashMap};
 
 const EVENT: Stroke = Stroke::solid(RULE, 0.8);
-const LABEL: f64 = 11.0;
+const LABEL: f64 = 11.5;
 /// Rows of labels above the first panel.
 const ROWS: usize = 3;
 const ROW: f64 = 14.5;

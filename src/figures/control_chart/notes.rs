@@ -5,7 +5,7 @@ use crate::figures::draw::shortened;
 
 /// Widest list of charts before a note, in page units.
 const NAMES: f64 = 380.0;
-const NOTE: f64 = 11.0;
+const NOTE: f64 = 11.5;
 
 /// The points at which rules begin to fire, each with the gravest of them and how many more begin
 /// there; the gravest of all come first.
