@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::columns::{Known, normalised};
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::gather::{Gathered, Input};
 use super::intake::{Intake, RowTaker};
 use super::place::Place;

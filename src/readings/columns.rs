@@ -1,6 +1,6 @@
 //! The columns of a readings file: their names, and which of them a file has.
 
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::note::Unused;
 use super::place::{Column, Place};
 use super::table::Header;

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use csv::{ReaderBuilder, StringRecord};
 
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::gather::Input;
 use super::intake::{Intake, RowTaker};
 use super::place::Place;

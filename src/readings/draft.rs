@@ -3,7 +3,7 @@
 use crate::units::Celsius;
 
 use super::Reading;
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::note::Note;
 use super::rows::Measured;
 use super::table::Row;

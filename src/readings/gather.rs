@@ -7,7 +7,7 @@ use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
 use super::columns::{EXAMPLE, Known, Layout, near_name};
 use super::draft::{Beyond, Draft, Objection, take_once};
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::files::stem;
 use super::intake::{Intake, RowTaker};
 use super::judge::{TableFacts, table_notes};

@@ -1,7 +1,7 @@
 //! What takes the tables of a file: the formats hand over headers and rows without knowing what
 //! they are rows of.
 
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::gather::Input;
 use super::note::Note;
 use super::table::{Header, Row};

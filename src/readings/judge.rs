@@ -6,7 +6,7 @@ use crate::units::{LogExposure, Minutes};
 
 use super::columns::{ExposureColumns, Layout};
 use super::draft::Draft;
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::note::Note;
 use super::place::Place;
 use super::plausible::{Falling, falling, looks_like_exposures};

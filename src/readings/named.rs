@@ -1,7 +1,7 @@
 //! Tables whose columns have fixed names: which names there are, and where each column stands.
 
 use super::columns::{all_numbers, nearest, normalised};
-use super::errors::{ReadError, quoted};
+use super::fault::{ReadError, quoted};
 use super::note::{Note, Unused};
 use super::table::Header;
 use std::sync::Arc;

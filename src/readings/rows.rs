@@ -5,7 +5,7 @@ use crate::units::{
 };
 
 use super::columns::{ExposureColumns, Layout};
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::place::Place;
 use super::table::{Header, Row};
 use super::{ExposureScale, ReadOptions};

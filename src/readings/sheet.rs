@@ -10,7 +10,7 @@ use quick_xml::events::{BytesStart, Event};
 use zip::ZipArchive;
 
 use super::columns::normalised;
-use super::errors::ReadError;
+use super::fault::ReadError;
 use super::gather::Input;
 use super::intake::{Intake, RowTaker};
 use super::note::Note;

@@ -111,7 +111,7 @@ fn the_end_is_foreseen() {
     assert_eq!(status, 1, "the bath is below that: {out}");
     assert!(out.contains("films left          0 (0 to 0)"), "{out}");
     let (status, out, _) =
-        bath(&desk, &["forecast", "bath.csv", "--longest-minutes", "18", LAST[0], LAST[1]]);
+        bath(&desk, &["forecast", "bath.csv", "--longest-min", "18", LAST[0], LAST[1]]);
     assert_eq!(status, 0);
     assert!(out.contains("then takes 18.00 minutes instead of 12.52"), "{out}");
 }

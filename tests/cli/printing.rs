@@ -112,15 +112,8 @@ fn a_strip_that_never_reaches_black_says_so() {
     assert!(json["d_max"].is_null() && json["range_r"].is_null());
     assert!(json["strips"][0]["grade"].is_null());
     value(&json["speed_p"]);
-    let (status, _, err) = desk.run(&[
-        "proof",
-        "--paper",
-        "light.csv",
-        "--paper-seconds",
-        "30",
-        "--base-plus-fog",
-        "0.3",
-    ]);
+    let (status, _, err) =
+        desk.run(&["proof", "--paper", "light.csv", "--paper-s", "30", "--base-plus-fog", "0.3"]);
     assert_eq!((status, err.as_str()), (1, ""));
 }
 
@@ -234,24 +227,16 @@ fn a_proof_from_a_papers_curve() {
         let fixed = ["proof", "--paper", &paper, "--setting", "2", "--json"];
         value(&desk.json(&[&fixed[..], args].concat())["seconds"])
     };
-    let tablet = seconds(&["--paper-seconds", "30", "--base-plus-fog", "0.30"]);
+    let tablet = seconds(&["--paper-s", "30", "--base-plus-fog", "0.30"]);
     assert!((tablet - 7.6).abs() < 0.6, "{tablet}");
     // 30 s of 3.33 lux are log exposure 2.00.
     let lux =
         seconds(&["--lux", "3.3333333", "--log-exposure-clear", "2", "--base-plus-fog", "0.30"]);
     assert!((lux / tablet - 1.0).abs() < 1e-4, "{lux} {tablet}");
-    let denser = seconds(&["--paper-seconds", "30", "--base-plus-fog", "0.60"]);
+    let denser = seconds(&["--paper-s", "30", "--base-plus-fog", "0.60"]);
     assert!((denser / tablet - 10_f64.powf(0.3)).abs() < 1e-9);
-    let aperture = [
-        "--paper-seconds",
-        "30",
-        "--base-plus-fog",
-        "0.30",
-        "--aperture",
-        "8",
-        "--to-aperture",
-        "16",
-    ];
+    let aperture =
+        ["--paper-s", "30", "--base-plus-fog", "0.30", "--aperture", "8", "--to-aperture", "16"];
     assert!((seconds(&aperture) / tablet - 4.0).abs() < 1e-9);
 }
 
@@ -481,10 +466,7 @@ fn wrong_usage_is_told_in_one_line() {
             "the test strip: the densities rise by only 0.02: give shorter exposures as well",
         ),
         (&["proof", "4=1.2", "order.csv"], "give one file, or pairs SECONDS=DENSITY as 8=1.77"),
-        (
-            &["proof"],
-            "nothing to do: give a test strip, or --paper with --paper-seconds, or --negative",
-        ),
+        (&["proof"], "nothing to do: give a test strip, or --paper with --paper-s, or --negative"),
         (
             &["proof", "--negative", "crossed.csv"],
             "crossed.csv:2, column \"low\": the lowest density 1.2 is not below the highest, 0.4; exchange the two, or correct one",
@@ -492,27 +474,27 @@ fn wrong_usage_is_told_in_one_line() {
         (&["proof", "--negative", "nowhere"], "nowhere: no such file; check the path"),
         (
             &["proof", "--paper", &paper],
-            "the paper's log exposures are not seconds: give --paper-seconds, the time of its step tablet, or --lux",
+            "the paper's log exposures are not seconds: give --paper-s, the time of its step tablet, or --lux",
         ),
         (
-            &["proof", "--paper", &paper, "--paper-seconds", "30"],
+            &["proof", "--paper", &paper, "--paper-s", "30"],
             "the paper has 6 strips: choose one with --setting (0, 1, 2, 3, 4, 5)",
         ),
         (
-            &["proof", "--paper", &paper, "--paper-seconds", "30", "--setting", "9"],
+            &["proof", "--paper", &paper, "--paper-s", "30", "--setting", "9"],
             "the paper has no setting \"9\"; it has 0, 1, 2, 3, 4, 5",
         ),
         (
-            &["proof", "--paper", &paper, "--paper-seconds", "30", "--setting", "2"],
+            &["proof", "--paper", &paper, "--paper-s", "30", "--setting", "2"],
             "the time depends on the film: give its base plus fog with --base-plus-fog",
         ),
         (
             &["proof", "--paper", &paper, "--lux", "3", "--setting", "2", "--base-plus-fog", "0.3"],
-            "--lux needs exposures in lux·s, and the paper's are relative: give --log-exposure-clear, or --paper-seconds instead",
+            "--lux needs exposures in lux·s, and the paper's are relative: give --log-exposure-clear, or --paper-s instead",
         ),
         (
             &["proof", "--negative", "0.4:1.2", "--plot", "x.svg"],
-            "there is no time to draw: --plot needs a test strip, or --paper with --paper-seconds or --lux",
+            "there is no time to draw: --plot needs a test strip, or --paper with --paper-s or --lux",
         ),
         (
             &["proof", "4=1.2", "8=1.9", "16=2.0", "--plot", "x.gif"],

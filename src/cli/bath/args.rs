@@ -282,12 +282,12 @@ pub struct ForecastArgs {
     #[command(flatten)]
     pub view: View,
     /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
-    #[arg(long, value_name = "A", conflicts_with = "longest_minutes")]
+    #[arg(long, value_name = "A", conflicts_with = "longest_min")]
     pub lowest_activity: Option<Activity>,
     /// Longest time that film is developed for, as 12 or 12:30. The lowest activity follows from it, the
     /// pairing and its aim, at the pairing's temperature.
     #[arg(long, value_name = "MIN")]
-    pub longest_minutes: Option<Minutes>,
+    pub longest_min: Option<Minutes>,
     /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
     #[arg(long, value_name = "FORMAT", default_value = "135-36")]
     pub film: Format,

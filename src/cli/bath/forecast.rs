@@ -65,7 +65,7 @@ fn limit(args: &ForecastArgs, opened: &Opened) -> Result<(f64, String), Failure>
     if let Some(lowest) = args.lowest_activity {
         return Ok((lowest.get(), "as given".to_owned()));
     }
-    let Some(longest) = args.longest_minutes.map(Minutes::get) else {
+    let Some(longest) = args.longest_min.map(Minutes::get) else {
         let words = "development then takes a quarter longer (assumed)";
         return Ok((LOWEST_ACTIVITY, words.to_owned()));
     };
@@ -82,7 +82,7 @@ fn limit(args: &ForecastArgs, opened: &Opened) -> Result<(f64, String), Failure>
     let fresh = pairing.adjust(&wanted)?.minutes.value;
     if fresh >= longest {
         return Err(Failure(format!(
-            "--longest-minutes {longest:.2}: a fresh bath already needs {fresh:.2} minutes for the aim"
+            "--longest-min {longest:.2}: a fresh bath already needs {fresh:.2} minutes for the aim"
         )));
     }
     let words = format!(

@@ -13,7 +13,7 @@ use std::path::PathBuf;
 /// times) or from the curve of a paper.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook proof data/proof-strip.csv --plot proof.svg\n  wedgebook proof 4=1.28 5.6=1.53 8=1.77 11=1.95 16=2.05 22=2.05 --white 0.06\n  wedgebook proof --paper data/paper.csv --setting 2 --paper-seconds 30 --base-plus-fog 0.30\n  wedgebook proof --negative 0.42:1.21 --paper data/paper.csv\n\nExit status: 0 done, 1 something that was asked for cannot be determined, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook proof data/proof-strip.csv --plot proof.svg\n  wedgebook proof 4=1.28 5.6=1.53 8=1.77 11=1.95 16=2.05 22=2.05 --white 0.06\n  wedgebook proof --paper data/paper.csv --setting 2 --paper-s 30 --base-plus-fog 0.30\n  wedgebook proof --negative 0.42:1.21 --paper data/paper.csv\n\nExit status: 0 done, 1 something that was asked for cannot be determined, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// A test strip: seconds and densities, as 4=1.28 8=1.77. Or a file (CSV, .xlsx, .ods) with columns
@@ -32,7 +32,7 @@ pub struct Args {
     pub setting: Option<String>,
     /// Seconds for which the paper's step tablet was exposed, by the light of the proof.
     #[arg(long, value_name = "S", conflicts_with_all = ["strip", "lux"], requires = "paper")]
-    pub paper_seconds: Option<ExposureSeconds>,
+    pub paper_s: Option<ExposureSeconds>,
     /// Light of the proof in lux at the paper, where the paper's exposures are in lux·s.
     #[arg(long, value_name = "E", conflicts_with = "strip", requires = "paper")]
     pub lux: Option<Lux>,

@@ -30,11 +30,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     if time.is_none() && negatives.is_empty() {
         let why = match args.paper {
             Some(_) => {
-                "the paper's log exposures are not seconds: give --paper-seconds, the time of its step tablet, or --lux"
+                "the paper's log exposures are not seconds: give --paper-s, the time of its step tablet, or --lux"
             }
-            None => {
-                "nothing to do: give a test strip, or --paper with --paper-seconds, or --negative"
-            }
+            None => "nothing to do: give a test strip, or --paper with --paper-s, or --negative",
         };
         return Err(Failure(why.to_owned()));
     }
@@ -53,7 +51,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     });
     if let Some(path) = &args.plot {
         let figure = proof.figure().ok_or_else(|| {
-            Failure("there is no time to draw: --plot needs a test strip, or --paper with --paper-seconds or --lux".to_owned())
+            Failure("there is no time to draw: --plot needs a test strip, or --paper with --paper-s or --lux".to_owned())
         })?;
         figure.scene().save(path)?;
     }

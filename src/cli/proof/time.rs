@@ -16,7 +16,7 @@ pub fn time(
     if let Some((strip, exposures)) = test {
         return Ok(Some(TimeFrom::Strip(strip, exposures)));
     }
-    if args.paper_seconds.is_none() && args.lux.is_none() {
+    if args.paper_s.is_none() && args.lux.is_none() {
         return Ok(None);
     }
     let at = setting(args.setting.as_deref(), papers)?;
@@ -26,7 +26,7 @@ pub fn time(
             "the time depends on the film: give its base plus fog with --base-plus-fog".to_owned(),
         )
     })?;
-    let reference = match (args.paper_seconds, args.lux) {
+    let reference = match (args.paper_s, args.lux) {
         (Some(seconds), _) => {
             TimeReference::Tablet { seconds: seconds.get(), clear: clear(args, strip)? }
         }
@@ -35,7 +35,7 @@ pub fn time(
         }
         _ => {
             return Err(Failure(
-                "--lux needs exposures in lux·s, and the paper's are relative: give --log-exposure-clear, or --paper-seconds instead".to_owned(),
+                "--lux needs exposures in lux·s, and the paper's are relative: give --log-exposure-clear, or --paper-s instead".to_owned(),
             ));
         }
     };

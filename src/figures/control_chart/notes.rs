@@ -51,11 +51,11 @@ pub(super) fn notes(charts: &[Chart]) -> Vec<String> {
         let more = if more { "; +1, +2 …: so many more rules begin there" } else { "" };
         lines.push(format!("Rules, named where they begin. {}{more}.", rules.join("; ")));
     }
-    let mut shared: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut shared: Vec<(String, Vec<&str>)> = Vec::new();
     for chart in charts {
         for note in chart.notes() {
-            let name = chart.plan().name.as_str();
-            match shared.iter_mut().find(|(known, _)| known == note) {
+            let (name, note) = (chart.plan().name.as_str(), note.to_string());
+            match shared.iter_mut().find(|(known, _)| *known == note) {
                 Some((_, names)) => names.push(name),
                 None => shared.push((note, vec![name])),
             }

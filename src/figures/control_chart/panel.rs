@@ -230,7 +230,7 @@ fn label_levels(panel: &mut Panel, chart: &Chart) {
 /// How the bath stands at the last strip, with the short name of the gravest rule.
 fn state(chart: &Chart) -> String {
     let word = match chart.standing() {
-        Err(why) => return why,
+        Err(why) => return why.to_string(),
         Ok(Standing::Steady) => return "steady".to_owned(),
         Ok(Standing::Watch) => "watch",
         Ok(Standing::Out) => "out",

@@ -3,7 +3,8 @@
 use std::collections::HashMap;
 
 use crate::readings::Labels;
-use crate::readings::errors::{ReadError, ReadErrors};
+use crate::readings::errors::ReadErrors;
+use crate::readings::fault::ReadError;
 use crate::readings::files::stem;
 use crate::readings::gather::default_sigma;
 use crate::readings::named::Names;

@@ -43,8 +43,8 @@ fn numbers_out_of_bounds() {
          decimal point\n\
          strips.csv:4, column \"density\": -0.6 is not a density: it must be between -0.5 and 6; check the \
          decimal point\n\
-         strips.csv:5, column \"log_exposure\": 15 is not a log exposure: it must be between -12 and 12; if the \
-         column holds exposures in lux s, name it exposure\n\
+         strips.csv:5, column \"log_exposure\": 15 is not a log exposure: it must be between -12 and 12; if these \
+         are exposures in lux s, name the column exposure\n\
          strips.csv:6, column \"sigma\": 0 is not a standard uncertainty of a density: it must be between \
          0.0001 and 1; check what was typed\n\
          strips.csv:7, column \"minutes\": 0 is not a development time in minutes: it must be between 0.01 and \
@@ -351,7 +351,7 @@ fn times_and_temperatures() {
             "log_exposure,density,minutes,celsius\n-1.5,0.3,6:30,20\n-1.2,0.4,7,20\n-0.9,0.5,6.5,21\n"
         ),
         "strips.csv:3, column \"minutes\": strip \"strips\" has the time \"7\" here but 6.5 min in line 2; a \
-         strip is developed once, so correct one or name two strips\n\
+         strip is developed once: correct one of them, or give two strips two names\n\
          strips.csv:4, column \"celsius\": strip \"strips\" has the temperature \"21\" here but 20 °C in line 2; \
          a strip is developed once: correct one of them, or give two strips two names"
     );
