@@ -72,10 +72,12 @@ pub(super) fn of(chart: &Chart, height: f64, listed: &mut Vec<&'static str>) -> 
     show_strips(&mut panel, chart, &at, &mut entry);
     let range = range(chart);
     panel.y = Axis::new(range, Ticks::nice(range, (height / 22.0).max(3.0) as usize), "");
-    let top = range.1 - 10.0 / height * (range.1 - range.0);
+    let from_top = |units: f64| range.1 - units / height * (range.1 - range.0);
     for (x, change) in changes {
         let new = if change.crossover.is_ok() { "" } else { ", new limits" };
-        panel.name(&format!("batch {}{new}", change.to), (x, top), 0.0, NAME_COLOUR);
+        let down = (1..(height / 9.0) as u32).map(|n| (x, from_top(9.0 * f64::from(n))));
+        let words = format!("batch {}{new}", change.to);
+        panel.name_of_several(&words, down.collect(), 0.0, NAME_COLOUR);
     }
     let stretches = chart.stretches();
     for stretch in stretches.iter().rev().skip(1) {
