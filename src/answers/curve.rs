@@ -2,6 +2,7 @@
 
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::curve::{Choice, FittedCurve, Suspect};
+#[cfg(feature = "figures")]
 use crate::figures::{Chart, characteristic};
 use crate::measures::{
     Analysed, Analysis, ContrastCondition, IsoSpeed, Measured, Quantity, StandardSpeed,
@@ -72,6 +73,7 @@ impl Curves {
 
     /// The figure of all curves.
     #[must_use]
+    #[cfg(feature = "figures")]
     pub fn figure(&self) -> Chart {
         characteristic(&self.strips)
     }
@@ -247,7 +249,31 @@ pub(super) fn model(fit: &FittedCurve) -> Section {
     model.data("parameters", Value::Map(parameters.collect()));
     let scatter = Value::number(fit.residual_sd, 3);
     model.field("residual_sd", "residual standard deviation", scatter);
+    model.data("n", fit.readings_used);
+    model.data("degrees_of_freedom", Value::number(fit.degrees_of_freedom, 1));
+    model.data("stop_reason", fit.stop.code());
+    model.data("correlations", correlations(fit));
     model
+}
+
+/// The correlations of the parameters, pair by pair. Left out of the smooth model, whose many
+/// coefficients mean nothing one by one.
+fn correlations(fit: &FittedCurve) -> Value {
+    let names: Vec<String> =
+        fit.curve.named_parameters().into_iter().map(|(name, _)| name.to_string()).collect();
+    let n = fit.curve.parameters().len();
+    if names.len() != n {
+        return Value::Empty;
+    }
+    let pair = |(j, k): (usize, usize)| {
+        let between = [j, k].map(|i| Value::Text(names[i].clone())).to_vec();
+        Value::Map(vec![
+            ("between".into(), Value::List(between)),
+            ("value".into(), Value::number(fit.correlation(j, k), 3)),
+        ])
+    };
+    let pairs = (0..n).flat_map(|j| (j + 1..n).map(move |k| (j, k)));
+    Value::List(pairs.map(pair).collect())
 }
 
 /// The readings that the others contradict.

@@ -1,6 +1,6 @@
 //! From a journal to its control charts and to the events that a forecast follows.
 
-use super::control::{Basis, Chart, Plan, Sample};
+use super::control::{Basis, Chart, ControlError, Plan, Sample};
 use super::forecast::{Event, EventKind};
 use super::journal::{Act, Entry, Journal, StripResult};
 use super::limits::{Allowed, Limits, LimitsFrom};
@@ -52,16 +52,16 @@ pub fn until(journal: &Journal, day: Date) -> &[Entry] {
 /// that strips of different times and temperatures stand on one chart; activity by itself.
 ///
 /// # Errors
-/// In words, where no strip has it or no chart can be made of it.
+/// Where no strip has it or no chart can be made of it.
 pub fn chart(
     entries: &[Entry],
     watched: Watched,
     limits: &Limits,
     basis: Basis,
-) -> Result<Chart, String> {
+) -> Result<Chart, ControlError> {
     let samples: Vec<Sample> = samples(entries, watched).into_iter().map(|s| s.1).collect();
     if samples.is_empty() {
-        return Err(format!("{}: no control strip has it", watched.charted_name()));
+        return Err(ControlError::NoStrips);
     }
     let mut plan = Plan::new(&watched.charted_name(), 3).based_on(basis);
     if let Some(allowed) = limits.of(watched) {
@@ -75,8 +75,8 @@ pub fn chart(
 /// way of the aim; base plus fog only above it.
 ///
 /// # Errors
-/// In words, where the strips are too few to tell.
-pub fn limits(entries: &[Entry]) -> Result<Limits, String> {
+/// Where the strips are too few.
+pub fn limits(entries: &[Entry]) -> Result<Limits, ControlError> {
     let none = Limits::new(LimitsFrom::Assumed);
     let mut limits = None;
     for watched in Watched::CHARTED.into_iter().filter(|w| *w != Watched::Activity) {
@@ -86,17 +86,17 @@ pub fn limits(entries: &[Entry]) -> Result<Limits, String> {
             Err(why) => return Err(why),
         };
         let first = &chart.stretches()[0];
-        let control = first.control.as_ref().map_err(Clone::clone)?;
+        let control = first.control.as_ref().map_err(|why| *why)?;
         let far = 3.0 * control.sigma;
         let allowed = match watched {
             Watched::BasePlusFog => Allowed::new(None, Some(far)),
             _ => Allowed::symmetric(far),
-        }
-        .map_err(|why| why.to_string())?;
+        };
+        let Ok(allowed) = allowed else { continue };
         let from = LimitsFrom::History { strips: control.values, provisional: control.provisional };
         limits.get_or_insert_with(|| Limits::new(from)).set(watched, allowed);
     }
-    limits.ok_or_else(|| "no control strip has any of what is watched".to_owned())
+    limits.ok_or(ControlError::NoStrips)
 }
 
 /// The days from which strips are of a fresh bath: that of its mix, or, where that day's strips were

@@ -3,8 +3,8 @@
 use super::rigid::Rigid;
 use super::scatter::{ScatterAbout, scatter, student_quantile};
 use super::suspects::{DOUBT, LIMIT, deleted_residual};
-use super::{Choice, Curve, FitError, FitNote, FittedCurve, Observations, Suspect, smooth};
-use crate::numerics::least_squares::Workspace;
+use super::{Choice, Curve, FitError, FitNote, FittedCurve, Observations, Smooth, Suspect, smooth};
+use crate::numerics::least_squares::{Stop, Workspace};
 
 /// Fewest different exposures for the toe and for the smooth model.
 const TOE_NEEDS: usize = 4;
@@ -46,7 +46,7 @@ impl Fitter {
     ) -> Result<FittedCurve, FitError> {
         let mut notes = Vec::new();
         let stated = observations.sigma.clone();
-        let mut curve = self.curve(&mut observations, choice, &mut notes)?;
+        let (mut curve, mut stop) = self.curve(&mut observations, choice, &mut notes)?;
         let mut scatter = ScatterAbout::of(&observations, curve.as_ref());
         let ratio = scatter.variance(sigma_is_assumed).0.sqrt();
         if !(0.8..1.25).contains(&ratio) {
@@ -55,7 +55,7 @@ impl Fitter {
             let mean = if sigma_is_assumed && own < 1.0 { ratio } else { own };
             observations.sigma.iter_mut().for_each(|s| *s *= mean);
             notes.clear();
-            curve = self.curve(&mut observations, choice, &mut notes)?;
+            (curve, stop) = self.curve(&mut observations, choice, &mut notes)?;
             scatter = ScatterAbout::of(&observations, curve.as_ref());
         }
         let (variance, freedom) = scatter.variance(sigma_is_assumed);
@@ -72,7 +72,18 @@ impl Fitter {
         let suspects = suspects(&observations, curve.as_ref());
         let quantile = student_quantile(freedom) * variance.sqrt();
         observations.sigma = stated;
-        Ok(FittedCurve { curve, observations, suspects, residual_sd, variance, quantile, notes })
+        Ok(FittedCurve {
+            curve,
+            readings_used: observations.used(),
+            observations,
+            suspects,
+            degrees_of_freedom: scatter.degrees_of_freedom,
+            stop,
+            residual_sd,
+            variance,
+            quantile,
+            notes,
+        })
     }
 
     /// Screens the readings and fits the chosen model.
@@ -81,7 +92,7 @@ impl Fitter {
         observations: &mut Observations,
         choice: Choice,
         notes: &mut Vec<FitNote>,
-    ) -> Result<Box<dyn Curve>, FitError> {
+    ) -> Result<(Box<dyn Curve>, Stop), FitError> {
         usable(observations)?;
         let rigid = self.screened(observations, choice)?;
         let distinct = observations.distinct_exposures();
@@ -95,7 +106,7 @@ impl Fitter {
                 notes.push(instead(format!(
                     "needs at least {SMOOTH_NEEDS} different exposures and has {distinct}"
                 )));
-                return Ok(rigid.curve);
+                return Ok((rigid.curve, rigid.stop));
             }
             Choice::Smooth => true,
             Choice::Auto => distinct >= SMOOTH_NEEDS && observations.used() >= AUTO_SMOOTH,
@@ -105,18 +116,15 @@ impl Fitter {
             return self.parametric(observations, rigid, choice, notes);
         }
         if let Some(curve) = self.smooth(observations, rigid.curve.as_ref()) {
-            return Ok(curve);
+            let stop = curve.stop();
+            return Ok((Box::new(curve), stop));
         }
         notes.push(instead("found no minimum".to_owned()));
-        Ok(rigid.curve)
+        Ok((rigid.curve, rigid.stop))
     }
 
     /// The smooth fit with suspects found by leaving them out.
-    fn smooth(
-        &mut self,
-        observations: &mut Observations,
-        rigid: &dyn Curve,
-    ) -> Option<Box<dyn Curve>> {
+    fn smooth(&mut self, observations: &mut Observations, rigid: &dyn Curve) -> Option<Smooth> {
         let mut curve = smooth::fit(observations, rigid, &mut self.workspace)?;
         let mut cleared = Vec::new();
         for _ in 0..8 {
@@ -157,7 +165,7 @@ impl Fitter {
                 cleared.push(i);
             }
         }
-        Some(Box::new(curve))
+        Some(curve)
     }
 
     /// Toe or shoulder, with suspects found by leaving them out.
@@ -167,7 +175,7 @@ impl Fitter {
         mut rigid: Rigid,
         choice: Choice,
         notes: &mut Vec<FitNote>,
-    ) -> Result<Box<dyn Curve>, FitError> {
+    ) -> Result<(Box<dyn Curve>, Stop), FitError> {
         for _ in 0..6 {
             let curve = rigid.curve.as_ref();
             let scale = scatter(observations, curve).max(1.0);
@@ -186,7 +194,7 @@ impl Fitter {
         if let Some(why) = rigid.why_no_shoulder.filter(|_| choice == Choice::Shoulder) {
             notes.push(FitNote::Instead { wanted: "shoulder", why, used: "toe" });
         }
-        Ok(rigid.curve)
+        Ok((rigid.curve, rigid.stop))
     }
 }
 

@@ -19,6 +19,7 @@ mod smooth;
 mod suspects;
 mod toe;
 
+pub use crate::numerics::least_squares::Stop;
 pub use fit::Fitter;
 pub use observations::Observations;
 pub use outcome::{Choice, FitError, FitNote, FittedCurve, Suspect};

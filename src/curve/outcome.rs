@@ -1,6 +1,7 @@
 //! What a fit is asked for and what it gives.
 
 use super::{Curve, Observations};
+use crate::numerics::least_squares::Stop;
 
 /// Which model to fit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -90,6 +91,13 @@ pub struct FittedCurve {
     pub observations: Observations,
     /// Readings set aside because the others contradict them.
     pub suspects: Vec<Suspect>,
+    /// N: the readings used, repeats and unexposed film among them.
+    pub readings_used: usize,
+    /// N less the parameters that the readings spend: the sum of their leverages, which is smaller
+    /// than the number of parameters where a penalty or a prior settles some of them. At least 1.
+    pub degrees_of_freedom: f64,
+    /// Why the solver stopped in the last fit.
+    pub stop: Stop,
     /// Standard deviation of the residuals of readings in use, for their effective degrees of freedom.
     pub residual_sd: f64,
     /// Variance of the readings over what their standard uncertainties say; it scales the
@@ -99,4 +107,26 @@ pub struct FittedCurve {
     pub quantile: f64,
     /// What the fit noticed.
     pub notes: Vec<FitNote>,
+}
+
+impl FittedCurve {
+    /// Correlation of the errors of parameters `j` and `k`, counted as in [`Curve::parameters`]:
+    ///
+    /// ```text
+    /// r = Cjk/√(Cjj·Ckk)
+    /// ```
+    ///
+    /// from −1 to 1, C being their covariance; NaN where one of them is not uncertain at all. Where
+    /// a named parameter is the exponential of a working one, the correlation is the same to first
+    /// order.
+    ///
+    /// # Panics
+    /// If there are not so many parameters.
+    #[must_use]
+    pub fn correlation(&self, j: usize, k: usize) -> f64 {
+        let n = self.curve.parameters().len();
+        let covariance = |j: usize, k: usize| self.curve.covariance()[j * n + k];
+        let r = covariance(j, k) / (covariance(j, j) * covariance(k, k)).sqrt();
+        r.clamp(-1.0, 1.0)
+    }
 }

@@ -5,7 +5,7 @@ use super::shoulder::ShoulderProblem;
 use super::suspects::{robust_sd, standardised};
 use super::toe::ToeProblem;
 use super::{Choice, Curve, FitError, Observations, Shoulder, Toe};
-use crate::numerics::least_squares::{Residuals, Solution, Stopping, minimise};
+use crate::numerics::least_squares::{Residuals, Solution, Stop, Stopping, minimise};
 
 /// Fewest different exposures for a shoulder.
 const SHOULDER_NEEDS: usize = 7;
@@ -13,6 +13,8 @@ const SHOULDER_NEEDS: usize = 7;
 /// A fit of few parameters.
 pub(super) struct Rigid {
     pub curve: Box<dyn Curve>,
+    /// Why the solver stopped.
+    pub stop: Stop,
     /// Why the shoulder is not used, where it was tried and is not.
     pub why_no_shoulder: Option<String>,
 }
@@ -74,40 +76,44 @@ impl Fitter {
             why_no_shoulder = Some(format!("needs at least {SHOULDER_NEEDS} different exposures"));
         } else if choice != Choice::Toe {
             match self.shoulder(observations, &start, range) {
-                Ok((Bend::Plain, curve, _)) => {
-                    return Some(Rigid { curve: Box::new(curve), why_no_shoulder });
+                Ok((Bend::Plain, curve, solution)) => {
+                    let stop = solution.stop;
+                    return Some(Rigid { curve: Box::new(curve), stop, why_no_shoulder });
                 }
-                Ok((Bend::Slight, curve, chi_squared)) => {
-                    shoulder = Some((curve, aicc(chi_squared, 6, used)))
+                Ok((Bend::Slight, curve, solution)) => {
+                    shoulder = Some((curve, solution.stop, aicc(solution.sum_of_squares, 6, used)))
                 }
                 Err(why) => why_no_shoulder = Some(why),
             }
         }
         let toe = self.solve(&mut ToeProblem(observations), &start);
         let toe = toe.and_then(|t| {
-            Some((Toe::new(&t, t.covariance.clone()?, range), aicc(t.sum_of_squares, 4, used)))
+            let curve = Toe::new(&t, t.covariance.clone()?, range);
+            Some((curve, t.stop, aicc(t.sum_of_squares, 4, used)))
         });
-        let curve: Box<dyn Curve> = match (toe, shoulder) {
-            (Some((_, toe_aicc)), Some((curve, aicc))) if aicc < toe_aicc => Box::new(curve),
-            (None, Some((curve, _))) => Box::new(curve),
-            (Some((curve, _)), None) => Box::new(curve),
-            (Some((curve, _)), Some(_)) => {
+        let (curve, stop): (Box<dyn Curve>, Stop) = match (toe, shoulder) {
+            (Some((.., toe_aicc)), Some((curve, stop, aicc))) if aicc < toe_aicc => {
+                (Box::new(curve), stop)
+            }
+            (None, Some((curve, stop, _))) => (Box::new(curve), stop),
+            (Some((curve, stop, _)), None) => (Box::new(curve), stop),
+            (Some((curve, stop, _)), Some(_)) => {
                 why_no_shoulder =
                     Some("fits no better than a toe and a straight line (AICc)".to_owned());
-                Box::new(curve)
+                (Box::new(curve), stop)
             }
             (None, None) => return None,
         };
-        Some(Rigid { curve, why_no_shoulder })
+        Some(Rigid { curve, stop, why_no_shoulder })
     }
 
-    /// The shoulder, how plain it is, and its χ²; or why it is not to be had.
+    /// The shoulder, how plain it is, and its fit; or why it is not to be had.
     fn shoulder(
         &mut self,
         observations: &Observations,
         toe: &[f64; 4],
         range: (f64, f64),
-    ) -> Result<(Bend, Shoulder, f64), String> {
+    ) -> Result<(Bend, Shoulder, Solution), String> {
         let top = observations.density.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let cap = (top - toe[0]).max(0.2).ln();
         let start = [toe[0], toe[1], toe[2], toe[3], cap, 0.15_f64.ln()];
@@ -116,7 +122,7 @@ impl Fitter {
         let covariance =
             solution.covariance.clone().filter(|_| solution.stop.converged()).ok_or_else(failed)?;
         let curve = Shoulder::new(&solution, covariance, range);
-        Ok((bend(&curve)?, curve, solution.sum_of_squares))
+        Ok((bend(&curve)?, curve, solution))
     }
 
     fn solve(&mut self, problem: &mut dyn Residuals, start: &[f64]) -> Option<Solution> {

@@ -74,6 +74,18 @@ impl Stop {
     pub const fn converged(self) -> bool {
         matches!(self, Self::Decrease | Self::Step | Self::Exact)
     }
+
+    /// The reason in snake_case, for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Decrease => "no_decrease_left",
+            Self::Step => "parameters_stand_still",
+            Self::Exact => "no_residuals_left",
+            Self::Evaluations => "out_of_evaluations",
+            Self::Start => "no_value_at_start",
+        }
+    }
 }
 
 /// The solution and what a reader asks of it.

@@ -269,6 +269,29 @@ fn the_json_document_keeps_its_shape() {
     }
 }
 
+/// What a fit says of itself, for programs.
+#[test]
+fn the_model_says_how_well_it_was_found() {
+    let model = |name: &str| {
+        let run = Desk::new().run(&["curve", &data("strip.csv"), "--model", name, "--json"]);
+        let document: serde_json::Value = serde_json::from_str(&run.out).unwrap();
+        document["strips"][0]["model"].clone()
+    };
+    let shoulder = model("shoulder");
+    let used = shoulder["n"].as_f64().unwrap();
+    let freedom = shoulder["degrees_of_freedom"].as_f64().unwrap();
+    // Six parameters, of which the priors on the two widths spare the readings a part.
+    assert!(used >= 20.0 && freedom >= used - 6.0 && freedom < used - 4.0, "{used} {freedom}");
+    assert_eq!(shoulder["stop_reason"], "no_decrease_left");
+    let pairs = shoulder["correlations"].as_array().unwrap();
+    assert_eq!(pairs.len(), 6 * 5 / 2);
+    assert!(pairs.iter().all(|p| p["value"].as_f64().unwrap().abs() <= 1.0));
+    // A line through the readings that is steeper meets base plus fog later.
+    let pivot = pairs.iter().find(|p| p["between"] == serde_json::json!(["gamma", "log_inertia"]));
+    assert!(pivot.unwrap()["value"].as_f64().unwrap() > 0.3, "{pivot:?}");
+    assert!(model("smooth").get("correlations").is_none());
+}
+
 /// Every file of the demonstration through every output.
 #[test]
 fn the_demonstration_runs() {

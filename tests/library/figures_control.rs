@@ -198,7 +198,7 @@ fn every_signal_has_its_mark() {
     let (curved, straight): (Vec<String>, Vec<String>) =
         pieces(&figure.scene().to_svg(), SIGNAL).into_iter().partition(|p| p.contains('C'));
     // One more of each in the legend; both charts end steadily, so there is none in the heads.
-    assert!(figure.charts.iter().all(Chart::in_control));
+    assert!(figure.charts.iter().all(|c| c.in_control() == Some(true)));
     assert_eq!((straight.len(), curved.len()), (out + 1, other + 1));
 }
 

@@ -3,7 +3,7 @@
 
 use csv::{ReaderBuilder, StringRecord};
 use std::path::Path;
-use wedgebook::curve::{Curve, FittedCurve, Observations};
+use wedgebook::curve::{Curve, FittedCurve, Observations, Stop};
 
 /// D(x) = b + rise(x), b being the one parameter, known to 0.001.
 #[derive(Clone, Copy)]
@@ -114,6 +114,9 @@ pub fn as_fitted(curve: impl Curve + 'static) -> FittedCurve {
         curve: Box::new(curve),
         observations,
         suspects: Vec::new(),
+        readings_used: 3,
+        degrees_of_freedom: 1.0,
+        stop: Stop::Exact,
         residual_sd: 0.0,
         variance: 1.0,
         quantile: 1.96,

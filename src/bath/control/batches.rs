@@ -1,5 +1,6 @@
 //! Batches of control strips: which are tied to one another, and what of each is charted.
 
+use super::ControlError;
 use super::crossover::{Crossover, Day, of_days};
 use super::plan::Sample;
 use jiff::civil::Date;
@@ -18,7 +19,7 @@ pub struct BatchChange {
     /// The new batch.
     pub to: String,
     /// The shift from the one to the other, or why it is not known.
-    pub crossover: Result<Crossover, String>,
+    pub crossover: Result<Crossover, ControlError>,
 }
 
 /// A value to be charted.
@@ -38,8 +39,8 @@ struct Batch {
     name: String,
     shift: f64,
     group: usize,
-    /// The batch that it was held against, and what came of it.
-    tie: Option<(usize, Result<Crossover, String>)>,
+    /// The batch that it is tied to, and the shift between the two.
+    tie: Option<(usize, Result<Crossover, ControlError>)>,
     /// Where it is first charted.
     first: Option<(usize, Date)>,
 }
@@ -155,7 +156,7 @@ fn tied(names: Vec<String>, shared: &Days) -> (Vec<Batch>, usize) {
     (batches, groups)
 }
 
-/// What is to be told of every batch but the first.
+/// How every batch but the first follows on another.
 fn changes(batches: Vec<Batch>) -> Vec<BatchChange> {
     let mut changes = Vec::with_capacity(batches.len().saturating_sub(1));
     for (b, batch) in batches.iter().enumerate().skip(1) {
@@ -164,10 +165,7 @@ fn changes(batches: Vec<Batch>) -> Vec<BatchChange> {
         };
         let (from, crossover) = match &batch.tie {
             Some((a, crossover)) => (*a, crossover.clone()),
-            None => {
-                let why = "no strips of both batches were developed on one day";
-                (b - 1, Err(why.to_owned()))
-            }
+            None => (b - 1, Err(ControlError::NoSharedDay)),
         };
         changes.push(BatchChange {
             at,
@@ -223,16 +221,15 @@ mod tests {
         let of: Vec<usize> = points.iter().map(|p| p.group).collect();
         assert_eq!((of, groups), (vec![0, 0, 1, 0], 2));
         assert_eq!(points[2].value, 0.67);
-        let why = changes[0].crossover.as_ref().unwrap_err();
-        assert!(why.contains("no strips of both batches"));
+        assert_eq!(changes[0].crossover, Err(ControlError::NoSharedDay));
     }
 
     #[test]
-    fn one_strip_of_each_does_not_carry_a_shift() {
+    fn one_strip_of_each_does_not_give_a_shift() {
         let rows = [(1, "A", 0.60), (2, "A", 0.61), (2, "B", 0.67)];
         let (points, changes, groups) = charted(&samples(&rows));
         assert_eq!((points.len(), groups), (3, 2));
-        assert!(changes[0].crossover.as_ref().unwrap_err().contains("at least two"));
+        assert_eq!(changes[0].crossover, Err(ControlError::FewToCross { old: 1, new: 1 }));
     }
 
     #[test]

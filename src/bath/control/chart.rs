@@ -5,12 +5,14 @@ mod judge;
 mod notes;
 mod stretch;
 
+use super::ControlError;
 use super::batches::{BatchChange, charted};
 use super::plan::{Basis, Plan, Sample, Tolerance};
 use super::rules::Rule;
 use jiff::civil::Date;
 use std::ops::Range;
 
+pub use notes::ChartNote;
 pub use stretch::{Control, LEAST_STRIPS};
 
 /// A value on the chart.
@@ -41,7 +43,7 @@ pub struct Stretch {
     /// Places of its points.
     pub points: Range<usize>,
     /// Centre and control limits, or why there are none.
-    pub control: Result<Control, String>,
+    pub control: Result<Control, ControlError>,
     /// Aim and tolerances, if any. Where a batch of strips is not tied to the first, the aim is the
     /// average of its own first strips.
     pub tolerance: Option<Tolerance>,
@@ -81,7 +83,7 @@ pub enum Standing {
 /// Of 100 strips of a bath that does not change at all, 2 break some rule where centre and σ are
 /// known, 2 under provisional limits from 12 strips, and 7 long after limits were made from 20
 /// (simulated; Western Electric rules): one signal is a reason to develop another strip, not to
-/// discard a bath. A shift of 1, 2 or 3 σ is told within 6, 3 or 1 strips half of the time.
+/// discard a bath. A shift of 1, 2 or 3 σ is found within 6, 3 or 1 strips half of the time.
 ///
 /// ```
 /// use jiff::civil::date;
@@ -96,8 +98,8 @@ pub enum Standing {
 /// strips.push(strip(9, 0.71));
 /// let chart = Chart::new(plan, &strips)?;
 /// assert_eq!(chart.standing(), Ok(Standing::Out));
-/// assert!(chart.notes()[0].contains("provisional"));
-/// # Ok::<(), String>(())
+/// assert!(chart.notes()[0].to_string().contains("provisional"));
+/// # Ok::<(), wedgebook::bath::control::ControlError>(())
 /// ```
 #[derive(Clone, Debug, PartialEq)]
 pub struct Chart {
@@ -106,7 +108,7 @@ pub struct Chart {
     stretches: Vec<Stretch>,
     signals: Vec<ChartSignal>,
     changes: Vec<BatchChange>,
-    notes: Vec<String>,
+    notes: Vec<ChartNote>,
 }
 
 impl Chart {
@@ -115,13 +117,13 @@ impl Chart {
     /// Limits come from the first 20 values, or all there are below that (at least
     /// [`LEAST_STRIPS`]), and are then provisional. After a change of batch the values are shifted by
     /// the crossover difference, and the chart goes on; where strips of both batches share no day
-    /// (or just one strip each), the step cannot be told from a change in the bath: limits begin
+    /// (or just one strip each), the step may as well be a change in the bath: limits begin
     /// anew, and [`Chart::notes`] says so. A batch that comes back is judged by its old limits.
     ///
     /// # Errors
     /// For no strips, strips out of order, values that are no numbers or beyond ±10⁹, and a plan
     /// with impossible numbers.
-    pub fn new(plan: Plan, samples: &[Sample]) -> Result<Self, String> {
+    pub fn new(plan: Plan, samples: &[Sample]) -> Result<Self, ControlError> {
         check::check(&plan, samples)?;
         let (charted, changes, groups) = charted(samples);
         let limits = stretch::of_groups(&plan, &charted, groups);
@@ -162,9 +164,9 @@ impl Chart {
     }
 
     /// What has to be known beside the numbers: limits that are provisional or assumed, shifts
-    /// between batches, steps that cannot be told.
+    /// between batches.
     #[must_use]
-    pub fn notes(&self) -> &[String] {
+    pub fn notes(&self) -> &[ChartNote] {
         &self.notes
     }
 
@@ -187,14 +189,14 @@ impl Chart {
         &self.signals[before..]
     }
 
-    /// How the bath stands at the last strip, or why that cannot be told.
+    /// How the bath stands at the last strip, or why that is not known.
     ///
     /// # Errors
-    /// In words, where there are neither control limits nor a tolerance to judge by.
-    pub fn standing(&self) -> Result<Standing, String> {
+    /// Where there are neither control limits nor a tolerance to judge by.
+    pub fn standing(&self) -> Result<Standing, ControlError> {
         let Stretch { control, tolerance, .. } = self.last_stretch();
         if let (Err(why), None) = (control, tolerance) {
-            return Err(why.clone());
+            return Err(*why);
         }
         let out = |rule: Rule| match rule {
             Rule::AboveTolerance | Rule::BelowTolerance => true,
@@ -211,10 +213,10 @@ impl Chart {
         })
     }
 
-    /// Whether nothing fires at the last strip; false also where that cannot be told.
+    /// Whether nothing fires at the last strip; `None` where that is not known.
     #[must_use]
-    pub fn in_control(&self) -> bool {
-        self.standing() == Ok(Standing::Steady)
+    pub fn in_control(&self) -> Option<bool> {
+        self.standing().ok().map(|standing| standing == Standing::Steady)
     }
 
     /// The date since which every strip up to the last has broken some rule.

@@ -1,5 +1,6 @@
 //! The constants of control charts for samples of n normal values, computed and not copied.
 
+use super::ControlError;
 use std::f64::consts::PI;
 use std::sync::OnceLock;
 
@@ -52,13 +53,11 @@ pub struct Constants {
 ///
 /// // The mean of the range of two is 2/√π.
 /// assert!((constants(2)?.d2 - 2.0 / std::f64::consts::PI.sqrt()).abs() < 1e-12);
-/// # Ok::<(), String>(())
+/// # Ok::<(), wedgebook::bath::control::ControlError>(())
 /// ```
-pub fn constants(n: usize) -> Result<Constants, String> {
+pub fn constants(n: usize) -> Result<Constants, ControlError> {
     if !SIZES.contains(&n) {
-        return Err(format!(
-            "there are no constants for samples of {n}: they are given for 2 to 10"
-        ));
+        return Err(ControlError::SampleSize(n));
     }
     static ALL: OnceLock<[Constants; COUNT]> = OnceLock::new();
     Ok(ALL.get_or_init(all)[n - SIZES.start()])
@@ -180,7 +179,7 @@ mod tests {
     #[test]
     fn other_sizes_are_refused() {
         for n in [0, 1, 11] {
-            assert!(constants(n).unwrap_err().contains(&n.to_string()));
+            assert!(constants(n).unwrap_err().to_string().contains(&n.to_string()));
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Crossing over from one batch of control strips to the next.
 
-use super::finite;
+use super::{ControlError, finite};
 use statrs::distribution::{ContinuousCDF, StudentsT};
 
 /// What is known of a shift's error.
@@ -23,8 +23,8 @@ pub struct Crossover {
     pub new_average: f64,
     /// New less old: what the aim, and the limits with it, move by.
     pub shift: f64,
-    /// Its error, or why it cannot be told.
-    pub uncertainty: Result<Uncertainty, String>,
+    /// Its error, or why it is not known.
+    pub uncertainty: Result<Uncertainty, ControlError>,
     /// Strips of the old batch.
     pub old_strips: usize,
     /// Strips of the new batch.
@@ -41,7 +41,7 @@ pub struct Crossover {
 ///
 /// # Errors
 /// For fewer than two strips of a batch, and readings that are no finite numbers.
-pub fn crossover(old: &[f64], new: &[f64]) -> Result<Crossover, String> {
+pub fn crossover(old: &[f64], new: &[f64]) -> Result<Crossover, ControlError> {
     of_days(&[Day { old: old.to_vec(), new: new.to_vec() }])
 }
 
@@ -55,7 +55,7 @@ pub(super) struct Day {
 
 /// [`crossover`] over several days. The shift is the least-squares one with a level for each day:
 /// days count by n₁·n₂/(n₁ + n₂), and the scatter is what the levels and the shift leave.
-pub(super) fn of_days(days: &[Day]) -> Result<Crossover, String> {
+pub(super) fn of_days(days: &[Day]) -> Result<Crossover, ControlError> {
     for day in days {
         finite(&day.old)?;
         finite(&day.new)?;
@@ -63,9 +63,7 @@ pub(super) fn of_days(days: &[Day]) -> Result<Crossover, String> {
     let old_strips: usize = days.iter().map(|d| d.old.len()).sum();
     let new_strips: usize = days.iter().map(|d| d.new.len()).sum();
     if old_strips < 2 || new_strips < 2 {
-        return Err(format!(
-            "{old_strips} of the old batch and {new_strips} of the new were developed together: crossing over needs at least two of each, five are usual"
-        ));
+        return Err(ControlError::FewToCross { old: old_strips, new: new_strips });
     }
     // Averages by day: old, new, weight, sum of squares within.
     let days: Vec<(f64, f64, f64, f64)> = days
@@ -94,16 +92,18 @@ pub(super) fn of_days(days: &[Day]) -> Result<Crossover, String> {
     })
 }
 
-fn uncertainty(shift: f64, left: f64, freedom: f64, weight: f64) -> Result<Uncertainty, String> {
+fn uncertainty(
+    shift: f64,
+    left: f64,
+    freedom: f64,
+    weight: f64,
+) -> Result<Uncertainty, ControlError> {
     let standard_error = (left / freedom / weight).sqrt();
     // What remains of equal readings in binary is no scatter.
     if !(standard_error > 1e-12) {
-        return Err(
-            "the strips of each batch read all alike: rounding hides how well the shift is known"
-                .to_owned(),
-        );
+        return Err(ControlError::AllAlike);
     }
-    let student = StudentsT::new(0.0, 1.0, freedom).map_err(|e| e.to_string())?;
+    let student = StudentsT::new(0.0, 1.0, freedom).map_err(|_| ControlError::AllAlike)?;
     let reach = student.inverse_cdf(0.975) * standard_error;
     Ok(Uncertainty { standard_error, low: shift - reach, high: shift + reach })
 }
@@ -144,11 +144,14 @@ mod tests {
     }
 
     #[test]
-    fn what_cannot_be_told_is_said() {
-        assert!(crossover(&[0.6], &[0.7, 0.7]).unwrap_err().contains("1 of the old"));
+    fn what_cannot_be_determined_has_its_reason() {
+        assert!(
+            crossover(&[0.6], &[0.7, 0.7]).unwrap_err()
+                == ControlError::FewToCross { old: 1, new: 2 }
+        );
         let alike = crossover(&[0.6, 0.6], &[0.7, 0.7]).unwrap();
         assert!((alike.shift - 0.1).abs() < 1e-12);
-        assert!(alike.uncertainty.unwrap_err().contains("rounding"));
+        assert_eq!(alike.uncertainty, Err(ControlError::AllAlike));
         assert!(crossover(&[0.6, f64::NAN], &[0.7, 0.7]).is_err());
     }
 }

@@ -1,8 +1,8 @@
 //! The cumulative sum: small lasting shifts.
 
-use super::finite;
 use super::rules::{Rule, Signal};
 use super::runs::FUZZ;
+use super::{ControlError, finite};
 
 /// The two sums after each value.
 #[derive(Clone, Debug, PartialEq)]
@@ -24,7 +24,7 @@ pub struct Cusum {
 ///
 /// # Errors
 /// For k or h outside of that, and numbers that are not finite.
-pub fn cusum(values: &[f64], target: f64, k: f64, h: f64) -> Result<Cusum, String> {
+pub fn cusum(values: &[f64], target: f64, k: f64, h: f64) -> Result<Cusum, ControlError> {
     sums(values, target, (k, h), false)
 }
 
@@ -33,16 +33,24 @@ pub fn cusum(values: &[f64], target: f64, k: f64, h: f64) -> Result<Cusum, Strin
 ///
 /// # Errors
 /// As [`cusum`].
-pub fn cusum_restarting(values: &[f64], target: f64, k: f64, h: f64) -> Result<Cusum, String> {
+pub fn cusum_restarting(
+    values: &[f64],
+    target: f64,
+    k: f64,
+    h: f64,
+) -> Result<Cusum, ControlError> {
     sums(values, target, (k, h), true)
 }
 
-fn sums(values: &[f64], target: f64, (k, h): (f64, f64), restart: bool) -> Result<Cusum, String> {
+fn sums(
+    values: &[f64],
+    target: f64,
+    (k, h): (f64, f64),
+    restart: bool,
+) -> Result<Cusum, ControlError> {
     finite(values)?;
     if !(target.is_finite() && k.is_finite() && k >= 0.0 && h.is_finite() && h > 0.0) {
-        return Err(format!(
-            "cumulative sums need a target, an allowance k of 0 or more and a limit h above 0; found {target}, {k} and {h}"
-        ));
+        return Err(ControlError::Sums { target, allowance: k, limit: h });
     }
     let mut sums = Cusum {
         high: Vec::with_capacity(values.len()),

@@ -1,6 +1,6 @@
 //! The exponentially weighted moving average: slow drifts, sooner than single values show them.
 
-use super::finite;
+use super::{ControlError, finite};
 
 /// A weighted average after each value, with its limits.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,15 +27,19 @@ pub struct Ewma {
 ///
 /// # Errors
 /// For λ, k or `sd` outside of that, and numbers that are not finite.
-pub fn ewma(values: &[f64], target: f64, sd: f64, lambda: f64, k: f64) -> Result<Ewma, String> {
+pub fn ewma(
+    values: &[f64],
+    target: f64,
+    sd: f64,
+    lambda: f64,
+    k: f64,
+) -> Result<Ewma, ControlError> {
     finite(values)?;
     if !(lambda > 0.0 && lambda <= 1.0) {
-        return Err(format!("the weight λ must be above 0 and at most 1; found {lambda}"));
+        return Err(ControlError::Weight(lambda));
     }
     if !(target.is_finite() && sd.is_finite() && sd >= 0.0 && k.is_finite() && k > 0.0) {
-        return Err(format!(
-            "a weighted average needs a target, a standard deviation of 0 or more and limits of more than 0 of them; found {target}, {sd} and {k}"
-        ));
+        return Err(ControlError::Average { target, sd, limit: k });
     }
     let steady = k * sd * (lambda / (2.0 - lambda)).sqrt();
     let mut ewma = Ewma {

@@ -1,7 +1,7 @@
 //! The chart of single values and their moving ranges.
 
 use super::constants::constants;
-use super::finite;
+use super::{ControlError, finite};
 use crate::bath::limits::Allowed;
 
 /// Below this many values, limits are provisional (common practice, no source).
@@ -32,7 +32,7 @@ pub struct Individuals {
 ///
 /// # Errors
 /// For fewer than two values, or one that is no finite number.
-pub fn individuals(values: &[f64]) -> Result<Individuals, String> {
+pub fn individuals(values: &[f64]) -> Result<Individuals, ControlError> {
     let sigma = sigma_of(values)?;
     let centre = values.iter().sum::<f64>() / values.len() as f64;
     Ok(Individuals {
@@ -45,12 +45,14 @@ pub fn individuals(values: &[f64]) -> Result<Individuals, String> {
 ///
 /// # Errors
 /// For a centre or value that is no finite number, or a σ that is negative.
-pub fn individuals_given(values: &[f64], centre: f64, sigma: f64) -> Result<Individuals, String> {
+pub fn individuals_given(
+    values: &[f64],
+    centre: f64,
+    sigma: f64,
+) -> Result<Individuals, ControlError> {
     finite(values)?;
     if !(centre.is_finite() && sigma.is_finite() && sigma >= 0.0) {
-        return Err(format!(
-            "limits need a centre and a standard deviation of 0 or more; found {centre} and {sigma}"
-        ));
+        return Err(ControlError::Given { centre, sigma });
     }
     let pair = constants(2)?;
     Ok(Individuals {
@@ -73,7 +75,7 @@ pub fn individuals_about(
     values: &[f64],
     aim: f64,
     allowed: &Allowed,
-) -> Result<Individuals, String> {
+) -> Result<Individuals, ControlError> {
     let own = individuals_given(values, aim, sigma_of(values)?)?;
     Ok(Individuals {
         lower: allowed.lower().map_or(f64::NEG_INFINITY, |d| aim + d),
@@ -87,13 +89,10 @@ fn moving_ranges(values: &[f64]) -> Vec<f64> {
 }
 
 /// R̄/d2.
-fn sigma_of(values: &[f64]) -> Result<f64, String> {
+fn sigma_of(values: &[f64]) -> Result<f64, ControlError> {
     finite(values)?;
     if values.len() < 2 {
-        return Err(format!(
-            "{} values have no moving range: limits need at least two",
-            values.len()
-        ));
+        return Err(ControlError::NoRange { found: values.len() });
     }
     let ranges = moving_ranges(values);
     Ok(ranges.iter().sum::<f64>() / ranges.len() as f64 / constants(2)?.d2)
@@ -127,7 +126,7 @@ mod tests {
     #[test]
     fn what_cannot_be_charted_is_refused() {
         assert!(individuals(&[1.0]).is_err() && individuals(&[]).is_err());
-        assert!(individuals(&[1.0, f64::NAN]).unwrap_err().contains("value 2"));
+        assert!(individuals(&[1.0, f64::NAN]).unwrap_err().to_string().contains("value 2"));
         assert!(individuals_given(&[], 0.0, -1.0).is_err());
         assert!(individuals_given(&[], f64::INFINITY, 1.0).is_err());
     }

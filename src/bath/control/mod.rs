@@ -15,6 +15,7 @@ mod chart;
 mod constants;
 mod crossover;
 mod cusum;
+mod error;
 mod ewma;
 mod individuals;
 mod plan;
@@ -23,10 +24,11 @@ mod runs;
 mod sparkline;
 
 pub use batches::BatchChange;
-pub use chart::{Chart, ChartSignal, Control, LEAST_STRIPS, Point, Standing, Stretch};
+pub use chart::{Chart, ChartNote, ChartSignal, Control, LEAST_STRIPS, Point, Standing, Stretch};
 pub use constants::{Constants, constants};
 pub use crossover::{Crossover, Uncertainty, crossover};
 pub use cusum::{Cusum, cusum, cusum_restarting};
+pub use error::ControlError;
 pub use ewma::{Ewma, ewma};
 pub use individuals::{Individuals, SETTLED, individuals, individuals_about, individuals_given};
 pub use plan::{Basis, Plan, Sample, Tolerance};
@@ -35,11 +37,9 @@ pub use runs::run_rules;
 pub use sparkline::{Alphabet, sparkline, sparklines, standing};
 
 /// Refuses values that are no finite numbers.
-fn finite(values: &[f64]) -> Result<(), String> {
+fn finite(values: &[f64]) -> Result<(), ControlError> {
     match values.iter().position(|v| !v.is_finite()) {
-        Some(n) => {
-            Err(format!("value {} is {}: a control chart needs finite numbers", n + 1, values[n]))
-        }
+        Some(n) => Err(ControlError::NotFinite { place: n + 1, found: values[n] }),
         None => Ok(()),
     }
 }

@@ -55,7 +55,7 @@ pub enum Basis {
     },
     /// No control limits: only the tolerances judge, with the two run rules that need neither centre
     /// nor standard deviation (six trending, fourteen alternating). A bath that is steadily a little
-    /// off its aim is then left in peace.
+    /// off its aim then breaks no rule.
     Tolerances,
 }
 
@@ -73,7 +73,7 @@ pub struct Plan {
     /// The run rules to watch.
     pub rules: RuleSet,
     /// Days on which a fresh bath was mixed, before that day's strips. Centre and limits stay, but
-    /// runs, weighted average and sums begin anew: nothing of the old bath is held against the new.
+    /// runs, weighted average and sums begin anew: nothing of the old bath counts in the new one.
     pub fresh: Vec<Date>,
     /// Weight λ of the newest value in the weighted average.
     pub weight: f64,

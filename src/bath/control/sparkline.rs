@@ -168,7 +168,7 @@ fn limits(chart: &Chart) -> String {
 #[must_use]
 pub fn standing(chart: &Chart) -> String {
     let word = match chart.standing() {
-        Err(why) => return why,
+        Err(why) => return why.to_string(),
         Ok(Standing::Steady) => return "steady".to_owned(),
         Ok(Standing::Watch) => "watch",
         Ok(Standing::Out) => "out",

@@ -28,7 +28,7 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
     for charted in asked {
         match chart(&opened.entries, charted, &limits, basis) {
             Ok(chart) => charts.push(chart),
-            Err(why) => notes.push(why),
+            Err(why) => notes.push(format!("{}: {why}", charted.charted_name())),
         }
     }
     for chart in &charts {

@@ -16,7 +16,6 @@ mod words;
 
 pub use args::{Args, date};
 pub use journal::{kept, read};
-pub use words::standing;
 
 use super::{Failure, Outcome};
 use args::Act;

@@ -67,7 +67,7 @@ fn status(args: &StatusArgs, opened: Opened) -> Result<Status, Failure> {
     for charted in WATCHED {
         match chart(&opened.entries, charted, &limits, Basis::FirstStrips) {
             Ok(chart) => charts.push(chart),
-            Err(why) => notes.push(why),
+            Err(why) => notes.push(format!("{}: {why}", charted.charted_name())),
         }
     }
     let today = match &activity {

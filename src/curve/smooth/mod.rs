@@ -7,6 +7,7 @@ mod problem;
 pub(super) use penalty::fit;
 
 use super::Curve;
+use crate::numerics::least_squares::{Solution, Stop};
 use basis::{COEFFICIENTS, Knots, SEGMENTS, nodes};
 use problem::PARAMETERS;
 
@@ -31,6 +32,7 @@ pub struct Smooth {
     knots: Knots,
     range: (f64, f64),
     log_lambda: f64,
+    stop: Stop,
     /// ∫ exp(s) from the foot to each knot, and its derivatives by the coefficients.
     risen: [f64; SEGMENTS + 1],
     risen_gradient: Vec<f64>,
@@ -38,14 +40,15 @@ pub struct Smooth {
 
 impl Smooth {
     fn new(
-        parameters: Vec<f64>,
+        solution: Solution,
         covariance: Vec<f64>,
         knots: Knots,
         range: (f64, f64),
         log_lambda: f64,
     ) -> Self {
         let mut curve = Self {
-            parameters,
+            parameters: solution.parameters,
+            stop: solution.stop,
             covariance,
             knots,
             range,
@@ -94,6 +97,12 @@ impl Smooth {
     #[must_use]
     pub const fn log_lambda(&self) -> f64 {
         self.log_lambda
+    }
+
+    /// Why the solver stopped in the last fit of the coefficients.
+    #[must_use]
+    pub const fn stop(&self) -> Stop {
+        self.stop
     }
 
     fn log_slope(&self, x: f64) -> f64 {

@@ -94,7 +94,7 @@ pub(crate) fn fit(
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
     }
     let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
-    let curve = Smooth::new(solution.parameters, covariance, knots, (low, high), log_lambda);
+    let curve = Smooth::new(solution, covariance, knots, (low, high), log_lambda);
     // Readings that jump at the end can leave a curve that shoots up after the last of them.
     let highest = used_densities(observations).fold(f64::NEG_INFINITY, f64::max);
     (curve.density(high) < highest + OVERSHOOT).then_some(curve)

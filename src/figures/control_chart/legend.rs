@@ -92,11 +92,11 @@ fn entry_width(entry: &Entry) -> f64 {
 
 /// What has to be known, in lines: a note that several charts share names them all.
 pub(super) fn notes(figure: &ControlChartFigure) -> Vec<String> {
-    let mut notes: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut notes: Vec<(String, Vec<&str>)> = Vec::new();
     for chart in &figure.charts {
-        for note in chart.notes() {
+        for note in chart.notes().iter().map(ToString::to_string) {
             let name = chart.plan().name.as_str();
-            match notes.iter_mut().find(|(known, _)| known == note) {
+            match notes.iter_mut().find(|(known, _)| *known == note) {
                 Some((_, names)) => names.push(name),
                 None => notes.push((note, vec![name])),
             }

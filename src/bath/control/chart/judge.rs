@@ -1,6 +1,7 @@
 //! Every rule over every stretch.
 
 use super::{Basis, ChartSignal, Control, Plan, Point, Stretch};
+use crate::bath::control::ControlError;
 use crate::bath::control::batches::Charted;
 use crate::bath::control::cusum::cusum_restarting;
 use crate::bath::control::ewma::ewma;
@@ -16,7 +17,7 @@ pub(super) fn judged(
     plan: &Plan,
     charted: &[Charted],
     stretches: &[Stretch],
-) -> Result<(Vec<Point>, Vec<ChartSignal>), String> {
+) -> Result<(Vec<Point>, Vec<ChartSignal>), ControlError> {
     let mut points: Vec<Point> = charted.iter().map(point).collect();
     let mut signals = Vec::new();
     for stretch in stretches {
@@ -49,7 +50,7 @@ fn over(
     plan: &Plan,
     stretch: &Stretch,
     points: &mut [Point],
-) -> Result<Vec<(usize, Rule)>, String> {
+) -> Result<Vec<(usize, Rule)>, ControlError> {
     let values: Vec<f64> = points.iter().map(|p| p.value).collect();
     for n in 1..points.len() {
         points[n].moving_range = Some((values[n] - values[n - 1]).abs());

@@ -1,6 +1,7 @@
 //! Limits of each group of comparable values, and the stretches that are judged by them.
 
 use super::Stretch;
+use crate::bath::control::ControlError;
 use crate::bath::control::batches::Charted;
 use crate::bath::control::individuals::{SETTLED, individuals, individuals_given};
 use crate::bath::control::plan::{Basis, Plan, Tolerance};
@@ -32,7 +33,7 @@ pub struct Control {
 }
 
 /// What the values of one group are judged by.
-pub(super) type Limits = (Result<Control, String>, Option<Tolerance>);
+pub(super) type Limits = (Result<Control, ControlError>, Option<Tolerance>);
 
 /// The limits of every group, from its first values.
 pub(super) fn of_groups(plan: &Plan, points: &[Charted], groups: usize) -> Vec<Limits> {
@@ -57,12 +58,9 @@ pub(super) fn of_groups(plan: &Plan, points: &[Charted], groups: usize) -> Vec<L
 }
 
 /// The average of the first values of a group, if they are enough for an aim.
-fn own_centre(values: &[f64]) -> Result<f64, String> {
+fn own_centre(values: &[f64]) -> Result<f64, ControlError> {
     if values.len() < LEAST_STRIPS {
-        return Err(match values.len() {
-            1 => format!("there is one control strip: limits need at least {LEAST_STRIPS}"),
-            n => format!("there are {n} control strips: limits need at least {LEAST_STRIPS}"),
-        });
+        return Err(ControlError::FewStrips { found: values.len() });
     }
     Ok(values.iter().sum::<f64>() / values.len() as f64)
 }
@@ -70,12 +68,12 @@ fn own_centre(values: &[f64]) -> Result<f64, String> {
 fn control(
     plan: &Plan,
     values: &[f64],
-    own: Option<Result<f64, String>>,
-) -> Result<Control, String> {
+    own: Option<Result<f64, ControlError>>,
+) -> Result<Control, ControlError> {
     let (chart, values, rounded) = match (plan.basis, own) {
         (Basis::Tolerances, Some(Err(why))) => return Err(why),
         (Basis::Tolerances, _) => {
-            return Err("the chart is judged by its tolerances alone".to_owned());
+            return Err(ControlError::TolerancesAlone);
         }
         (Basis::Given { centre, sigma }, None) => {
             (individuals_given(&[], centre, sigma)?, 0, false)
@@ -116,7 +114,7 @@ pub(super) fn divided(plan: &Plan, points: &[Charted], limits: &[Limits]) -> Vec
         .chunk_by(together)
         .map(|chunk| {
             let group = chunk[0].group;
-            let (control, tolerance) = limits[group].clone();
+            let (control, tolerance) = limits[group];
             let values = control.as_ref().map_or(0, |c| c.values);
             let baseline = chunk.len().min(values.saturating_sub(charted[group]));
             let from = start;
