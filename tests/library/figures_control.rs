@@ -240,7 +240,11 @@ fn limits_are_named_and_provisional_ones_called_so() {
     assert!(has(&many, "limit 0.") && !has(&many, "provisional"));
     let batches = seven().scene().to_svg();
     for start in ["batch B", "contrast index: batch B reads"] {
-        assert!(has(&batches, start), "{start}: {:?}", words(&batches).iter().map(|w| &w.text).collect::<Vec<_>>());
+        assert!(
+            has(&batches, start),
+            "{start}: {:?}",
+            words(&batches).iter().map(|w| &w.text).collect::<Vec<_>>()
+        );
     }
     assert!(has(&batches, "there are 3 control strips"));
 }

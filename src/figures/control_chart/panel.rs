@@ -163,10 +163,7 @@ fn show_strips(
     let strips = entry("control strips", true);
     panel.show(
         strips,
-        [
-            Layer::Line(line, STRIPS),
-            Layer::Points(dots, Marker::Circle, dot, Paint::filled(INK)),
-        ],
+        [Layer::Line(line, STRIPS), Layer::Points(dots, Marker::Circle, dot, Paint::filled(INK))],
     );
     let has_average = points.iter().any(|p| p.average.is_some());
     let mut shown = entry("weighted average", has_average);
