@@ -35,7 +35,7 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
         notes.extend(chart.notes().iter().map(|n| format!("{}: {n}", chart.plan().name)));
     }
     if let Some(path) = &args.plot {
-        figure(&opened, &charts).scene().save(path)?;
+        crate::cli::inputs::draw(&figure(&opened, &charts).scene(), path)?;
     }
     print(&if args.view.json {
         format!("{:#}\n", document(&opened, &charts, &notes))
