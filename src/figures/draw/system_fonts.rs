@@ -72,6 +72,14 @@ fn files() -> &'static [PathBuf] {
             };
             collect(folder, DEEPEST, &mut files);
         }
+        // Upright letters of common weight, where there are such.
+        files.sort_by_key(|path| {
+            let name = path.to_string_lossy().to_ascii_lowercase();
+            ["bold", "italic", "oblique", "mono", "condensed", "light", "black", "serif"]
+                .iter()
+                .filter(|word| name.contains(*word))
+                .count()
+        });
         files
     })
 }
