@@ -1,5 +1,6 @@
 //! What becomes of a scene's tones in the print?
 
+use super::adjust::temperature;
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::development::file::Aims;
 use crate::development::{Measure, Pairing, SHORTEST, Unreachable, Wanted};
@@ -15,7 +16,7 @@ use crate::printing::tone::{
 };
 #[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
-use crate::units::{Celsius, STOP};
+use crate::units::{Celsius, STOP, TemperatureUnit};
 use crate::words::{number, rounded_clock, signed, trimmed};
 use std::fmt;
 
@@ -58,6 +59,8 @@ pub struct ToneQuestion<'a> {
     pub developed_for: DevelopedFor,
     /// Temperature of the bath.
     pub celsius: Celsius,
+    /// The unit that temperatures are shown in.
+    pub unit: TemperatureUnit,
     /// Activity of the bath.
     pub activity: f64,
     /// Exposure index that the meter is set to; `None` is the pairing's own for this development.
@@ -272,7 +275,9 @@ impl<'a> ToneReproduction<'a> {
         let minutes = Value::in_form(self.developed.minutes, Form::Clock);
         let words = format!("{}, {reason}", rounded_clock(self.developed.minutes));
         section.field("minutes", "developed for", minutes.worded(words));
-        section.field("celsius", "temperature", Value::plain(q.celsius.get(), 1).unit(" °C"));
+        let words = temperature(q.celsius.get(), q.unit);
+        let celsius = Value::plain(q.celsius.get(), 1).worded(words);
+        section.field("celsius", "temperature", celsius);
         section.field("activity", "activity of the bath", Value::plain(q.activity, 3));
         let effective = Value::number(self.developed.theta, 2).unit(" min");
         section.field("effective_minutes", "effective development", effective);

@@ -1,7 +1,7 @@
 //! `wedgebook calibrate`: a family of strips becomes a pairing.
 
 use super::aims::AimArgs;
-use super::inputs::{strips, write};
+use super::inputs::{draw, strips, write};
 use super::options::ReadingArgs;
 use super::{Failure, Outcome, show};
 use crate::answers::{Answer, CalibrateQuestion, Calibrated};
@@ -69,8 +69,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let body = calibrated.file.text(&text::render(&calibrated.describe(), text::WIDTH))?;
     write(&args.out, body.as_bytes())?;
     if let (Some(path), Some(beside)) = (&args.plot, &strips_plot) {
-        calibrated.figure().scene().save(path)?;
-        calibrated.strips_figure().scene().save(beside)?;
+        draw(&calibrated.figure().scene(), path)?;
+        draw(&calibrated.strips_figure().scene(), beside)?;
     }
     show(&calibrated, args.json)
 }

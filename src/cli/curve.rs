@@ -53,7 +53,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         write(path, &table(&curves)?)?;
     }
     if let Some(path) = &args.plot {
-        curves.figure().scene().save(path)?;
+        crate::cli::inputs::draw(&curves.figure().scene(), path)?;
     }
     show(&curves, args.json)?;
     Ok(if curves.unusable().next().is_none() { Outcome::Done } else { Outcome::Unusable })

@@ -3,6 +3,8 @@
 use super::{Failure, hint};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
+use crate::figures::FigureError;
+use crate::figures::draw::Scene;
 use crate::measures::Quantity;
 use crate::readings::{ReadOptions, Strip, read_files};
 use crate::words::rounded_clock;
@@ -31,6 +33,20 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         let why = crate::files::reason(&error);
         Failure(format!("{}: cannot be written: {why}", path.display()))
     })
+}
+
+/// Writes a figure; says which letters it cannot draw.
+pub fn draw(scene: &Scene, path: &Path) -> Result<(), FigureError> {
+    scene.save(path)?;
+    let missing = scene.without_font();
+    let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
+    if is_png && !missing.is_empty() {
+        super::complain(format_args!(
+            "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
+            path.display()
+        ));
+    }
+    Ok(())
 }
 
 /// The pairing in a file.

@@ -7,7 +7,7 @@ use crate::bath::control::{Alphabet, Basis, Chart, Stretch, sparklines};
 use crate::bath::history::chart;
 use crate::bath::journal::{Act, Entry};
 use crate::bath::watched::Watched;
-use crate::figures::{ControlChartFigure, Mark};
+use crate::figures::{Chart as Page, Mark, control_charts};
 use crate::files::{Output, Outputs};
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -37,7 +37,7 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
         notes.extend(chart.notes().iter().map(|n| format!("{}: {n}", chart.plan().name)));
     }
     if let Some(path) = &args.plot {
-        figure(&opened, charts.clone()).scene().save(path)?;
+        crate::cli::inputs::draw(&figure(&opened, &charts).scene(), path)?;
     }
     print(&if args.view.json {
         format!("{:#}\n", document(&opened, &charts, &notes))
@@ -48,7 +48,7 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
 }
 
 /// The sheet of charts, with what happened to the bath.
-fn figure(opened: &Opened, charts: Vec<Chart>) -> ControlChartFigure {
+fn figure(opened: &Opened, charts: &[Chart]) -> Page {
     let mark = |entry: &Entry| {
         let text = match &entry.act {
             Act::Mix { .. } => "mixed",
@@ -59,14 +59,17 @@ fn figure(opened: &Opened, charts: Vec<Chart>) -> ControlChartFigure {
         let (date, text) = (entry.date, text.to_owned());
         Some(Mark { date, text })
     };
-    let name = opened.path.file_stem().map(|s| s.to_string_lossy().into_owned());
-    let pairing = opened.pairing.as_ref().map(|(file, _)| file.name.clone());
-    ControlChartFigure {
-        title: format!("Control charts of {}", name.unwrap_or_else(|| "the bath".to_owned())),
-        subtitle: pairing.ok(),
-        charts,
-        marks: opened.entries.iter().filter_map(mark).collect(),
-    }
+    let marks: Vec<Mark> = opened.entries.iter().filter_map(mark).collect();
+    // A bath is called by its pairing, or else by what was mixed last.
+    let mixed = opened.entries.iter().rev().find_map(|entry| match &entry.act {
+        Act::Mix { what, .. } => what.clone(),
+        _ => None,
+    });
+    let name = match &opened.pairing {
+        Ok((file, _)) => file.name.clone(),
+        Err(_) => mixed.unwrap_or_else(|| "the bath".to_owned()),
+    };
+    control_charts(&name, charts, &marks)
 }
 
 fn text(opened: &Opened, charts: &[Chart], notes: &[String], ascii: bool) -> String {

@@ -31,7 +31,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .check()?;
     let answer = verified(&args.control, args.bath.as_deref())?;
     if let Some(path) = &args.plot {
-        answer.figure().scene().save(path)?;
+        crate::cli::inputs::draw(&answer.figure().scene(), path)?;
     }
     show(&answer, args.json)
 }
