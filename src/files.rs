@@ -6,7 +6,7 @@ mod write;
 
 pub use kind::Kind;
 pub use outputs::{NotWritable, Output, Outputs, Why, named_beside};
-pub use write::replace;
+pub use write::{NotWritten, replace, replace_all};
 
 use std::io::{Error, ErrorKind};
 

@@ -1,7 +1,7 @@
 //! `wedgebook calibrate`: a family of strips becomes a pairing.
 
 use super::aims::AimArgs;
-use super::inputs::{draw, strips, write};
+use super::inputs::{Made, strips};
 use super::options::ReadingArgs;
 use super::{Failure, Outcome, show};
 use crate::answers::{Answer, CalibrateQuestion, Calibrated};
@@ -67,10 +67,12 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         note: args.note.clone(),
     })?;
     let body = calibrated.file.text(&text::render(&calibrated.describe(), text::WIDTH))?;
-    write(&args.out, body.as_bytes())?;
+    let mut made = Made::default();
+    made.add(&args.out, body.into_bytes());
     if let (Some(path), Some(beside)) = (&args.plot, &strips_plot) {
-        draw(&calibrated.figure().scene(), path)?;
-        draw(&calibrated.strips_figure().scene(), beside)?;
+        made.draw(&calibrated.figure().scene(), path)?;
+        made.draw(&calibrated.strips_figure().scene(), beside)?;
     }
+    made.write()?;
     show(&calibrated, args.json)
 }

@@ -1,6 +1,6 @@
 //! `wedgebook curve`: readings to curves, their measures and a figure.
 
-use super::inputs::{strips, write};
+use super::inputs::{Made, strips};
 use super::options::{Model, ReadingArgs};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
@@ -49,12 +49,14 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
             complain(format_args!("{}: strip {:?}: {error}", strip.source, strip.name));
         }
     }
+    let mut made = Made::default();
     if let Some(path) = &args.csv {
-        write(path, &table(&curves)?)?;
+        made.add(path, table(&curves)?);
     }
     if let Some(path) = &args.plot {
-        crate::cli::inputs::draw(&curves.figure().scene(), path)?;
+        made.draw(&curves.figure().scene(), path)?;
     }
+    made.write()?;
     show(&curves, args.json)?;
     Ok(if curves.unusable().next().is_none() { Outcome::Done } else { Outcome::Unusable })
 }

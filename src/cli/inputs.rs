@@ -5,6 +5,7 @@ use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::figures::FigureError;
 use crate::figures::draw::Scene;
+use crate::files::{NotWritten, replace_all};
 use crate::measures::Quantity;
 use crate::readings::{ReadOptions, Strip, read_files};
 use crate::words::rounded_clock;
@@ -27,26 +28,41 @@ pub fn quantity(q: &Quantity, decimals: usize) -> String {
     format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
 }
 
-/// Writes an output, all of it or nothing.
-pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    crate::files::replace(path, bytes).map_err(|error| {
-        let why = crate::files::reason(&error);
-        Failure(format!("{}: cannot be written: {why}", path.display()))
-    })
+/// Files that are made and not yet written.
+#[derive(Default)]
+pub struct Made(Vec<(PathBuf, Vec<u8>)>);
+
+impl Made {
+    /// A file with these bytes.
+    pub fn add(&mut self, path: &Path, bytes: Vec<u8>) {
+        self.0.push((path.to_owned(), bytes));
+    }
+
+    /// A figure; says which letters it cannot draw.
+    pub fn draw(&mut self, scene: &Scene, path: &Path) -> Result<(), FigureError> {
+        self.add(path, scene.bytes(path)?);
+        let missing = scene.without_font();
+        let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
+        if is_png && !missing.is_empty() {
+            super::complain(format_args!(
+                "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
+                path.display()
+            ));
+        }
+        Ok(())
+    }
+
+    /// Writes them: all of them are on the disk before the first has its name.
+    pub fn write(&self) -> Result<(), NotWritten> {
+        replace_all(self.0.iter().map(|(path, bytes)| (path.as_path(), bytes.as_slice())))
+    }
 }
 
 /// Writes a figure; says which letters it cannot draw.
 pub fn draw(scene: &Scene, path: &Path) -> Result<(), FigureError> {
-    scene.save(path)?;
-    let missing = scene.without_font();
-    let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
-    if is_png && !missing.is_empty() {
-        super::complain(format_args!(
-            "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
-            path.display()
-        ));
-    }
-    Ok(())
+    let mut made = Made::default();
+    made.draw(scene, path)?;
+    Ok(made.write()?)
 }
 
 /// The pairing in a file.

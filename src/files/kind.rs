@@ -113,10 +113,7 @@ fn of_text(text: &str) -> Kind {
     }
     let is_comment = |line: &&str| line.starts_with('#') || line.starts_with("sep=");
     let mut lines = text.lines().map(str::trim).filter(|l| !l.is_empty() && !is_comment(l));
-    if let Some(kind) = lines.clone().find_map(of_toml_line) {
-        return kind;
-    }
-    let first = lines.next().unwrap_or("");
+    let first = lines.clone().next().unwrap_or("");
     let cells = |delimiter: char| {
         first.split(delimiter).map(|cell| {
             cell.trim().trim_matches('"').trim().to_lowercase().replace([' ', '-'], "_")
@@ -125,6 +122,12 @@ fn of_text(text: &str) -> Kind {
     let has = |names: &[&str]| {
         [';', ',', '\t'].into_iter().any(|d| names.iter().all(|name| cells(d).any(|c| c == *name)))
     };
+    if has(&["date", "act"]) {
+        return Kind::Journal;
+    }
+    if let Some(kind) = lines.find_map(of_toml_line) {
+        return kind;
+    }
     let readings = [
         ["density"].as_slice(),
         &["densities"],
@@ -135,9 +138,7 @@ fn of_text(text: &str) -> Kind {
         &["negative", "low"],
     ];
     let is_cgats = || text.contains("BEGIN_DATA_FORMAT");
-    if has(&["date", "act"]) {
-        Kind::Journal
-    } else if has(&["strip", "log_exposure", "density", "density_low", "density_high", "slope"]) {
+    if has(&["strip", "log_exposure", "density", "density_low", "density_high", "slope"]) {
         Kind::CurveTable
     } else if readings.iter().any(|names| has(names)) || is_cgats() {
         Kind::Readings

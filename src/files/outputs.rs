@@ -101,9 +101,11 @@ impl Outputs {
             if let Some((other, _)) = before.find(|(other, _)| is_same(other, path)) {
                 return refused(Why::Written(other.clone()));
             }
-            if *output != Output::Journal
-                && let Err(why) = may_replace(path, *output)
-            {
+            let may = match output {
+                Output::Journal => may_be_added_to(path),
+                _ => may_replace(path, *output),
+            };
+            if let Err(why) = may {
                 return refused(why);
             }
         }
@@ -137,10 +139,9 @@ fn is_same(a: &Path, b: &Path) -> bool {
             let place = |path: &Path| {
                 let path = followed(path);
                 let folder = folder_of(&path).canonicalize();
-                (
-                    folder.unwrap_or_else(|_| folder_of(&path).to_owned()),
-                    path.file_name().map(ToOwned::to_owned),
-                )
+                // Some disks take both cases of a letter as one name.
+                let name = path.file_name().map(|name| name.to_string_lossy().to_lowercase());
+                (folder.unwrap_or_else(|_| folder_of(&path).to_owned()), name)
             };
             place(a) == place(b)
         }
@@ -148,23 +149,40 @@ fn is_same(a: &Path, b: &Path) -> bool {
     }
 }
 
+/// Whether entries may be added to what is at `path`. What may be a spoilt journal is left to the
+/// journal's reader, which names the line.
+fn may_be_added_to(path: &Path) -> Result<(), Why> {
+    // A device or a pipe may never end.
+    if !path.is_file() {
+        return Ok(());
+    }
+    match Kind::of_file(path) {
+        Ok(
+            Kind::Journal | Kind::Empty | Kind::Table | Kind::Readings | Kind::Text | Kind::Unknown,
+        )
+        | Err(_) => Ok(()),
+        Ok(found) => Err(Why::OtherKind(found)),
+    }
+}
+
 /// Whether a file of `output` may be made at `path`, in the place of what is there.
 fn may_replace(path: &Path, output: Output) -> Result<(), Why> {
+    let target = followed(path);
+    let present = std::fs::metadata(path).ok();
+    if let Some(present) = present.as_ref().filter(|present| !present.is_file()) {
+        return Err(if present.is_dir() { Why::Directory } else { Why::Device });
+    }
     let extension = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
     let mut formats = output.formats().iter();
     let format = formats.find(|(known, _)| extension.as_deref() == Some(known));
     let Some((_, wanted)) = format else {
         return Err(Why::Extension(extension));
     };
-    let target = followed(path);
     let folder = folder_of(&target);
     if !folder.is_dir() {
         return Err(Why::NoFolder(folder.to_owned()));
     }
-    if let Ok(present) = std::fs::metadata(&target) {
-        if !present.is_file() {
-            return Err(Why::NoFile);
-        }
+    if let Some(present) = present {
         match Kind::of_file(&target) {
             Ok(found) if found != *wanted && found != Kind::Empty => {
                 return Err(Why::OtherKind(found));
@@ -202,7 +220,7 @@ pub enum Why {
     Written(PathBuf),
     /// Something else is in it.
     OtherKind(Kind),
-    /// Its name has no extension of its formats, but this one or none.
+    /// Its name has this extension, which is of none of its formats, or it has no extension.
     Extension(Option<String>),
     /// This folder is not there.
     NoFolder(PathBuf),
@@ -213,8 +231,10 @@ pub enum Why {
         /// Why it takes none.
         reason: String,
     },
-    /// It is a folder or a device.
-    NoFile,
+    /// It is a folder.
+    Directory,
+    /// It is a device or a pipe.
+    Device,
     /// It may not be changed.
     ReadOnly,
     /// It cannot be seen what is in it.
@@ -245,6 +265,10 @@ impl fmt::Display for NotWritable {
                 "this is the same file as {}, which is written too; give one of them another name",
                 other.display()
             ),
+            Why::OtherKind(found) if self.output == Output::Journal => write!(
+                f,
+                "{found} is in this file, and it is not a journal; name the journal of a bath, or a new file"
+            ),
             Why::OtherKind(found) => write!(
                 f,
                 "{found} is in this file, and {what} would replace it; write {what} to another file, or move this one away"
@@ -268,8 +292,9 @@ impl fmt::Display for NotWritable {
                 "no file can be made in the folder {}: {reason}; write to another folder",
                 folder.display()
             ),
-            Why::NoFile => {
-                write!(f, "this is a folder or a device; write {what} to an ordinary file")
+            Why::Directory => write!(f, "this is a folder; name a file in it for {what}"),
+            Why::Device => {
+                write!(f, "this is a device or a pipe; write {what} to an ordinary file")
             }
             Why::ReadOnly => write!(
                 f,

@@ -1,32 +1,65 @@
 //! Writing a file: all of it or nothing.
 
+use super::reason;
 use std::io::{Error, Result, Write};
 use std::path::{Path, PathBuf};
 
 /// How many links are followed from a path to its file.
 const MOST_LINKS: usize = 40;
 
-/// Writes `bytes` to a new file in the folder of `path`, waits until they are on the disk, and gives
-/// the new file the name `path`. A file that had this name keeps its permissions; a link stays, and the
-/// file that it leads to is written.
+/// A file that was not written. What was at the path is still there.
+#[derive(Debug, thiserror::Error)]
+#[error("{}: cannot be written: {}", .path.display(), reason(.error))]
+pub struct NotWritten {
+    /// Its path.
+    pub path: PathBuf,
+    /// What the system said.
+    pub error: Error,
+}
+
+/// Writes one file: see [`replace_all`].
 ///
 /// # Errors
-/// Those of the file system. What was at `path` is then still there, and the new file is removed.
-pub fn replace(path: &Path, bytes: &[u8]) -> Result<()> {
-    let target = followed(path);
-    let folder = folder_of(&target);
-    let present = std::fs::metadata(&target).ok();
-    let mut file = new_file(folder).map_err(nameless)?;
-    file.write_all(bytes).map_err(nameless)?;
-    if let Some(present) = present {
+/// [`NotWritten`].
+pub fn replace(path: &Path, bytes: &[u8]) -> std::result::Result<(), NotWritten> {
+    replace_all([(path, bytes)])
+}
+
+/// Writes files: each to a new file in the folder of its path; waits until all of them are on the disk,
+/// and only then gives them their names. A file that had the name before leaves its permissions to the
+/// new one; a link stays, and the file that it leads to is replaced.
+///
+/// # Errors
+/// [`NotWritten`]: the first that cannot be written, without the name of any new file. As long as no
+/// name was given, all is as before.
+pub fn replace_all<'a>(
+    files: impl IntoIterator<Item = (&'a Path, &'a [u8])>,
+) -> std::result::Result<(), NotWritten> {
+    let failed = |path: &'a Path| move |error| NotWritten { path: path.to_owned(), error };
+    let mut ready = Vec::new();
+    for (path, bytes) in files {
+        let target = followed(path);
+        let file = prepared(&target, bytes).map_err(nameless).map_err(failed(path))?;
+        ready.push((path, target, file));
+    }
+    // Those that are not renamed are removed when they are dropped.
+    for (path, target, file) in ready {
+        file.persist(&target).map_err(|e| nameless(e.error)).map_err(failed(path))?;
+        sync(folder_of(&target));
+    }
+    Ok(())
+}
+
+/// A new file with these bytes on the disk, with the permissions of the one at `target`.
+fn prepared(target: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile> {
+    let mut file = new_file(folder_of(target))?;
+    file.write_all(bytes)?;
+    if let Ok(present) = std::fs::metadata(target) {
         keep_owner(file.as_file(), &present);
         file.as_file().set_permissions(present.permissions())?;
     }
     file.as_file().sync_all()?;
-    // A file that is not renamed is removed when it is dropped.
-    file.persist(&target).map_err(|failed| nameless(failed.error))?;
-    sync(folder);
-    Ok(())
+    Ok(file)
 }
 
 fn new_file(folder: &Path) -> Result<tempfile::NamedTempFile> {
@@ -113,6 +146,17 @@ mod tests {
         assert_eq!(std::fs::metadata(&file).unwrap().permissions().mode() & 0o777, 0o640);
         assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
         assert_eq!(names(desk.path()), ["a.svg", "link.svg"]);
+    }
+
+    #[test]
+    fn of_several_files_none_is_replaced_where_one_cannot_be_written() {
+        let desk = tempfile::tempdir().unwrap();
+        let (first, second) = (desk.path().join("a.svg"), desk.path().join("none/b.svg"));
+        std::fs::write(&first, "old").unwrap();
+        let error = replace_all([(&*first, &b"new"[..]), (&second, b"new")]).unwrap_err();
+        assert_eq!(error.path, second);
+        assert_eq!(std::fs::read_to_string(&first).unwrap(), "old");
+        assert_eq!(names(desk.path()), ["a.svg"]);
     }
 
     #[test]

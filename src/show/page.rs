@@ -48,7 +48,7 @@ pub fn render(description: &Description) -> Vec<Scene> {
 }
 
 /// Writes pages as SVG or PNG, by the extension of the path: the first at the path itself, `page.svg`,
-/// the others beside it, `page-2.svg`, `page-3.svg`. All are made before the first is written.
+/// the others beside it, `page-2.svg`, `page-3.svg`. All are made before the first is written, and all are on the disk before the first has its name.
 ///
 /// # Errors
 /// [`FigureError`] for any other extension, or where a file cannot be written.
@@ -62,9 +62,6 @@ pub fn save(pages: &[Scene], path: &Path) -> Result<Vec<PathBuf>, FigureError> {
         .enumerate()
         .map(|(n, page)| Ok((named(n), page.bytes(path)?)))
         .collect::<Result<Vec<_>, FigureError>>()?;
-    for (path, bytes) in &made {
-        files::replace(path, bytes)
-            .map_err(|source| FigureError::Write { path: path.clone(), source })?;
-    }
+    files::replace_all(made.iter().map(|(path, bytes)| (path.as_path(), bytes.as_slice())))?;
     Ok(made.into_iter().map(|(path, _)| path).collect())
 }

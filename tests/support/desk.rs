@@ -42,6 +42,26 @@ impl Desk {
         (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
     }
 
+    /// A run that can write no more than a block to any file, as on a full disk.
+    #[cfg(unix)]
+    pub fn run_in_little_room(&self, args: &[&str]) -> (i32, String, String) {
+        self.run_by_shell("trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\"", args)
+    }
+
+    /// A run by a script of the shell, in which `"$0" "$@"` is the program with its arguments.
+    #[cfg(unix)]
+    pub fn run_by_shell(&self, script: &str, args: &[&str]) -> (i32, String, String) {
+        let output = std::process::Command::new("sh")
+            .args(["-c", script])
+            .arg(assert_cmd::cargo::cargo_bin("wedgebook"))
+            .args(args)
+            .current_dir(self.0.path())
+            .output()
+            .unwrap();
+        let text = |bytes| String::from_utf8(bytes).unwrap();
+        (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
+    }
+
     /// The document that a run prints.
     pub fn json(&self, args: &[&str]) -> serde_json::Value {
         let (_, out, err) = self.run(args);

@@ -4,6 +4,7 @@ use super::super::{Failure, Outcome, complain, hint, print};
 use super::args::Place;
 use super::words::{json, standing};
 use crate::bath::journal::{Act, Appended, Cell, Entry, Journal, today};
+use crate::files::{Output, Outputs};
 use serde_json::{Map, Value, json};
 
 /// What is told of an entry besides how the bath stands.
@@ -28,6 +29,7 @@ pub fn enter(
     note: Option<String>,
     told: Told,
 ) -> Result<Outcome, Failure> {
+    Outputs::default().writes(Some(&place.journal), Output::Journal).check()?;
     let date = place.date.unwrap_or_else(today);
     let (entry, appended) = make(place, Entry::new(date, act, note))?;
     let text = match place.json {

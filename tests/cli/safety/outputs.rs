@@ -217,7 +217,7 @@ fn names_and_folders_are_checked_before_work() {
     refused(
         &desk,
         &curve("--plot", "folder.svg"),
-        "folder.svg: this is a folder or a device; write a figure to an ordinary file",
+        "folder.svg: this is a folder; name a file in it for a figure",
     );
     // The file is not even read: it does not exist.
     refused(
@@ -239,12 +239,40 @@ fn names_and_folders_are_checked_before_work() {
 #[test]
 fn a_journal_is_begun_in_no_file_of_another_kind() {
     let desk = full_desk();
-    for name in ["pairing.toml", "plan.toml", "strip.csv", "strip.svg", "photo.png", "print.png"] {
-        let before = desk.all();
-        let (status, out, err) = desk.run(&["bath", "mix", name, "--litres", "1.5"]);
-        assert_eq!((status, out.as_str()), (2, ""), "{name}: {err}");
-        assert!(err.contains("not a journal") || err.contains(" no text"), "{name}: {err}");
-        assert_eq!(desk.all(), before, "{name}");
+    let others = [
+        ("pairing.toml", "a pairing"),
+        ("plan.toml", "the plan of a session"),
+        ("strip.svg", "an SVG picture"),
+        ("print.png", "a PNG picture"),
+    ];
+    for (name, kind) in others {
+        let message = format!(
+            "{name}: {kind} is in this file, and it is not a journal; name the journal of a bath, or a new file"
+        );
+        for act in [&["mix", name, "--litres", "1.5"][..], &["note", name, "x"], &["discard", name]]
+        {
+            refused(&desk, &[&["bath"], act].concat(), &message);
+        }
+    }
+    refused(
+        &desk,
+        &["bath", "strip", "pairing.toml", "other.toml", "control.csv"],
+        "pairing.toml: a pairing is in this file, and it is not a journal; name the journal of a bath, or a new file",
+    );
+    // What may be a spoilt journal is read, and its fault is named.
+    desk.write("letter.txt", "Dear reader, no line end");
+    for (name, message) in [
+        (
+            "strip.csv",
+            "strip.csv:1: not a journal: its first row names no column act; found step, log_exposure, density, minutes, celsius, film, developer and date",
+        ),
+        (
+            "letter.txt",
+            "letter.txt:1: not a journal: its first row names no column date and no column act; found \"Dear reader\" and \"no line end\"",
+        ),
+        ("photo.png", "photo.png: this is no text, and no journal"),
+    ] {
+        refused(&desk, &["bath", "mix", name, "--litres", "1.5"], message);
     }
     refused(
         &desk,
@@ -259,6 +287,92 @@ fn a_journal_is_begun_in_no_file_of_another_kind() {
         ],
         "control.csv: this file is read, and a journal would replace it; write a journal to another file",
     );
+}
+
+#[cfg(unix)]
+#[test]
+fn devices_and_pipes_are_no_outputs() {
+    let desk = full_desk();
+    let device = "this is a device or a pipe; write";
+    refused(
+        &desk,
+        &["curve", "strip.csv", "--csv", "/dev/full"],
+        &format!("/dev/full: {device} a table of curves to an ordinary file"),
+    );
+    refused(
+        &desk,
+        &["curve", "strip.csv", "--plot", "/dev/null"],
+        &format!("/dev/null: {device} a figure to an ordinary file"),
+    );
+    refused(
+        &desk,
+        &["calibrate", "family.csv", "--out", "/dev/full"],
+        &format!("/dev/full: {device} a pairing to an ordinary file"),
+    );
+    refused(
+        &desk,
+        &["bath", "mix", "/dev/full", "--litres", "1"],
+        "/dev/full: it cannot be written (it is not an ordinary file)",
+    );
+}
+
+/// What goes to standard output is already the answer.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_figure_does_not_go_to_standard_output() {
+    let desk = full_desk();
+    for (program, message) in [
+        (
+            "exec \"$0\" \"$@\" | cat",
+            "this is a device or a pipe; write a figure to an ordinary file",
+        ),
+        (
+            "exec \"$0\" \"$@\" > out",
+            "its name has no extension; a figure is written as .svg or .png",
+        ),
+    ] {
+        let args = ["curve", "strip.csv", "--plot", "/dev/stdout"];
+        let (_, out, err) = desk.run_by_shell(program, &args);
+        assert_eq!(err, format!("wedgebook: /dev/stdout: {message}\n"));
+        assert_eq!(out, "");
+    }
+}
+
+/// A folder that takes no file, for whoever may write everywhere too.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_file_is_named_before_work() {
+    let desk = full_desk();
+    let (status, out, err) = desk.run(&["curve", "missing.csv", "--csv", "/proc/a.csv"]);
+    assert_eq!((status, out.as_str()), (2, ""));
+    assert!(
+        err.starts_with("wedgebook: /proc/a.csv: no file can be made in the folder /proc: "),
+        "{err}"
+    );
+    assert!(err.ends_with("; write to another folder\n") && !err.contains("tmp"), "{err}");
+}
+
+/// A disk that takes no more leaves the old files, and nothing beside them.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_leaves_the_old_files() {
+    let desk = full_desk();
+    desk.write("table.csv", "strip,log_exposure,density,density_low,density_high,slope\n");
+    let commands: [&[&str]; 4] = [
+        &["curve", "strip.csv", "--csv", "table.csv"],
+        &["curve", "strip.csv", "--plot", "strip.svg"],
+        &["calibrate", "family.csv", "--log-exposure-clear", "0", "--out", "pairing.toml"],
+        &["session", "plan.toml", "--date", "2026-11-17", "--page", "print.png"],
+    ];
+    for command in commands {
+        let before = desk.all();
+        let (status, out, err) = desk.run_in_little_room(command);
+        assert_eq!((status, out.as_str()), (2, ""), "{command:?}: {err}");
+        let named = command.last().unwrap();
+        assert!(err.contains(&format!("{named}: cannot be written: ")), "{command:?}: {err}");
+        assert!(!err.contains(".wedgebook-") && !err.contains("tmp"), "{command:?}: {err}");
+        assert_eq!(desk.all(), before, "{command:?}");
+    }
 }
 
 #[cfg(unix)]
