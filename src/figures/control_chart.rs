@@ -10,7 +10,7 @@ mod panel;
 
 use super::chart::{DateTicks, Heading};
 use super::draw::{GREY, Scene, Text};
-use crate::bath::control::{Chart, standing};
+use crate::bath::control::Chart;
 use crate::words::number;
 use jiff::civil::Date;
 
@@ -82,7 +82,7 @@ impl ControlChartFigure {
                 plan.name,
                 number(last.value, plan.decimals),
                 last.date,
-                standing(chart)
+                chart.state()
             ));
             words.push_str(&format!(
                 " {} strips, {} signals.",

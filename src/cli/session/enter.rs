@@ -3,8 +3,8 @@
 use super::Told;
 use super::json::entry as document;
 use super::words::{entries, remark};
+use crate::answers::bath::in_words as standing;
 use crate::bath::journal::{Appended, Entry, Journal};
-use crate::cli::bath::standing;
 use crate::cli::{Failure, Outcome, complain, print};
 use crate::session::entry_words;
 use serde_json::{Value, json};

@@ -5,7 +5,7 @@ use super::words::{
     activity, aim, clock_words, develop, entries, exposure_index, fixing, fresh_fixer, moment,
     parts, percent, remark, usage, volume,
 };
-use crate::cli::bath::standing;
+use crate::answers::bath::in_words as standing;
 use crate::session::cautions::CAUTIONS;
 use crate::session::{Sheet, StepKind, entry_words};
 use crate::words::{duration, trimmed};

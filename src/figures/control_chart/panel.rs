@@ -6,7 +6,7 @@ use super::draw::{
 };
 use super::layout::{Page, Panel};
 use super::{gutter, labels};
-use crate::bath::control::{Chart, ChartSignal, Rule, Standing, Stretch, standing};
+use crate::bath::control::{Chart, ChartSignal, Rule, Standing, Stretch};
 use crate::figures::chart::thin;
 use crate::figures::chart::{DateTicks, Marker};
 use crate::figures::draw::{GREY, Path, Scene, Stroke, Text, shortened, text_width};
@@ -74,7 +74,7 @@ pub(super) fn draw(scene: &mut Scene, chart: &Chart, panel: &Panel, dates: &Date
         Ok(Standing::Steady) | Err(_) => used -= 14.0,
     }
     used += 14.0;
-    let state = standing(chart);
+    let state = chart.state().to_string();
     let state = shortened(&state, STATE, Page::right() - left - used);
     scene.text(Text::new(state, (left + used, panel.head), STATE));
 
