@@ -23,15 +23,20 @@
 //! | [`cli`] | one file per command: arguments in, domain call, text or JSON out |
 
 #![forbid(unsafe_code)]
+// With fewer features some helpers have no caller.
+#![cfg_attr(not(all(feature = "cli", feature = "sheets")), allow(dead_code))]
 #![warn(missing_docs)]
 
 pub mod answers;
 pub mod bath;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod curve;
 pub mod development;
 pub mod evenness;
+#[cfg(feature = "figures")]
 pub mod figures;
+#[cfg(feature = "files")]
 pub mod files;
 pub mod measures;
 pub mod numerics;

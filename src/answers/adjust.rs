@@ -1,5 +1,6 @@
 //! How long is film developed today, and what exposure index is set on the meter?
 
+#[cfg(feature = "figures")]
 mod card;
 
 use super::standing::{Withheld, standing_field};

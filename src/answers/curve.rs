@@ -2,6 +2,7 @@
 
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::curve::{Choice, FittedCurve, Suspect};
+#[cfg(feature = "figures")]
 use crate::figures::{Chart, characteristic};
 use crate::measures::{
     Analysed, Analysis, ContrastCondition, IsoSpeed, Measured, Quantity, StandardSpeed,
@@ -72,6 +73,7 @@ impl Curves {
 
     /// The figure of all curves.
     #[must_use]
+    #[cfg(feature = "figures")]
     pub fn figure(&self) -> Chart {
         characteristic(&self.strips)
     }

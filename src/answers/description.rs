@@ -173,6 +173,8 @@ pub enum Need {
     FrameSize,
     /// Distance of the perforations.
     Pitch,
+    /// That what follows from a plan be entered in the journal.
+    Entering,
 }
 
 impl Note {

@@ -8,6 +8,7 @@ use crate::evenness::{
     Cause, CauseSource, Evenness, EvennessNote, Finding, FrameSize, NoiseSource, Options, Pattern,
     Transition, Unusable, Why, causes, measure,
 };
+#[cfg(feature = "figures")]
 use crate::figures::DensityMapFigure;
 use crate::readings::{Frames, Labels};
 use crate::words::{counted, number, trimmed};
@@ -47,6 +48,7 @@ impl EvennessReport {
 
     /// The map of density over the frames.
     #[must_use]
+    #[cfg(feature = "figures")]
     pub fn figure(&self) -> DensityMapFigure {
         DensityMapFigure::of(&self.evenness, self.development())
     }

@@ -81,13 +81,32 @@ impl Fixing {
 
 impl Answer for Fixing {
     fn describe(&self) -> Description {
-        let q = &self.question;
         let seconds = self.seconds().map(|s| Value::in_form(s, Form::ClockOfSeconds));
         let mut all = Description::new(match &seconds {
             Some(time) => format!("Fix for {}", time.for_people()),
             None => "Do not fix in this fixer: it is spent".to_owned(),
         });
         all.heading.push(Field::new("fixing_seconds", "fix for", seconds));
+        self.test(&mut all);
+        self.film(&mut all);
+        let note = |note: FixingNote| Note::remark(note).needing(need(&note));
+        all.notes = self.notes().into_iter().map(note).collect();
+        if self.is_spent() {
+            all.notes.push(Note::remark("mix a fresh fixer and test it"));
+            all.caution(CAUTION);
+        }
+        all
+    }
+
+    fn is_no(&self) -> bool {
+        self.is_spent()
+    }
+}
+
+impl Fixing {
+    /// The clearing test, and what follows from it.
+    pub(super) fn test(&self, all: &mut impl Gather) {
+        let q = &self.question;
         let clears = |seconds: f64| Value::plain(seconds, 1).unit(" s");
         all.field("clearing_seconds", "clearing time", clears(q.test.seconds));
         match (q.test.fresh_seconds, q.test.slowed()) {
@@ -111,45 +130,33 @@ impl Answer for Fixing {
         let factor = Value::number(self.factor(), 2).worded(factor);
         all.field("factor", "fixing time over clearing time", factor);
         all.data("factor_source", origin(from));
-        self.film(&mut all);
-        let note = |note: FixingNote| Note::remark(note).needing(need(note));
-        all.notes = self.notes().into_iter().map(note).collect();
-        if self.is_spent() {
-            all.notes.push(Note::remark("mix a fresh fixer and test it"));
-            all.caution(CAUTION);
-        }
-        all
     }
 
-    fn is_no(&self) -> bool {
-        self.is_spent()
-    }
-}
-
-impl Fixing {
     /// The film, and the fresh fixer for it.
     fn film(&self, all: &mut Description) {
+        let films = &self.question.films;
+        let known = (!films.0.is_empty()).then_some(films);
+        shown(all, "films", "film", known.map(self::films));
+        let area = known.map(|f| Value::plain(f.area_m2(), 4).unit(" m²"));
+        shown(all, "area_m2", "its area", area);
+        self.fresh_fixer(all);
+    }
+
+    /// Fresh fixer for the film, and what is in hand.
+    pub(super) fn fresh_fixer(&self, all: &mut impl Gather) {
         let q = &self.question;
-        let known = (!q.films.0.is_empty()).then_some(&q.films);
-        let mut shown = |key, label, value: Option<Value>| match value {
-            Some(value) => all.field(key, label, value),
-            None => all.data(key, Value::Missing),
-        };
-        shown("films", "film", known.map(films));
-        shown("area_m2", "its area", known.map(|f| Value::plain(f.area_m2(), 4).unit(" m²")));
         let fresh = self.replenish_ml().map(|ml| Value::plain(ml, 0).unit(" ml"));
-        shown("replenish_ml", "fresh fixer for it", fresh);
+        shown(all, "replenish_ml", "fresh fixer for the film", fresh);
         let in_hand = q.in_hand_ml.map(|ml| Value::plain(ml, 1).unit(" ml"));
-        shown("in_hand_ml", "fresh fixer in hand", in_hand);
+        shown(all, "in_hand_ml", "fresh fixer in hand", in_hand);
         let rolls = |rolls: f64| {
             Value::plain(rolls, 4).worded(format!("{} rolls of 135-36", trimmed(rolls.floor(), 0)))
         };
-        shown("rolls_in_hand", "enough for", self.rolls_in_hand().map(rolls));
+        shown(all, "rolls_in_hand", "enough for", self.rolls_in_hand().map(rolls));
         let from = Origin::Practice.unless(q.ml_per_roll.as_ref());
         let rate = Value::plain(self.ml_per_roll(), 1);
         let words = format!("{} ml for a 135-36 ({from})", rate.for_people());
-        let needed = known.is_some() || q.in_hand_ml.is_some();
-        if needed {
+        if self.replenish_ml().is_some() || q.in_hand_ml.is_some() {
             all.field("ml_per_roll", "by", rate.worded(words));
         } else {
             all.data("ml_per_roll", rate);
@@ -158,8 +165,16 @@ impl Fixing {
     }
 }
 
+/// A field where there is something to see, else only `null` for programs.
+fn shown(all: &mut impl Gather, key: &'static str, label: &'static str, value: Option<Value>) {
+    match value {
+        Some(value) => all.field(key, label, value),
+        None => all.data(key, Value::Missing),
+    }
+}
+
 /// What may be stated so that a note is not needed.
-const fn need(note: FixingNote) -> Option<Need> {
+pub(super) const fn need(note: &FixingNote) -> Option<Need> {
     match note {
         FixingNote::FreshNotKnown => Some(Need::FreshClearingTime),
         FixingNote::ConventionalFactor => Some(Need::FixingFactor),

@@ -3,6 +3,7 @@
 use super::curve::{model, suspects, three_decimals};
 use super::{Answer, Block, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::curve::Choice;
+#[cfg(feature = "figures")]
 use crate::figures::{Chart, paper_curves};
 use crate::measures::{Measured, Quantity};
 use crate::printing::PaperMeasures;
@@ -59,6 +60,7 @@ impl Papers {
 
     /// The figure of the curves.
     #[must_use]
+    #[cfg(feature = "figures")]
     pub fn figure(&self) -> Chart {
         paper_curves(&self.strips)
     }

@@ -3,6 +3,7 @@
 use super::paper::{grade_value, no_grade, setting_fields};
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::development::aim::{CONDENSER, Light, Printing};
+#[cfg(feature = "figures")]
 use crate::figures::{Chart, ProofCurve, proof};
 use crate::measures::Quantity;
 use crate::printing::grade::GRADES_ASSUMED;
@@ -145,6 +146,7 @@ impl Proof {
 
     /// The figure of density over seconds; `None` where no time was asked for.
     #[must_use]
+    #[cfg(feature = "figures")]
     pub fn figure(&self) -> Option<Chart> {
         let time = self.time.as_ref()?;
         let from = match &time.from {

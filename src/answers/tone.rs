@@ -3,7 +3,9 @@
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::development::file::Aims;
 use crate::development::{Measure, Pairing, SHORTEST, Unreachable, Wanted};
+#[cfg(feature = "figures")]
 use crate::figures::draw::Scene;
+#[cfg(feature = "figures")]
 use crate::figures::tone_reproduction;
 use crate::measures::Quantity;
 use crate::printing::PaperStrip;
@@ -11,6 +13,7 @@ use crate::printing::tone::{
     Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, NOTHING, PrintFor,
     PrintSetup, Printed, Remedy, Reproduction, Tone,
 };
+#[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
 use crate::units::{Celsius, STOP};
 use crate::words::{number, rounded_clock, signed, trimmed};
@@ -218,6 +221,7 @@ impl<'a> ToneReproduction<'a> {
 
     /// The diagram in four quadrants.
     #[must_use]
+    #[cfg(feature = "figures")]
     pub fn figure(&self) -> Scene {
         let how = format!(
             "a scene of {} stops, {} min at {} °C",

@@ -197,6 +197,25 @@ impl Value {
         matches!(self, Self::Amount(_) | Self::Count(_))
     }
 
+    /// Whether people see it flush right in a column: a number, or a time, which is a number in words of
+    /// its own.
+    #[must_use]
+    pub fn stands_as_number(&self) -> bool {
+        let is_time = |words: &str| {
+            words.contains(':') && words.chars().all(|c| c.is_ascii_digit() || c == ':')
+        };
+        match self {
+            Self::Worded(value, words) => value.is_number() && is_time(words),
+            other => other.is_number(),
+        }
+    }
+
+    /// Whether there is nothing in it for people to see.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        matches!(self, Self::Empty) || matches!(self, Self::Worded(_, words) if words.is_empty())
+    }
+
     /// What people read.
     #[must_use]
     pub fn for_people(&self) -> String {

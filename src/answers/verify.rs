@@ -8,8 +8,10 @@ use crate::bath::verify::{
 };
 use crate::bath::watched::Watched;
 use crate::development::{Measure, Pairing};
+#[cfg(feature = "figures")]
 use crate::figures::{Chart, control_strip};
 use crate::measures::StripAnalysis;
+#[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
 use crate::units::{Celsius, Minutes};
 use crate::words::{counted, number, rounded_clock, signed};
@@ -135,6 +137,7 @@ impl Verifications {
 
     /// The figure of the last strip.
     #[must_use]
+    #[cfg(feature = "figures")]
     pub fn figure(&self) -> Chart {
         let scale = match self.absolute {
             true => ExposureScale::Absolute,

@@ -9,6 +9,7 @@ use crate::bath::journal::JournalError;
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::readings::{Note, ReadError, ReadErrors};
+use crate::session::{NoSession, PlanError, SessionError};
 
 /// Faults of files, each with the option that helps.
 pub fn faults(errors: &ReadErrors) -> Failure {
@@ -82,7 +83,8 @@ pub fn described(answer: &impl Answer) -> Description {
     let mut description = answer.describe();
     description.complete_notes(&mut |note| {
         if let Some(need) = note.need.take() {
-            note.words.push_str(&format!("; state it with {}", option(need)));
+            note.words.push_str("; ");
+            note.words.push_str(option(need));
         }
     });
     description
@@ -91,10 +93,45 @@ pub fn described(answer: &impl Answer) -> Description {
 /// The option that states something.
 const fn option(need: Need) -> &'static str {
     match need {
-        Need::FreshClearingTime => "--fresh-s",
-        Need::FixingFactor => "--factor",
-        Need::DensitySigma => "--density-sigma",
-        Need::FrameSize => "--frame-mm",
-        Need::Pitch => "--pitch-mm",
+        Need::FreshClearingTime => "state it with --fresh-s",
+        Need::FixingFactor => "state it with --factor",
+        Need::DensitySigma => "state it with --density-sigma",
+        Need::FrameSize => "state it with --frame-mm",
+        Need::Pitch => "state it with --pitch-mm",
+        Need::Entering => "--enter makes these entries",
+    }
+}
+
+/// What is wrong with a plan, and where a plan with every key is to be had.
+pub fn no_plan(why: &PlanError) -> Failure {
+    Failure(match why {
+        PlanError::Unreadable { .. } => {
+            format!("{why}; name a plan, or begin one with: wedgebook session --example")
+        }
+        PlanError::Missing { .. } => format!("{why}; see wedgebook session --example"),
+        PlanError::Faulty { .. } => why.to_string(),
+    })
+}
+
+/// Why a plan cannot be used with its bath.
+pub fn no_sheet(why: &SessionError) -> Failure {
+    match why {
+        SessionError::Plan(why) => no_plan(why),
+        SessionError::Bath { journal, .. } => {
+            Failure(format!("{why}: wedgebook bath mix {journal} --litres N"))
+        }
+        SessionError::No(_) => Failure(why.to_string()),
+    }
+}
+
+/// Prints why the answer to a plan is no, and how it is calculated all the same.
+pub fn no_session(why: &NoSession) {
+    complain(why);
+    match why {
+        NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) => {
+            complain("use --extrapolate to calculate further outside");
+        }
+        NoSession::Withheld(_) => anyway(),
+        _ => {}
     }
 }

@@ -3,7 +3,6 @@
 use super::{Failure, hint};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
-use crate::measures::Quantity;
 use crate::readings::{ReadOptions, Strip, read_files};
 use std::path::{Path, PathBuf};
 
@@ -12,11 +11,6 @@ pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Fa
     let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
     hint::notes(&readings.notes);
     Ok(readings.strips)
-}
-
-/// A number with its interval.
-pub fn quantity(q: &Quantity, decimals: usize) -> String {
-    format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
 }
 
 /// `pairing.svg` → `pairing-strips.svg`.

@@ -221,6 +221,7 @@ impl PairingFile {
     ///
     /// # Errors
     /// [`FileError`]: the first fault, with its line.
+    #[cfg(feature = "files")]
     pub fn read(path: &Path) -> Result<Self, FileError> {
         #[derive(Deserialize)]
         struct Version {

@@ -20,7 +20,8 @@ pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
 pub use pairing::{Measure, NoPairingSpeed, Pairing, PairingError, PairingNote, PairingSpeed};
+#[cfg(feature = "files")]
+pub use temperature_log::read_temperatures;
 pub use temperature_log::{
-    NotAReading, NotAfter, TemperatureLog, TimedTemperature, read_temperatures,
-    temperatures_of_bytes,
+    NotAReading, NotAfter, TemperatureLog, TimedTemperature, temperatures_of_bytes,
 };

@@ -3,6 +3,7 @@
 use super::drift::Reading;
 use crate::readings::{Cells, Names, Note, ReadError, ReadErrors, SmallTable};
 use crate::units::{ElapsedMinutes, NotAQuantity, NotATemperature, Temperature, TemperatureUnit};
+#[cfg(feature = "files")]
 use std::path::Path;
 use std::str::FromStr;
 
@@ -69,6 +70,7 @@ impl TemperatureLog {
 ///
 /// # Errors
 /// [`ReadErrors`] with every fault of the file.
+#[cfg(feature = "files")]
 pub fn read_temperatures(path: &Path) -> Result<TemperatureLog, ReadErrors> {
     log(SmallTable::read(path, &NAMES)?)
 }

@@ -178,8 +178,8 @@ impl DensityMapFigure {
             .chain(self.small.iter().map(|p| shown(p, small)));
         let first = of_panels.next().unwrap_or(true);
         match (first, of_panels.all(|other| other == first)) {
-            (true, true) => ("with its reading", "of the smooth field, no numbers"),
-            (false, true) => ("no numbers", "with the field's density"),
+            (true, true) => ("with its reading", "of the smooth field"),
+            (false, true) => ("without its reading", "with the field's density"),
             _ => ("with its reading, or", "with the field's density"),
         }
     }

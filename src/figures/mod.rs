@@ -29,12 +29,10 @@
 //! | [`paper_curves`] | the curves of a printing paper, with the points of ISO 6846 |
 //! | [`proof()`] | density over seconds: the contact proof's time |
 //! | [`tone_reproduction`] | tone reproduction in four quadrants |
-//! | [`checklist`] | a checklist with boxes to tick, on A4 paper |
 
 pub mod card;
 mod characteristic;
 pub mod chart;
-pub mod checklist;
 mod contrast_time;
 pub mod control_chart;
 mod control_strip;
@@ -49,7 +47,6 @@ mod tone;
 pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::characteristic;
 pub use chart::Chart;
-pub use checklist::{CheckColumn, CheckTable, Checklist, Headline};
 pub use contrast_time::contrast_time;
 pub use control_chart::{ControlChartFigure, Mark};
 pub use control_strip::control_strip;

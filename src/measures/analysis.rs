@@ -3,6 +3,7 @@
 use super::Measures;
 use crate::curve::{Choice, FitError, FitNote, FittedCurve, Fitter, Observations};
 use crate::readings::{ExposureScale, Reading, Strip};
+#[cfg(feature = "threads")]
 use rayon::prelude::*;
 
 /// A strip with its curve and its measures `M`, or the reason why it has none.
@@ -69,15 +70,21 @@ impl<M> Analysis<M> {
     }
 }
 
-/// Fits and measures strips of film on all cores, in their order.
+/// Fits and measures strips of film on all cores (with the feature `threads`), in their order.
 #[must_use]
 pub fn analyse(strips: Vec<Strip>, choice: Choice) -> Vec<StripAnalysis> {
     analyse_as(strips, choice)
 }
 
-/// Fits strips and measures `M` of them on all cores, in their order.
+/// Fits strips and measures `M` of them on all cores (with the feature `threads`), in their order.
 #[must_use]
 pub fn analyse_as<M: OfCurve>(strips: Vec<Strip>, choice: Choice) -> Vec<Analysis<M>> {
     let fit = |fitter: &mut Fitter, strip| Analysis::of(strip, choice, fitter);
-    strips.into_par_iter().with_min_len(8).map_init(Fitter::new, fit).collect()
+    #[cfg(feature = "threads")]
+    return strips.into_par_iter().with_min_len(8).map_init(Fitter::new, fit).collect();
+    #[cfg(not(feature = "threads"))]
+    {
+        let mut fitter = Fitter::new();
+        strips.into_iter().map(|strip| fit(&mut fitter, strip)).collect()
+    }
 }

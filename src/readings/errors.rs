@@ -19,6 +19,7 @@ impl ReadError {
             | E::Empty { .. }
             | E::NotText { .. }
             | E::OldWorkbook { .. }
+            | E::NoWorkbooks { .. }
             | E::Workbook { .. }
             | E::NoSheet { .. } => None,
             E::NoHeader { at, .. }

@@ -43,6 +43,12 @@ pub enum ReadError {
         /// The file.
         file: Arc<str>,
     },
+    /// A workbook, where the feature `sheets` is off.
+    #[error("{file}: workbooks cannot be read here; save the sheet as CSV")]
+    NoWorkbooks {
+        /// The file.
+        file: Arc<str>,
+    },
     /// A workbook that is damaged or encrypted.
     #[error(
         "{file}: the workbook cannot be read ({reason}); open it in a spreadsheet and save it again"

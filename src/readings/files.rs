@@ -2,9 +2,13 @@
 
 use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
+#[cfg(feature = "files")]
 use std::fs::File;
+#[cfg(feature = "files")]
 use std::io::{ErrorKind, Read};
-use std::path::{Path, PathBuf};
+use std::path::Path;
+#[cfg(feature = "files")]
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use super::errors::ReadErrors;
@@ -12,11 +16,15 @@ use super::fault::ReadError;
 use super::gather::{Gathered, Input};
 use super::intake::Intake;
 use super::note::Note;
+#[cfg(feature = "files")]
 use super::place::OpenFault;
+#[cfg(feature = "sheets")]
+use super::sheet;
 use super::text::decoded;
-use super::{ReadOptions, Readings, cgats, delimited, sheet};
+use super::{ReadOptions, Readings, cgats, delimited};
 
 /// Greatest size of a readings file in MB.
+#[cfg(feature = "files")]
 const LARGEST_MB: u64 = 256;
 /// How a workbook file starts: a zip archive.
 const ARCHIVE: &[u8] = b"PK\x03\x04";
@@ -41,6 +49,7 @@ const OLD_WORKBOOK: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
 /// }
 /// # Ok::<(), wedgebook::readings::ReadErrors>(())
 /// ```
+#[cfg(feature = "files")]
 pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, ReadErrors> {
     let mut gathered = Gathered::default();
     if paths.is_empty() {
@@ -98,6 +107,7 @@ fn finished(mut gathered: Gathered) -> Result<Readings, ReadErrors> {
     }
 }
 
+#[cfg(feature = "files")]
 pub(super) fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
     let fault = |fault: std::io::Error| match fault.kind() {
         ErrorKind::NotFound => OpenFault::NotFound,
@@ -137,7 +147,10 @@ pub(super) fn text_or_sheet<'b, I: Intake>(
 ) -> Option<Cow<'b, str>> {
     let file = Arc::clone(&input.file);
     if bytes.starts_with(ARCHIVE) {
+        #[cfg(feature = "sheets")]
         sheet::read(input, bytes, intake);
+        #[cfg(not(feature = "sheets"))]
+        intake.fault(ReadError::NoWorkbooks { file });
         return None;
     }
     if bytes.starts_with(OLD_WORKBOOK) {

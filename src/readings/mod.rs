@@ -41,6 +41,7 @@ mod note;
 mod place;
 mod plausible;
 mod rows;
+#[cfg(feature = "sheets")]
 mod sheet;
 mod small;
 mod table;
@@ -48,8 +49,12 @@ mod text;
 
 pub use errors::{ReadErrors, SHOWN_FAULTS};
 pub use fault::ReadError;
-pub use files::{read_bytes, read_files};
-pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes, read_frames};
+pub use files::read_bytes;
+#[cfg(feature = "files")]
+pub use files::read_files;
+#[cfg(feature = "files")]
+pub use frames::read_frames;
+pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes};
 pub(crate) use named::Names;
 pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};

@@ -1,11 +1,14 @@
 //! Small tables that are no readings of film, such as a log of temperatures: a few columns with fixed
 //! names, in any format in which readings come.
 
+#[cfg(feature = "files")]
 use std::path::Path;
 
 use super::errors::ReadErrors;
 use super::fault::ReadError;
-use super::files::{contents, text_or_sheet};
+#[cfg(feature = "files")]
+use super::files::contents;
+use super::files::text_or_sheet;
 use super::gather::Input;
 use super::intake::{Intake, RowTaker};
 use super::named::{Columns, Names};
@@ -31,6 +34,7 @@ impl SmallTable {
     ///
     /// # Errors
     /// Where the file cannot be read, is no table, or lacks a column.
+    #[cfg(feature = "files")]
     pub(crate) fn read(path: &Path, names: &'static Names) -> Result<Self, ReadErrors> {
         let name = path.display().to_string();
         match contents(path) {

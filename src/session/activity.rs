@@ -29,17 +29,17 @@ pub enum ActivitySource {
         date: Date,
         /// Its line in the journal.
         line: u64,
-        /// The verdict on it, in words.
+        /// The verdict on it, as the journal has it.
         verdict: String,
-        /// The pairing that it was held against.
+        /// The pairing that it was verified against.
         pairing: Option<String>,
         /// Film that was developed since, in **m²**.
         area_since_m2: f64,
         /// Whether the whole journal was followed from it until today.
         followed: bool,
     },
-    /// Somebody else's estimate, in words.
-    Estimate(String),
+    /// The strips of earlier baths: the present one has none yet.
+    EarlierBaths,
     /// Nothing: a bath as calibrated is assumed.
     Assumed,
 }
@@ -58,8 +58,8 @@ impl BathActivity {
     }
 }
 
-/// The activity by the latest control strip of the present bath; `None` where it has none that
-/// tells one.
+/// The activity by the latest control strip of the present bath; `None` where it has none with
+/// an activity.
 ///
 /// [`super::Session`] takes any other estimate in its place: [`followed`], for one.
 #[must_use]
@@ -94,7 +94,7 @@ pub fn latest_strip(journal: &Journal) -> Option<BathActivity> {
 }
 
 /// The activity on a day by the whole journal: its strips, and what went through the bath since
-/// (see [`Bath`]); `None` where no strip of any bath tells one.
+/// (see [`Bath`]); `None` where no strip of any bath has one.
 #[must_use]
 pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
     let strip = latest_strip(journal);
@@ -116,9 +116,7 @@ pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
             area_since_m2,
             followed: true,
         },
-        _ => ActivitySource::Estimate(
-            "by the strips of earlier baths: this one has none yet".to_owned(),
-        ),
+        _ => ActivitySource::EarlierBaths,
     };
     Some(BathActivity { value: now.value, interval: Some((now.low, now.high)), source })
 }

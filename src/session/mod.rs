@@ -21,6 +21,7 @@ mod cooling;
 mod dilution;
 pub mod fixing;
 mod limits;
+mod notes;
 mod origin;
 pub mod plan;
 mod sheet;
@@ -31,9 +32,10 @@ pub use batches::batches;
 pub use cooling::{Cooling, CoolingError};
 pub use dilution::{Dilution, DilutionError};
 pub use limits::{BatchError, Limits, Room};
+pub use notes::{Range, SessionNote};
 pub use origin::Origin;
 pub use plan::{Plan, PlanError};
 pub use sheet::{
-    Batch, Developing, Fixing, Mixture, Session, SessionError, Sheet, Step, StepKind, Timed, Usage,
-    Wait, entry_words,
+    Afterwards, Batch, Developing, Fixing, Mixture, NoBath, NoSession, SceneAim, Session,
+    SessionError, Sheet, Step, StepKind, StepSource, Timed, Usage, Wait,
 };

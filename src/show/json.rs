@@ -4,6 +4,7 @@
 use crate::answers::{
     Block, Description, Field, Note, NoteKind, Section, Table, Value as Answered,
 };
+#[cfg(feature = "threads")]
 use rayon::prelude::*;
 use serde_json::{Map, Value, json};
 
@@ -31,7 +32,11 @@ pub fn render(description: &Description) -> String {
     for block in lists {
         let Block::Sections { key, items } = block else { continue };
         let written = |item: &Section| indented(&format!("{:#}", section(item)), 4);
-        let items: Vec<String> = items.par_iter().map(written).collect();
+        #[cfg(feature = "threads")]
+        let items = items.par_iter();
+        #[cfg(not(feature = "threads"))]
+        let items = items.iter();
+        let items: Vec<String> = items.map(written).collect();
         parts.push(match items.is_empty() {
             true => format!("  {}: []", json!(key)),
             false => format!("  {}: [\n    {}\n  ]", json!(key), items.join(",\n    ")),

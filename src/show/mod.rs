@@ -2,4 +2,5 @@
 //! compute nothing.
 
 pub mod json;
+pub mod page;
 pub mod text;

@@ -254,15 +254,20 @@ impl Cells {
     fn of(table: &Table, k: usize) -> Self {
         let Column { label, .. } = &table.columns[k];
         let values = || table.rows.iter().map(|row| &row.cells[k]);
-        let is_number = values().any(Value::is_number)
-            && values().all(|v| v.is_number() || matches!(v, Value::Missing | Value::Empty));
+        let is_number = values().any(Value::stands_as_number)
+            && values().all(|v| v.stands_as_number() || *v == Value::Missing || v.is_blank());
         let mut cells =
             if is_number { aligned(values()) } else { values().map(Value::for_people).collect() };
         if is_number {
-            // Numbers stand below one another whatever follows them.
+            // Numbers stand below one another whatever follows them; those in words of their own, such
+            // as times, end at one place.
             let width = cells.iter().map(|c| display_width(c)).max().unwrap_or(0);
-            for cell in &mut cells {
-                cell.push_str(&" ".repeat(width - display_width(cell)));
+            for (cell, value) in cells.iter_mut().zip(values()) {
+                let pad = " ".repeat(width - display_width(cell));
+                match value {
+                    Value::Worded(..) => cell.insert_str(0, &pad),
+                    _ => cell.push_str(&pad),
+                }
             }
         }
         Self { label: label.to_string(), cells, is_number }
@@ -273,7 +278,9 @@ impl Cells {
         let longest = |text: &str| text.split(' ').map(display_width).max().unwrap_or(0);
         let cells = self.cells.iter().map(|c| display_width(c)).max().unwrap_or(0);
         let words = self.cells.iter().map(|c| longest(c)).max().unwrap_or(0);
-        let head = display_width(&self.label).min(WIDE_HEADING);
+        let head = display_width(&self.label)
+            .min(WIDE_HEADING)
+            .max(longest(&self.label).min(2 * NARROW_COLUMN));
         if self.is_number {
             let least = cells.max(longest(&self.label));
             (least.max(head), least)

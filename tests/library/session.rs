@@ -203,6 +203,7 @@ fn sheet_of(text: &str, journal: Option<&Journal>) -> Result<Sheet, SessionError
         file,
         pairing,
         journal,
+        standing: None,
         activity: journal.and_then(latest_strip),
         extrapolate: false,
     };
@@ -235,10 +236,10 @@ fn a_developer_that_is_used_once() {
     assert_eq!(sheet.developing.activity, BathActivity::ASSUMED);
     assert!((sheet.usage.share() - 6.0 * 0.056 / (0.25 * 2.0)).abs() < 1e-9);
     assert!(sheet.usage.capacity.assumed && sheet.batches.iter().all(|b| b.entries.is_empty()));
-    assert_eq!(sheet.fixing.rolls_carried, Some(25.0));
+    assert_eq!(sheet.fixing.rolls_in_hand, Some(25.0));
     assert!((sheet.fixing.replenish_ml - 120.0).abs() < 1e-9);
     for assumed in ["capacity of 0.25", "activity 1", "nominal dimensions"] {
-        assert!(sheet.notes.iter().any(|n| n.contains(assumed)), "{assumed}");
+        assert!(sheet.notes.iter().any(|n| n.to_string().contains(assumed)), "{assumed}");
     }
 }
 
@@ -295,7 +296,7 @@ fn a_bath_with_its_journal() {
     };
     assert_eq!((films.as_str(), *area_m2), ("4 × 135-36", 0.224));
     assert_eq!((*added_ml, *removed_ml, *second), (360.0, 360.0, 180.0));
-    assert!(!sheet.notes.iter().any(|n| n.contains("another pairing")));
+    assert!(!sheet.notes.iter().any(|n| n.to_string().contains("another pairing")));
 }
 
 #[test]
@@ -303,14 +304,18 @@ fn a_bath_beyond_its_capacity() {
     let worked = "2026-01-05,mix,1,,,,,,,,,\n2026-01-06,film,,,0.4,,,,,,,\n";
     let spent = sheet_of(BATH, Some(&journal(worked))).unwrap_err();
     assert!(
-        matches!(&spent, SessionError::No(why) if why.contains("0.624 m²") && why.contains("0.500 m²")),
+        matches!(&spent, SessionError::No(why) if why.to_string().contains("0.624 m²") && why.to_string().contains("0.500 m²")),
         "{spent}"
     );
     // A strip that tells what the bath still does goes before any capacity.
     let measured = format!("{worked}2026-01-07,strip,,,,,a,0.8,,,out of spec: replenish,x.toml\n");
     let sheet = sheet_of(BATH, Some(&journal(&measured))).unwrap();
     for told in ["beyond its capacity", "out of spec: replenish", "another pairing, x.toml"] {
-        assert!(sheet.notes.iter().any(|n| n.contains(told)), "{told}: {:?}", sheet.notes);
+        assert!(
+            sheet.notes.iter().any(|n| n.to_string().contains(told)),
+            "{told}: {:?}",
+            sheet.notes
+        );
     }
 }
 
@@ -331,7 +336,7 @@ fn too_warm_and_too_cold() {
     let at = |more: &str| ONE_SHOT.replace("celsius = 21\n", more);
     let as_it_is = sheet_of(&at("celsius = 25\n"), None).unwrap();
     assert_eq!(as_it_is.developing.celsius.get(), 25.0);
-    assert!(as_it_is.notes.iter().any(|n| n.contains("above the range")));
+    assert!(as_it_is.notes.iter().any(|n| n.to_string().contains("above the range")));
     let wait =
         "outside = \"wait\"\nearlier_celsius = 28\nminutes_apart = 10\nsurroundings_celsius = 18\n";
     let waited = sheet_of(&at(&format!("celsius = 26\n{wait}")), None).unwrap();
@@ -346,7 +351,7 @@ fn too_warm_and_too_cold() {
     assert_eq!(within.developing.wait, None);
     let never = at(&format!("celsius = 26\n{wait}")).replace("= 18", "= 25");
     assert!(
-        matches!(sheet_of(&never, None), Err(SessionError::No(why)) if why.contains("water bath"))
+        matches!(sheet_of(&never, None), Err(SessionError::No(why)) if why.to_string().contains("water bath"))
     );
     for (celsius, told) in [(40.0, "too hot"), (12.9, "too cold")] {
         let why = sheet_of(&at(&format!("celsius = {celsius}\n")), None).unwrap_err().to_string();
@@ -361,11 +366,11 @@ fn too_warm_and_too_cold() {
 fn the_answer_may_be_no() {
     let spent = ONE_SHOT.replace("clearing_seconds = 50", "clearing_seconds = 80");
     assert!(
-        matches!(sheet_of(&spent, None), Err(SessionError::No(why)) if why.contains("the fixer is spent"))
+        matches!(sheet_of(&spent, None), Err(SessionError::No(why)) if why.to_string().contains("the fixer is spent"))
     );
     let steep = ONE_SHOT.replace("0.58", "2");
     assert!(
-        matches!(sheet_of(&steep, None), Err(SessionError::No(why)) if why.contains("cannot be reached"))
+        matches!(sheet_of(&steep, None), Err(SessionError::No(why)) if why.to_string().contains("cannot be reached"))
     );
 }
 

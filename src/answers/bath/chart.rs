@@ -9,11 +9,14 @@ use crate::bath::control::{
     Alphabet, Basis, Chart, ChartSignal, ControlError, Point, Rule, Stretch,
 };
 use crate::bath::history::chart;
+#[cfg(feature = "figures")]
 use crate::bath::journal::{Act, Entry};
 use crate::bath::limits::{Limits, LimitsFrom};
 use crate::bath::watched::Watched;
+#[cfg(feature = "figures")]
 use crate::figures::{ControlChartFigure, Mark};
 use crate::words::{counted, number};
+#[cfg(feature = "figures")]
 use std::path::Path;
 
 /// Strips that a line of text shows.
@@ -61,6 +64,7 @@ impl ControlCharts {
     }
 
     /// The sheet of charts, with what happened to the bath.
+    #[cfg(feature = "figures")]
     #[must_use]
     pub fn figure(&self) -> ControlChartFigure {
         let mark = |entry: &Entry| {
@@ -85,11 +89,12 @@ impl ControlCharts {
     /// One row a chart: its line, the last value, how the bath stands.
     fn lines(&self) -> Table {
         let mut table = Table::new(vec![
-            Column::new("quantity", "off aim"),
+            Column::new("quantity", "watched"),
             Column::new("line", format!("last {WIDTH} strips")),
             Column::new("last", "last"),
             Column::new("state", "state"),
-        ]);
+        ])
+        .titled("activity, and what is off aim");
         for (watched, chart) in self.made() {
             table.row(vec![
                 watched.name().into(),

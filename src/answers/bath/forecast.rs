@@ -279,8 +279,12 @@ impl BathForecast {
     ) {
         match part {
             Ok(part) => all.field(key, label, value(part)),
-            Err(why) => {
+            // One reason for several things is said once.
+            Err(why) if all.notes.iter().any(|n| n.words == why.to_string()) => {
                 all.data(key, Value::Missing);
+            }
+            Err(why) => {
+                all.field(key, label.clone(), Value::Missing);
                 all.notes.push(Note::missing(key, label, why));
             }
         }

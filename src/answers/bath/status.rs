@@ -12,7 +12,7 @@ use crate::bath::limits::Limits;
 use crate::bath::watched::Watched;
 use crate::development::aim::Target;
 use crate::development::{Adjusted, Measure, Unreachable, Wanted};
-use crate::measures::Measured;
+use crate::measures::{Measured, Quantity};
 use crate::units::{Celsius, TemperatureUnit};
 use crate::words::{amount, number, trimmed};
 use std::fmt;
@@ -232,10 +232,15 @@ impl Answer for BathStatus {
             }
             None => all.data("celsius", Value::Missing),
         }
-        all.measured("activity", "activity now", &self.activity, |q| {
-            Value::quantity_as(q, Form::Decimals(3))
-        });
-        all.field("last_strip", "last strip", self.last_strip());
+        let three = |q: &Quantity| Value::quantity_as(q, Form::Decimals(3));
+        let (field, note) = Field::measured("activity", "activity now", &self.activity, three);
+        all.add(field);
+        // One reason for two things is said once.
+        all.notes.extend(note.filter(|n| all.notes.iter().all(|other| other.words != n.words)));
+        match self.last_strip() {
+            Value::Missing => all.data("last_strip", Value::Missing),
+            strip => all.field("last_strip", "last strip", strip),
+        }
         let count = i64::try_from(b.films).unwrap_or(i64::MAX);
         all.data("films", Value::Count(count));
         all.data("area_m2", Value::plain(b.area_m2, 4));
@@ -257,6 +262,7 @@ impl Answer for BathStatus {
             Some(in_control) => all.field("in_control", "in control", in_control),
             None => {
                 let why = match b.strips {
+                    _ if !b.in_use() => Unknown::NoBath.to_string(),
                     0 => "no control strip of this bath was read".to_owned(),
                     n => ControlError::FewStrips { found: n as usize }.to_string(),
                 };

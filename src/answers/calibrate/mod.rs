@@ -1,5 +1,6 @@
 //! What does this film do in this developer?
 
+#[cfg(feature = "figures")]
 mod figures;
 
 use super::curve::strip_section;

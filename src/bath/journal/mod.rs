@@ -33,6 +33,7 @@ mod balance;
 mod cell_error;
 mod check;
 mod columns;
+#[cfg(feature = "files")]
 mod commit;
 mod entry;
 mod errors;
@@ -40,6 +41,7 @@ mod layout;
 mod note;
 mod parse;
 mod rows;
+#[cfg(feature = "files")]
 mod store;
 mod strays;
 mod tail;
@@ -54,9 +56,14 @@ pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
 pub use note::{JournalNote, Noticed};
 
 use jiff::civil::Date;
+#[cfg(feature = "files")]
 use layout::Layout;
-use parse::{Parsed, parse};
-use std::path::{Path, PathBuf};
+#[cfg(feature = "files")]
+use parse::Parsed;
+use parse::parse;
+#[cfg(feature = "files")]
+use std::path::Path;
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// The journal of one bath.
@@ -91,6 +98,7 @@ impl Journal {
     ///
     /// # Errors
     /// [`JournalError`], with every faulty row.
+    #[cfg(feature = "files")]
     pub fn read(path: &Path) -> Result<Self, JournalError> {
         let bytes = store::read(path)?;
         let name = store::name(path);
@@ -141,6 +149,7 @@ impl Journal {
     ///
     /// # Errors
     /// [`JournalError`]: the entry's faults, or those of the journal as it stands.
+    #[cfg(feature = "files")]
     pub fn append(path: &Path, entry: &Entry) -> Result<Appended, JournalError> {
         let mut made = Self::append_all(path, std::slice::from_ref(entry))?;
         Ok(made.swap_remove(0))
@@ -150,6 +159,7 @@ impl Journal {
     ///
     /// # Errors
     /// As [`Journal::append`], for the first entry that cannot be made.
+    #[cfg(feature = "files")]
     pub fn append_all(path: &Path, entries: &[Entry]) -> Result<Vec<Appended>, JournalError> {
         let may_begin = matches!(entries.first(), Some(Entry { act: Act::Mix { .. }, .. }));
         let (file, today) = (store::name(path), today());
@@ -203,11 +213,13 @@ impl Journal {
 
 /// Today, by this computer's clock and time zone.
 #[must_use]
+#[cfg(feature = "files")]
 pub fn today() -> Date {
     jiff::ZonedDateTime::now().date()
 }
 
 /// The bytes that make `entry` the next of a journal.
+#[cfg(feature = "files")]
 fn line_after(
     file: &Arc<str>,
     parsed: &Parsed,
@@ -253,6 +265,7 @@ fn faulty(file: &Arc<str>, flaws: Vec<check::Flaw>) -> JournalError {
 }
 
 /// The column whose text has this letter.
+#[cfg(feature = "files")]
 fn letter_in(entry: &Entry, letter: char) -> Column {
     let cells = entry.cells().into_iter();
     let mut holding = cells.filter(|(_, cell)| matches!(cell, Cell::Text(t) if t.contains(letter)));

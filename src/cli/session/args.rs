@@ -33,6 +33,9 @@ pub struct Args {
     /// Calculate also far outside what was calibrated.
     #[arg(long)]
     pub extrapolate: bool,
+    /// Calculate also for a bath that is not to be used.
+    #[arg(long)]
+    pub anyway: bool,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,

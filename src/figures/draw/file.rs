@@ -14,15 +14,18 @@ impl Scene {
     /// [`FigureError::UnknownFormat`] for any other extension, [`FigureError::Write`] if the
     /// file cannot be written, and those of [`Scene::to_png`].
     pub fn save(&self, path: &Path) -> Result<(), FigureError> {
-        let extension = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
-        let bytes = match extension.as_deref() {
-            Some("svg") => self.to_svg().into_bytes(),
-            Some("png") => self.to_png()?,
-            _ => {
-                return Err(FigureError::UnknownFormat { path: path.to_owned(), extension });
-            }
-        };
+        let bytes = self.bytes(path)?;
         files::replace(path, &bytes)
             .map_err(|source| FigureError::Write { path: path.to_owned(), source })
+    }
+
+    /// The picture as the extension of a path says, to be written by somebody else.
+    pub(crate) fn bytes(&self, path: &Path) -> Result<Vec<u8>, FigureError> {
+        let extension = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
+        match extension.as_deref() {
+            Some("svg") => Ok(self.to_svg().into_bytes()),
+            Some("png") => self.to_png(),
+            _ => Err(FigureError::UnknownFormat { path: path.to_owned(), extension }),
+        }
     }
 }

@@ -4,6 +4,7 @@
 //! in SVG, the embedded font in PNG. Nothing is looked up on the machine.
 
 mod area;
+#[cfg(feature = "files")]
 mod file;
 mod font;
 mod paint;

@@ -12,9 +12,12 @@ mod typed;
 
 pub use negative::{Needed, Negative};
 pub use strip::{Exposure, StripError, TestStrip, White};
+#[cfg(feature = "files")]
+pub use tables::read_negatives;
+#[cfg(feature = "files")]
+pub use tables::read_test_strip;
 pub use tables::{
-    NegativesFile, TestStripError, TestStripFile, negatives_of_bytes, read_negatives,
-    read_test_strip, test_strip_of_bytes,
+    NegativesFile, TestStripError, TestStripFile, negatives_of_bytes, test_strip_of_bytes,
 };
 pub use typed::{NotANegative, NotAnExposure};
 

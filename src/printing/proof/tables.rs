@@ -3,6 +3,7 @@
 use super::{Exposure, Negative, StripError, TestStrip};
 use crate::readings::{Cells, Names, Note, Place, ReadError, ReadErrors, SmallTable};
 use crate::units::{Density, StripSeconds};
+#[cfg(feature = "files")]
 use std::path::Path;
 
 static STRIP: Names = Names {
@@ -84,6 +85,7 @@ pub enum TestStripError {
 ///
 /// # Errors
 /// [`TestStripError`], with every fault of the table or the first of the strip.
+#[cfg(feature = "files")]
 pub fn read_test_strip(
     path: &Path,
     white: Option<f64>,
@@ -153,6 +155,7 @@ pub struct NegativesFile {
 ///
 /// # Errors
 /// [`ReadErrors`] with every fault of the file.
+#[cfg(feature = "files")]
 pub fn read_negatives(path: &Path) -> Result<NegativesFile, ReadErrors> {
     negatives(SmallTable::read(path, &NEGATIVES)?)
 }

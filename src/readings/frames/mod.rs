@@ -14,6 +14,7 @@
 
 mod gather;
 
+#[cfg(feature = "files")]
 use std::path::Path;
 
 use crate::units::{Density, DensitySigma, Millimetres};
@@ -68,6 +69,7 @@ pub struct PlaceReading {
 ///
 /// # Errors
 /// [`ReadErrors`] with every fault of the file; no frames are returned beside faults.
+#[cfg(feature = "files")]
 pub fn read_frames(path: &Path, sigma: Option<DensitySigma>) -> Result<Frames, ReadErrors> {
     frames(&path.display().to_string(), SmallTable::read(path, &NAMES)?, sigma)
 }

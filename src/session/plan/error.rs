@@ -6,12 +6,22 @@ use std::path::PathBuf;
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum PlanError {
     /// It cannot be opened.
-    #[error("{}: {reason}; name a plan, or begin one with: wedgebook session --example", .path.display())]
+    #[error("{}: {reason}", .path.display())]
     Unreadable {
         /// The file.
         path: PathBuf,
         /// Why not.
         reason: String,
+    },
+    /// Something that a plan must have is not there.
+    #[error("{}:{line}: {key}: is missing", .path.display())]
+    Missing {
+        /// The file.
+        path: PathBuf,
+        /// The line of the section that should have it, from 1.
+        line: usize,
+        /// Its name.
+        key: String,
     },
     /// Something in it cannot be.
     #[error("{}:{line}: {message}", .path.display())]

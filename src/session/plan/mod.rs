@@ -232,6 +232,7 @@ impl Plan {
     ///
     /// # Errors
     /// [`PlanError`]: the first fault, with its line.
+    #[cfg(feature = "files")]
     pub fn read(path: &Path) -> Result<Self, PlanError> {
         let unreadable = |reason: String| PlanError::Unreadable { path: path.to_owned(), reason };
         let text = std::fs::read(path).map_err(|e| unreadable(crate::files::reason(&e)))?;

@@ -87,6 +87,15 @@ impl<'a> Section<'a> {
         self.source.fault(at.unwrap_or(self.at), format!("{called}: {message}"))
     }
 
+    /// A key that must be there is not.
+    pub fn missing(&self, key: &str) -> PlanError {
+        PlanError::Missing {
+            path: self.source.path.to_owned(),
+            line: self.line(key),
+            key: self.called(key),
+        }
+    }
+
     pub(super) fn other_kind(&self, key: &str, found: &DeValue<'_>, wanted: &str) -> PlanError {
         let found = match found {
             DeValue::String(text) => format!("the text {}", shown(text)),

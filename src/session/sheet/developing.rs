@@ -1,25 +1,55 @@
 //! How long to develop, at what temperature, and whether to wait for it.
 
 use super::waiting::Ready;
-use super::{Session, SessionError, Wait};
+use super::{NoSession, Session, SessionError, Wait};
 use crate::development::{Measure, Wanted};
 use crate::measures::Quantity;
 use crate::session::activity::{ActivitySource, BathActivity};
+use crate::session::notes::SessionNote;
 use crate::units::Celsius;
 use crate::words::rounded_seconds;
+use std::fmt;
 
-/// Degrees of drift during development that are worth a word.
+/// Degrees of drift during development from which a note is made.
 const DRIFT: f64 = 0.3;
 /// Range of a scene in stops, where nobody says: N.
 const USUAL_SCENE: f64 = 7.0;
+
+/// What a contrast is for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SceneAim {
+    /// Range of the scene in stops.
+    pub stops: f64,
+    /// ISO range R of the paper.
+    pub paper_range: f64,
+}
+
+impl SceneAim {
+    /// The development that the scene asks for, as N or N+1.
+    #[must_use]
+    pub fn label(&self) -> Option<String> {
+        crate::development::aim::development_label(self.stops)
+    }
+}
+
+impl fmt::Display for SceneAim {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let label = self.label().map_or(String::new(), |l| format!(" ({l})"));
+        write!(
+            f,
+            "a scene of {} stops{label} on paper of range R\u{a0}{}",
+            self.stops, self.paper_range
+        )
+    }
+}
 
 /// Development.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Developing {
     /// The contrast wanted.
     pub contrast: f64,
-    /// What it is for, in words.
-    pub aim: Option<String>,
+    /// The scene that it is for, where it follows from one.
+    pub aim: Option<SceneAim>,
     /// Measure of contrast.
     pub measure: Measure,
     /// Temperature of the developer when film goes in.
@@ -41,7 +71,10 @@ pub struct Developing {
 
 impl Session<'_> {
     /// Development, with notes on what is assumed in it.
-    pub(super) fn developing(&self, notes: &mut Vec<String>) -> Result<Developing, SessionError> {
+    pub(super) fn developing(
+        &self,
+        notes: &mut Vec<SessionNote>,
+    ) -> Result<Developing, SessionError> {
         let Ready { celsius, wait, cooling } = self.celsius(notes)?;
         let (contrast, aim) = self.contrast(notes)?;
         let measure = self.plan.aim.measure.unwrap_or(self.file.aims.measure);
@@ -53,22 +86,16 @@ impl Session<'_> {
             activity: activity.value,
             extrapolate: self.extrapolate,
         };
-        let adjusted =
-            self.pairing.adjust(&wanted).map_err(|why| SessionError::No(why.to_string()))?;
+        let adjusted = self.pairing.adjust(&wanted).map_err(NoSession::from)?;
         let minutes = widened(&adjusted.minutes, activity.ln_half_width());
         let Some(seconds) = rounded_seconds(minutes.value) else {
-            return Err(SessionError::No(format!(
-                "{:.1} minutes are no time of development: choose another temperature or dilution",
-                minutes.value
-            )));
+            return Err(NoSession::NoTime { minutes: minutes.value }.into());
         };
-        notes.extend(adjusted.notes.iter().map(ToString::to_string));
+        notes.extend(adjusted.notes.iter().copied().map(SessionNote::Development));
         if let Some(cooling) = cooling {
             let end = cooling.after(celsius.get(), minutes.value);
             if (end - celsius.get()).abs() >= DRIFT {
-                notes.push(format!(
-                    "while film is in it the developer goes on to {end:.1} °C: put it in a water bath, or follow it with wedgebook drift"
-                ));
+                notes.push(SessionNote::Drifts { end });
             }
         }
         Ok(Developing {
@@ -86,67 +113,53 @@ impl Session<'_> {
     }
 
     /// The contrast wanted, and what it is for.
-    fn contrast(&self, notes: &mut Vec<String>) -> Result<(f64, Option<String>), SessionError> {
+    fn contrast(
+        &self,
+        notes: &mut Vec<SessionNote>,
+    ) -> Result<(f64, Option<SceneAim>), SessionError> {
         let aim = &self.plan.aim;
         if let Some(contrast) = aim.contrast {
             return Ok((contrast, None));
         }
         let printing = &self.file.aims.printing;
         let stops = aim.scene_stops.unwrap_or(USUAL_SCENE);
-        let contrast = printing.contrast(stops).ok_or_else(|| {
-            SessionError::No(format!(
-                "flare of {} leaves nothing of a scene of {stops} stops: state a contrast, or correct the flare in the pairing's aims",
-                printing.flare()
-            ))
-        })?;
-        notes.extend(printing.assumptions().iter().map(ToString::to_string));
+        let flare = printing.flare();
+        let contrast = printing.contrast(stops).ok_or(NoSession::Flare { flare, stops })?;
+        notes.extend(printing.assumptions().into_iter().map(SessionNote::Print));
         if aim.scene_stops.is_none() {
-            notes.push(format!(
-                "a scene of {USUAL_SCENE} stops is assumed, for the plan states no aim"
-            ));
+            notes.push(SessionNote::SceneAssumed { stops: USUAL_SCENE });
         }
-        let label = crate::development::aim::development_label(stops);
-        let label = label.map_or(String::new(), |l| format!(" ({l})"));
-        let range = printing.range_r();
-        let words = format!("a scene of {stops} stops{label} on paper of range R\u{a0}{range}");
-        Ok((contrast, Some(words)))
+        Ok((contrast, Some(SceneAim { stops, paper_range: printing.range_r() })))
     }
 
     /// The activity: as the plan states it, or as it is known, or that of a bath as calibrated.
-    fn activity(&self, notes: &mut Vec<String>) -> BathActivity {
+    fn activity(&self, notes: &mut Vec<SessionNote>) -> BathActivity {
         if let Some(value) = self.plan.developer.activity {
             return BathActivity { value, interval: None, source: ActivitySource::Plan };
         }
         let known = self.activity.clone().unwrap_or(BathActivity::ASSUMED);
         match &known.source {
-            ActivitySource::Assumed => notes.push(if self.journal.is_some() {
-                "no control strip of this bath is in the journal: it is assumed to be as calibrated, activity 1".to_owned()
-            } else {
-                "a fresh developer is assumed to be as calibrated, activity 1".to_owned()
+            ActivitySource::Assumed => notes.push(match self.journal {
+                Some(_) => SessionNote::NoStrip,
+                None => SessionNote::FreshAssumed,
             }),
-            ActivitySource::Strip {
-                pairing: Some(other),
-                verdict,
-                ..
-            } => {
+            ActivitySource::Strip { pairing: Some(other), verdict, .. } => {
                 if !same_file(other, &self.plan.pairing) {
-                    notes.push(format!(
-                        "the activity is that of a strip held against another pairing, {other}"
-                    ));
+                    notes.push(SessionNote::OtherPairing { pairing: other.clone() });
                 }
                 note_verdict(verdict, notes);
             }
             ActivitySource::Strip { verdict, .. } => note_verdict(verdict, notes),
-            ActivitySource::Plan | ActivitySource::Estimate(_) => {}
+            ActivitySource::Plan | ActivitySource::EarlierBaths => {}
         }
         known
     }
 }
 
-/// A verdict that time cannot mend is passed on.
-fn note_verdict(verdict: &str, notes: &mut Vec<String>) {
+/// A verdict that another time does not correct is passed on.
+fn note_verdict(verdict: &str, notes: &mut Vec<SessionNote>) {
     if ["replenish", "replace"].iter().any(|word| verdict.contains(word)) {
-        notes.push(format!("the latest control strip was {verdict}; do that before film goes in"));
+        notes.push(SessionNote::Verdict { verdict: verdict.to_owned() });
     }
 }
 

@@ -24,18 +24,6 @@ fn measurable(ml: f64) -> f64 {
     (ml * per_ml).round().max(1.0) / per_ml
 }
 
-/// An entry in words, as its act and what it holds; empty for acts that a session does not make.
-#[must_use]
-pub fn entry_words(act: &Act) -> String {
-    match act {
-        Act::Film { films, area_m2 } => format!("film {films}, {area_m2} m²"),
-        Act::Replenish { added_ml, removed_ml } => {
-            format!("replenish {added_ml} ml, {removed_ml} ml taken out before")
-        }
-        _ => String::new(),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -2,8 +2,10 @@
 
 use super::Developing;
 use crate::session::dilution::Dilution;
+use crate::session::notes::SessionNote;
 use crate::session::plan::{Plan, Source};
 use crate::units::Celsius;
+use std::fmt;
 
 /// A solution of the session.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,8 +20,45 @@ pub struct Mixture {
     pub parts: Option<(Dilution, f64, f64)>,
     /// Temperature of the water that brings it to the developer's, in °C.
     pub water_celsius: Option<f64>,
-    /// Where it goes afterwards, in words.
-    pub after: &'static str,
+    /// What becomes of it afterwards.
+    pub after: Afterwards,
+}
+
+/// What becomes of a solution after the session.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Afterwards {
+    /// It is poured back into the bath.
+    BackIntoBath,
+    /// It is thrown away.
+    UsedOnce,
+    /// It is kept while it works.
+    KeptWhileItWorks,
+    /// It is kept until it is spent.
+    KeptUntilSpent,
+}
+
+impl Afterwards {
+    /// Its code for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::BackIntoBath => "back_into_bath",
+            Self::UsedOnce => "used_once",
+            Self::KeptWhileItWorks => "kept_while_it_works",
+            Self::KeptUntilSpent => "kept_until_spent",
+        }
+    }
+}
+
+impl fmt::Display for Afterwards {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::BackIntoBath => "from the bath and back into it",
+            Self::UsedOnce => "used once",
+            Self::KeptWhileItWorks => "kept while it works",
+            Self::KeptUntilSpent => "kept until it is spent",
+        })
+    }
 }
 
 /// What is to be poured and mixed, in the order of its use.
@@ -27,7 +66,7 @@ pub(super) fn mixtures(
     plan: &Plan,
     developing: &Developing,
     batches: usize,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<SessionNote>,
 ) -> Vec<Mixture> {
     let total_ml = plan.vessel.limits.solution_ml;
     let mixed = |name, dilution: Option<Dilution>, after| Mixture {
@@ -42,8 +81,10 @@ pub(super) fn mixtures(
         after,
     };
     let mut developer = match &plan.developer.source {
-        Source::Bath { .. } => mixed("developer", None, "from the bath and back into it"),
-        Source::OneShot { dilution, .. } => mixed("developer", Some(*dilution), "used once"),
+        Source::Bath { .. } => mixed("developer", None, Afterwards::BackIntoBath),
+        Source::OneShot { dilution, .. } => {
+            mixed("developer", Some(*dilution), Afterwards::UsedOnce)
+        }
     };
     if let Source::OneShot { dilution, stock_celsius, .. } = &plan.developer.source {
         developer.times = batches;
@@ -51,15 +92,13 @@ pub(super) fn mixtures(
         let water = stock_celsius.and_then(|stock| dilution.water_celsius(celsius, stock.get()));
         developer.water_celsius = water.filter(|c| Celsius::new(*c).is_ok());
         if let (Some(water), None) = (water, developer.water_celsius) {
-            notes.push(format!(
-                "no water brings stock of that temperature to {celsius:.1} °C (it would have {water:.0} °C): bring the stock nearer to it first"
-            ));
+            notes.push(SessionNote::StockTooFar { celsius, water });
         }
     }
     vec![
         developer,
-        mixed("stop bath", plan.stop.dilution, "kept while it works"),
-        mixed("fixer", plan.fix.dilution, "kept until it is spent"),
-        mixed("wetting agent", plan.wetting.dilution, "used once"),
+        mixed("stop bath", plan.stop.dilution, Afterwards::KeptWhileItWorks),
+        mixed("fixer", plan.fix.dilution, Afterwards::KeptUntilSpent),
+        mixed("wetting agent", plan.wetting.dilution, Afterwards::UsedOnce),
     ]
 }

@@ -9,11 +9,10 @@ mod timetable;
 mod usage;
 mod waiting;
 
-pub use developing::Developing;
-pub use entries::entry_words;
-pub use fault::SessionError;
-pub use mixtures::Mixture;
-pub use steps::{Step, StepKind};
+pub use developing::{Developing, SceneAim};
+pub use fault::{NoBath, NoSession, SessionError};
+pub use mixtures::{Afterwards, Mixture};
+pub use steps::{Step, StepKind, StepSource};
 pub use timetable::Timed;
 pub use usage::Usage;
 pub use waiting::Wait;
@@ -22,9 +21,11 @@ use super::activity::BathActivity;
 use super::batches::batches;
 use super::capacity::{Capacity, KEPT, ONE_SHOT};
 use super::fixing::{ClearingTest, replenisher_ml};
+use super::notes::SessionNote;
 use super::plan::{Plan, PlanError, Source, Stated};
-use crate::bath::film::{Films, NOMINAL};
+use crate::bath::film::Films;
 use crate::bath::journal::{Act, Journal};
+use crate::bath::standing::Standing;
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 
@@ -39,6 +40,8 @@ pub struct Session<'a> {
     pub pairing: &'a Pairing,
     /// The bath's journal, where the plan names one.
     pub journal: Option<&'a Journal>,
+    /// The standing of that bath; one that is not to be used has no sheet.
+    pub standing: Option<&'a Standing>,
     /// The bath's activity as far as it is known: [`super::latest_strip`] of the journal, or any other
     /// estimate. What the plan states goes before it; without either, 1 is assumed.
     pub activity: Option<BathActivity>,
@@ -72,8 +75,9 @@ pub struct Fixing {
     pub ml_per_roll: Stated,
     /// Fresh fixer for all films, in **ml**.
     pub replenish_ml: f64,
-    /// How many rolls of 135 film of 36 exposures the fresh fixer in hand carries, where that is known.
-    pub rolls_carried: Option<f64>,
+    /// For how many rolls of 135 film of 36 exposures the fresh fixer in hand is enough, where that is
+    /// known.
+    pub rolls_in_hand: Option<f64>,
 }
 
 /// The sheet.
@@ -95,7 +99,7 @@ pub struct Sheet {
     pub solution_ml: f64,
     /// Development.
     pub developing: Developing,
-    /// What the developer carries.
+    /// How much film the developer can develop.
     pub usage: Usage,
     /// The batches, in their order.
     pub batches: Vec<Batch>,
@@ -105,8 +109,8 @@ pub struct Sheet {
     pub steps: Vec<Step>,
     /// Fixing.
     pub fixing: Fixing,
-    /// What to know, in words.
-    pub notes: Vec<String>,
+    /// What to know beside the numbers.
+    pub notes: Vec<SessionNote>,
 }
 
 impl Sheet {
@@ -128,6 +132,9 @@ impl Session<'_> {
         let plan = self.plan;
         let mut notes = Vec::new();
         let bath = self.balance()?;
+        if let Some(standing) = self.standing.filter(|s| s.withholds()) {
+            return Err(NoSession::Withheld(standing.clone()).into());
+        }
         let developing = self.developing(&mut notes)?;
         let fixing = self.fixing()?;
         let films = plan.films();
@@ -141,10 +148,7 @@ impl Session<'_> {
         let wait = developing.wait.map_or(0, |wait| wait.seconds());
         let lead = wait.saturating_sub(load);
         if made.len() > 1 {
-            notes.push(format!(
-                "read the thermometer before every batch: the time is for {:.1} °C",
-                developing.celsius.get()
-            ));
+            notes.push(SessionNote::EveryBatch { celsius: developing.celsius.get() });
         }
         let times = timetable::timetable(&steps, made.len(), lead);
         let batches = made.into_iter().zip(times).map(|(films, steps)| Batch {
@@ -154,7 +158,7 @@ impl Session<'_> {
             entries: entries::entries(plan, &films),
             films,
         });
-        notes.push(NOMINAL.to_owned());
+        notes.push(SessionNote::NominalArea);
         let mut sheet = Sheet {
             title: plan.title.clone(),
             pairing: self.file.name.clone(),
@@ -182,7 +186,7 @@ impl Session<'_> {
         PlanError::Faulty { path, line, message }.into()
     }
 
-    /// What the developer carries.
+    /// How much film a litre of the developer can develop.
     fn capacity(&self) -> Capacity {
         let assumed = match self.plan.developer.source {
             Source::Bath { .. } => KEPT,
@@ -216,11 +220,8 @@ impl Session<'_> {
             fresh_seconds: fix.fresh_clearing_seconds,
         };
         if let (Some(true), Some(fresh)) = (test.is_spent(), test.fresh_seconds) {
-            return Err(SessionError::No(format!(
-                "the fixer is spent: it clears in {} s, and in {fresh} s when it was fresh; at twice that it is to be replaced ({}): mix a fresh one, test it, and write its clearing time into the plan",
-                test.seconds,
-                super::fixing::SOURCE
-            )));
+            let seconds = test.seconds;
+            return Err(NoSession::FixerSpent { seconds, fresh_seconds: fresh }.into());
         }
         let films = self.plan.films();
         Ok(Fixing {
@@ -228,7 +229,7 @@ impl Session<'_> {
             factor: fix.factor.value,
             ml_per_roll: fix.ml_per_roll,
             replenish_ml: replenisher_ml(&films, fix.ml_per_roll.value),
-            rolls_carried: fix.in_hand_ml.map(|ml| ml / fix.ml_per_roll.value),
+            rolls_in_hand: fix.in_hand_ml.map(|ml| ml / fix.ml_per_roll.value),
         })
     }
 }

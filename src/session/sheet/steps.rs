@@ -1,11 +1,11 @@
 //! The steps of a batch, and when they come.
 
 use super::{Developing, Fixing};
+use crate::session::notes::SessionNote;
 use crate::session::plan::{Plan, Stated, Washing};
 use crate::session::{Origin, fixing, washing};
-
-/// Common practice, in words.
-const PRACTICE: &str = "common practice, no source";
+use crate::words::counted;
+use std::fmt;
 
 /// What is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,6 +27,15 @@ pub enum StepKind {
 }
 
 impl StepKind {
+    /// Its code for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Wet => "wetting_agent",
+            other => other.name(),
+        }
+    }
+
     /// Its name.
     #[must_use]
     pub const fn name(self) -> &'static str {
@@ -53,8 +62,91 @@ pub struct Step {
     pub celsius: Option<f64>,
     /// How, in words: agitation, or changes of water.
     pub how: String,
-    /// Where the time comes from, in words.
-    pub source: String,
+    /// Where the time comes from.
+    pub source: StepSource,
+}
+
+/// Where the time of a step comes from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum StepSource {
+    /// The plan states it.
+    Stated,
+    /// Common practice, no source.
+    Practice,
+    /// The pairing, for today's temperature and activity.
+    Pairing,
+    /// 30 to 60 s by US Army, subcourse SS0509-8.
+    StopBath,
+    /// The clearing test.
+    ClearingTest {
+        /// Fixing time over clearing time.
+        factor: f64,
+        /// Where that comes from.
+        from: Origin,
+        /// Clearing time in seconds.
+        seconds: f64,
+    },
+    /// Running water.
+    RunningWater {
+        /// Minutes in which half of the fixer leaves.
+        half_time: f64,
+        /// Where that comes from.
+        from: Origin,
+        /// Share of the fixer that is left.
+        left: f64,
+    },
+    /// Changes of water.
+    Changes {
+        /// How many.
+        changes: u32,
+        /// Minutes that each stands.
+        each: f64,
+        /// Where that comes from.
+        from: Origin,
+        /// Share of the fixer that is left.
+        left: f64,
+    },
+}
+
+impl StepSource {
+    /// Its code for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Stated => "stated",
+            Self::Practice => "common_practice",
+            Self::Pairing => "pairing",
+            Self::StopBath => "us_army_ss0509_8",
+            Self::ClearingTest { .. } => "clearing_test",
+            Self::RunningWater { .. } => "running_water",
+            Self::Changes { .. } => "changes_of_water",
+        }
+    }
+}
+
+impl fmt::Display for StepSource {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::Stated => Origin::Stated.fmt(f),
+            Self::Practice => Origin::Practice.fmt(f),
+            Self::Pairing => f.write_str("the pairing"),
+            Self::StopBath => write!(f, "30 to 60 s, {}", Origin::ArmySs0509),
+            Self::ClearingTest { factor, from, seconds } => {
+                write!(f, "{factor} times the clearing time of {seconds} s ({from})")
+            }
+            Self::RunningWater { half_time, from, left } => write!(
+                f,
+                "half of the fixer leaves in {half_time} min ({from}), down to {}",
+                washing::percent(left)
+            ),
+            Self::Changes { changes, each, from, left } => write!(
+                f,
+                "{} of {each} min ({from}) leave {}",
+                counted(changes, "change"),
+                washing::percent(left)
+            ),
+        }
+    }
 }
 
 /// A time in whole seconds, rounded up.
@@ -62,12 +154,14 @@ fn whole(seconds: f64) -> u32 {
     (seconds - 1e-9).ceil().max(0.0) as u32
 }
 
-/// What was stated, or where the assumption comes from.
-fn source(stated: Stated, otherwise: &str) -> String {
-    match stated.assumed {
-        true => otherwise.to_owned(),
-        false => "as the plan has it".to_owned(),
-    }
+/// [`StepSource::Stated`], or where the assumption comes from.
+const fn source(stated: Stated, otherwise: StepSource) -> StepSource {
+    if stated.assumed { otherwise } else { StepSource::Stated }
+}
+
+/// The same of a number within a source.
+const fn origin(assumed: bool, otherwise: Origin) -> Origin {
+    if assumed { otherwise } else { Origin::Stated }
 }
 
 /// The steps of each batch.
@@ -75,29 +169,28 @@ pub(super) fn steps(
     plan: &Plan,
     developing: &Developing,
     fixing: &Fixing,
-    notes: &mut Vec<String>,
+    notes: &mut Vec<SessionNote>,
 ) -> Vec<Step> {
     let celsius = Some(developing.celsius.get());
     let agitation =
         |own: &Option<String>, otherwise: &str| own.clone().unwrap_or_else(|| otherwise.to_owned());
-    let timed = |kind, stated: Stated, unit: f64, celsius, how: &str, otherwise: &str| Step {
+    let timed = |kind, stated: Stated, unit: f64, celsius, how: &str, otherwise| Step {
         kind,
         seconds: whole(unit * stated.value),
         celsius,
         how: how.to_owned(),
         source: source(stated, otherwise),
     };
-    notes.push(format!(
-        "keep the stop bath, the fixer and the wash within about 3 °C of the developer ({PRACTICE})"
-    ));
+    notes.push(SessionNote::SameTemperature);
+    notes.extend(fixing.test.notes(plan.fix.factor.assumed).into_iter().map(SessionNote::from));
     vec![
-        timed(StepKind::Load, plan.load_minutes, 60.0, None, "in the dark", PRACTICE),
+        timed(StepKind::Load, plan.load_minutes, 60.0, None, "in the dark", StepSource::Practice),
         Step {
             kind: StepKind::Develop,
             seconds: developing.seconds,
             celsius,
             how: agitation(&plan.developer.agitation, "as for the pairing's strips"),
-            source: "the pairing".to_owned(),
+            source: StepSource::Pairing,
         },
         timed(
             StepKind::Stop,
@@ -105,59 +198,53 @@ pub(super) fn steps(
             1.0,
             celsius,
             &agitation(&plan.stop.agitation, "all the time"),
-            "30 to 60 s, US Army SS0509-8, p. 24",
+            StepSource::StopBath,
         ),
         Step {
             kind: StepKind::Fix,
             seconds: whole(fixing.test.fixing_seconds(fixing.factor)),
             celsius,
             how: agitation(&plan.fix.agitation, "30 s, then 10 s in every minute"),
-            source: format!(
-                "{} times the clearing time of {} s{}",
-                fixing.factor,
-                fixing.test.seconds,
-                if plan.fix.factor.assumed {
-                    format!(", {}", fixing::SOURCE)
-                } else {
-                    String::new()
-                }
-            ),
+            source: StepSource::ClearingTest {
+                factor: fixing.factor,
+                from: origin(plan.fix.factor.assumed, fixing::SOURCE),
+                seconds: fixing.test.seconds,
+            },
         },
         wash(plan, celsius, notes),
-        timed(StepKind::Wet, plan.wetting.seconds, 1.0, celsius, "none", PRACTICE),
-        timed(StepKind::Dry, plan.dry_minutes, 60.0, None, "hung up, free of dust", PRACTICE),
+        timed(StepKind::Wet, plan.wetting.seconds, 1.0, celsius, "none", StepSource::Practice),
+        timed(
+            StepKind::Dry,
+            plan.dry_minutes,
+            60.0,
+            None,
+            "hung up, free of dust",
+            StepSource::Practice,
+        ),
     ]
 }
 
-fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<String>) -> Step {
+fn wash(plan: &Plan, celsius: Option<f64>, notes: &mut Vec<SessionNote>) -> Step {
     let residual = plan.wash.residual.value;
     let (minutes, how, source) = match plan.wash.method {
         Washing::Running { law, assumed } => {
             let minutes = law.minutes(residual).unwrap_or_default();
-            let from = if assumed { washing::HALF_TIME_SOURCE } else { Origin::Stated };
-            let source = format!(
-                "half of the fixer leaves in {} min ({from}), down to {}",
-                law.half_time,
-                washing::percent(residual)
-            );
+            let from = origin(assumed, washing::HALF_TIME_SOURCE);
+            let half_time = law.half_time;
+            let source = StepSource::RunningWater { half_time, from, left: residual };
             // Half minutes, so that the default is ten and not 9:58.
             ((2.0 * minutes - 1e-9).ceil() / 2.0, "running water".to_owned(), source)
         }
         Washing::Changes { law, minutes_each } => {
             let changes = law.changes(residual).unwrap_or_default().max(1);
             let each = minutes_each.value;
-            let from = if minutes_each.assumed { washing::CHANGES_SOURCE } else { Origin::Stated };
-            let left = washing::percent(law.fraction_left(changes));
-            let source = format!("{changes} changes leave {left}; {each} min each ({from})");
+            let from = origin(minutes_each.assumed, washing::CHANGES_SOURCE);
+            let left = law.fraction_left(changes);
+            let source = StepSource::Changes { changes, each, from, left };
             (f64::from(changes) * each, format!("{changes} changes of {each} min"), source)
         }
     };
-    if minutes < washing::LEAST_BY_HANDBOOK {
-        notes.push(format!(
-            "a law of washing tells the least: {} asks for {} minutes and more in full changes of water every three minutes; where negatives are to last, test the wash",
-            washing::HALF_TIME_SOURCE,
-            washing::LEAST_BY_HANDBOOK
-        ));
-    }
+    let in_changes = matches!(plan.wash.method, Washing::Changes { .. });
+    notes.extend(washing::notes(minutes, in_changes).into_iter().map(SessionNote::from));
     Step { kind: StepKind::Wash, seconds: whole(60.0 * minutes), celsius, how, source }
 }

@@ -1,8 +1,9 @@
 //! When the steps of each batch come.
 
 use super::steps::{Step, StepKind};
+use crate::session::notes::SessionNote;
 
-/// A session longer than this many hours is told.
+/// From this many hours on a session is long.
 const LONG: u64 = 12;
 
 /// When a step of a batch begins and ends, in seconds from the beginning of the session.
@@ -35,16 +36,15 @@ pub(super) fn timetable(steps: &[Step], batches: usize, lead: u64) -> Vec<Vec<Ti
     all
 }
 
-/// What to say of a session that is too long for one.
-pub(super) fn too_long(seconds: u64) -> Option<String> {
+/// A session that is too long for one.
+pub(super) fn too_long(seconds: u64) -> Option<SessionNote> {
     let hours = seconds / 3600;
-    (hours >= LONG).then(|| {
-        format!("{hours} hours are long for one session: a larger vessel takes fewer batches")
-    })
+    (hours >= LONG).then_some(SessionNote::TooLong { hours })
 }
 
 #[cfg(test)]
 mod tests {
+    use super::super::steps::StepSource;
     use super::*;
 
     #[test]
@@ -54,7 +54,7 @@ mod tests {
             seconds,
             celsius: None,
             how: String::new(),
-            source: String::new(),
+            source: StepSource::Stated,
         };
         let steps =
             [step(StepKind::Load, 600), step(StepKind::Develop, 660), step(StepKind::Dry, 7200)];

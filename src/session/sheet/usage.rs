@@ -1,14 +1,15 @@
-//! What the developer carries, and how much of that a session uses.
+//! How much film the developer can develop, and how much of that a session uses.
 
-use super::{Developing, Session, SessionError};
+use super::{Developing, NoBath, NoSession, Session, SessionError};
 use crate::bath::film::Films;
 use crate::bath::journal::Balance;
 use crate::session::activity::ActivitySource;
-use crate::session::capacity::{ASSUMED, Capacity, outstanding_m2};
+use crate::session::capacity::{Capacity, outstanding_m2};
 use crate::session::fixing::rolls;
+use crate::session::notes::SessionNote;
 use crate::session::plan::Source;
 
-/// What the developer carries.
+/// How much film the developer can develop.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Usage {
     /// Film that a litre develops.
@@ -42,16 +43,12 @@ impl Session<'_> {
             return Ok(None);
         };
         let (balance, file) = (journal.balance(), &journal.file);
-        let unusable = |why: String| {
-            SessionError::Bath(format!(
-                "{file}: {why}; enter the new one with: wedgebook bath mix {file} --litres N"
-            ))
-        };
+        let unusable = |why| SessionError::Bath { journal: file.to_string(), why };
         if let Some(on) = balance.discarded {
-            return Err(unusable(format!("the bath was discarded on {on}")));
+            return Err(unusable(NoBath::Discarded { on }));
         }
         if !balance.in_use() {
-            return Err(unusable("no bath is mixed".to_owned()));
+            return Err(unusable(NoBath::NotMixed));
         }
         let (needed, there) = (self.plan.vessel.limits.solution_ml, balance.litres * 1e3);
         if needed > there * (1.0 + 1e-9) {
@@ -63,13 +60,13 @@ impl Session<'_> {
         Ok(Some(balance))
     }
 
-    /// What the developer carries, checked batch by batch.
+    /// How much film the developer can develop, checked batch by batch.
     pub(super) fn usage(
         &self,
         bath: Option<&Balance>,
         batches: &[Films],
         developing: &Developing,
-        notes: &mut Vec<String>,
+        notes: &mut Vec<SessionNote>,
     ) -> Result<Usage, SessionError> {
         let capacity = self.capacity();
         let session_m2 = self.plan.films().area_m2();
@@ -78,7 +75,7 @@ impl Session<'_> {
             Source::OneShot { .. } => None,
         };
         if capacity.assumed {
-            notes.push(format!("a capacity of {} m² a litre is {ASSUMED}", capacity.m2_per_litre));
+            notes.push(SessionNote::CapacityAssumed { m2_per_litre: capacity.m2_per_litre });
         }
         let mut usage = Usage {
             capacity,
@@ -97,23 +94,18 @@ impl Session<'_> {
         usage.capacity_m2 = capacity.of_ml(usage.litres * 1e3);
         usage.before_m2 = outstanding_m2(journal, rate.map(|ml| ml * rolls(1.0)));
         if rate.is_none() && balance.added_ml > 0.0 {
-            notes.push("film before the bath's last replenishment is taken to be made good by it; replenish_ml_per_roll tells it exactly".to_owned());
+            notes.push(SessionNote::ReplenishmentAssumed);
         }
         // Replenished after each batch, only one batch is open at a time.
         let at_once = if rate.is_some() { usage.most_m2 } else { session_m2 };
         usage.most_m2 = usage.before_m2 + at_once;
         if usage.most_m2 > usage.capacity_m2 * (1.0 + 1e-9) {
-            let story = format!(
-                "the bath is worked beyond its capacity: {:.3} m² of film that nothing has made good, with this session, against {:.3} m²",
-                usage.most_m2, usage.capacity_m2
-            );
+            let (open_m2, capacity_m2) = (usage.most_m2, usage.capacity_m2);
             if developing.activity.source == ActivitySource::Assumed {
-                let assumed = if capacity.assumed { ", which is assumed" } else { "" };
-                return Err(SessionError::No(format!(
-                    "{story}{assumed}; replenish it or mix a new one, or enter a control strip that tells its activity"
-                )));
+                let assumed = capacity.assumed;
+                return Err(NoSession::BeyondCapacity { open_m2, capacity_m2, assumed }.into());
             }
-            notes.push(format!("{story}; its activity says what it still does, and a control strip after the session how long it goes on"));
+            notes.push(SessionNote::BeyondCapacity { open_m2, capacity_m2 });
         }
         Ok(usage)
     }

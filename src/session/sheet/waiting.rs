@@ -1,8 +1,9 @@
 //! The temperature when film goes in, and how long to wait for it.
 
-use super::{Session, SessionError};
+use super::{NoSession, Session, SessionError};
 use crate::session::cautions::refusal;
-use crate::session::cooling::{Cooling, CoolingError};
+use crate::session::cooling::Cooling;
+use crate::session::notes::{Range, SessionNote};
 use crate::session::plan::Outside;
 use crate::units::Celsius;
 
@@ -39,22 +40,16 @@ impl Wait {
 
 impl Session<'_> {
     /// The temperature when film goes in, what to wait for, and how the solution cools.
-    pub(super) fn celsius(&self, notes: &mut Vec<String>) -> Result<Ready, SessionError> {
+    pub(super) fn celsius(&self, notes: &mut Vec<SessionNote>) -> Result<Ready, SessionError> {
         let plan = &self.plan.temperature;
         let (now, line) = (plan.celsius.value.get(), plan.celsius.line);
         let wanted = now.max(plan.lowest).min(plan.highest);
-        let called = if now > wanted { "above" } else { "below" };
-        let tenths = |celsius: f64| (10.0 * celsius).round() / 10.0;
-        let range = format!("{} to {} °C", tenths(plan.lowest), tenths(plan.highest));
-        let assumed =
-            if plan.assumed { ", which is assumed (common practice, no source)" } else { "" };
+        let range = Range { lowest: plan.lowest, highest: plan.highest, assumed: plan.assumed };
         let fault = |why: &str| self.fault(line, format!("temperature.celsius: {why}"));
         let (to, wait, cooling) = match plan.outside {
             Outside::Time => {
                 if now != wanted {
-                    notes.push(format!(
-                        "{now:.1} °C lies {called} the range that is wanted, {range}{assumed}; the time is for the developer as it is"
-                    ));
+                    notes.push(SessionNote::AsItIs { now, range });
                 }
                 (now, None, None)
             }
@@ -65,11 +60,9 @@ impl Session<'_> {
                     (now, None, cooling.ok())
                 } else {
                     let cooling = cooling.map_err(|why| fault(&why.to_string()))?;
-                    let minutes = cooling.minutes(now, wanted).map_err(no)?;
+                    let minutes = cooling.minutes(now, wanted).map_err(NoSession::from)?;
                     let wait = Wait { from: now, to: wanted, surroundings: around, minutes };
-                    notes.push(format!(
-                        "{now:.1} °C lies {called} the range that is wanted, {range}{assumed}; the wait follows from two readings by Newton's law: read the thermometer again before film goes in"
-                    ));
+                    notes.push(SessionNote::Waited { now, range });
                     (wanted, Some(wait), Some(cooling))
                 }
             }
@@ -80,8 +73,4 @@ impl Session<'_> {
         let celsius = Celsius::new(to).map_err(|bounds| fault(&bounds.to_string()))?;
         Ok(Ready { celsius, wait, cooling })
     }
-}
-
-fn no(why: CoolingError) -> SessionError {
-    SessionError::No(format!("the developer cannot be waited for: {why}"))
 }

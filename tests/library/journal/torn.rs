@@ -45,7 +45,10 @@ fn a_line_cut_anywhere_is_moved_aside() {
             let desk = Desk::with(&bytes);
             let journal = desk.journal();
             assert_eq!(bare(&journal.entries), entries, "{}", String::from_utf8_lossy(part));
-            assert!(journal.notes.last().unwrap().contains("cut short by a crash"), "{part:?}");
+            assert!(
+                journal.notes.last().unwrap().to_string().contains("cut short by a crash"),
+                "{part:?}"
+            );
             assert_eq!(
                 std::fs::read(desk.path("bath.csv")).unwrap(),
                 bytes,
@@ -75,7 +78,11 @@ fn a_remark_cut_between_two_quotation_marks_is_told() {
         Desk::with("date,act,litres,note\n2026-03-03,mix,1.5,\n\"2026-03-04\",note,,\"at 5\"");
     let journal = desk.journal();
     assert_eq!(journal.entries[1].note.as_deref(), Some("at 5"));
-    assert!(journal.notes[0].ends_with(":3: the last line has no line end; it is taken as whole"));
+    assert!(
+        journal.notes[0]
+            .to_string()
+            .ends_with(":3: the last line has no line end; it is taken as whole")
+    );
 }
 
 /// Only the line end was lost: the entry is whole.

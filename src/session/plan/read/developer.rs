@@ -31,7 +31,7 @@ pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer,
         ])?;
         Source::Bath {
             journal: path(text, &section, "journal", "bath.csv")?
-                .ok_or_else(|| missing("journal", "the file that `wedgebook bath` keeps"))?,
+                .ok_or_else(|| missing("journal", "the journal of the bath, a CSV file"))?,
             replenish_ml_per_roll: section.number("replenish_ml_per_roll", ML, "90")?,
         }
     } else {

@@ -45,19 +45,13 @@ pub(super) fn plan(text: Text<'_>) -> Result<Plan, PlanError> {
         "load_minutes",
         "dry_minutes",
     ])?;
-    let required = |key| {
-        let missing = || root.fault(key, "is missing; see wedgebook session --example");
-        root.section(key)?.ok_or_else(missing)
-    };
+    let required = |key| root.section(key)?.ok_or_else(|| root.missing(key));
     Ok(Plan {
         file: text.path.to_owned(),
         title: root.text("title", "Tuesday class")?.unwrap_or("Session").to_owned(),
         start: start(&root)?,
         pairing: path(text, &root, "pairing", "pairing.toml")?.ok_or_else(|| {
-            root.fault(
-                "pairing",
-                "is missing; name the file that `wedgebook calibrate` has written",
-            )
+            root.fault("pairing", "is missing; name the file of the calibrated film and developer")
         })?,
         films: films(&root)?,
         aim: aim(&root)?,

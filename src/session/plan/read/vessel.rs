@@ -8,7 +8,7 @@ use crate::session::plan::{PlanError, Vessel};
 
 pub(super) fn vessel(section: &Section<'_>) -> Result<Vessel, PlanError> {
     section.only(&["kind", "solution_ml", "holds", "on_a_reel", "least_ml"])?;
-    let missing = |key| section.fault(key, "is missing; see wedgebook session --example");
+    let missing = |key| section.missing(key);
     let kinds = [("tank", "tank"), ("tray", "tray")];
     let solution_ml =
         section.number("solution_ml", ML, "1000")?.ok_or_else(|| missing("solution_ml"))?;

@@ -1,0 +1,252 @@
+//! What is done in a session, and when?
+
+mod developer;
+mod entered;
+mod tables;
+
+pub use entered::Entered;
+
+use super::fixing::{films, need};
+use super::standing::standing_field;
+use super::{Answer, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note};
+use super::{Section, Value};
+use crate::bath::journal::{Entry, Journal};
+use crate::bath::standing::Standing;
+use crate::development::Pairing;
+use crate::development::file::PairingFile;
+use crate::session::cautions::CAUTIONS;
+use crate::session::plan::Source;
+use crate::session::{
+    Plan, Session, SessionError, SessionNote, Sheet, StepKind, StepSource, followed,
+};
+use crate::words::{duration, trimmed};
+use jiff::civil::Date;
+use std::path::PathBuf;
+
+/// A plan with all that it names, and the day.
+#[derive(Clone, Copy, Debug)]
+pub struct SessionQuestion<'a> {
+    /// The plan.
+    pub plan: &'a Plan,
+    /// The pairing's file.
+    pub file: &'a PairingFile,
+    /// The pairing.
+    pub pairing: &'a Pairing,
+    /// The bath's journal, where the plan names one.
+    pub journal: Option<&'a Journal>,
+    /// The day of the session.
+    pub date: Date,
+    /// Whether to answer far outside what was calibrated.
+    pub extrapolate: bool,
+    /// Whether to answer for a bath that is not to be used.
+    pub anyway: bool,
+}
+
+/// The sheet of a session: batches, volumes, times, and the entries for the journal.
+#[derive(Clone, Debug)]
+pub struct SessionSheet {
+    sheet: Sheet,
+    date: Date,
+    journal: Option<PathBuf>,
+    standing: Option<Standing>,
+    fixing: Fixing,
+}
+
+impl SessionSheet {
+    /// The sheet of a plan.
+    ///
+    /// # Errors
+    /// [`SessionError`]: a plan that contradicts itself or its bath, or an answer that is no.
+    pub fn of(question: SessionQuestion<'_>) -> Result<Self, SessionError> {
+        let SessionQuestion { plan, file, pairing, journal, date, .. } = question;
+        let standing = journal.map(|j| Standing::of(&j.entries, date));
+        let session = Session {
+            plan,
+            file,
+            pairing,
+            journal,
+            standing: standing.as_ref().filter(|_| !question.anyway),
+            activity: journal.and_then(|j| followed(j, date)),
+            extrapolate: question.extrapolate,
+        };
+        let sheet = session.sheet()?;
+        let stated = |s: crate::session::plan::Stated| (!s.assumed).then_some(s.value);
+        let fixing = Fixing::of(FixingQuestion {
+            test: sheet.fixing.test,
+            factor: stated(plan.fix.factor),
+            films: sheet.films.clone(),
+            ml_per_roll: stated(plan.fix.ml_per_roll),
+            in_hand_ml: plan.fix.in_hand_ml,
+        });
+        let journal = match &plan.developer.source {
+            Source::Bath { journal, .. } => Some(journal.clone()),
+            Source::OneShot { .. } => None,
+        };
+        Ok(Self { sheet, date, journal, standing, fixing })
+    }
+
+    /// The file of the bath's journal; `None` for a developer that is used once.
+    #[must_use]
+    pub const fn journal(&self) -> Option<&PathBuf> {
+        self.journal.as_ref()
+    }
+
+    /// What is to be entered in the journal after the session, in order.
+    #[must_use]
+    pub fn entries(&self) -> Vec<Entry> {
+        let count = self.sheet.batches.len();
+        let batches = self.sheet.batches.iter().enumerate();
+        let of_batch = |(n, batch): (usize, &crate::session::Batch)| {
+            let note = format!("{}, batch {} of {count}", self.sheet.title, n + 1);
+            let entry = |act| Entry::new(self.date, act, Some(note.clone()));
+            batch.entries.iter().cloned().map(entry).collect::<Vec<_>>()
+        };
+        batches.flat_map(of_batch).collect()
+    }
+
+    /// The entry of a journal that shows that this session is entered already: entered twice, its film
+    /// would count twice.
+    #[must_use]
+    pub fn entered_in<'a>(&self, journal: &'a Journal) -> Option<&'a Entry> {
+        let first = self.entries().into_iter().next()?;
+        let same = |e: &&Entry| (e.date, &e.act, &e.note) == (first.date, &first.act, &first.note);
+        journal.entries.iter().find(same)
+    }
+}
+
+impl Answer for SessionSheet {
+    fn describe(&self) -> Description {
+        let sheet = &self.sheet;
+        let mut all = Description::new(format!("{}, {}", sheet.title, self.date));
+        all.first = self.standing.as_ref().map(standing_field);
+        let area = Value::plain(sheet.area_m2, 4).unit(" m²");
+        all.subtitle = Some(format!("{}: {}, {}", sheet.pairing, sheet.films, area.for_people()));
+        let vessel = vec![
+            ("kind".into(), sheet.vessel.into()),
+            ("solution_ml".into(), volume(sheet.solution_ml)),
+        ];
+        let journal = self.journal.as_ref().map(|j| j.display().to_string());
+        all.heading = vec![
+            Field::new("title", "session", sheet.title.as_str()),
+            Field::new("date", "date", self.date),
+            Field::new("pairing", "pairing", sheet.pairing.as_str()),
+            Field::new("films", "films", films(&sheet.films)),
+            Field::new("area_m2", "area", area),
+            Field::new("vessel", "vessel", Value::Map(vessel)),
+            Field::new("journal", "journal", journal),
+        ];
+        all.add(self.developer());
+        all.add(Block::Twofold {
+            people: vec![self.batches().into()],
+            programs: vec![self.batch_list()],
+        });
+        all.add(self.mixtures());
+        all.add(self.steps());
+        all.add(Block::Twofold { people: vec![self.timetable().into()], programs: Vec::new() });
+        self.end(&mut all);
+        all.data("washing", self.washing());
+        let mut fixing = Section::titled("fixer").keyed("fixing");
+        self.fixing.test(&mut fixing);
+        self.fixing.fresh_fixer(&mut fixing);
+        all.add(fixing);
+        all.add(entered::table(&self.entries(), self.journal.as_deref(), &[]));
+        for caution in CAUTIONS {
+            all.caution(caution);
+        }
+        all.notes.extend(sheet.notes.iter().map(note));
+        if self.journal.is_some() {
+            let words = "after the session, enter its film and its replenishment in the journal";
+            all.notes.push(Note::remark(words).needing(Some(Need::Entering)));
+        }
+        all
+    }
+}
+
+impl SessionSheet {
+    /// The wash, as it stands among the steps, for programs.
+    fn washing(&self) -> Value {
+        let wash = self.sheet.steps.iter().find(|s| s.kind == StepKind::Wash);
+        let number = |v: f64| Value::plain(v, 4);
+        let entries = match wash.map(|s| s.source) {
+            Some(StepSource::RunningWater { half_time, from, left }) => vec![
+                ("method".into(), "running".into()),
+                ("half_time_minutes".into(), number(half_time)),
+                ("half_time_source".into(), from.code().into()),
+                ("fraction_left".into(), number(left)),
+            ],
+            Some(StepSource::Changes { changes, each, from, left }) => vec![
+                ("method".into(), "changes".into()),
+                ("changes".into(), changes.into()),
+                ("minutes_each".into(), number(each)),
+                ("minutes_each_source".into(), from.code().into()),
+                ("fraction_left".into(), number(left)),
+            ],
+            _ => return Value::Missing,
+        };
+        Value::Map(entries)
+    }
+
+    /// When all is done.
+    fn end(&self, all: &mut Description) {
+        let seconds = self.sheet.seconds();
+        let last = self.sheet.batches.last();
+        let dry = last.and_then(|b| b.steps.iter().find(|s| s.kind == StepKind::Dry));
+        let dry = dry.map_or(String::new(), |s| format!(", dry at {}", self.moment(s.to)));
+        let words = format!("all hung up after {}{dry}", duration(seconds));
+        all.line(words, vec![Field::new("seconds", "all hung up after", count(seconds))]);
+    }
+
+    /// When something comes: a time of day where the session has one, else from its beginning.
+    fn moment(&self, seconds: u64) -> String {
+        let all = seconds + 60 * u64::from(self.sheet.start.unwrap_or(0));
+        let (hours, minutes, seconds) = (all / 3600, all / 60 % 60, all % 60);
+        match self.sheet.start {
+            Some(_) if hours >= 24 => {
+                format!("{}:{minutes:02}:{seconds:02} +{} d", hours % 24, hours / 24)
+            }
+            _ => format!("{hours}:{minutes:02}:{seconds:02}"),
+        }
+    }
+}
+
+/// A note, with what may be stated so that it is not needed. A plan states the clearing times and the
+/// factor itself.
+fn note(note: &SessionNote) -> Note {
+    let key = match note {
+        SessionNote::Fixing(fixing) => match need(fixing) {
+            Some(Need::FreshClearingTime) => "; the plan states it as fresh_clearing_seconds",
+            Some(Need::FixingFactor) => "; the plan states it as factor",
+            _ => "",
+        },
+        _ => "",
+    };
+    Note::remark(format!("{note}{key}"))
+}
+
+/// Whole seconds.
+fn count(seconds: u64) -> Value {
+    Value::Count(i64::try_from(seconds).unwrap_or(i64::MAX))
+}
+
+/// A volume that can be measured: whole millilitres, below a hundred in tenths.
+const fn volume(ml: f64) -> Value {
+    Value::plain(ml, if ml < 100.0 { 1 } else { 0 })
+}
+
+/// A share as `37 %`.
+fn percent(share: f64) -> String {
+    format!("{} %", trimmed(100.0 * share, 0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn volumes_can_be_measured() {
+        assert_eq!(
+            [14.285, 285.714, 2000.0].map(|ml| volume(ml).for_people()),
+            ["14.3", "286", "2000"]
+        );
+    }
+}
