@@ -6,9 +6,7 @@ use crate::development::file::PairingFile;
 use crate::figures::FigureError;
 use crate::figures::draw::Scene;
 use crate::files::{NotWritten, replace_all};
-use crate::measures::Quantity;
 use crate::readings::{ReadOptions, Strip, read_files};
-use crate::words::rounded_clock;
 use std::path::{Path, PathBuf};
 
 /// The strips in files; prints what was noticed in them.
@@ -16,16 +14,6 @@ pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Fa
     let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
     hint::notes(&readings.notes);
     Ok(readings.strips)
-}
-
-/// A time with its interval: `7.5 min (7:30), 7.2 to 7.8`.
-pub fn time(q: &Quantity) -> String {
-    format!("{:.2} min ({}), {:.2} to {:.2}", q.value, rounded_clock(q.value), q.low, q.high)
-}
-
-/// A number with its interval.
-pub fn quantity(q: &Quantity, decimals: usize) -> String {
-    format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
 }
 
 /// Files that are made and not yet written.

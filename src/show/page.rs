@@ -10,10 +10,13 @@ mod piece;
 mod table;
 
 use crate::answers::Description;
+#[cfg(feature = "files")]
 use crate::figures::FigureError;
 use crate::figures::draw::{MILLIMETRE, Scene};
+#[cfg(feature = "files")]
 use crate::files;
 use layout::{Layout, Look};
+#[cfg(feature = "files")]
 use std::path::{Path, PathBuf};
 
 /// A4 paper, upright, in millimetres.
@@ -48,10 +51,12 @@ pub fn render(description: &Description) -> Vec<Scene> {
 }
 
 /// Writes pages as SVG or PNG, by the extension of the path: the first at the path itself, `page.svg`,
-/// the others beside it, `page-2.svg`, `page-3.svg`. All are made before the first is written, and all are on the disk before the first has its name.
+/// the others beside it, `page-2.svg`, `page-3.svg`. All are made before the first is written, and all
+/// are on the disk before the first has its name.
 ///
 /// # Errors
 /// [`FigureError`] for any other extension, or where a file cannot be written.
+#[cfg(feature = "files")]
 pub fn save(pages: &[Scene], path: &Path) -> Result<Vec<PathBuf>, FigureError> {
     let named = |n: usize| match n {
         0 => path.to_owned(),

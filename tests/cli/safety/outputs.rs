@@ -268,7 +268,7 @@ fn a_journal_is_begun_in_no_file_of_another_kind() {
         ),
         (
             "letter.txt",
-            "letter.txt:1: not a journal: its first row names no column date and no column act; found \"Dear reader\" and \"no line end\"",
+            "letter.txt:1: not a journal: its first row names no column date and no column act; found Dear reader and no line end",
         ),
         ("photo.png", "photo.png: this is no text, and no journal"),
     ] {
