@@ -2,6 +2,7 @@
 //! none.
 
 use super::{Failure, complain};
+use crate::answers::calibrate::NotCalibrated;
 use crate::answers::drift::NoDrift;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
@@ -10,6 +11,7 @@ use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::readings::{Note, ReadError, ReadErrors};
 use crate::session::{NoSession, PlanError, SessionError};
+use std::path::Path;
 
 /// Faults of files, each with the option that helps.
 pub fn faults(errors: &ReadErrors) -> Failure {
@@ -58,6 +60,17 @@ pub fn no_drift(why: &NoDrift) {
 
 fn anyway() {
     complain("use --anyway to calculate all the same");
+}
+
+/// Why there is no pairing; `out` is where it would go.
+pub fn not_calibrated(out: &Path, why: &NotCalibrated) -> Failure {
+    match why {
+        NotCalibrated::OfAnother(_) => Failure(format!(
+            "{}: {why}; write to another file, or use --replace to keep nothing of this one",
+            out.display()
+        )),
+        _ => Failure(why.to_string()),
+    }
 }
 
 /// Why a control strip is not verified.
