@@ -94,10 +94,11 @@ fn a_line_that_lacks_only_its_end_is_an_entry() {
         let journal = desk.journal();
         assert_eq!((journal.entries.len(), journal.torn), (entries.len() + 1, None));
         let said = journal.notes.iter().any(|n| {
-            n == &format!(
-                "{}:4: the last line has no line end; it is taken as whole",
-                desk.path("bath.csv").display()
-            )
+            n.to_string()
+                == format!(
+                    "{}:4: the last line has no line end; it is taken as whole",
+                    desk.path("bath.csv").display()
+                )
         });
         assert!(said, "{:?}", journal.notes);
         Journal::append(&desk.path("bath.csv"), &film(9, "120", 0.05)).unwrap();
