@@ -2,6 +2,7 @@
 
 use super::adjust::temperature;
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
+use crate::development::aim::Assumption;
 use crate::development::file::Aims;
 use crate::development::{Measure, Pairing, SHORTEST, Unreachable, Wanted};
 #[cfg(feature = "figures")]
@@ -98,7 +99,7 @@ pub enum ToneError {
 #[derive(Clone, Debug, PartialEq)]
 pub enum ToneNote {
     /// An assumption of printing.
-    Printing(String),
+    Printing(Assumption),
     /// The metered tone is assumed.
     GreyAssumed,
     /// The scene exposes the film outside the strips.
@@ -113,7 +114,7 @@ pub enum ToneNote {
 impl fmt::Display for ToneNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Printing(words) => f.write_str(words),
+            Self::Printing(assumption) => assumption.fmt(f),
             Self::GreyAssumed => f.write_str(
                 "the metered tone is assumed to be a grey of 18 %, 2.5 stops below the brightest (common practice, no source)",
             ),
@@ -170,7 +171,7 @@ impl<'a> ToneReproduction<'a> {
         let setup = PrintSetup {
             camera: Camera {
                 stops: question.scene_stops,
-                flare: printing.flare(),
+                flare: printing.flare_at(question.scene_stops),
                 grey: question.metered_below.map_or(GREY, |stops| stops * STOP),
                 correction: question.over,
             },
@@ -433,7 +434,8 @@ impl ToneQuestion<'_> {
             }
             DevelopedFor::Contrast(contrast) => contrast,
             DevelopedFor::Scene => {
-                let (flare, stops) = (self.aims.printing.flare(), self.scene_stops);
+                let stops = self.scene_stops;
+                let flare = self.aims.printing.flare_at(stops);
                 self.aims.printing.contrast(stops).ok_or(ChainError::Flare { flare, stops })?
             }
         };
@@ -448,9 +450,8 @@ impl ToneQuestion<'_> {
     }
 
     fn notes(&self, reproduction: &Reproduction) -> Vec<ToneNote> {
-        let assumptions = self.aims.printing.assumptions();
-        let mut notes: Vec<ToneNote> =
-            assumptions.into_iter().map(|a| ToneNote::Printing(a.to_string())).collect();
+        let assumptions = self.aims.printing.assumptions_for(&[self.scene_stops]);
+        let mut notes: Vec<ToneNote> = assumptions.into_iter().map(ToneNote::Printing).collect();
         if self.metered_below.is_none() {
             notes.push(ToneNote::GreyAssumed);
         }

@@ -39,6 +39,10 @@ pub struct AimArgs {
     /// Log exposure that the scene's range loses to flare [default: 0.40 (assumed)].
     #[arg(long, value_name = "LOG")]
     pub flare: Option<Flare>,
+    /// Take the veil in the camera as the same for every scene: the veil that takes this flare from a
+    /// scene of 7 stops. Without it, the flare is the same for every scene.
+    #[arg(long)]
+    pub veil: bool,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -94,6 +98,7 @@ pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
     }
     printing.callier = args.callier.map(CallierFactor::get).or(printing.callier);
     printing.paper_range = args.paper_range.map(PaperRange::get).or(printing.paper_range);
+    printing.veil |= args.veil;
     printing.flare = args.flare.map(Flare::get).or(printing.flare);
     aims
 }

@@ -35,8 +35,12 @@ impl Adjust<'_> {
         };
         let (kept, dropped): (Vec<Column>, Vec<Column>) =
             self.columns().into_iter().partition(|c| reached(c).is_some());
-        let mut notes: Vec<String> =
-            q.printing.assumptions().iter().map(|note| format!("† {note}")).collect();
+        let mut notes: Vec<String> = q
+            .printing
+            .assumptions_for(q.scene_stops)
+            .iter()
+            .map(|note| format!("† {note}"))
+            .collect();
         if q.pairing.energy_is_assumed {
             notes.push(format!("† {}", crate::development::AdjustNote::LawAssumed));
         }
