@@ -2,7 +2,7 @@
 
 use super::adjust::temperature;
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
-use crate::development::aim::Assumption;
+use crate::development::aim::{Assumption, LEAST_LOSS};
 use crate::development::file::Aims;
 use crate::development::{Measure, Pairing, SHORTEST, Unreachable, Wanted};
 #[cfg(feature = "figures")]
@@ -12,8 +12,8 @@ use crate::figures::tone_reproduction;
 use crate::measures::Quantity;
 use crate::printing::PaperStrip;
 use crate::printing::tone::{
-    Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, NOTHING, PrintFor,
-    PrintSetup, Printed, Remedy, Reproduction, Tone,
+    Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, PrintFor, PrintSetup,
+    Printed, Remedy, Reproduction, Tone,
 };
 #[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
@@ -100,6 +100,8 @@ pub enum ToneError {
 pub enum ToneNote {
     /// An assumption of printing.
     Printing(Assumption),
+    /// The time is for two ranges, and the tones ask for another one.
+    Ranges,
     /// The metered tone is assumed.
     GreyAssumed,
     /// The scene exposes the film outside the strips.
@@ -115,6 +117,9 @@ impl fmt::Display for ToneNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Printing(assumption) => assumption.fmt(f),
+            Self::Ranges => f.write_str(
+                "the time is for two ranges, that of the scene less flare and that of the paper; the remedies follow every tone through the toe and the shoulder of film and paper, so that they can ask for another time",
+            ),
             Self::GreyAssumed => f.write_str(
                 "the metered tone is assumed to be a grey of 18 %, 2.5 stops below the brightest (common practice, no source)",
             ),
@@ -190,10 +195,16 @@ impl<'a> ToneReproduction<'a> {
         };
         let chain = setup.chain()?;
         let reproduction = chain.reproduction();
+        let remedies = setup.remedies();
+        let mut notes = question.notes(&reproduction);
+        let develops = |r: &Remedy| matches!(r.change, Change::Development { .. });
+        if question.developed_for == DevelopedFor::Scene && remedies.iter().any(develops) {
+            notes.push(ToneNote::Ranges);
+        }
         Ok(Self {
             gradient: setup.gradient(&reproduction),
-            remedies: setup.remedies(),
-            notes: question.notes(&reproduction),
+            remedies,
+            notes,
             question,
             setup,
             chain,
@@ -359,7 +370,7 @@ impl<'a> ToneReproduction<'a> {
             Column::new("overall_gradient", "overall gradient"),
         ])
         .keyed("remedies");
-        if self.reproduction.lost_stops() < NOTHING {
+        if self.reproduction.lost_stops() < LEAST_LOSS {
             return table;
         }
         table.title = Some("possible remedies (each tried alone)".to_owned());

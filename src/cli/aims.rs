@@ -107,9 +107,11 @@ pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
 pub fn target(args: &TargetArgs, aims: &Aims) -> Result<Target, Failure> {
     match args.contrast {
         Some(contrast) => Ok(Target::contrast(contrast.get())),
-        None => {
-            let stops = args.scene_stops.map_or(Target::NORMAL_STOPS, SceneStops::get);
-            Ok(Target::scene(stops, &aims.printing)?)
-        }
+        None => Ok(Target::scene(stops(args), &aims.printing)?),
     }
+}
+
+/// Range of the scene in stops; that of a normal scene if nothing was typed.
+pub fn stops(args: &TargetArgs) -> f64 {
+    args.scene_stops.map_or(Target::NORMAL_STOPS, SceneStops::get)
 }

@@ -248,12 +248,67 @@ pub struct Target {
 }
 
 /// A scene that is to fit on a paper.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Scene {
     /// Its range in stops.
     pub stops: f64,
     /// The paper's range R.
     pub range_r: f64,
+    /// The paper, where the tones were followed on it one by one; `None` where the two ranges decide.
+    pub on: Option<OnPaper>,
+}
+
+/// A paper on which the tones of a scene were followed one by one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnPaper {
+    /// What it is called.
+    pub paper: String,
+    /// Stops of the scene that it does not print.
+    pub lost_stops: f64,
+}
+
+/// How the contrast for a scene follows from the paper, and what that means.
+#[derive(Clone, Debug, PartialEq)]
+pub enum AimedBy {
+    /// By two ranges.
+    Ranges,
+    /// Tone by tone; stops of the scene that are lost all the same.
+    Tones(f64),
+}
+
+impl fmt::Display for AimedBy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Ranges => f.write_str(
+                "the time is for two ranges, that of the scene less flare and that of the paper; followed tone by tone, the toe and the shoulder of film and paper can ask for another time",
+            ),
+            Self::Tones(lost) if *lost < LEAST_LOSS => f.write_str(
+                "the longest time that prints all tones of the scene, followed tone by tone through film and paper",
+            ),
+            Self::Tones(lost) => write!(
+                f,
+                "no time prints all tones of the scene: this one loses least, {lost:.1} stops"
+            ),
+        }
+    }
+}
+
+/// A print that loses fewer stops than this loses nothing that can be seen (common practice, no
+/// source).
+pub const LEAST_LOSS: f64 = 0.1;
+
+impl Scene {
+    /// Whether all its tones print, as far as they were followed.
+    #[must_use]
+    pub fn keeps_all(&self) -> bool {
+        self.on.as_ref().is_none_or(|on| on.lost_stops < LEAST_LOSS)
+    }
+
+    /// How its contrast follows from the paper.
+    #[must_use]
+    pub fn aimed_by(&self) -> AimedBy {
+        self.on.as_ref().map_or(AimedBy::Ranges, |on| AimedBy::Tones(on.lost_stops))
+    }
 }
 
 /// A scene of which flare leaves nothing.
@@ -283,19 +338,18 @@ impl Target {
     pub fn scene(stops: f64, printing: &Printing) -> Result<Self, NothingLeft> {
         let (flare, range_r) = (printing.flare_at(stops), printing.range_r());
         let contrast = printing.contrast(stops).ok_or(NothingLeft { flare, stops })?;
-        let scene = Some(Scene { stops, range_r });
+        let scene = Some(Scene { stops, range_r, on: None });
         Ok(Self { contrast, scene, assumptions: printing.assumptions_for(&[stops]) })
     }
 }
 
 impl fmt::Display for Scene {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "a scene of {} on paper of range R {}",
-            scene(self.stops),
-            trimmed(self.range_r, 1)
-        )
+        write!(f, "a scene of {} on ", scene(self.stops))?;
+        match &self.on {
+            Some(on) => f.write_str(&on.paper),
+            None => write!(f, "paper of range R {}", trimmed(self.range_r, 1)),
+        }
     }
 }
 
