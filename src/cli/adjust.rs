@@ -5,6 +5,7 @@ use super::inputs::pairing;
 use super::options::{BathArgs, TemperatureArgs};
 use super::{Failure, Outcome, hint, show};
 use crate::answers::{Adjust, AdjustQuestion, PaperAim};
+use crate::files::{Output, Outputs};
 use crate::readings::ReadOptions;
 use std::path::PathBuf;
 
@@ -46,6 +47,11 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside([&args.pairing])
+        .reads(args.bath.journal())
+        .reads(args.paper.as_ref())
+        .writes(args.card.as_ref(), Output::Picture)
+        .check()?;
     let (file, pairing) = pairing(&args.pairing)?;
     let aims = aims(&file.aims, &args.aims);
     let temperature = args.temperature.temperature;

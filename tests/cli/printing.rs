@@ -498,7 +498,7 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["proof", "4=1.2", "8=1.9", "16=2.0", "--plot", "x.gif"],
-            "x.gif: no figure format is called .gif; a figure is written as .svg or .png",
+            "x.gif: its extension is .gif; a figure is written as .svg or .png",
         ),
         (&["tone", "none.toml", &paper], "none.toml: no such file; name the file of a pairing"),
         (

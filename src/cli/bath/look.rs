@@ -10,6 +10,7 @@ use crate::answers::bath::forecast::{BathForecast, ForecastQuestion, Lowest};
 use crate::answers::bath::status::{BathStatus, StatusQuestion};
 use crate::bath::control::{Alphabet, Basis};
 use crate::bath::watched::Watched;
+use crate::files::{Output, Outputs};
 use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, TemperatureUnit};
 
 pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
@@ -33,6 +34,7 @@ pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
 }
 
 pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
+    Outputs::beside(args.view.files()).writes(args.plot.as_ref(), Output::Picture).check()?;
     let record = record(&args.view)?;
     let wanted = |watched: &Watched| {
         args.only.is_empty() || args.only.iter().any(|q| Watched::from(*q) == *watched)

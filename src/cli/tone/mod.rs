@@ -8,11 +8,15 @@ use super::inputs::pairing;
 use super::{Failure, Outcome, complain, show};
 use crate::answers::tone::ToneError;
 use crate::answers::{DevelopedFor, ToneQuestion, ToneReproduction};
+use crate::files::{Output, Outputs};
 use crate::printing::tone::ChainError;
 use crate::readings::ReadOptions;
 use crate::units::{ExposureIndex, ToneDistance};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside([&args.pairing, &args.paper])
+        .writes(args.plot.as_ref(), Output::Picture)
+        .check()?;
     let (file, pairing) = pairing(&args.pairing)?;
     let options =
         ReadOptions { log_exposure_clear: args.log_exposure_clear, ..ReadOptions::default() };
