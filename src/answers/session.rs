@@ -15,7 +15,6 @@ use crate::bath::standing::Standing;
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::session::cautions::CAUTIONS;
-use crate::session::plan::Source;
 use crate::session::{
     Plan, Session, SessionError, SessionNote, Sheet, StepKind, StepSource, followed,
 };
@@ -78,10 +77,7 @@ impl SessionSheet {
             ml_per_roll: stated(plan.fix.ml_per_roll),
             in_hand_ml: plan.fix.in_hand_ml,
         });
-        let journal = match &plan.developer.source {
-            Source::Bath { journal, .. } => Some(journal.clone()),
-            Source::OneShot { .. } => None,
-        };
+        let journal = plan.journal().cloned();
         Ok(Self { sheet, date, journal, standing, fixing })
     }
 

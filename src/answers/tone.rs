@@ -1,6 +1,8 @@
 //! What becomes of a scene's tones in the print?
 
+use super::adjust::temperature;
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
+use crate::development::aim::{Assumption, LEAST_LOSS};
 use crate::development::file::Aims;
 use crate::development::{Measure, Pairing, SHORTEST, Unreachable, Wanted};
 #[cfg(feature = "figures")]
@@ -10,12 +12,12 @@ use crate::figures::tone_reproduction;
 use crate::measures::Quantity;
 use crate::printing::PaperStrip;
 use crate::printing::tone::{
-    Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, NOTHING, PrintFor,
-    PrintSetup, Printed, Remedy, Reproduction, Tone,
+    Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, PrintFor, PrintSetup,
+    Printed, Remedy, Reproduction, Tone,
 };
 #[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
-use crate::units::{Celsius, STOP};
+use crate::units::{Celsius, STOP, TemperatureUnit};
 use crate::words::{number, rounded_clock, signed, trimmed};
 use std::fmt;
 
@@ -58,6 +60,8 @@ pub struct ToneQuestion<'a> {
     pub developed_for: DevelopedFor,
     /// Temperature of the bath.
     pub celsius: Celsius,
+    /// The unit that temperatures are shown in.
+    pub unit: TemperatureUnit,
     /// Activity of the bath.
     pub activity: f64,
     /// Exposure index that the meter is set to; `None` is the pairing's own for this development.
@@ -95,7 +99,9 @@ pub enum ToneError {
 #[derive(Clone, Debug, PartialEq)]
 pub enum ToneNote {
     /// An assumption of printing.
-    Printing(String),
+    Printing(Assumption),
+    /// The time is for two ranges, and the tones ask for another one.
+    Ranges,
     /// The metered tone is assumed.
     GreyAssumed,
     /// The scene exposes the film outside the strips.
@@ -110,7 +116,10 @@ pub enum ToneNote {
 impl fmt::Display for ToneNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Printing(words) => f.write_str(words),
+            Self::Printing(assumption) => assumption.fmt(f),
+            Self::Ranges => f.write_str(
+                "the time is for two ranges, that of the scene less flare and that of the paper; the remedies follow every tone through the toe and the shoulder of film and paper, so that they can ask for another time",
+            ),
             Self::GreyAssumed => f.write_str(
                 "the metered tone is assumed to be a grey of 18 %, 2.5 stops below the brightest (common practice, no source)",
             ),
@@ -167,7 +176,7 @@ impl<'a> ToneReproduction<'a> {
         let setup = PrintSetup {
             camera: Camera {
                 stops: question.scene_stops,
-                flare: printing.flare(),
+                flare: printing.flare_at(question.scene_stops),
                 grey: question.metered_below.map_or(GREY, |stops| stops * STOP),
                 correction: question.over,
             },
@@ -186,10 +195,16 @@ impl<'a> ToneReproduction<'a> {
         };
         let chain = setup.chain()?;
         let reproduction = chain.reproduction();
+        let remedies = setup.remedies();
+        let mut notes = question.notes(&reproduction);
+        let develops = |r: &Remedy| matches!(r.change, Change::Development { .. });
+        if question.developed_for == DevelopedFor::Scene && remedies.iter().any(develops) {
+            notes.push(ToneNote::Ranges);
+        }
         Ok(Self {
             gradient: setup.gradient(&reproduction),
-            remedies: setup.remedies(),
-            notes: question.notes(&reproduction),
+            remedies,
+            notes,
             question,
             setup,
             chain,
@@ -272,7 +287,9 @@ impl<'a> ToneReproduction<'a> {
         let minutes = Value::in_form(self.developed.minutes, Form::Clock);
         let words = format!("{}, {reason}", rounded_clock(self.developed.minutes));
         section.field("minutes", "developed for", minutes.worded(words));
-        section.field("celsius", "temperature", Value::plain(q.celsius.get(), 1).unit(" °C"));
+        let words = temperature(q.celsius.get(), q.unit);
+        let celsius = Value::plain(q.celsius.get(), 1).worded(words);
+        section.field("celsius", "temperature", celsius);
         section.field("activity", "activity of the bath", Value::plain(q.activity, 3));
         let effective = Value::number(self.developed.theta, 2).unit(" min");
         section.field("effective_minutes", "effective development", effective);
@@ -353,7 +370,7 @@ impl<'a> ToneReproduction<'a> {
             Column::new("overall_gradient", "overall gradient"),
         ])
         .keyed("remedies");
-        if self.reproduction.lost_stops() < NOTHING {
+        if self.reproduction.lost_stops() < LEAST_LOSS {
             return table;
         }
         table.title = Some("possible remedies (each tried alone)".to_owned());
@@ -428,7 +445,8 @@ impl ToneQuestion<'_> {
             }
             DevelopedFor::Contrast(contrast) => contrast,
             DevelopedFor::Scene => {
-                let (flare, stops) = (self.aims.printing.flare(), self.scene_stops);
+                let stops = self.scene_stops;
+                let flare = self.aims.printing.flare_at(stops);
                 self.aims.printing.contrast(stops).ok_or(ChainError::Flare { flare, stops })?
             }
         };
@@ -443,9 +461,8 @@ impl ToneQuestion<'_> {
     }
 
     fn notes(&self, reproduction: &Reproduction) -> Vec<ToneNote> {
-        let assumptions = self.aims.printing.assumptions();
-        let mut notes: Vec<ToneNote> =
-            assumptions.into_iter().map(|a| ToneNote::Printing(a.to_string())).collect();
+        let assumptions = self.aims.printing.assumptions_for(&[self.scene_stops]);
+        let mut notes: Vec<ToneNote> = assumptions.into_iter().map(ToneNote::Printing).collect();
         if self.metered_below.is_none() {
             notes.push(ToneNote::GreyAssumed);
         }

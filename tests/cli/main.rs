@@ -10,5 +10,6 @@ mod journal_crash;
 mod pairing;
 mod printing;
 mod readme;
+mod safety;
 mod session;
 mod verify;

@@ -193,7 +193,7 @@ fn without_them_the_limits_begin_anew() {
 #[test]
 fn strips_that_read_all_alike_have_limits() {
     let chart = Chart::new(Plan::new("base plus fog", 2), &strips(&[0.20; 8])).unwrap();
-    let control = chart.last_stretch().control.clone().unwrap();
+    let control = chart.last_stretch().control.unwrap();
     assert!(control.rounded && (control.sigma - 0.005).abs() < 1e-12);
     let mut values = vec![0.20; 8];
     values.push(0.21);

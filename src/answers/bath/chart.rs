@@ -14,10 +14,8 @@ use crate::bath::journal::{Act, Entry};
 use crate::bath::limits::{Limits, LimitsFrom};
 use crate::bath::watched::Watched;
 #[cfg(feature = "figures")]
-use crate::figures::{ControlChartFigure, Mark};
+use crate::figures::{Chart as Page, Mark, control_charts};
 use crate::words::{counted, number};
-#[cfg(feature = "figures")]
-use std::path::Path;
 
 /// Strips that a line of text shows.
 const WIDTH: usize = 20;
@@ -63,10 +61,10 @@ impl ControlCharts {
         self.charts.iter().filter_map(|(w, chart)| Some((*w, chart.as_ref().ok()?)))
     }
 
-    /// The sheet of charts, with what happened to the bath.
+    /// The page of charts, with what happened to the bath.
     #[cfg(feature = "figures")]
     #[must_use]
-    pub fn figure(&self) -> ControlChartFigure {
+    pub fn figure(&self) -> Page {
         let mark = |entry: &Entry| {
             let text = match &entry.act {
                 Act::Mix { .. } => "mixed",
@@ -76,14 +74,18 @@ impl ControlCharts {
             };
             Some(Mark { date: entry.date, text: text.to_owned() })
         };
-        let name =
-            Path::new(&self.record.file).file_stem().map(|s| s.to_string_lossy().into_owned());
-        ControlChartFigure {
-            title: format!("Control charts of {}", name.unwrap_or_else(|| "the bath".to_owned())),
-            subtitle: self.record.pairing.as_ref().ok().map(|(file, _)| file.name.clone()),
-            charts: self.made().map(|(_, chart)| chart.clone()).collect(),
-            marks: self.record.entries.iter().filter_map(mark).collect(),
-        }
+        let marks: Vec<Mark> = self.record.entries.iter().filter_map(mark).collect();
+        // A bath is called by its pairing, or else by what was mixed last.
+        let mixed = self.record.entries.iter().rev().find_map(|entry| match &entry.act {
+            Act::Mix { what, .. } => what.clone(),
+            _ => None,
+        });
+        let name = match &self.record.pairing {
+            Ok((file, _)) => file.name.clone(),
+            Err(_) => mixed.unwrap_or_else(|| "the bath".to_owned()),
+        };
+        let charts: Vec<Chart> = self.made().map(|(_, chart)| chart.clone()).collect();
+        control_charts(&name, &charts, &marks)
     }
 
     /// One row a chart: its line, the last value, how the bath stands.

@@ -192,6 +192,13 @@ pub struct View {
     pub json: bool,
 }
 
+impl View {
+    /// The files that are read.
+    pub fn files(&self) -> impl Iterator<Item = &PathBuf> {
+        std::iter::once(&self.journal).chain(&self.pairing)
+    }
+}
+
 /// How does the bath stand today?
 ///
 /// Gives its activity, what went through it, whether it is in control, and how long film is developed

@@ -1,6 +1,7 @@
 //! What the journal says of the bath: `status`, `chart`, `forecast`.
 
 use super::super::aims::{aims, target};
+use super::super::inputs::draw;
 use super::super::{Failure, Outcome, show};
 use super::args::{BasisArg, ChartArgs, ForecastArgs, StatusArgs};
 use super::journal::record;
@@ -9,6 +10,7 @@ use crate::answers::bath::forecast::{BathForecast, ForecastQuestion, Lowest};
 use crate::answers::bath::status::{BathStatus, StatusQuestion};
 use crate::bath::control::{Alphabet, Basis};
 use crate::bath::watched::Watched;
+use crate::files::{Output, Outputs};
 use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, TemperatureUnit};
 
 pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
@@ -32,6 +34,7 @@ pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
 }
 
 pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
+    Outputs::beside(args.view.files()).writes(args.plot.as_ref(), Output::Picture).check()?;
     let record = record(&args.view)?;
     let wanted = |watched: &Watched| {
         args.only.is_empty() || args.only.iter().any(|q| Watched::from(*q) == *watched)
@@ -47,7 +50,7 @@ pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
         alphabet: if args.ascii { Alphabet::Ascii } else { Alphabet::Blocks },
     });
     if let Some(path) = &args.plot {
-        charts.figure().scene().save(path)?;
+        draw(&charts.figure().scene(), path)?;
     }
     show(&charts, args.view.json)
 }
@@ -58,8 +61,7 @@ pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
         (Some(lowest), _) => Lowest::Given(lowest.get()),
         (None, None) => Lowest::Assumed,
         (None, Some(longest)) => {
-            let (file, pairing) =
-                record.pairing.as_ref().map_err(|why| super::journal::no_pairing(why))?;
+            let (file, pairing) = record.pairing.as_ref().map_err(super::journal::no_pairing)?;
             let aims = aims(&file.aims, &args.aims);
             let target = target(&args.target, &aims)?;
             Lowest::of_longest(pairing, aims.measure, &target, longest)?

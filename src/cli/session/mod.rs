@@ -8,7 +8,8 @@ pub use args::Args;
 use super::{Failure, Outcome, complain, hint, inputs, print, show};
 use crate::answers::{SessionQuestion, SessionSheet};
 use crate::bath::journal::today;
-use crate::session::plan::{Source, example};
+use crate::files::{Output, Outputs};
+use crate::session::plan::example;
 use crate::session::{Plan, SessionError};
 use crate::show::page;
 
@@ -18,11 +19,13 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         return Ok(Outcome::Done);
     };
     let plan = Plan::read(path).map_err(|why| hint::no_plan(&why))?;
+    Outputs::beside([path, &plan.pairing])
+        .reads(plan.journal().filter(|_| !args.enter))
+        .writes(plan.journal().filter(|_| args.enter), Output::Journal)
+        .writes_pages(args.page.as_deref())
+        .check()?;
     let (file, pairing) = inputs::pairing(&plan.pairing)?;
-    let journal = match &plan.developer.source {
-        Source::Bath { journal, .. } => Some(super::bath::read(journal)?),
-        Source::OneShot { .. } => None,
-    };
+    let journal = plan.journal().map(|path| super::bath::read(path)).transpose()?;
     for note in journal.iter().flat_map(|j| &j.notes) {
         complain(format!("note: {note}"));
     }

@@ -250,9 +250,7 @@ fn an_entry_that_cannot_be_told_of_is_made() {
     let err = String::from_utf8(output.stderr).unwrap();
     assert_eq!(output.status.code(), Some(2));
     assert!(
-        err.starts_with(
-            "wedgebook: the entry is made, in line 3 of bath.csv, but cannot be told of: "
-        ),
+        err.starts_with("wedgebook: the entry is made in bath.csv, but cannot be shown: "),
         "{err}"
     );
     assert_eq!(desk.journal().entries.len(), 2);
