@@ -1,6 +1,6 @@
 //! The standing of a bath, as every answer that rests on a kept bath shows it first.
 
-use super::{Field, Value};
+use super::{Answer, Description, Field, Gather, Note, Value};
 use crate::bath::standing::{Cause, LastStrip, Standing};
 use std::borrow::Cow;
 use std::fmt;
@@ -12,6 +12,35 @@ pub struct Withheld(pub Standing);
 impl fmt::Display for Withheld {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "not given, because the bath is not to be used ({})", self.0.cause)
+    }
+}
+
+/// The answer to a question about a bath that is not to be used: its standing, and nothing else.
+#[derive(Clone, Debug)]
+pub struct NotGiven {
+    /// What was asked about.
+    pub title: String,
+    /// What says more of that, such as the day.
+    pub heading: Vec<Field>,
+    /// What is not given: its key and what it is called.
+    pub missing: (&'static str, &'static str),
+    /// Why.
+    pub why: Withheld,
+}
+
+impl Answer for NotGiven {
+    fn describe(&self) -> Description {
+        let (key, label) = self.missing;
+        let mut all = Description::new(self.title.as_str());
+        all.first = Some(standing_field(&self.why.0));
+        all.heading.clone_from(&self.heading);
+        all.leading(key, label, Value::Missing);
+        all.notes.push(Note::missing(key, label, &self.why));
+        all
+    }
+
+    fn is_no(&self) -> bool {
+        true
     }
 }
 

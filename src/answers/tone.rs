@@ -1,6 +1,8 @@
 //! What becomes of a scene's tones in the print?
 
 use super::adjust::temperature;
+use super::bath_today::BathToday;
+use super::standing::{NotGiven, Withheld, standing_field};
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::development::aim::{Assumption, LEAST_LOSS};
 use crate::development::file::Aims;
@@ -62,8 +64,10 @@ pub struct ToneQuestion<'a> {
     pub celsius: Celsius,
     /// The unit that temperatures are shown in.
     pub unit: TemperatureUnit,
-    /// Activity of the bath.
-    pub activity: f64,
+    /// The bath.
+    pub bath: BathToday,
+    /// Whether to calculate for a bath that is not to be used.
+    pub anyway: bool,
     /// Exposure index that the meter is set to; `None` is the pairing's own for this development.
     pub exposure_index: Option<f64>,
     /// What the print is exposed for.
@@ -73,7 +77,7 @@ pub struct ToneQuestion<'a> {
 }
 
 /// Why there is no answer.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, thiserror::Error)]
 pub enum ToneError {
     /// The development cannot be reached.
     #[error(transparent)]
@@ -93,6 +97,9 @@ pub enum ToneError {
         /// Most that was calibrated.
         high: f64,
     },
+    /// The bath is not to be used.
+    #[error("the tones are {}", .0.why)]
+    Withheld(Box<NotGiven>),
 }
 
 /// What is assumed, or to be known.
@@ -171,6 +178,9 @@ impl<'a> ToneReproduction<'a> {
         if let (false, Ok(range)) = (question.range_is_given, &paper.measures.range_r) {
             question.aims.printing.paper_range = Some(range.value);
         }
+        if let Some(why) = question.bath.withheld(question.anyway) {
+            return Err(ToneError::Withheld(Box::new(question.not_given(why))));
+        }
         let developed = question.developed()?;
         let printing = &question.aims.printing;
         let setup = PrintSetup {
@@ -217,11 +227,6 @@ impl<'a> ToneReproduction<'a> {
         &self.question.papers[self.question.paper]
     }
 
-    fn title(&self) -> String {
-        let paper = self.strip().strip.labels.film.as_deref().unwrap_or("paper");
-        format!("{} on {paper}, setting {}", self.question.name, self.strip().setting())
-    }
-
     /// The tones of the table: whole stops from the metered tone, and the scene's two ends.
     #[must_use]
     pub fn rows(&self) -> Vec<Tone> {
@@ -249,7 +254,13 @@ impl<'a> ToneReproduction<'a> {
             false => ExposureScale::Relative,
         };
         let gradient = self.gradient.map(|g| g.value);
-        tone_reproduction((&self.title(), &how), scale, &self.chain, &self.reproduction, gradient)
+        tone_reproduction(
+            (&self.question.title(), &how),
+            scale,
+            &self.chain,
+            &self.reproduction,
+            gradient,
+        )
     }
 
     fn exposure_index(&self) -> Option<f64> {
@@ -290,7 +301,7 @@ impl<'a> ToneReproduction<'a> {
         let words = temperature(q.celsius.get(), q.unit);
         let celsius = Value::plain(q.celsius.get(), 1).worded(words);
         section.field("celsius", "temperature", celsius);
-        section.field("activity", "activity of the bath", Value::plain(q.activity, 3));
+        q.bath.add_activity(&mut section);
         let effective = Value::number(self.developed.theta, 2).unit(" min");
         section.field("effective_minutes", "effective development", effective);
         let growth = q.pairing.growth(Measure::ContrastIndex);
@@ -430,12 +441,28 @@ impl<'a> ToneReproduction<'a> {
 }
 
 impl ToneQuestion<'_> {
+    fn title(&self) -> String {
+        let strip = &self.papers[self.paper];
+        let paper = strip.strip.labels.film.as_deref().unwrap_or("paper");
+        format!("{} on {paper}, setting {}", self.name, strip.setting())
+    }
+
+    fn not_given(&self, why: Withheld) -> NotGiven {
+        let missing = ("tones", "tones and time");
+        NotGiven { title: self.title(), heading: Vec::new(), missing, why }
+    }
+
+    /// The bath's activity, 1 as calibrated.
+    fn activity(&self) -> f64 {
+        self.bath.activity().map_or(1.0, |q| q.value)
+    }
+
     fn developed(&self) -> Result<Developed, ToneError> {
         let contrast = match self.developed_for {
             DevelopedFor::Minutes(minutes) => {
                 let law = self.pairing.growth(self.aims.measure);
                 let law = law.unwrap_or_else(|| self.pairing.law());
-                let theta = minutes * self.activity * law.rate(self.celsius);
+                let theta = minutes * self.activity() * law.rate(self.celsius);
                 let (low, high) = law.range();
                 return if (low / FARTHEST..=high * FARTHEST).contains(&theta) {
                     Ok(Developed { theta, minutes })
@@ -454,7 +481,7 @@ impl ToneQuestion<'_> {
             measure: self.aims.measure,
             contrast,
             celsius: self.celsius,
-            activity: self.activity,
+            activity: self.activity(),
             extrapolate: false,
         })?;
         Ok(Developed { theta: adjusted.effective_minutes.value, minutes: adjusted.minutes.value })
@@ -520,7 +547,8 @@ fn lost(lost: Option<&Lost>, side: &str) -> Value {
 
 impl Answer for ToneReproduction<'_> {
     fn describe(&self) -> Description {
-        let mut all = Description::new(self.title());
+        let mut all = Description::new(self.question.title());
+        all.first = self.question.bath.standing().map(standing_field);
         let r = &self.reproduction;
         let label = "overall gradient";
         match &self.gradient {
@@ -546,6 +574,7 @@ impl Answer for ToneReproduction<'_> {
         all.add(self.paper());
         all.add(self.tones());
         all.notes(&self.notes);
+        all.notes(self.question.bath.notes());
         all
     }
 }

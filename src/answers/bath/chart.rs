@@ -225,6 +225,10 @@ impl Answer for ControlCharts {
         all.note(format_args!("tolerances: {}", self.tolerances));
         all
     }
+
+    fn is_no(&self) -> bool {
+        self.record.standing.withholds()
+    }
 }
 
 /// A chart for programs.
