@@ -34,7 +34,7 @@ impl Answer for NotGiven {
         let mut all = Description::new(self.title.as_str());
         all.first = Some(standing_field(&self.why.0));
         all.heading.clone_from(&self.heading);
-        all.leading(key, label, Value::Missing);
+        all.field(key, label, Value::Missing);
         all.notes.push(Note::missing(key, label, &self.why));
         all
     }
@@ -48,12 +48,17 @@ impl Answer for NotGiven {
 #[must_use]
 pub fn standing_field(standing: &Standing) -> Field {
     let strip = standing.strip();
+    let date = match &standing.cause {
+        Cause::Strip(strip) => Some(strip.date),
+        Cause::Discarded { date, .. } => Some(*date),
+        Cause::NoBath | Cause::NoStrip => None,
+    };
     let number = |of: fn(&LastStrip) -> f64| strip.map(|s| Value::number(of(s), 4)).into();
     let entries: Vec<(Cow<'static, str>, Value)> = vec![
         ("state".into(), standing.state.code().into()),
         ("cause".into(), cause(&standing.cause).into()),
         ("strip".into(), strip.map(|s| s.name.as_str()).into()),
-        ("date".into(), strip.map(|s| s.date).into()),
+        ("date".into(), date.into()),
         ("verdict".into(), strip.map(|s| s.verdict.as_str()).into()),
         ("age_days".into(), strip.map(|s| s.age_days).into()),
         ("area_m2_since".into(), number(|s| s.area_m2_since)),
@@ -61,7 +66,7 @@ pub fn standing_field(standing: &Standing) -> Field {
         ("old".into(), strip.map(|s| s.old).into()),
     ];
     let value = Value::Map(entries).worded(standing.to_string());
-    Field { leads: true, ..Field::new("standing", "bath", value) }
+    Field { leads: true, warns: standing.withholds(), ..Field::new("standing", "bath", value) }
 }
 
 /// What the standing rests on, for programs.
