@@ -53,7 +53,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     match drift {
         Ok(drift) => show(&drift, args.json),
         Err(error @ NoDrift::NoReading) => Err(error.into()),
-        Err(NoDrift::Withheld(answer)) => hint::withheld(&*answer, args.json),
+        Err(NoDrift::Withheld(answer)) => hint::withheld(&answer, args.json),
         Err(no) => {
             complain(no);
             Ok(Outcome::No)

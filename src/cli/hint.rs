@@ -131,10 +131,9 @@ pub fn no_sheet(why: &SessionError) -> Failure {
 /// Prints why the answer to a plan is no, and how it is calculated all the same.
 pub fn no_session(why: &NoSession) {
     complain(why);
-    match why {
-        NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) => {
-            complain("use --extrapolate to calculate further outside");
-        }
-        _ => {}
+    if let NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) =
+        why
+    {
+        complain("use --extrapolate to calculate further outside");
     }
 }

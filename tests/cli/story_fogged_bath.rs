@@ -202,6 +202,10 @@ fn a_new_mix_is_free_of_it() {
     let v: Value = desk.json(&["bath", "status", "bath.csv", "--date", day, "--json"]);
     assert!(v["in_control"].is_null() && v["last_strip"].is_null(), "{v}");
     assert_eq!(v["signals"], Value::Array(Vec::new()));
+    let v = desk.json(&["bath", "chart", "bath.csv", "--date", day, "--json"]);
+    let charts = v["charts"].as_array().unwrap();
+    assert!(!charts.is_empty());
+    assert!(charts.iter().all(|c| c["in_control"].is_null() && c["state"].is_null()), "{v}");
     // As of Tuesday it stays what it was.
     let then = ["bath", "status", "bath.csv", "--date", TUESDAY];
     let (status, out, _) = desk.run(&then);
