@@ -108,7 +108,7 @@ impl ControlCharts {
                 watched.name().into(),
                 chart.sparkline(WIDTH, self.alphabet).into(),
                 Value::number(chart.last().value, chart.plan().decimals),
-                state.unwrap_or_else(|| chart.state().to_string()).into(),
+                state.unwrap_or_else(|| self.record.state(chart).to_string()).into(),
             ]);
         }
         table
@@ -168,9 +168,9 @@ impl ControlCharts {
 }
 
 /// How a bath stands by a chart: state, gravest rule, how many more, since when.
-pub(super) fn state_cells(chart: &Result<Chart, ControlError>) -> Vec<Value> {
+pub(super) fn state_cells(record: &BathRecord, chart: &Result<Chart, ControlError>) -> Vec<Value> {
     let state = match chart {
-        Ok(chart) => chart.state(),
+        Ok(chart) => record.state(chart),
         Err(_) => return vec!["not known".into(), Value::Missing, Value::Empty, Value::Missing],
     };
     let (word, rule) = match (state.standing, state.rule) {

@@ -133,7 +133,7 @@ impl BathStatus {
         .keyed("charts");
         for (watched, chart) in &self.charts {
             let mut cells = vec![watched.code().into(), watched.name().into()];
-            cells.extend(super::chart::state_cells(chart));
+            cells.extend(super::chart::state_cells(&self.question.record, chart));
             table.row(cells);
         }
         table
