@@ -226,3 +226,33 @@ fn an_old_strip_is_named_with_its_age() {
         assert_eq!((&v["standing"]["old"], &v["standing"]["age_days"]), (&true.into(), &31.into()));
     }
 }
+
+/// From the readings on: a strip whose densities all lie 0.085 higher.
+#[test]
+fn a_fogged_strip_that_is_entered_is_not_forgotten() {
+    let desk = Desk::with_pairing();
+    desk.copy("control.csv");
+    let fogged = |line: &str| {
+        let mut cells: Vec<String> = line.split(',').map(str::to_owned).collect();
+        if let Ok(density) = cells[3].parse::<f64>() {
+            cells[3] = format!("{:.3}", density + 0.085);
+        }
+        cells.join(",")
+    };
+    let readings: Vec<String> = desk.read("control.csv").lines().map(fogged).collect();
+    desk.write("fogged.csv", &readings.join("\n"));
+    let mix = ["bath", "mix", "bath.csv", "--litres", "1.5", "--date", "2026-11-16"];
+    assert_eq!(desk.run(&mix).0, 0);
+    let strip =
+        ["bath", "strip", "bath.csv", "pairing.toml", "fogged.csv", "--log-exposure-clear", "0"];
+    let (status, out, err) = desk.run(&strip);
+    assert_eq!((status, err.as_str()), (1, ""));
+    assert!(out.contains("out of spec: replace"), "{out}");
+    desk.write("plan.toml", PLAN);
+    for (question, given) in questions() {
+        let (status, out, _) = desk.run(&on(&question, "2026-11-17", &[]));
+        let words = "bath: do not use: control strip 2026-11-17 was out of spec: replace (today)";
+        assert!(status == 1 && one_line(&out).starts_with(words), "{question:?} {out}");
+        assert!(desk.json(&on(&question, "2026-11-17", &["--json"]))[given].is_null());
+    }
+}
