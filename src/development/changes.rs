@@ -1,7 +1,7 @@
 //! What calibrating again changes in a pairing's file, and what it keeps.
 
 use super::aim::{Light, Printing};
-use super::file::{Aims, PairingFile, SpecLimits, StripRecord};
+use super::file::{Aims, PairingFile, REFERENCE_CELSIUS, SpecLimits, StripRecord};
 
 /// A setting of a pairing's file.
 #[derive(Clone, Debug, PartialEq)]

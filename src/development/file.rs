@@ -294,6 +294,21 @@ impl PairingFile {
         self.format = FORMAT;
     }
 
+    /// Whether the settings that a person may edit are what may be typed for them.
+    ///
+    /// # Errors
+    /// [`FileError::Bounds`]: the first that is not.
+    pub fn check(&self, path: &Path) -> Result<(), FileError> {
+        let bad = |(place, bounds): (&str, OutOfBounds)| FileError::Bounds {
+            path: path.to_owned(),
+            place: place.to_owned(),
+            bounds,
+        };
+        let reference = Celsius::new(self.reference_celsius);
+        reference.map_err(|bounds| bad(("reference_celsius", bounds)))?;
+        self.aims.check().map_err(bad)
+    }
+
     /// Fits the pairing.
     ///
     /// # Errors

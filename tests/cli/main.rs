@@ -12,4 +12,5 @@ mod printing;
 mod readme;
 mod safety;
 mod session;
+mod story_fogged_bath;
 mod verify;

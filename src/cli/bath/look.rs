@@ -2,7 +2,7 @@
 
 use super::super::aims::{aims, target};
 use super::super::inputs::draw;
-use super::super::{Failure, Outcome, show};
+use super::super::{Failure, Outcome, hint, show};
 use super::args::{BasisArg, ChartArgs, ForecastArgs, StatusArgs};
 use super::journal::record;
 use crate::answers::bath::chart::{ChartQuestion, ControlCharts};
@@ -29,8 +29,13 @@ pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
         aim,
         celsius: typed.map(|typed| typed.celsius),
         unit: typed.map_or(TemperatureUnit::Celsius, |typed| typed.unit),
+        anyway: args.anyway,
     })?;
-    show(&status, args.view.json)
+    let outcome = show(&status, args.view.json)?;
+    if !args.anyway {
+        hint::anyway(&status.question.record.standing);
+    }
+    Ok(outcome)
 }
 
 pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
@@ -74,6 +79,11 @@ pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
         films_per_week: args.films_per_week.map(FilmsPerWeek::get),
         hold: args.hold_activity.map(Activity::get),
         replenisher: args.replenisher_strength.map(ReplenisherStrength::get),
+        anyway: args.anyway,
     })?;
-    show(&forecast, args.view.json)
+    let outcome = show(&forecast, args.view.json)?;
+    if !args.anyway {
+        hint::anyway(&forecast.question.record.standing);
+    }
+    Ok(outcome)
 }

@@ -10,7 +10,7 @@ use crate::answers::{SessionQuestion, SessionSheet};
 use crate::bath::journal::today;
 use crate::files::{Output, Outputs};
 use crate::session::plan::example;
-use crate::session::{Plan, SessionError};
+use crate::session::{NoSession, Plan, SessionError};
 use crate::show::page;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
@@ -29,7 +29,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     for note in journal.iter().flat_map(|j| &j.notes) {
         complain(format!("note: {note}"));
     }
-    let sheet = SessionSheet::of(SessionQuestion {
+    let question = SessionQuestion {
         plan: &plan,
         file: &file,
         pairing: &pairing,
@@ -37,9 +37,16 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         date: args.date.unwrap_or_else(today),
         extrapolate: args.extrapolate,
         anyway: args.anyway,
-    });
-    let sheet = match sheet {
+    };
+    let sheet = match SessionSheet::of(question) {
         Ok(sheet) => sheet,
+        Err(SessionError::No(NoSession::Withheld(standing))) => {
+            let answer = SessionSheet::not_given(&question, standing);
+            if let Some(path) = &args.page {
+                page::save(&page::render(&hint::described(&answer)), path)?;
+            }
+            return hint::withheld(&answer, args.json);
+        }
         Err(SessionError::No(why)) => {
             hint::no_session(&why);
             return Ok(Outcome::No);
