@@ -91,11 +91,14 @@ mod tests {
     use std::error::Error as _;
 
     #[test]
-    fn the_source_of_an_error_is_kept() {
-        let cause = || std::io::Error::other("the disk is full");
-        let figure = crate::figures::FigureError::Write { path: "a.svg".into(), source: cause() };
-        let error = Error::from(figure);
-        assert_eq!(error.to_string(), "a.svg: cannot write the figure: the disk is full");
-        assert_eq!(error.source().unwrap().to_string(), "the disk is full");
+    fn an_error_reads_as_that_of_its_room() {
+        let bounds = units::Celsius::new(2000.0).unwrap_err();
+        let words = bounds.to_string();
+        let error = Error::from(bounds);
+        assert!(matches!(error, Error::OutOfBounds(_)));
+        assert_eq!(error.to_string(), words);
+        let disk = Error::from(std::io::Error::other(std::fmt::Error));
+        assert_eq!(disk.to_string(), std::fmt::Error.to_string());
+        assert!(disk.source().is_none_or(|cause| cause.to_string() == disk.to_string()));
     }
 }

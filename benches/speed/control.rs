@@ -9,7 +9,7 @@ use rand_distr::StandardNormal;
 use std::hint::black_box;
 use wedgebook::bath::control::{Chart, Plan, RuleSet, Sample, constants, run_rules};
 use wedgebook::bath::limits::Allowed;
-use wedgebook::figures::{ControlChartFigure, Mark};
+use wedgebook::figures::{Mark, control_charts};
 
 const STRIPS: usize = 10_000;
 
@@ -52,23 +52,15 @@ pub fn control(c: &mut Criterion) {
         date: date(1999, 1, 4) + (33 * n).days(),
         text: ["mixed", "replenished", "replenished"][n as usize % 3].to_owned(),
     });
-    let figure = ControlChartFigure {
-        title: "Quillback 1+6".to_owned(),
-        subtitle: None,
-        charts: charts(),
-        marks: marks.collect(),
-    };
-    let one = ControlChartFigure { charts: figure.charts[..1].to_vec(), ..figure.clone() };
+    let (all, marks) = (charts(), marks.collect::<Vec<_>>());
+    let figure = |charts: &[Chart]| control_charts("Quillback 1+6", charts, &marks).scene();
     group.bench_function("svg, 10000 strips", |b| {
-        b.iter(|| black_box(&one).scene().to_svg());
+        b.iter(|| figure(black_box(&all[..1])).to_svg());
     });
     group.bench_function("charts and svg, 7 times 10000 strips", |b| {
-        b.iter(|| {
-            let figure = ControlChartFigure { charts: charts(), ..figure.clone() };
-            figure.scene().to_svg()
-        });
+        b.iter(|| figure(&charts()).to_svg());
     });
     group.bench_function("png, 7 times 10000 strips", |b| {
-        b.iter(|| black_box(&figure).scene().to_png());
+        b.iter(|| figure(black_box(&all)).to_png());
     });
 }

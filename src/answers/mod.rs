@@ -3,6 +3,7 @@
 //! faces in [`crate::show`] render the description.
 
 pub mod adjust;
+pub mod bath;
 mod bath_today;
 pub mod calibrate;
 pub mod curve;
@@ -11,6 +12,7 @@ pub mod drift;
 pub mod evenness;
 pub mod fixing;
 pub mod paper;
+mod paper_aim;
 pub mod proof;
 pub mod session;
 pub mod standing;
@@ -30,6 +32,7 @@ pub use drift::{Drift, DriftQuestion};
 pub use evenness::EvennessReport;
 pub use fixing::{Fixing, FixingQuestion};
 pub use paper::Papers;
+pub use paper_aim::PaperAim;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use session::{SessionQuestion, SessionSheet};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};

@@ -3,9 +3,10 @@
 use super::{Failure, hint};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
-use crate::measures::Quantity;
+use crate::figures::FigureError;
+use crate::figures::draw::Scene;
+use crate::files::{NotWritten, replace_all};
 use crate::readings::{ReadOptions, Strip, read_files};
-use crate::words::rounded_clock;
 use std::path::{Path, PathBuf};
 
 /// The strips in files; prints what was noticed in them.
@@ -15,21 +16,41 @@ pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Fa
     Ok(readings.strips)
 }
 
-/// A time with its interval: `7.5 min (7:30), 7.2 to 7.8`.
-pub fn time(q: &Quantity) -> String {
-    format!("{:.2} min ({}), {:.2} to {:.2}", q.value, rounded_clock(q.value), q.low, q.high)
+/// Files that are made and not yet written.
+#[derive(Default)]
+pub struct Made(Vec<(PathBuf, Vec<u8>)>);
+
+impl Made {
+    /// A file with these bytes.
+    pub fn add(&mut self, path: &Path, bytes: Vec<u8>) {
+        self.0.push((path.to_owned(), bytes));
+    }
+
+    /// A figure; says which letters it cannot draw.
+    pub fn draw(&mut self, scene: &Scene, path: &Path) -> Result<(), FigureError> {
+        self.add(path, scene.bytes(path)?);
+        let missing = scene.without_font();
+        let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
+        if is_png && !missing.is_empty() {
+            super::complain(format_args!(
+                "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
+                path.display()
+            ));
+        }
+        Ok(())
+    }
+
+    /// Writes them: all of them are on the disk before the first has its name.
+    pub fn write(&self) -> Result<(), NotWritten> {
+        replace_all(self.0.iter().map(|(path, bytes)| (path.as_path(), bytes.as_slice())))
+    }
 }
 
-/// A number with its interval.
-pub fn quantity(q: &Quantity, decimals: usize) -> String {
-    format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
-}
-
-/// `pairing.svg` → `pairing-strips.svg`.
-pub fn beside(path: &Path, what: &str) -> PathBuf {
-    let stem = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let extension = path.extension().map_or_else(String::new, |e| e.to_string_lossy().into_owned());
-    path.with_file_name(format!("{stem}-{what}.{extension}"))
+/// Writes a figure; says which letters it cannot draw.
+pub fn draw(scene: &Scene, path: &Path) -> Result<(), FigureError> {
+    let mut made = Made::default();
+    made.draw(scene, path)?;
+    Ok(made.write()?)
 }
 
 /// The pairing in a file.

@@ -1,95 +1,121 @@
-//! Control charts of a bath: a sheet of panels, one a quantity, over one axis of dates.
+//! Control charts of a bath: a page of panels, one a quantity, over one axis of dates.
 
-mod draw;
 mod events;
-mod gutter;
-mod labels;
-mod layout;
-mod legend;
+mod notes;
 mod panel;
 
-use super::chart::{DateTicks, Heading};
-use super::draw::{GREY, Scene, Text};
-use crate::bath::control::{Chart, standing};
+use super::chart::{Axis, Chart as Page, DateTicks, Layer, bounds, day_number, plot_width};
+use super::draw::{RULE, Stroke};
+use crate::bath::control::Chart;
 use crate::words::number;
+use events::Events;
 use jiff::civil::Date;
+use std::rc::Rc;
+
+const MOST_DATES: usize = 9;
+/// Fewest days that the axis spans.
+const LEAST_DAYS: f64 = 4.0;
+/// Above a panel, for its name.
+const HEAD: f64 = 22.0;
 
 /// Something that happened to the bath: "mixed", "replenished", "discarded".
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mark {
     /// When.
     pub date: Date,
-    /// What, in a word or two.
+    /// What, in one word or two.
     pub text: String,
 }
 
-/// The figure of a bath's control charts.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct ControlChartFigure {
-    /// The heading.
-    pub title: String,
-    /// A second line below it.
-    pub subtitle: Option<String>,
-    /// The charts from the top, one panel each.
-    pub charts: Vec<Chart>,
-    /// What happened to the bath, in any order.
-    pub marks: Vec<Mark>,
+/// Height of a panel, by their number: seven of them print on one page.
+const fn panel_height(count: usize) -> f64 {
+    match count {
+        0 | 1 => 300.0,
+        2 => 220.0,
+        3 => 170.0,
+        4 => 140.0,
+        5 => 104.0,
+        6 => 84.0,
+        _ => 68.0,
+    }
 }
 
-impl ControlChartFigure {
-    /// The figure as a scene, to be written as SVG or PNG.
-    ///
-    /// Where strips stand closer than can be drawn, their line is thinned out to its extremes and
-    /// loses its dots; every strip that breaks a rule keeps its mark. Labels are written where there
-    /// is room for them, the gravest rules first.
-    #[must_use]
-    pub fn scene(&self) -> Scene {
-        let heading = Heading::new(&self.title, self.subtitle.as_deref());
-        let days = layout::days(self);
-        let events = events::Events::of(self, days);
-        let legend = legend::entries(self, &events);
-        let notes = legend::notes(self);
-        let page = layout::Page::new(self, &heading, days, &events, (&legend, &notes));
-
-        let mut scene = Scene::new(page.width, page.height, &self.title, &self.description());
-        heading.draw(&mut scene);
-        let dates = DateTicks::new(days, layout::MOST_DATES);
-        for (n, (chart, panel)) in self.charts.iter().zip(&page.panels).enumerate() {
-            panel::draw(&mut scene, chart, panel, &dates);
-            events.draw_lines(&mut scene, &panel.plot, n == 0);
-            panel::draw_data(&mut scene, chart, panel);
-            if n == 0 {
-                events.draw_labels(&mut scene, &panel.plot);
+/// The control charts `of` a bath, one panel each, with what happened to it, in any order.
+///
+/// Where strips stand closer than can be drawn, their line is thinned out to its extremes and loses its
+/// dots; every strip that breaks a rule keeps its mark. Labels are written where there is room for
+/// them, the gravest rules first.
+#[must_use]
+pub fn control_charts(of: &str, charts: &[Chart], marks: &[Mark]) -> Page {
+    let days = days(charts, marks);
+    let height = panel_height(charts.len());
+    let mut listed = Vec::new();
+    let mut panels: Vec<_> =
+        charts.iter().map(|chart| panel::of(chart, height, &mut listed)).collect();
+    let width = plot_width(&panels);
+    let room = super::chart::WIDTH - super::chart::LEFT - width;
+    let events = Rc::new(Events::of(marks, days, width, room));
+    for (n, (panel, chart)) in panels.iter_mut().zip(charts).enumerate() {
+        let (first, lane) = (n == 0, if n == 0 { events.lane() } else { 0.0 });
+        let own = Rc::clone(&events);
+        let lines = Layer::free(move |plot, scene| own.draw_lines(scene, plot, first));
+        panel.show_at(None, [(1, lines)]);
+        let (own, head) = (Rc::clone(&events), panel::Head::of(chart));
+        panel.above(HEAD + lane, move |plot, scene| {
+            head.draw(scene, (plot.area.x, plot.area.y - lane - 8.0));
+            if first {
+                own.draw_ticks_above(scene, plot);
+                own.draw_labels(scene, plot);
             }
-        }
-        if let Some(last) = page.panels.last() {
-            draw::date_axis(&mut scene, &last.plot, &dates);
-        } else {
-            let words = Text::new("no control strips to chart", (layout::LEFT, page.foot), 12.5);
-            scene.text(words.coloured(GREY));
-        }
-        legend::draw(&mut scene, &page, (&legend, &notes));
-        scene
+        });
     }
+    if let (Some(words), Some(last)) = (events.words(), panels.last_mut()) {
+        last.sample(&words, &Layer::Line(Vec::new(), Stroke::solid(RULE, 0.8)));
+    }
+    let dates = DateTicks::new(days, MOST_DATES);
+    let span = bounds(charts.iter().flat_map(|c| c.points()).map(|p| day_number(p.date)));
+    let subtitle = span.and_then(|_| {
+        let all = || charts.iter().flat_map(|c| c.points()).map(|p| p.date);
+        Some(format!("control strips of {} to {}", all().min()?, all().max()?))
+    });
+    let mut page = Page {
+        title: format!("Control charts of {of}"),
+        subtitle,
+        description: description(charts),
+        x: Axis::new(days, dates.ticks, ""),
+        second_row: dates.years,
+        notes: notes::notes(charts),
+        panels,
+        ..Page::default()
+    };
+    page.or_say("no control strips to chart");
+    page
+}
 
-    /// The figure in words.
-    fn description(&self) -> String {
-        let mut words = String::from("Control charts.");
-        for chart in &self.charts {
-            let (plan, last) = (chart.plan(), chart.last());
-            words.push_str(&format!(
-                " {}: {} on {}, {}.",
-                plan.name,
-                number(last.value, plan.decimals),
-                last.date,
-                standing(chart)
-            ));
-            words.push_str(&format!(
-                " {} strips, {} signals.",
-                chart.points().iter().map(|p| p.strips).sum::<usize>(),
-                chart.signals().len()
-            ));
-        }
-        words
+/// The days that the axis spans, as day numbers.
+fn days(charts: &[Chart], marks: &[Mark]) -> (f64, f64) {
+    let dates = charts.iter().flat_map(|c| c.points()).map(|p| p.date);
+    let all = dates.chain(marks.iter().map(|m| m.date));
+    let (first, last) = bounds(all.map(day_number)).unwrap_or((0.0, 0.0));
+    let span = last + 1.0 - first;
+    let room = (LEAST_DAYS - span).max(0.02 * span) / 2.0;
+    (first - room, last + 1.0 + room)
+}
+
+/// The figure in words.
+fn description(charts: &[Chart]) -> String {
+    let mut words = String::from("Control charts.");
+    for chart in charts {
+        let (plan, last) = (chart.plan(), chart.last());
+        words.push_str(&format!(
+            " {}: {} on {}, {}. {} strips, {} signals.",
+            plan.name,
+            number(last.value, plan.decimals),
+            last.date,
+            chart.state(),
+            chart.points().iter().map(|p| p.strips).sum::<usize>(),
+            chart.signals().len()
+        ));
     }
+    words
 }

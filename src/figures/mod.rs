@@ -23,7 +23,7 @@
 //! | [`characteristic()`] | the characteristic curves of one strip or several |
 //! | [`contrast_time()`] | contrast and exposure index over development time, with the aims' times |
 //! | [`control_strip()`] | a control strip over its aim, and the differences |
-//! | [`control_chart`] | the control charts of a bath, one panel a quantity |
+//! | [`control_charts`] | the control charts of a bath, one panel a quantity |
 //! | [`density_map`] | the density over frames, with contours and spots |
 //! | [`card`] | the card of times for the wall, on A5 paper |
 //! | [`paper_curves`] | the curves of a printing paper, with the points of ISO 6846 |
@@ -34,7 +34,7 @@ pub mod card;
 mod characteristic;
 pub mod chart;
 mod contrast_time;
-pub mod control_chart;
+mod control_chart;
 mod control_strip;
 mod curves;
 pub mod density_map;
@@ -48,7 +48,7 @@ pub use card::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 pub use characteristic::characteristic;
 pub use chart::Chart;
 pub use contrast_time::contrast_time;
-pub use control_chart::{ControlChartFigure, Mark};
+pub use control_chart::{Mark, control_charts};
 pub use control_strip::control_strip;
 pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 pub use error::FigureError;

@@ -282,3 +282,33 @@ fn edited_aims_are_respected() {
             .contains("Callier factor of 1.3 for condenser light is assumed")
     );
 }
+
+/// The journal of a bath is read for a day, and its activity has its interval.
+#[test]
+fn the_bath_of_a_day() {
+    let desk = Desk::with_pairing();
+    let bath = data("bath.csv");
+    let drift = ["drift", "pairing.toml", "0=20", "3=20", "--json"];
+    let run = |more: &[&str]| desk.json(&[&drift[..], more].concat());
+    let kept = run(&["--bath", &bath, "--date", "2026-11-17"]);
+    let activity = kept["activity"].as_f64().unwrap();
+    assert!((0.7..0.9).contains(&activity), "{kept}");
+    assert_eq!(kept["standing"]["state"], "correct_by_time");
+    // The same activity by hand gives the same time, and without the activity's own interval.
+    let given = run(&["--activity", &activity.to_string()]);
+    let of = |json: &serde_json::Value, key: &str| json["remaining_minutes"][key].as_f64().unwrap();
+    assert!((of(&kept, "value") - of(&given, "value")).abs() < 1e-9);
+    assert!(of(&kept, "low") < of(&given, "low") && of(&given, "high") < of(&kept, "high"));
+    // An earlier day is another bath.
+    let earlier = run(&["--bath", &bath, "--date", "2026-03-01"]);
+    assert_ne!(earlier["activity"], kept["activity"]);
+    for (args, message) in [
+        (&["--bath", &bath, "--date", "2999-01-01"][..], "--date 2999-01-01 is still to come"),
+        (&["--date", "2026-11-17"], "--bath"),
+        (&["--bath", &bath, "--activity", "0.9"], "cannot be used with"),
+    ] {
+        let (status, _, err) = desk.run(&[&drift[..], args].concat());
+        assert_eq!(status, 2);
+        assert!(err.contains(message), "{err}");
+    }
+}

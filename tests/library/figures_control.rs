@@ -1,7 +1,7 @@
 //! The sheet of control charts, from outside: what its SVG holds, whatever it is given.
 
 use crate::page::{
-    Words, assert_same_bytes, farthest, find, has_turned_words, words, words_that_stand_free,
+    Words, assert_same_bytes, farthest, find, has_turned_words, words, words_that_read_well,
 };
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
@@ -11,7 +11,8 @@ use rand_distr::StandardNormal;
 use roxmltree::Document;
 use wedgebook::bath::control::{Basis, Chart, Plan, Rule, RuleSet, Sample};
 use wedgebook::bath::limits::Allowed;
-use wedgebook::figures::{ControlChartFigure, Mark};
+use wedgebook::figures::draw::Scene;
+use wedgebook::figures::{Mark, control_charts};
 
 const ODD: &str = "<&\"'> Quillback 1+6";
 const SIGNAL: &str = "#d55e00";
@@ -56,16 +57,24 @@ fn marks(count: usize, days: f64) -> Vec<Mark> {
     (0..count).map(mark).collect()
 }
 
-fn sheet(charts: Vec<Chart>, marks: Vec<Mark>) -> ControlChartFigure {
-    ControlChartFigure {
-        title: "Quillback 1+6, evening class".to_owned(),
-        subtitle: Some("control strips of Ottermouth Wharf".to_owned()),
-        charts,
-        marks,
+/// What a page of charts shows.
+struct Sheet {
+    of: String,
+    charts: Vec<Chart>,
+    marks: Vec<Mark>,
+}
+
+impl Sheet {
+    fn scene(&self) -> Scene {
+        control_charts(&self.of, &self.charts, &self.marks).scene()
     }
 }
 
-fn twelve() -> ControlChartFigure {
+fn sheet(charts: Vec<Chart>, marks: Vec<Mark>) -> Sheet {
+    Sheet { of: "Quillback 1+6, evening class".to_owned(), charts, marks }
+}
+
+fn twelve() -> Sheet {
     let charts = ["contrast index", "gamma", "base plus fog"].map(|name| {
         let samples = strips(name.len() as u64, 12, 6.0, steady);
         chart(plan(name), &samples)
@@ -73,20 +82,20 @@ fn twelve() -> ControlChartFigure {
     sheet(charts.into(), marks(4, 17.0))
 }
 
-fn sixty() -> ControlChartFigure {
+fn sixty() -> Sheet {
     let out = chart(plan("contrast index"), &strips(4, 60, 4.0, excursion));
     let calm = chart(Plan::new("gamma", 2), &strips(6, 60, 4.0, steady));
     sheet(vec![out, calm], marks(14, 17.0))
 }
 
-fn ten_thousand() -> ControlChartFigure {
+fn ten_thousand() -> Sheet {
     let long = |n: usize| if (6000..6300).contains(&n) { 3.0 } else { 0.0 };
     let charts = (0..2).map(|n| chart(plan("contrast index"), &strips(n, 10_000, 0.4, long)));
     sheet(charts.collect(), marks(500, 8.0))
 }
 
 /// Seven panels with everything that can be on them.
-fn seven() -> ControlChartFigure {
+fn seven() -> Sheet {
     let mut samples = strips(14, 50, 2.0, steady);
     for (n, sample) in samples.iter_mut().enumerate() {
         let (batch, shift) = match n {
@@ -117,19 +126,18 @@ fn seven() -> ControlChartFigure {
     sheet(charts, marks(40, 2.5))
 }
 
-fn odd() -> ControlChartFigure {
+fn odd() -> Sheet {
     let mut figure = seven();
     let samples = strips(8, 30, 3.0, excursion);
     figure.charts[0] = chart(plan(&ODD.repeat(9)), &samples);
-    figure.title = ODD.repeat(12);
-    figure.subtitle = Some(ODD.repeat(30));
+    figure.of = ODD.repeat(12);
     for (n, mark) in figure.marks.iter_mut().enumerate() {
         mark.text = if n % 2 == 0 { ODD.repeat(6) } else { String::new() };
     }
     figure
 }
 
-fn sheets() -> Vec<ControlChartFigure> {
+fn sheets() -> Vec<Sheet> {
     let one = |samples: &[Sample]| sheet(vec![chart(plan("contrast index"), samples)], Vec::new());
     vec![
         twelve(),
@@ -142,7 +150,7 @@ fn sheets() -> Vec<ControlChartFigure> {
         one(&strips(1, 1, 0.0, steady)),
         one(&strips(1, 400, 30.0, excursion)),
         sheet(Vec::new(), marks(3, 9.0)),
-        ControlChartFigure::default(),
+        sheet(Vec::new(), Vec::new()),
     ]
 }
 
@@ -165,14 +173,14 @@ fn pieces(svg: &str, colour: &str) -> Vec<String> {
 fn no_two_texts_overlap_and_none_leaves_the_page() {
     for (k, figure) in sheets().into_iter().enumerate() {
         let scene = figure.scene();
-        words_that_stand_free(&scene, &format!("sheet {k}"));
+        words_that_read_well(&scene, &format!("sheet {k}"));
         assert!(!has_turned_words(&scene.to_svg()));
     }
 }
 
 #[test]
 fn the_same_figure_gives_the_same_bytes() {
-    let scenes = || sheets().iter().map(ControlChartFigure::scene).collect();
+    let scenes = || sheets().iter().map(Sheet::scene).collect();
     assert_same_bytes(scenes(), scenes());
 }
 
@@ -231,7 +239,13 @@ fn limits_are_named_and_provisional_ones_called_so() {
     let many = sixty().scene().to_svg();
     assert!(has(&many, "limit 0.") && !has(&many, "provisional"));
     let batches = seven().scene().to_svg();
-    assert!(has(&batches, "batch B") && has(&batches, "contrast index: batch B reads"));
+    for start in ["batch B", "contrast index: batch B reads"] {
+        assert!(
+            has(&batches, start),
+            "{start}: {:?}",
+            words(&batches).iter().map(|w| &w.text).collect::<Vec<_>>()
+        );
+    }
     assert!(has(&batches, "there are 3 control strips"));
 }
 

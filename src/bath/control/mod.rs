@@ -8,7 +8,7 @@
 //! | [`run_rules`] | patterns that a bath in control seldom shows |
 //! | [`crossover`] | from one batch of control strips to the next |
 //! | [`Plan`], [`Chart`] | the chart of one quantity, over batches of strips and fresh baths |
-//! | [`sparklines`] | charts as text, one line each |
+//! | [`sparkline`] | a chart in one line of text |
 
 mod batches;
 mod chart;
@@ -24,7 +24,9 @@ mod runs;
 mod sparkline;
 
 pub use batches::BatchChange;
-pub use chart::{Chart, ChartNote, ChartSignal, Control, LEAST_STRIPS, Point, Standing, Stretch};
+pub use chart::{
+    Chart, ChartNote, ChartSignal, ChartState, Control, LEAST_STRIPS, Point, Standing, Stretch,
+};
 pub use constants::{Constants, constants};
 pub use crossover::{Crossover, Uncertainty, crossover};
 pub use cusum::{Cusum, cusum, cusum_restarting};
@@ -34,7 +36,7 @@ pub use individuals::{Individuals, SETTLED, individuals, individuals_about, indi
 pub use plan::{Basis, Plan, Sample, Tolerance};
 pub use rules::{Rule, RuleSet, Signal};
 pub use runs::run_rules;
-pub use sparkline::{Alphabet, sparkline, sparklines, standing};
+pub use sparkline::{Alphabet, sparkline};
 
 /// Refuses values that are no finite numbers.
 fn finite(values: &[f64]) -> Result<(), ControlError> {

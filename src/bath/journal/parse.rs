@@ -5,6 +5,7 @@ use super::columns::Column;
 use super::entry::Entry;
 use super::errors::{Fault, Faults, JournalError};
 use super::layout::Layout;
+use super::note::{JournalNote, Noticed};
 use super::rows::Rows;
 use super::tail::{Shape, garbage, is_control, is_torn};
 use super::write::{START, Style};
@@ -45,7 +46,9 @@ pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed
         return Err(unusable("this is UTF-16; save it as CSV in UTF-8"));
     }
     let mark = if bytes.starts_with(BOM) { BOM.len() } else { 0 };
-    if !bytes.is_empty() && (START.as_bytes().starts_with(bytes) || bytes.iter().all(|b| *b == 0)) {
+    // What a crash leaves of the first write: a part of it, and zeros.
+    let written = bytes.len() - bytes.iter().rev().take_while(|byte| **byte == 0).count();
+    if !bytes.is_empty() && START.as_bytes().starts_with(&bytes[..written]) {
         return Ok(Parsed::empty(file, bytes, 0));
     }
     let head = String::from_utf8_lossy(&bytes[mark..bytes.len().min(mark + HEAD)]);
@@ -59,17 +62,19 @@ pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed
         return Err(unusable("its lines end in an old way (CR alone); save it again as CSV"));
     }
     let start = text.rfind('\n').map_or(0, |at| at + 1);
-    if start < text.len() && is_torn(&text, start, shape) {
+    if start == 0 && text.bytes().any(is_control) {
+        return Err(unusable("this is no text, and no journal"));
+    }
+    // Of a first line that is no part of the one above, nothing was written by this program.
+    if 0 < start && start < text.len() && is_torn(&text, start, shape) {
         end = mark + tail;
         (text, latin1) = decoded(&bytes[mark..end], tail);
     }
     let mut parsed = Parsed::empty(file, bytes, end);
     read_table(file, &text, shape, lines_before, today, &mut parsed)?;
     if latin1 {
-        parsed.journal.notes.insert(
-            0,
-            format!("{file}: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"),
-        );
+        let note = JournalNote { file: Arc::clone(file), line: None, what: Noticed::Latin1 };
+        parsed.journal.notes.insert(0, note);
     }
     parsed.style.latin1 = latin1;
     Ok(parsed)
@@ -166,11 +171,11 @@ fn read_table(
         Some(_) => parsed.style.line_end,
     };
     if !parsed.lacks.is_empty() {
-        let line = parsed.next_line - 1;
-        parsed
-            .journal
-            .notes
-            .push(format!("{file}:{line}: the last line has no line end; it is taken as whole"));
+        parsed.journal.notes.push(JournalNote {
+            file: Arc::clone(file),
+            line: Some(parsed.next_line - 1),
+            what: Noticed::NoLineEnd,
+        });
     }
     parsed.layout = Some(layout);
     Ok(())

@@ -5,18 +5,24 @@ mod args;
 pub use args::Args;
 
 use super::inputs::pairing;
-use super::{Failure, Outcome, complain, show};
+use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::tone::ToneError;
 use crate::answers::{DevelopedFor, ToneQuestion, ToneReproduction};
+use crate::files::{Output, Outputs};
 use crate::printing::tone::ChainError;
 use crate::readings::ReadOptions;
 use crate::units::{ExposureIndex, ToneDistance};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside([&args.pairing, &args.paper])
+        .reads(args.bath.journal())
+        .writes(args.plot.as_ref(), Output::Picture)
+        .check()?;
     let (file, pairing) = pairing(&args.pairing)?;
     let options =
         ReadOptions { log_exposure_clear: args.log_exposure_clear, ..ReadOptions::default() };
     let papers = super::paper::papers(std::slice::from_ref(&args.paper), &options)?;
+    let temperature = args.temperature.temperature;
     let answer = ToneReproduction::of(ToneQuestion {
         name: file.name,
         paper: super::proof::setting(args.setting.as_deref(), &papers)?,
@@ -26,11 +32,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         metered_below: args.metered_below_stops.map(ToneDistance::get),
         over: args.over_stops.get(),
         developed_for: developed_for(args),
-        celsius: match args.temperature.temperature {
-            Some(typed) => typed.celsius,
-            None => pairing.reference,
-        },
-        activity: args.activity.get(),
+        celsius: temperature.map_or(pairing.reference, |typed| typed.celsius),
+        unit: temperature.map(|typed| typed.unit).unwrap_or_default(),
+        bath: args.bath.bath()?,
+        anyway: args.bath.anyway,
         exposure_index: args.exposure_index.map(ExposureIndex::get),
         print_for: args.print_for.into(),
         print_over: args.print_over_stops.get(),
@@ -39,6 +44,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     });
     let answer = match answer {
         Ok(answer) => answer,
+        Err(ToneError::Withheld(answer)) => return hint::withheld(&answer, args.json),
         Err(why @ ToneError::Chain(ChainError::NoCurve(_))) => return Err(why.into()),
         Err(why @ ToneError::Chain(ChainError::Flare { .. }))
             if args.minutes.is_none() && args.contrast.is_none() =>
@@ -51,7 +57,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         }
     };
     if let Some(path) = &args.plot {
-        answer.figure().save(path)?;
+        crate::cli::inputs::draw(&answer.figure(), path)?;
     }
     show(&answer, args.json)
 }

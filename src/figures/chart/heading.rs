@@ -1,10 +1,12 @@
 //! The heading of a chart: a title and, below it, a second line.
 
-use crate::figures::draw::{GREY, Scene, Text, shortened};
+use crate::figures::draw::{GREY, Scene, Text, shortened, text_width};
 
 const TITLE: f64 = 19.0;
+/// Size of a title that would be wider than the page.
+const SMALLEST_TITLE: f64 = 14.0;
 const SUBTITLE: f64 = 13.5;
-const LEFT: f64 = 24.0;
+const LEFT: f64 = 22.0;
 const RIGHT: f64 = 20.0;
 
 /// What stands above a chart, at the left.
@@ -27,11 +29,12 @@ impl Heading {
         if self.subtitle.is_some() { 68.0 } else { 46.0 }
     }
 
-    /// Writes the heading, shortened to the width of the page.
+    /// Writes the heading: a long title smaller, and shortened to the width of the page.
     pub fn draw(&self, scene: &mut Scene) {
         let room = scene.width() - LEFT - RIGHT;
-        let title = shortened(&self.title, TITLE, room);
-        scene.text(Text::new(title, (LEFT, 38.0), TITLE));
+        let size = (TITLE * room / text_width(&self.title, TITLE)).clamp(SMALLEST_TITLE, TITLE);
+        let title = shortened(&self.title, size, room);
+        scene.text(Text::new(title, (LEFT, 38.0), size));
         if let Some(subtitle) = &self.subtitle {
             let subtitle = shortened(subtitle, SUBTITLE, room);
             scene.text(Text::new(subtitle, (LEFT, 60.0), SUBTITLE).coloured(GREY));

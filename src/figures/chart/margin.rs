@@ -8,6 +8,7 @@ use crate::figures::draw::{
 
 const SIZE: f64 = 11.5;
 const LINE_HEIGHT: f64 = 14.5;
+const CLOSEST: f64 = 12.0;
 const COLUMN_GAP: f64 = 9.0;
 /// From the frame to the labels, bridged by leaders.
 const OFF: f64 = 18.0;
@@ -80,10 +81,13 @@ impl Margin {
         let area = plot.area;
         let right = area.right();
         let within = (area.y + SIZE / 2.0, area.bottom() - SIZE / 2.0);
-        let most = ((within.1 - within.0) / LINE_HEIGHT + 1.0) as usize;
+        // Crowded labels stand closer, as far as they can be read.
+        let gaps = self.labels.len().saturating_sub(1).max(1) as f64;
+        let gap = ((within.1 - within.0) / gaps).clamp(CLOSEST, LINE_HEIGHT);
+        let most = ((within.1 - within.0) / gap + 1.0 + 1e-9) as usize;
         let shown = &self.labels[..self.labels.len().min(most)];
         let wanted: Vec<f64> = shown.iter().map(|l| plot.y.at(l.at)).collect();
-        let Some(places) = spread(&wanted, LINE_HEIGHT, within) else { return };
+        let Some(places) = spread(&wanted, gap - 1e-9, within) else { return };
         let columns = self.columns();
         let mut leaders = Path::default();
         for ((label, y), line) in shown.iter().zip(places).zip(wanted) {

@@ -13,7 +13,7 @@ mod plot;
 mod range;
 mod scale;
 mod spread;
-pub(super) mod thin;
+mod thin;
 
 pub use dates::{DateTicks, day_number};
 pub use heading::Heading;
@@ -22,7 +22,7 @@ pub use layer::{EDGE_INSET, Layer};
 pub use legend::{Entry, Legend, Swatch, key};
 pub use margin::Label;
 pub use marker::{Marker, SeriesStyle, add_interval_bar, interval_bar};
-pub use page::{Axis, Chart, LEFT, WIDTH};
+pub use page::{Axis, Chart, LEFT, WIDTH, plot_width};
 pub use panel::{NAME, NAME_COLOUR, Panel};
 pub use plot::{Plot, TICK_TEXT, TITLE_TEXT};
 pub use range::{bounds, round_range};

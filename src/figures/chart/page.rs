@@ -9,8 +9,6 @@ use crate::figures::draw::{GREY, Rect, Scene, Text, wrapped};
 
 /// Width of a page: it prints in its own size on A4 paper with margins of 10 mm.
 pub const WIDTH: f64 = 716.0;
-/// Width of a page of two columns, for A4 paper on its side.
-pub const WIDE: f64 = 1044.0;
 /// From the left edge of the page to a plot.
 pub const LEFT: f64 = 72.0;
 /// From the left edge of the page to heading and legend.
@@ -19,11 +17,13 @@ const MARGIN: f64 = 22.0;
 const RIGHT: f64 = 26.0;
 const TOP_AXIS: f64 = 54.0;
 const BOTTOM_AXIS: f64 = 62.0;
+/// The same for an axis without a title.
+const DATE_AXIS: f64 = 54.0;
 const BETWEEN: f64 = 16.0;
-const NOTE: f64 = 11.0;
+const NOTE: f64 = 11.5;
 const NOTE_LINE: f64 = 15.0;
 /// Most lines of notes.
-const MOST_NOTES: usize = 14;
+const MOST_NOTES: usize = 13;
 
 /// An axis: its range, its ticks, what it is called.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -63,18 +63,23 @@ pub struct Chart {
     pub second_row: Vec<(f64, String)>,
     /// Whether a slope of 1 stands at 45°, and then the greatest height of the plot.
     pub equal_scales: Option<f64>,
-    /// Whether the panels stand in two columns.
-    pub two_columns: bool,
     /// What has to be known, below the legend.
     pub notes: Vec<String>,
+}
+
+/// Width of the plots of panels on a page, where their scales are not equal.
+#[must_use]
+pub fn plot_width(panels: &[Panel]) -> f64 {
+    let gutter = panels.iter().map(|p| p.margin.width() + 16.0).fold(RIGHT, f64::max);
+    WIDTH - LEFT - gutter
 }
 
 impl Chart {
     /// The chart as a scene, to be written as SVG or PNG.
     #[must_use]
     pub fn scene(&self) -> Scene {
-        let width = if self.two_columns { WIDE } else { WIDTH };
-        let (plots, foot) = self.plots(width);
+        let width = WIDTH;
+        let (plots, foot) = self.plots();
         let legend =
             Legend { entries: self.panels.iter().flat_map(|p| p.entries.clone()).collect() };
         let legend = legend.in_columns(width - 2.0 * MARGIN);
@@ -92,8 +97,7 @@ impl Chart {
                 let scale = Scale { domain: top.range, page: (plot.area.x, plot.area.right()) };
                 plot.draw_top_axis(&mut scene, &scale, &top.ticks, &top.title);
             }
-            let last_of_column = plots.get(n + 1).is_none_or(|next| next.area.y < plot.area.y);
-            if last_of_column {
+            if n + 1 == plots.len() {
                 plot.draw_bottom_axis(&mut scene, &self.x.ticks, &self.x.title);
                 self.draw_second_row(&mut scene, plot);
             }
@@ -112,21 +116,13 @@ impl Chart {
     }
 
     /// The plots of the panels, and where the legend begins.
-    fn plots(&self, width: f64) -> (Vec<Plot>, f64) {
-        let columns = if self.two_columns { 2 } else { 1 };
-        let gutter = self.panels.iter().map(|p| p.margin.width() + 8.0).fold(RIGHT, f64::max);
-        let column = (width - 8.0) / f64::from(columns);
-        let across = column - LEFT - gutter;
+    fn plots(&self) -> (Vec<Plot>, f64) {
+        let across = plot_width(&self.panels);
         let above = if self.top.is_some() { TOP_AXIS } else { BETWEEN };
-        let top = self.heading().height() + above;
-        let per_column = self.panels.len().div_ceil(columns as usize).max(1);
-        let (mut plots, mut foot) = (Vec::new(), top);
-        for (n, panel) in self.panels.iter().enumerate() {
-            if n % per_column == 0 {
-                foot = top;
-            }
-            let x = LEFT + column * (n / per_column) as f64;
-            let y = foot + panel.height_above();
+        let mut y = self.heading().height() + above;
+        let mut plots = Vec::new();
+        for panel in &self.panels {
+            y += panel.height_above();
             let (width, height) = match self.equal_scales {
                 Some(most) => {
                     let span = |r: (f64, f64)| r.1 - r.0;
@@ -136,13 +132,12 @@ impl Chart {
                 }
                 None => (across, panel.height),
             };
-            let area = Rect { x, y, width, height };
+            let area = Rect { x: LEFT, y, width, height };
             plots.push(Plot::new(area, self.x.range, panel.y.range));
-            foot = area.bottom() + BETWEEN;
+            y = area.bottom() + BETWEEN;
         }
-        let lowest = plots.iter().map(|p| p.area.bottom()).fold(top, f64::max);
-        let row = if self.second_row.is_empty() || self.x.title.is_empty() { 0.0 } else { 14.0 };
-        (plots, lowest + BOTTOM_AXIS + row)
+        let axis = if self.x.title.is_empty() { DATE_AXIS } else { BOTTOM_AXIS };
+        (plots, if self.panels.is_empty() { y + 16.0 } else { y - BETWEEN + axis })
     }
 
     fn draw_second_row(&self, scene: &mut Scene, plot: &Plot) {
@@ -166,10 +161,10 @@ impl Chart {
 
     /// Adds an entry that says so where there is nothing else in the legend.
     pub fn or_say(&mut self, words: &str) {
-        if self.panels.iter().all(|p| p.entries.is_empty())
-            && let Some(first) = self.panels.first_mut()
-        {
-            first.entry(key(words));
+        if self.panels.is_empty() {
+            self.notes.push(words.to_owned());
+        } else if self.panels.iter().all(|p| p.entries.is_empty()) {
+            self.panels[0].entry(key(words));
         }
     }
 }

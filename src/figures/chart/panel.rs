@@ -10,14 +10,15 @@ use super::range::bounds;
 use crate::figures::draw::{Colour, GREY, Paint, Path, Rect, Scene, shortened};
 
 /// Size of the names beside marks.
-pub const NAME: f64 = 11.0;
+pub const NAME: f64 = 11.5;
 /// Widest name beside a mark.
 const NAME_WIDTH: f64 = 130.0;
 
 /// A name beside a point.
 struct Name {
     words: String,
-    at: (f64, f64),
+    /// Where it may stand, the best place first.
+    at: Vec<(f64, f64)>,
     radius: f64,
     colour: Colour,
 }
@@ -114,6 +115,17 @@ impl Panel {
 
     /// Writes a name beside a point with a mark of this radius, where it hides nothing.
     pub fn name(&mut self, words: &str, at: (f64, f64), radius: f64, colour: Colour) {
+        self.name_of_several(words, vec![at], radius, colour);
+    }
+
+    /// The same beside the first of several points where it hides nothing.
+    pub fn name_of_several(
+        &mut self,
+        words: &str,
+        at: Vec<(f64, f64)>,
+        radius: f64,
+        colour: Colour,
+    ) {
         let words = shortened(words.trim(), NAME, NAME_WIDTH).into_owned();
         if !words.is_empty() {
             self.names.push(Name { words, at, radius, colour });
@@ -191,7 +203,9 @@ impl Panel {
             marks.into_iter().for_each(|(at, radius)| room.take_mark(at, radius));
         }
         for name in &self.names {
-            let Some(text) = room.place(&name.words, NAME, plot.at(name.at), name.radius) else {
+            let mut places = name.at.iter().map(|at| plot.at(*at));
+            let Some(text) = places.find_map(|at| room.place(&name.words, NAME, at, name.radius))
+            else {
                 continue;
             };
             // On white: the grid may pass below.

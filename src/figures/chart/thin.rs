@@ -7,7 +7,7 @@ const COLUMN: f64 = 1.0;
 
 /// The points of a line from left to right, without those that nobody could see: of all points in
 /// one column of the page the first, the lowest, the highest and the last are kept.
-pub(in crate::figures) fn line(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+pub(super) fn line(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
     let points: Vec<(f64, f64)> = points.collect();
     let column = |p: &(f64, f64)| (p.0 / COLUMN).floor();
     let mut kept = Vec::new();
@@ -38,7 +38,7 @@ pub(in crate::figures) fn line(points: impl Iterator<Item = (f64, f64)>) -> Vec<
 }
 
 /// Marks without those that would cover another one exactly: to half a page unit.
-pub(in crate::figures) fn marks(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+pub(super) fn marks(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
     let mut seen = HashSet::new();
     let place = |p: &(f64, f64)| ((2.0 * p.0).round() as i64, (2.0 * p.1).round() as i64);
     points.filter(|p| seen.insert(place(p))).collect()

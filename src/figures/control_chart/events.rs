@@ -1,13 +1,13 @@
 //! What happened to the bath: hairlines through the panels, labels above the first one.
 
-use super::ControlChartFigure;
-use super::draw::{EVENT, LABEL};
-use super::layout::{LEFT, Page};
+use super::Mark;
 use crate::figures::chart::{Plot, day_number};
-use crate::figures::draw::{GREY, Path, Scene, Text, shortened, text_width};
+use crate::figures::draw::{GREY, Path, RULE, Scene, Stroke, Text, shortened, text_width};
 use jiff::civil::Date;
 use std::collections::{BTreeMap, HashMap};
 
+const EVENT: Stroke = Stroke::solid(RULE, 0.8);
+const LABEL: f64 = 11.5;
 /// Rows of labels above the first panel.
 const ROWS: usize = 3;
 const ROW: f64 = 14.5;
@@ -19,15 +19,15 @@ const CLOSEST: f64 = 6.0;
 const SHORT: f64 = 5.0;
 /// Hairlines closer than this are one.
 const SAME: f64 = 0.75;
-/// What happens on more days than this, beside rarer things, is routine: it gets a short tick at the foot of the first panel,
-/// and no words.
+/// What happens on more days than this, beside rarer things, is routine: it gets a short tick at the foot of
+/// the first panel, and no words.
 const ROUTINE: usize = 12;
 
 /// One day on which something happened.
 struct Event {
     /// In the middle of the day.
     at: f64,
-    /// Where that is on the page, and how wide its label.
+    /// How far that is from the left of a plot, and how wide its label.
     x: f64,
     width: f64,
     text: String,
@@ -46,9 +46,10 @@ pub(super) struct Events {
 }
 
 impl Events {
-    pub fn of(figure: &ControlChartFigure, days: (f64, f64)) -> Self {
+    /// The events on plots of this width for these days, with this room right of them.
+    pub fn of(marks: &[Mark], days: (f64, f64), width: f64, room: f64) -> Self {
         let mut by_day: BTreeMap<Date, Vec<&str>> = BTreeMap::new();
-        for mark in &figure.marks {
+        for mark in marks {
             let texts = by_day.entry(mark.date).or_default();
             if !texts.contains(&mark.text.trim()) {
                 texts.push(mark.text.trim());
@@ -60,18 +61,19 @@ impl Events {
             let text = shortened(&texts.join(", "), LABEL, WIDEST).into_owned();
             Event {
                 at,
-                x: Page::across(days, at),
+                x: (at - days.0) / (days.1 - days.0) * width,
                 width: text_width(&text, LABEL),
                 text,
                 row: None,
             }
         };
         let mut events: Vec<Event> = by_day.into_iter().map(event).collect();
-        let crowded = events.len() as f64 * CLOSEST > Page::across(days, days.1) - LEFT;
+        let crowded = events.len() as f64 * CLOSEST > width;
+        let right = width + room - 8.0;
         if crowded {
-            in_one_row(&mut events);
+            in_one_row(&mut events, right);
         } else {
-            in_rows(&mut events);
+            in_rows(&mut events, right);
         }
         let rows = events.iter().filter_map(|e| e.row).max().map_or(0, |r| r + 1);
         Self { events, rows, crowded, routine, routine_words }
@@ -85,7 +87,7 @@ impl Events {
         }
     }
 
-    /// The hairlines inside of a panel, or the ticks above the first one.
+    /// The hairlines inside of a panel; in the first one also the ticks of what is routine.
     pub fn draw_lines(&self, scene: &mut Scene, plot: &Plot, first: bool) {
         let area = plot.area;
         if first {
@@ -95,11 +97,19 @@ impl Events {
             }
             scene.shape(ticks, EVENT);
         }
-        let (from, to) = match (self.crowded, first) {
-            (false, _) => (area.y, area.bottom()),
-            (true, true) => (area.y - SHORT, area.y),
-            (true, false) => return,
-        };
+        if !self.crowded {
+            self.draw_hairlines(scene, plot, (area.y, area.bottom()));
+        }
+    }
+
+    /// Short ticks above the first panel, where hairlines would be too many.
+    pub fn draw_ticks_above(&self, scene: &mut Scene, plot: &Plot) {
+        if self.crowded {
+            self.draw_hairlines(scene, plot, (plot.area.y - SHORT, plot.area.y));
+        }
+    }
+
+    fn draw_hairlines(&self, scene: &mut Scene, plot: &Plot, (from, to): (f64, f64)) {
         let mut lines = Path::default();
         let mut last = f64::NEG_INFINITY;
         for x in self.events.iter().map(|e| plot.x.at(e.at)) {
@@ -173,9 +183,9 @@ fn take_routine(by_day: &mut BTreeMap<Date, Vec<&str>>) -> (Vec<f64>, Vec<String
 
 /// Gives labels their rows. A label begins at its hairline. The hairline of a later event that would
 /// cut through it must end below: so that event's label goes one row down, or nowhere.
-fn in_rows(events: &mut [Event]) {
+fn in_rows(events: &mut [Event], right: f64) {
     let mut ends = [f64::NEG_INFINITY; ROWS];
-    for event in events.iter_mut().filter(|e| e.fits()) {
+    for event in events.iter_mut().filter(|e| e.fits(right)) {
         let covered = ends.iter().rposition(|end| end + GAP > event.x);
         let row = covered.map_or(0, |r| r + 1);
         if row < ROWS {
@@ -186,12 +196,12 @@ fn in_rows(events: &mut [Event]) {
 }
 
 /// Labels in one row, those with the rarest words first.
-fn in_one_row(events: &mut [Event]) {
+fn in_one_row(events: &mut [Event], right: f64) {
     let mut counts: HashMap<String, usize> = HashMap::new();
     for event in events.iter() {
         *counts.entry(event.text.clone()).or_default() += 1;
     }
-    let mut order: Vec<usize> = (0..events.len()).filter(|n| events[*n].fits()).collect();
+    let mut order: Vec<usize> = (0..events.len()).filter(|n| events[*n].fits(right)).collect();
     order.sort_by_key(|n| counts[&events[*n].text]);
     let mut taken: Vec<(f64, f64)> = Vec::new();
     for n in order {
@@ -205,8 +215,8 @@ fn in_one_row(events: &mut [Event]) {
 }
 
 impl Event {
-    /// Whether it has words, and room for them on the sheet.
-    fn fits(&self) -> bool {
-        !self.text.is_empty() && self.x + self.width < Page::right()
+    /// Whether it has words, and room for them on the page.
+    fn fits(&self, right: f64) -> bool {
+        !self.text.is_empty() && self.x + self.width < right
     }
 }
