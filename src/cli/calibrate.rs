@@ -23,11 +23,11 @@ pub struct Args {
     /// Readings with columns `minutes` and `celsius`: CSV, ISO 28178 text, .xlsx or .ods.
     #[arg(required = true)]
     readings: Vec<PathBuf>,
-    /// Write the pairing here. Of a pairing that is there, the aims, limits, remarks and all else that
-    /// you set are kept, unless you give them anew.
+    /// Write the pairing here. If a pairing is there, its aims, limits, name, notes and comments are kept,
+    /// except those that you give now.
     #[arg(long, value_name = "PAIRING.toml")]
     out: PathBuf,
-    /// Keep nothing of the pairing that is there.
+    /// Keep nothing of the pairing that is in this file.
     #[arg(long)]
     replace: bool,
     /// Name of the pairing [default: film and developer].
@@ -92,5 +92,6 @@ fn before(args: &Args) -> Result<Option<PairingFile>, Failure> {
     }
     let read = PairingFile::read(&args.out);
     let checked = read.and_then(|file| file.check(&args.out).map(|()| file));
-    checked.map(Some).map_err(|why| Failure(format!("{why}\n--replace keeps nothing of this file")))
+    let help = "use --replace to keep nothing of this file";
+    checked.map(Some).map_err(|why| Failure(format!("{why}; {help}")))
 }

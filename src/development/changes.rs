@@ -1,7 +1,8 @@
 //! What calibrating again changes in a pairing's file, and what it keeps.
 
+use super::Remarks;
 use super::aim::{Light, Printing};
-use super::file::{Aims, PairingFile, REFERENCE_CELSIUS, SpecLimits, StripRecord};
+use super::file::{Aims, FORMAT, PairingFile, REFERENCE_CELSIUS, SpecLimits, StripRecord};
 
 /// A setting of a pairing's file.
 #[derive(Clone, Debug, PartialEq)]
@@ -124,9 +125,18 @@ impl PairingFile {
 
 /// All settings of a file in its order, with their places.
 fn settings(file: &PairingFile) -> Vec<(&'static str, Option<Setting>)> {
-    let PairingFile { format: _, name, reference_celsius, note, aims, limits, strips: _, remarks: _ } = file;
+    let PairingFile {
+        format: _,
+        name,
+        reference_celsius,
+        note,
+        aims,
+        limits,
+        strips: _,
+        remarks: _,
+    } = file;
     let Aims { measure, scene_stops, printing } = aims;
-    let Printing { paper_range, light, callier, flare } = *printing;
+    let Printing { paper_range, light, callier, flare, veil } = *printing;
     let light = match light {
         Light::Diffuse => "diffuse",
         Light::Condenser => "condenser",
@@ -143,6 +153,7 @@ fn settings(file: &PairingFile) -> Vec<(&'static str, Option<Setting>)> {
         ("[aims.printing] light", text(light)),
         ("[aims.printing] callier", callier.map(Setting::Number)),
         ("[aims.printing] flare", flare.map(Setting::Number)),
+        ("[aims.printing] veil", Some(Setting::Text(veil.to_string()))),
         ("[limits] contrast", limit(|l| l.contrast)),
         ("[limits] base_plus_fog", limit(|l| l.base_plus_fog)),
         ("[limits] speed_log_h", limit(|l| l.speed_log_h)),
@@ -151,11 +162,14 @@ fn settings(file: &PairingFile) -> Vec<(&'static str, Option<Setting>)> {
 
 /// The settings of a file in which nobody has set anything.
 fn unset() -> Vec<(&'static str, Option<Setting>)> {
-    settings(&PairingFile::new(
-        String::new(),
-        REFERENCE_CELSIUS,
-        None,
-        Aims::default(),
-        &[],
-    ))
+    settings(&PairingFile {
+        format: FORMAT,
+        name: String::new(),
+        reference_celsius: REFERENCE_CELSIUS,
+        note: None,
+        aims: Aims::default(),
+        limits: None,
+        strips: Vec::new(),
+        remarks: Remarks::default(),
+    })
 }

@@ -4,8 +4,8 @@
 //! of a result cannot contradict the readings. Results stand in it as comments.
 
 use super::aim::{FLARE, PAPER_RANGE, Printing};
-use super::remarks::{HEAD, Remarks};
 use super::pairing::{Measure, Pairing, PairingError};
+use super::remarks::{HEAD, Remarks};
 use crate::curve::Choice;
 use crate::readings::{ExposureScale, Labels, Reading, Strip};
 use crate::units::{
@@ -13,12 +13,13 @@ use crate::units::{
     OutOfBounds, PaperRange, SceneStops,
 };
 use serde::{Deserialize, Serialize};
+use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 /// Version of the format that this program writes.
 pub const FORMAT: u32 = 2;
 
-/// The temperature in °C that effective times are for unless a person says otherwise.
+/// The temperature in **degrees Celsius** that effective times are for unless a person says otherwise.
 pub const REFERENCE_CELSIUS: f64 = 20.0;
 
 /// A pairing file: everything that a pairing is made from.
@@ -236,7 +237,13 @@ impl PairingFile {
             text.push('\n');
         }
         text.push('\n');
-        text.push_str(&self.remarks.put_into(&toml::to_string(self)?));
+        let own = toml::to_string(self)?;
+        text.push_str(
+            &self
+                .remarks
+                .put_into(&own)
+                .map_err(<toml::ser::Error as serde::ser::Error>::custom)?,
+        );
         Ok(text)
     }
 
@@ -261,18 +268,19 @@ impl PairingFile {
             return Err(FileError::Newer { path: path.to_owned(), found: format });
         }
         let file: Result<Self, _> = toml::from_str(&text);
-        let mut file = file.map_err(|error| {
-            let start = error.span().map_or(0, |s| s.start.min(text.len()));
-            let mut message = error.message().replace('\n', " ");
+        let bad = |span: Option<Range<usize>>, message: &str| {
+            let start = span.map_or(0, |s| s.start.min(text.len()));
+            let mut message = message.replace('\n', " ");
             if text.len() - start < 2 || message.starts_with("missing field") {
                 message
                     .push_str("; the file may be cut short: calibrate again, or put back a copy");
             }
             let line = text[..start].matches('\n').count() + 1;
             FileError::Malformed { path: path.to_owned(), line, message }
-        })?;
+        };
+        let mut file = file.map_err(|error| bad(error.span(), error.message()))?;
         file.update();
-        file.remarks = Remarks::of(&text);
+        file.remarks = Remarks::of(&text).map_err(|error| bad(error.span(), error.message()))?;
         Ok(file)
     }
 

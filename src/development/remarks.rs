@@ -1,8 +1,9 @@
 //! What a person wrote into a pairing's file as TOML comments, kept when the file is written again.
 
+use toml_edit::{Decor, DocumentMut, Item, Table, TomlError, Value};
+
 /// The first line of the comments that this program writes at the head of a file.
-pub(super) const HEAD: &str =
-    "# A pairing of a film and a developer. You can edit the aims; results are calculated again from the readings.";
+pub(super) const HEAD: &str = "# A pairing of a film and a developer. You can edit the aims; results are calculated again from the readings.";
 
 /// The comments of a person in a file, each with its place.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -10,23 +11,20 @@ pub struct Remarks(Vec<Remark>);
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Remark {
-    /// The line that it stands above, or at the end of; `None` at the end of the file.
-    anchor: Option<Anchor>,
-    /// Whether it stands at the end of the line.
-    after: bool,
-    /// With its `#`.
-    text: String,
+    place: Place,
+    /// Its lines, each with its `#`.
+    lines: Vec<String>,
 }
 
-/// A table and a key in it; an empty key for the line of the table's name. A strip's table is named with
-/// the strip.
-type Anchor = (String, String);
+/// A place for comments: a table or a setting, and whether they stand at the end of its line instead of
+/// above it. `None` is the end of the file.
+type Place = Option<(String, bool)>;
 
 impl Remarks {
     /// How many lines they are.
     #[must_use]
-    pub const fn len(&self) -> usize {
-        self.0.len()
+    pub fn len(&self) -> usize {
+        self.0.iter().map(|remark| remark.lines.len()).sum()
     }
 
     /// Whether there are none.
@@ -35,153 +33,106 @@ impl Remarks {
         self.0.is_empty()
     }
 
-    /// The comments of `text`, but those that this program writes.
-    pub(super) fn of(text: &str) -> Self {
+    /// The comments of a file, but those that this program writes.
+    ///
+    /// # Errors
+    /// That of a text that is no TOML.
+    pub(super) fn of(text: &str) -> Result<Self, TomlError> {
+        let mut document: DocumentMut = body(text).parse()?;
         let mut remarks = Vec::new();
-        let mut waiting: Vec<Remark> = Vec::new();
-        for line in lines(body(text)) {
-            let Some(comment) = line.comment else {
-                if line.anchor.is_some() {
-                    remarks.extend(waiting.drain(..).map(|r| Remark { anchor: line.anchor.clone(), ..r }));
-                }
-                continue;
-            };
-            let after = line.anchor.is_some();
-            if after {
-                remarks.extend(waiting.drain(..).map(|r| Remark { anchor: line.anchor.clone(), ..r }));
+        let mut add = |place, text: &str| {
+            let lines = text.lines().map(str::trim).filter(|line| line.starts_with('#'));
+            let lines: Vec<String> = lines.map(str::to_owned).collect();
+            if !lines.is_empty() {
+                remarks.push(Remark { place, lines });
             }
-            let remark = Remark { anchor: line.anchor, after, text: comment.to_owned() };
-            if after { remarks.push(remark) } else { waiting.push(remark) }
-        }
-        remarks.extend(waiting);
-        Self(remarks)
+        };
+        each(document.as_table_mut(), "", &mut |place, decor, inside| {
+            for (after, raw) in [(false, decor.prefix()), (true, decor.suffix())] {
+                add(Some((place.to_owned(), after)), raw.and_then(|r| r.as_str()).unwrap_or(""));
+            }
+            add(Some((place.to_owned(), false)), &inside);
+        });
+        add(None, document.trailing().as_str().unwrap_or_default());
+        Ok(Self(remarks))
     }
 
     /// `toml`, which has no comments, with these in their places. Those whose places are gone stand at the
     /// end.
-    pub(super) fn put_into(&self, toml: &str) -> String {
+    ///
+    /// # Errors
+    /// That of a text that is no TOML.
+    pub(super) fn put_into(&self, toml: &str) -> Result<String, TomlError> {
+        let mut document: DocumentMut = toml.parse()?;
         let mut left: Vec<&Remark> = self.0.iter().collect();
-        let mut text = String::new();
-        for line in lines(toml) {
-            let (here, others): (Vec<_>, Vec<_>) =
-                left.into_iter().partition(|r| line.anchor.is_some() && r.anchor == line.anchor);
-            left = others;
-            let (after, above): (Vec<_>, Vec<_>) = here.into_iter().partition(|r| r.after);
-            for remark in above {
-                text.push_str(&format!("{}\n", remark.text));
-            }
-            text.push_str(line.text);
-            for remark in after {
-                text.push_str(&format!(" {}", remark.text));
-            }
+        each(document.as_table_mut(), "", &mut |place, decor, _| {
+            left.retain(|remark| match &remark.place {
+                Some((of, after)) if of == place => {
+                    let now = if *after { decor.suffix() } else { decor.prefix() };
+                    let now = now.and_then(|raw| raw.as_str()).unwrap_or_default();
+                    if *after {
+                        decor.set_suffix(format!("{now} {}", remark.lines.join(" ")));
+                    } else {
+                        decor.set_prefix(format!("{now}{}\n", remark.lines.join("\n")));
+                    }
+                    false
+                }
+                _ => true,
+            });
+        });
+        let mut text = document.to_string();
+        for line in left.iter().flat_map(|remark| &remark.lines) {
+            text.push_str(line);
             text.push('\n');
         }
-        for remark in left {
-            text.push_str(&format!("{}\n", remark.text));
-        }
-        text
+        Ok(text)
     }
+}
+
+/// Visits every place for comments in a table, with the comments inside an array of several lines. A strip
+/// is named by its name.
+fn each(table: &mut Table, within: &str, visit: &mut impl FnMut(&str, &mut Decor, String)) {
+    for (mut key, item) in table.iter_mut() {
+        let place = format!("{within}.{}", key.get());
+        match item {
+            Item::Value(value) => {
+                visit(&place, key.leaf_decor_mut(), inside(value));
+                visit(&format!("{place} ="), value.decor_mut(), String::new());
+            }
+            Item::Table(table) => {
+                visit(&place, table.decor_mut(), String::new());
+                each(table, &place, visit);
+            }
+            Item::ArrayOfTables(tables) => {
+                for table in tables.iter_mut() {
+                    let name = table.get("name").and_then(Item::as_str).unwrap_or_default();
+                    let place = format!("{place} {name}");
+                    visit(&place, table.decor_mut(), String::new());
+                    each(table, &place, visit);
+                }
+            }
+            Item::None => {}
+        }
+    }
+}
+
+/// The comments between the values of an array.
+fn inside(value: &Value) -> String {
+    let Some(array) = value.as_array() else { return String::new() };
+    let decors = array.iter().map(Value::decor);
+    let raw = decors.flat_map(|decor| [decor.prefix(), decor.suffix()]).flatten();
+    raw.chain([array.trailing()]).filter_map(|raw| raw.as_str()).collect()
 }
 
 /// What follows the comments at the head that this program writes.
 fn body(text: &str) -> &str {
-    if !text.trim_start_matches('\u{FEFF}').starts_with(HEAD) {
+    let text = text.trim_start_matches('\u{FEFF}');
+    if !text.starts_with(HEAD) {
         return text;
     }
     let head: usize =
         text.split_inclusive('\n').take_while(|line| !line.trim().is_empty()).map(str::len).sum();
     &text[head..]
-}
-
-/// One line of TOML.
-struct Line<'a> {
-    text: &'a str,
-    /// What begins in it, if anything does.
-    anchor: Option<Anchor>,
-    /// Its comment.
-    comment: Option<&'a str>,
-}
-
-/// The lines of a TOML text.
-fn lines(text: &str) -> Vec<Line<'_>> {
-    let mut scan = Scan::default();
-    let mut table = String::new();
-    let all: Vec<&str> = text.lines().collect();
-    let mut found = Vec::new();
-    for (index, text) in all.iter().enumerate() {
-        let begins = scan.is_between();
-        let comment = scan.comment(text);
-        let code = comment.map_or(*text, |comment| &text[..text.len() - comment.len()]).trim();
-        let anchor = match code.split_once('=') {
-            _ if !begins || code.is_empty() => None,
-            _ if code.starts_with('[') => {
-                table = code.to_owned();
-                if code == "[[strip]]" {
-                    let own = all[index + 1..].iter().take_while(|line| !line.starts_with('['));
-                    let name = own.map(|line| line.trim()).find(|line| line.starts_with("name"));
-                    table.push_str(name.unwrap_or_default());
-                }
-                Some((table.clone(), String::new()))
-            }
-            Some((key, _)) => Some((table.clone(), key.trim().to_owned())),
-            None => None,
-        };
-        found.push(Line { text, anchor, comment });
-    }
-    found
-}
-
-/// Where in a TOML text a line begins and ends.
-#[derive(Default)]
-struct Scan {
-    /// The quotation marks of a text of several lines that is open.
-    open: Option<&'static str>,
-    /// How many brackets of arrays are open.
-    depth: usize,
-}
-
-impl Scan {
-    /// Whether a key or a table may begin here.
-    const fn is_between(&self) -> bool {
-        self.open.is_none() && self.depth == 0
-    }
-
-    /// The comment in the next line, with its `#`.
-    fn comment<'a>(&mut self, line: &'a str) -> Option<&'a str> {
-        let is_table = self.is_between() && line.trim_start().starts_with('[');
-        let mut rest = line;
-        while !rest.is_empty() {
-            if let Some(quotes) = self.open {
-                let (before, after) = rest.split_once(quotes)?;
-                // A quotation mark after a backslash is part of the text.
-                let backslashes = before.bytes().rev().take_while(|b| *b == b'\\').count();
-                if quotes.starts_with('"') && backslashes % 2 == 1 {
-                    rest = &rest[before.len() + 1..];
-                    continue;
-                }
-                self.open = None;
-                rest = after;
-                continue;
-            }
-            let several = ["\"\"\"", "'''"].into_iter().find(|quotes| rest.starts_with(quotes));
-            let one = ["\"", "'"].into_iter().find(|quotes| rest.starts_with(quotes));
-            if let Some(quotes) = several.or(one) {
-                self.open = Some(quotes);
-                rest = &rest[quotes.len()..];
-                continue;
-            }
-            match rest.as_bytes()[0] {
-                b'#' => return Some(rest),
-                b'[' if !is_table => self.depth += 1,
-                b']' if !is_table => self.depth = self.depth.saturating_sub(1),
-                _ => {}
-            }
-            rest = &rest[rest.chars().next().map_or(1, char::len_utf8)..];
-        }
-        // A text in single quotation marks ends with its line.
-        self.open = self.open.filter(|quotes| quotes.len() == 3);
-        None
-    }
 }
 
 #[cfg(test)]
@@ -193,16 +144,17 @@ mod tests {
         let old = format!(
             "{HEAD}\n# result\n\n# mine\nname = \"a # b\" # of June\nnote = \"\"\"two\n# no comment\nlines\"\"\"\n\n# print on grade 2\n[aims]\nscene_stops = [\n  5.0, # flat\n  6.0,\n]\n[[strip]]\n# thin\nname = \"A\"\nminutes = 5.0 # by the clock\n[[strip]]\nname = \"B\"\n# gone\nminutes = 6.0\n# last\n"
         );
-        let remarks = Remarks::of(&old);
+        let remarks = Remarks::of(&old).expect("TOML");
         assert_eq!(remarks.len(), 8);
         let new = "name = \"a\"\nnote = 'x'\n\n[aims]\nscene_stops = [5.0]\n\n[[strip]]\nname = \"A\"\nminutes = 5.0\n";
-        let text = remarks.put_into(new);
+        let text = remarks.put_into(new).expect("TOML");
         assert_eq!(
             text,
-            "# mine\nname = \"a\" # of June\nnote = 'x'\n\n# print on grade 2\n[aims]\nscene_stops = [5.0]\n\n[[strip]]\n# thin\nname = \"A\"\nminutes = 5.0 # by the clock\n# flat\n# gone\n# last\n"
+            "# mine\nname = \"a\" # of June\nnote = 'x'\n\n# print on grade 2\n[aims]\n# flat\nscene_stops = [5.0]\n\n[[strip]]\n# thin\nname = \"A\"\nminutes = 5.0 # by the clock\n# gone\n# last\n"
         );
         // Written again, nothing moves.
-        assert_eq!(Remarks::of(&text).put_into(new), text);
-        assert!(Remarks::of(&format!("{HEAD}\n# result\n\n{new}")).is_empty());
+        assert_eq!(Remarks::of(&text).and_then(|r| r.put_into(new)), Ok(text));
+        let none = Remarks::of(&format!("{HEAD}\n# result\n\n{new}"));
+        assert_eq!(none, Ok(Remarks::default()));
     }
 }

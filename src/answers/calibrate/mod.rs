@@ -331,12 +331,9 @@ fn changes_table(changes: &[Change]) -> Table {
     let strip = |name: &str| Value::from(format!("strip {name}"));
     for change in changes {
         table.row(match change {
-            Change::Kept { place, setting } => vec![
-                Value::term("kept", "kept"),
-                (*place).into(),
-                value(setting),
-                value(setting),
-            ],
+            Change::Kept { place, setting } => {
+                vec![Value::term("kept", "kept"), (*place).into(), value(setting), value(setting)]
+            }
             Change::Set { place, before, now } => vec![
                 Value::term("changed", "changed"),
                 (*place).into(),
