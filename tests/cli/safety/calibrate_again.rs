@@ -101,7 +101,9 @@ fn replace_keeps_nothing() {
     assert_eq!((status, err.as_str()), (0, ""));
     assert!(!out.contains("Compared with"), "{out}");
     let text = desk.read("p.toml");
-    for gone in ["Tuesday", "two litres", "[limits]", "river", "thin neg", "autumn", "paper_range = "] {
+    for gone in
+        ["Tuesday", "two litres", "[limits]", "river", "thin neg", "autumn", "paper_range = "]
+    {
         assert!(!text.contains(gone), "{gone} in\n{text}");
     }
 }
