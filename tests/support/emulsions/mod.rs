@@ -23,6 +23,15 @@ pub enum Family {
     Lopsided,
     /// A stretched saturation: D = Dm·(1 − exp(−(H/H0)^q)).
     Stretched,
+    /// A toe whose slope rises as the normal distribution, of this standard deviation in thousandths,
+    /// into a straight line without end.
+    NormalToe(u32),
+    /// A toe that is a branch of a hyperbola, into a straight line without end.
+    HyperbolicToe,
+    /// A hyperbola's toe, a straight line, and a hyperbola's shoulder.
+    LongLine,
+    /// A fast layer and a slow layer, each with a toe, a line and a shoulder.
+    TwoLayers,
 }
 
 /// The families of ordinary emulsions, lumpy ones left out.
@@ -109,6 +118,35 @@ enum Shape {
     Grains([Class; 4]),
     Lopsided { dm: f64, k: f64, x0: f64, nu: f64 },
     Stretched { dm: f64, x0: f64, q: f64 },
+    /// Bends at their log exposures: the slope changes there by so much, over a width.
+    Bends { bends: Vec<(f64, f64, Bend)> },
+}
+
+/// How a slope goes from 0 to 1 about 0.
+#[derive(Clone, Copy, Debug)]
+enum Bend {
+    /// As the normal distribution of this standard deviation.
+    Normal(f64),
+    /// As along a hyperbola: ½·(1 + u/√(u² + 4τ²)).
+    Hyperbola(f64),
+}
+
+impl Bend {
+    /// The integral of the slope up to `u`.
+    fn risen(self, u: f64) -> f64 {
+        match self {
+            Self::Normal(sd) => {
+                let z = u / sd;
+                let below = 0.5 * statrs::function::erf::erfc(-z / std::f64::consts::SQRT_2);
+                u * below + sd * (-0.5 * z * z).exp() / (2.0 * std::f64::consts::PI).sqrt()
+            }
+            Self::Hyperbola(t) => {
+                let root = (u * u + 4.0 * t * t).sqrt();
+                // Without cancellation below the bend.
+                if u < 0.0 { 2.0 * t * t / (root - u) } else { 0.5 * (u + root) }
+            }
+        }
+    }
 }
 
 /// An emulsion, developed.
@@ -165,6 +203,37 @@ impl Emulsion {
                     q,
                 }
             }
+            Family::NormalToe(thousandths) => {
+                let toe = Bend::Normal(f64::from(thousandths) / 1000.0);
+                Shape::Bends { bends: vec![(rng.random_range(-2.6..-2.2), contrast, toe)] }
+            }
+            Family::HyperbolicToe => {
+                let toe = Bend::Hyperbola(rng.random_range(0.03..0.12));
+                Shape::Bends { bends: vec![(rng.random_range(-2.6..-2.2), contrast, toe)] }
+            }
+            Family::LongLine => {
+                let at: f64 = rng.random_range(-2.6..-2.2);
+                let end = at + rng.random_range(1.8..2.4);
+                let toe = Bend::Hyperbola(rng.random_range(0.05..0.15));
+                let shoulder = Bend::Hyperbola(rng.random_range(0.05..0.20));
+                Shape::Bends { bends: vec![(at, contrast, toe), (end, -contrast, shoulder)] }
+            }
+            Family::TwoLayers => {
+                let at: f64 = rng.random_range(-2.6..-2.3);
+                let next = at + rng.random_range(0.9..1.3);
+                let bend = |rng: &mut SmallRng| Bend::Normal(rng.random_range(0.15..0.30));
+                let fast = contrast * rng.random_range(0.7..1.0);
+                let slow = contrast * rng.random_range(0.8..1.2);
+                let lower = rng.random_range(0.1..0.3);
+                Shape::Bends {
+                    bends: vec![
+                        (at, fast, bend(rng)),
+                        (next + lower, -fast, bend(rng)),
+                        (next, slow, bend(rng)),
+                        (next + 1.6, -slow, bend(rng)),
+                    ],
+                }
+            }
         };
         Self { base, shape }
     }
@@ -196,6 +265,9 @@ impl Emulsion {
                 Shape::Grains(classes) => classes.iter().map(|c| c.density * c.developed(x)).sum(),
                 Shape::Lopsided { dm, k, x0, nu } => dm * (1.0 + (-k * (x - x0)).exp()).powf(-nu),
                 Shape::Stretched { dm, x0, q } => dm * -(-(10_f64.powf((x - x0) * q))).exp_m1(),
+                Shape::Bends { bends } => {
+                    bends.iter().map(|(at, slope, bend)| slope * bend.risen(x - at)).sum()
+                }
             }
     }
 
