@@ -111,7 +111,7 @@ pub fn as_fitted(curve: impl Curve + 'static) -> FittedCurve {
         observations.push(x, curve.density(x), 0.01);
     }
     FittedCurve {
-        curve: Box::new(curve),
+        curve: Arc::new(curve),
         observations,
         suspects: Vec::new(),
         readings_used: 3,

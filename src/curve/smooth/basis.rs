@@ -1,5 +1,8 @@
 //! Cubic B-splines on even knots, and the running integrals of the exponential of one.
 
+use crate::curve::Curve;
+use std::sync::Arc;
+
 /// Number of spline segments.
 pub(super) const SEGMENTS: usize = 16;
 /// Number of spline coefficients.
@@ -71,10 +74,42 @@ impl Knots {
     }
 }
 
-/// The quadrature nodes of [from, to], a piece without a knot inside.
-pub(super) fn nodes(knots: Knots, from: f64, to: f64) -> impl Iterator<Item = (f64, Local)> {
+/// What the spline is the logarithm of: the slope itself, or the slope over that of a curve of few
+/// parameters.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Foundation(pub Option<Arc<dyn Curve>>);
+
+impl Foundation {
+    /// The slope where the spline is 0.
+    pub fn slope(&self, x: f64) -> f64 {
+        self.0.as_ref().map_or(1.0, |curve| curve.slope(x))
+    }
+}
+
+/// The quadrature nodes of [from, to], a piece without a knot inside: the integral of the foundation's
+/// slope times a smooth function.
+pub(super) fn nodes(
+    knots: Knots,
+    foundation: &Foundation,
+    from: f64,
+    to: f64,
+) -> impl Iterator<Item = (f64, Local)> {
     let length = to - from;
-    NODES.iter().map(move |(at, weight)| (weight * length, knots.local(from + at * length)))
+    let at = NODES.map(|(at, _)| from + at * length);
+    let mut weights = NODES.map(|(_, weight)| weight * length);
+    if let Some(curve) = &foundation.0 {
+        let mut sum = 0.0;
+        for (weight, x) in weights.iter_mut().zip(at) {
+            *weight *= curve.slope(x);
+            sum += *weight;
+        }
+        // A sharp toe within the piece: what it rises is known without quadrature.
+        if sum > 0.0 {
+            let exact = (curve.density(to) - curve.density(from)) / sum;
+            weights.iter_mut().for_each(|weight| *weight *= exact);
+        }
+    }
+    weights.into_iter().zip(at).map(move |(weight, x)| (weight, knots.local(x)))
 }
 
 #[cfg(test)]

@@ -7,8 +7,8 @@ mod problem;
 pub(super) use penalty::fit;
 
 use super::Curve;
-use crate::numerics::least_squares::{Solution, Stop};
-use basis::{COEFFICIENTS, Knots, SEGMENTS, nodes};
+use crate::numerics::least_squares::Stop;
+use basis::{COEFFICIENTS, Foundation, Knots, SEGMENTS, nodes};
 use problem::PARAMETERS;
 
 /// A smooth rising curve:
@@ -30,6 +30,7 @@ pub struct Smooth {
     parameters: Vec<f64>,
     covariance: Vec<f64>,
     knots: Knots,
+    foundation: Foundation,
     range: (f64, f64),
     log_lambda: f64,
     stop: Stop,
@@ -40,19 +41,20 @@ pub struct Smooth {
 
 impl Smooth {
     fn new(
-        solution: Solution,
-        covariance: Vec<f64>,
+        (parameters, covariance): (Vec<f64>, Vec<f64>),
         knots: Knots,
+        foundation: Foundation,
         range: (f64, f64),
-        log_lambda: f64,
+        (log_lambda, stop): (f64, Stop),
     ) -> Self {
         let mut curve = Self {
-            parameters: solution.parameters,
-            stop: solution.stop,
+            parameters,
             covariance,
             knots,
+            foundation,
             range,
             log_lambda,
+            stop,
             risen: [0.0; SEGMENTS + 1],
             risen_gradient: vec![0.0; (SEGMENTS + 1) * COEFFICIENTS],
         };
@@ -81,7 +83,8 @@ impl Smooth {
         let pieces = 2 + (spread.min(60.0) * 0.7) as u32;
         let at = |i: u32| from + (to - from) * f64::from(i) / f64::from(pieces);
         let mut sum = 0.0;
-        for (weight, local) in (0..pieces).flat_map(|i| nodes(self.knots, at(i), at(i + 1))) {
+        let nodes = |i: u32| nodes(self.knots, &self.foundation, at(i), at(i + 1));
+        for (weight, local) in (0..pieces).flat_map(nodes) {
             let piece = weight * local.value(c).exp();
             sum += piece;
             if let Some(out) = gradient.as_deref_mut() {
@@ -105,11 +108,6 @@ impl Smooth {
         self.stop
     }
 
-    fn log_slope(&self, x: f64) -> f64 {
-        self.knots
-            .local(x.clamp(self.knots.low, self.knots.knot(SEGMENTS)))
-            .value(&self.parameters[1..])
-    }
 
     /// How far `x` lies beyond the last knot, from where the curve goes on as a straight line.
     fn beyond(&self, x: f64) -> f64 {
@@ -153,7 +151,8 @@ impl Curve for Smooth {
         if beyond > 0.0 { within + beyond * self.slope(x) } else { within }
     }
     fn slope(&self, x: f64) -> f64 {
-        self.log_slope(x).exp()
+        let x = self.clamped(x);
+        self.foundation.slope(x) * self.knots.local(x).value(&self.parameters[1..]).exp()
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         let beyond = self.beyond(x);
@@ -164,7 +163,7 @@ impl Curve for Smooth {
         self.integral(self.knots.knot(k), x, Some(&mut out[1..]));
         if beyond > 0.0 {
             let local = self.knots.local(x);
-            let step = beyond * local.value(&self.parameters[1..]).exp();
+            let step = beyond * self.slope(x);
             for (o, b) in out[1 + local.first..5 + local.first].iter_mut().zip(local.values) {
                 *o += step * b;
             }
@@ -172,7 +171,7 @@ impl Curve for Smooth {
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
         let local = self.knots.local(self.clamped(x));
-        let slope = local.value(&self.parameters[1..]).exp();
+        let slope = self.slope(x);
         out.fill(0.0);
         for (o, b) in out[1 + local.first..5 + local.first].iter_mut().zip(local.values) {
             *o = slope * b;

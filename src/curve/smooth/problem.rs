@@ -1,6 +1,6 @@
 //! The fit of the smooth model as a sum of squares: readings, roughness, and a weak prior.
 
-use super::basis::{COEFFICIENTS, Knots, Local, nodes};
+use super::basis::{COEFFICIENTS, Foundation, Knots, Local, nodes};
 use crate::curve::Observations;
 use crate::numerics::least_squares::Residuals;
 
@@ -38,10 +38,12 @@ impl<'a> SmoothProblem<'a> {
     pub fn new(
         observations: &'a Observations,
         knots: Knots,
+        foundation: &Foundation,
         start: Vec<f64>,
         root_lambda: f64,
     ) -> Self {
-        Self { observations, strides: strides(observations, knots), start, root_lambda }
+        let strides = strides(observations, knots, foundation);
+        Self { observations, strides, start, root_lambda }
     }
 
     /// Σ (Δ³c)².
@@ -56,7 +58,7 @@ pub(super) fn third_difference(p: &[f64], i: usize) -> f64 {
 }
 
 /// The order in which one walk up the exposure axis meets quadrature nodes and readings.
-fn strides(observations: &Observations, knots: Knots) -> Vec<Stride> {
+fn strides(observations: &Observations, knots: Knots, foundation: &Foundation) -> Vec<Stride> {
     let mut list = Vec::with_capacity(4 * (observations.len() + COEFFICIENTS));
     let mut at = knots.low;
     let end = knots.knot(super::basis::SEGMENTS);
@@ -69,7 +71,8 @@ fn strides(observations: &Observations, knots: Knots) -> Vec<Stride> {
                 next = knots.knot(knots.segment(at) + 2);
             }
             let to = next.min(x);
-            list.extend(nodes(knots, at, to).map(|(weight, local)| Stride::Node(weight, local)));
+            let nodes = nodes(knots, foundation, at, to);
+            list.extend(nodes.map(|(weight, local)| Stride::Node(weight, local)));
             at = to;
         }
         list.push(Stride::Reading(i));
