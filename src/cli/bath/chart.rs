@@ -18,7 +18,8 @@ pub fn run(args: &ChartArgs) -> Result<Outcome, Failure> {
     let opened = Opened::view(&args.view)?;
     let limits = opened.limits()?;
     let basis = match args.basis {
-        BasisArg::FirstStrips => Basis::FirstStrips,
+        BasisArg::Aim => Basis::Aim,
+        BasisArg::History => Basis::FirstStrips,
         BasisArg::Tolerances => Basis::Tolerances,
     };
     let asked = Watched::CHARTED

@@ -65,7 +65,7 @@ fn status(args: &StatusArgs, opened: Opened) -> Result<Status, Failure> {
     let mut notes = bath.notes();
     let mut charts = Vec::new();
     for charted in WATCHED {
-        match chart(&opened.entries, charted, &limits, Basis::FirstStrips) {
+        match chart(&opened.entries, charted, &limits, Basis::Aim) {
             Ok(chart) => charts.push(chart),
             Err(why) => notes.push(format!("{}: {why}", charted.charted_name())),
         }

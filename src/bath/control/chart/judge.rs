@@ -7,6 +7,7 @@ use crate::bath::control::cusum::cusum_restarting;
 use crate::bath::control::ewma::ewma;
 use crate::bath::control::rules::Rule;
 use crate::bath::control::runs::{FUZZ, watch};
+use crate::bath::control::trend::trends;
 use crate::bath::limits::Verdict;
 
 /// The run rules that need neither centre nor standard deviation.
@@ -72,10 +73,10 @@ fn over(
     };
     if let Some((target, sd)) = start {
         let averages = ewma(&values, target, sd, plan.weight, plan.average_limit)?;
-        let made_of = stretch.control.as_ref().map_or(0, |c| c.values);
+        let made_of = stretch.control.as_ref().map_or(0, |c| c.centre_values);
         for (at, (point, z)) in points.iter_mut().zip(&averages.values).enumerate() {
             point.average = Some(*z);
-            // The centre has an error of its own, σ/√n, against which later values are held.
+            // A centre from strips has an error of its own, σ/√n, for the values after them.
             let of_centre = match made_of {
                 n if n > 0 && at >= stretch.baseline => plan.average_limit * sd / (n as f64).sqrt(),
                 _ => 0.0,
@@ -105,6 +106,13 @@ fn over(
             point.sums = Some((*sums.0, *sums.1));
         }
         fired.extend(sums.signals.iter().map(|s| (s.at, s.rule)));
+        for (at, trend) in trends(&values, control.sigma)?.into_iter().enumerate() {
+            match trend.map(|t| t.z()) {
+                Some(z) if z > plan.trend_limit => fired.push((at, Rule::Rising)),
+                Some(z) if z < -plan.trend_limit => fired.push((at, Rule::Falling)),
+                _ => {}
+            }
+        }
     } else if plan.basis == Basis::Tolerances {
         // Steps smaller than rounding are none: a thousandth of a unit of the last decimal.
         let unit = 10f64.powi(i32::try_from(plan.decimals).unwrap_or(i32::MAX));
