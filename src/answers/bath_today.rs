@@ -2,6 +2,7 @@
 
 use super::standing::Withheld;
 use super::{Description, Gather, Value};
+use crate::bath::forecast::ForecastNote;
 use crate::bath::standing::Standing;
 use crate::measures::Quantity;
 
@@ -22,7 +23,7 @@ pub struct KeptBath {
     /// Its activity; `None` where it was not followed because the bath is not to be used.
     pub activity: Option<Quantity>,
     /// What the activity rests on.
-    pub notes: Vec<String>,
+    pub notes: Vec<ForecastNote>,
 }
 
 impl BathToday {
@@ -56,7 +57,7 @@ impl BathToday {
     }
 
     /// What the activity rests on.
-    pub(super) fn notes(&self) -> &[String] {
+    pub(super) fn notes(&self) -> &[ForecastNote] {
         match self {
             Self::Kept(kept) => &kept.notes,
             Self::Given(_) => &[],

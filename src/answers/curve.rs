@@ -6,11 +6,11 @@ use crate::curve::{Choice, FittedCurve, Suspect};
 use crate::figures::{Chart, characteristic};
 use crate::measures::{
     Analysed, Analysis, ContrastCondition, IsoSpeed, Measured, Quantity, StandardSpeed,
-    StripAnalysis, analyse,
+    StraightLine, StripAnalysis, Why, analyse,
 };
 use crate::readings::{ExposureScale, Strip};
 use crate::units::{Celsius, LogExposure, Minutes};
-use crate::words::{list_and, trimmed};
+use crate::words::{list_and, number, trimmed};
 use std::fmt;
 
 /// The curves of strips and their measures.
@@ -191,7 +191,13 @@ fn measures(
     };
     row(section, "base_plus_fog", "base plus fog".into(), &m.base_plus_fog);
     row(section, "d_max", "maximum density".into(), &m.d_max);
-    row(section, "gamma", "gamma".into(), &m.gamma);
+    row(section, "gamma", "gamma (greatest slope)".into(), &m.gamma);
+    let line = straight_line(m.straight_line);
+    section.add(line.0);
+    notes.extend(line.1);
+    let mut row = |section: &mut Section, key: &'static str, label: String, value: &Measured| {
+        section.measured(notes, key, label, value, three_decimals);
+    };
     row(section, "contrast_index", "contrast index".into(), &m.contrast_index);
     row(section, "average_gradient", "average gradient (1.50)".into(), &m.average_gradient);
     row(section, "speed_point_log_h", format!("speed point, {log_h}"), &m.speed_point);
@@ -206,6 +212,22 @@ fn measures(
         notes.push(Note::remark(OneStrip));
     }
     section.add(suspects(analysis));
+}
+
+/// The straight line: its slope and its ends.
+fn straight_line(line: Result<StraightLine, Why>) -> (Section, Vec<Note>) {
+    let mut section = Section::default().keyed("straight_line");
+    let mut notes = Vec::new();
+    let slope = line.map(|line| line.slope);
+    section.measured(&mut notes, "slope", "slope of the straight line", &slope, three_decimals);
+    let (from, to) = (line.ok().map(|l| l.from), line.ok().map(|l| l.to));
+    section.data("from_log_h", Value::or_missing(from.map(|x| Value::number(x, 2))));
+    section.data("to_log_h", Value::or_missing(to.map(|x| Value::number(x, 2))));
+    if let Ok(StraightLine { from, to, .. }) = line {
+        let ends = format!("{} to {}", number(from, 2), number(to, 2));
+        section.field("ends", "ends of the straight line, log H", Value::Empty.worded(ends));
+    }
+    (section, notes.into_iter().map(|note| note.within("straight_line")).collect())
 }
 
 /// Why a speed is no ISO speed.
@@ -307,6 +329,11 @@ fn no_measures(section: &mut Section) {
     for key in keys {
         section.data(key, Value::Missing);
     }
+    let mut line = Section::default().keyed("straight_line");
+    for key in ["slope", "from_log_h", "to_log_h"] {
+        line.data(key, Value::Missing);
+    }
+    section.add(line);
     let mut iso = Section::default().keyed("iso");
     for key in ["delta_d", "condition", "contrast_met", "speed", "rounded", "degrees", "absolute"] {
         iso.data(key, Value::Missing);

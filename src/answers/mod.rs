@@ -3,6 +3,7 @@
 //! faces in [`crate::show`] render the description.
 
 pub mod adjust;
+pub mod bath;
 mod bath_today;
 pub mod calibrate;
 pub mod curve;

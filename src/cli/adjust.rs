@@ -55,7 +55,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         printing: aims.printing,
     });
     if let (Some(path), Some(card)) = (&args.card, adjust.card()) {
-        card.scene().save(path)?;
+        crate::cli::inputs::draw(&card.scene(), path)?;
     }
     let outcome = show(&adjust, args.json)?;
     if let Err(why) = &adjust.result {

@@ -63,8 +63,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     crate::files::replace(&args.out, body.as_bytes())
         .map_err(|e| Failure(format!("{}: cannot be written: {}", args.out.display(), e.kind())))?;
     if let Some(path) = &args.plot {
-        calibrated.figure().scene().save(path)?;
-        calibrated.strips_figure().scene().save(&beside(path, "strips"))?;
+        crate::cli::inputs::draw(&calibrated.figure().scene(), path)?;
+        crate::cli::inputs::draw(&calibrated.strips_figure().scene(), &beside(path, "strips"))?;
     }
     show(&calibrated, args.json)
 }

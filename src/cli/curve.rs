@@ -49,7 +49,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
             .map_err(|e| Failure(format!("{}: cannot be written: {}", path.display(), e.kind())))?;
     }
     if let Some(path) = &args.plot {
-        curves.figure().scene().save(path)?;
+        crate::cli::inputs::draw(&curves.figure().scene(), path)?;
     }
     show(&curves, args.json)?;
     Ok(if curves.unusable().next().is_none() { Outcome::Done } else { Outcome::Unusable })

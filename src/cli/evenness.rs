@@ -63,7 +63,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let report = EvennessReport::of(frames, args.options())
         .map_err(|e| Failure(format!("{}: {e}", args.readings.display())))?;
     if let Some(path) = &args.plot {
-        report.figure().scene().save(path)?;
+        crate::cli::inputs::draw(&report.figure().scene(), path)?;
     }
     show(&report, args.json)
 }

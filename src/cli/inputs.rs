@@ -3,9 +3,9 @@
 use super::{Failure, hint};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
-use crate::measures::Quantity;
+use crate::figures::FigureError;
+use crate::figures::draw::Scene;
 use crate::readings::{ReadOptions, Strip, read_files};
-use crate::words::rounded_clock;
 use std::path::{Path, PathBuf};
 
 /// The strips in files; prints what was noticed in them.
@@ -15,14 +15,18 @@ pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Fa
     Ok(readings.strips)
 }
 
-/// A time with its interval: `7.5 min (7:30), 7.2 to 7.8`.
-pub fn time(q: &Quantity) -> String {
-    format!("{:.2} min ({}), {:.2} to {:.2}", q.value, rounded_clock(q.value), q.low, q.high)
-}
-
-/// A number with its interval.
-pub fn quantity(q: &Quantity, decimals: usize) -> String {
-    format!("{:.decimals$} ({:.decimals$} to {:.decimals$})", q.value, q.low, q.high)
+/// Writes a figure; says which letters it cannot draw.
+pub fn draw(scene: &Scene, path: &Path) -> Result<(), FigureError> {
+    scene.save(path)?;
+    let missing = scene.without_font();
+    let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
+    if is_png && !missing.is_empty() {
+        super::complain(format_args!(
+            "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
+            path.display()
+        ));
+    }
+    Ok(())
 }
 
 /// `pairing.svg` → `pairing-strips.svg`.

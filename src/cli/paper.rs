@@ -46,7 +46,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let papers = Papers::of(strips, args.model.into(), args.paper_range.map(PaperRange::get));
     complain_of_unusable(&papers.strips);
     if let Some(path) = &args.plot {
-        papers.figure().scene().save(path)?;
+        crate::cli::inputs::draw(&papers.figure().scene(), path)?;
     }
     let unusable = papers.unusable().next().is_some();
     let outcome = show(&papers, args.json)?;

@@ -43,7 +43,7 @@ impl Departures {
         let mut departures = Self { departing: Vec::new(), common: together.clone() };
         for (k, (form, _)) in contrasts(together).into_iter().enumerate() {
             let own: Vec<Option<Quantity>> =
-                frames.iter().map(|f| contrasts(f)[k].1.clone().ok()).collect();
+                frames.iter().map(|f| contrasts(f)[k].1.ok()).collect();
             let away = away(&own, noise);
             if away.is_empty() {
                 continue;
@@ -106,7 +106,7 @@ fn away(own: &[Option<Quantity>], noise: &Noise) -> Vec<usize> {
 
 /// The mean of what the patterns have.
 fn mean(patterns: &[&Pattern], of: impl Fn(&Pattern) -> &Measured<Why>) -> Measured<Why> {
-    let have: Vec<Quantity> = patterns.iter().filter_map(|p| of(p).clone().ok()).collect();
+    let have: Vec<Quantity> = patterns.iter().filter_map(|p| of(p).ok()).collect();
     if have.is_empty() {
         return patterns.first().map_or(Err(Why::NoFrame), |p| *of(p));
     }

@@ -82,11 +82,9 @@ impl Estimates {
         field: Option<(&Field, &[Places])>,
         uneven: bool,
     ) -> Pattern {
-        let measured =
-            |estimate: &Estimated| estimate.clone().map(|e| noise.quantity(e.value, e.error));
-        let times = |estimate: &Estimated, factor: f64| {
-            measured(&estimate.clone().map(|e| e.times(factor)))
-        };
+        let measured = |estimate: &Estimated| estimate.map(|e| noise.quantity(e.value, e.error));
+        let times =
+            |estimate: &Estimated, factor: f64| measured(&estimate.map(|e| e.times(factor)));
         let band = |bands: &Bands| Band {
             first: measured(&bands.first),
             second: measured(&bands.second),
@@ -101,7 +99,7 @@ impl Estimates {
             across: times(across, geometry.width()),
             long_edges: band(&self.long),
             sides: band(&self.sides),
-            perforations: self.wave.clone().and_then(|w| w.height(noise)),
+            perforations: self.wave.and_then(|w| w.height(noise)),
             perforations_chance: self.wave_chance(noise),
             range: range(field, geometry, noise, uneven),
             scatter: Err(Why::OfEachFrame),

@@ -50,7 +50,6 @@ pub struct Pattern {
 
 impl Pattern {
     /// The numbers with their keys and what people call them.
-    #[must_use]
     pub const fn named(&self) -> [(&'static str, &'static str, &Measured<Why>); 14] {
         [
             ("mean", "mean density", &self.mean),

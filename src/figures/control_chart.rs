@@ -6,7 +6,7 @@ mod panel;
 
 use super::chart::{Axis, Chart as Page, DateTicks, Layer, bounds, day_number, plot_width};
 use super::draw::{RULE, Stroke};
-use crate::bath::control::{Chart, standing};
+use crate::bath::control::Chart;
 use crate::words::number;
 use events::Events;
 use jiff::civil::Date;
@@ -112,7 +112,7 @@ fn description(charts: &[Chart]) -> String {
             plan.name,
             number(last.value, plan.decimals),
             last.date,
-            standing(chart),
+            chart.state(),
             chart.points().iter().map(|p| p.strips).sum::<usize>(),
             chart.signals().len()
         ));

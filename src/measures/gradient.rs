@@ -9,8 +9,11 @@ const CHORD: f64 = 1.5;
 
 /// Gamma: the greatest slope of the curve within the readings, dD/dx at its steepest.
 ///
+/// On a curve with a straight line it is close to that line's slope: see
+/// [`straight_line`](super::straight_line).
+///
 /// # Source
-/// F. Hurter and V. C. Driffield 1890: the slope of the straight line.
+/// F. Hurter and V. C. Driffield 1890.
 #[must_use]
 pub fn gamma(curve: &dyn Curve) -> Estimate {
     let (x, value) = search::greatest(|x| curve.slope(x), curve.range(), 48);

@@ -12,6 +12,7 @@ mod draws;
 mod gradient;
 mod iso;
 mod speed;
+mod straight_line;
 mod toe_end;
 mod why;
 
@@ -23,6 +24,7 @@ pub use gradient::{average_gradient, gamma};
 pub use iso::{CONDITION as CONTRAST_CONDITION, ContrastCondition, IsoSpeed, StandardSpeed};
 pub(crate) use speed::passing;
 pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_point};
+pub use straight_line::{StraightLine, straight_line};
 
 use crate::curve::{Curve, FittedCurve};
 use crate::readings::ExposureScale;
@@ -127,6 +129,8 @@ pub struct Measures {
     pub d_max: Measured,
     /// Greatest slope.
     pub gamma: Measured,
+    /// The straight line, where there is one.
+    pub straight_line: Result<StraightLine, Why>,
     /// Contrast index.
     pub contrast_index: Measured,
     /// The chord that the contrast index is the slope of.
@@ -167,6 +171,7 @@ impl Measures {
             base_plus_fog: interval(lowest.map(|_| Estimate::base_plus_fog(curve))),
             d_max: interval(base::maximum_density(curve)),
             gamma: gamma_interval(fit),
+            straight_line: straight_line(fit.curve.as_ref(), fit.quantile),
             contrast_index_chord: chord.as_ref().ok().map(|c| c.1),
             contrast_index: interval(chord.map(|c| c.0)),
             average_gradient: interval(m.clone().and_then(|m| average_gradient(curve, &m))),

@@ -137,6 +137,13 @@ pub enum Why {
         /// By this density.
         rest: f64,
     },
+    /// The slope is even over too short a part of the curve.
+    NoStraightLine {
+        /// Its length in log exposure.
+        longest: f64,
+        /// The length that is needed.
+        needed: f64,
+    },
     /// The slope is not determined.
     SlopeNotDetermined,
     /// Nothing else is known than that the readings do not determine it.
@@ -226,6 +233,10 @@ impl fmt::Display for Why {
             Self::NotQuiteBlack { rest } => write!(
                 f,
                 "the strip does not quite reach black: the curve would still rise by about {rest:.2} above the last step; give the strip more exposure"
+            ),
+            Self::NoStraightLine { longest, needed } => write!(
+                f,
+                "there is no straight line: the slope is even (within 5 %) over only {longest:.2} of log exposure; {needed:.2} is needed"
             ),
             Self::SlopeNotDetermined => {
                 f.write_str("the slope cannot be determined from these readings")

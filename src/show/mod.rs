@@ -2,5 +2,6 @@
 //! compute nothing.
 
 pub mod json;
+#[cfg(feature = "figures")]
 pub mod page;
 pub mod text;

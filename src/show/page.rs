@@ -10,10 +10,13 @@ mod piece;
 mod table;
 
 use crate::answers::Description;
+#[cfg(feature = "files")]
 use crate::figures::FigureError;
 use crate::figures::draw::{MILLIMETRE, Scene};
+#[cfg(feature = "files")]
 use crate::files;
 use layout::{Layout, Look};
+#[cfg(feature = "files")]
 use std::path::{Path, PathBuf};
 
 /// A4 paper, upright, in millimetres.
@@ -52,6 +55,7 @@ pub fn render(description: &Description) -> Vec<Scene> {
 ///
 /// # Errors
 /// [`FigureError`] for any other extension, or where a file cannot be written.
+#[cfg(feature = "files")]
 pub fn save(pages: &[Scene], path: &Path) -> Result<Vec<PathBuf>, FigureError> {
     let named = |n: usize| match n {
         0 => path.to_owned(),
@@ -70,6 +74,7 @@ pub fn save(pages: &[Scene], path: &Path) -> Result<Vec<PathBuf>, FigureError> {
 }
 
 /// `page.svg` → `page-2.svg`.
+#[cfg(feature = "files")]
 fn numbered(path: &Path, n: usize) -> PathBuf {
     let mut name = path.file_stem().unwrap_or_default().to_owned();
     name.push(format!("-{n}"));

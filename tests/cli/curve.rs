@@ -248,6 +248,7 @@ fn the_json_document_keeps_its_shape() {
             "base_plus_fog",
             "d_max",
             "gamma",
+            "straight_line",
             "contrast_index",
             "average_gradient",
             "speed_point_log_h",

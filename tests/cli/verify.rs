@@ -219,7 +219,10 @@ fn a_strip_is_entered_in_the_journal() {
     args.extend(CLEAR);
     let (status, out, err) = desk.run(&args);
     assert_eq!((status, err.as_str()), (1, ""));
-    assert!(out.starts_with("2026-11-17  control strip 2026-11-17\n"), "{out}");
+    assert!(
+        out.contains("  2026-11-17  control strip 2026-11-17: out of spec: lengthen\n"),
+        "{out}"
+    );
     assert!(out.contains("lengthen: the bath has 0.78"), "{out}");
     let journal = desk.read("bath.csv");
     let row = journal.lines().last().unwrap();

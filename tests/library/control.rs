@@ -9,7 +9,7 @@ use rand::{Rng, SeedableRng};
 use rand_distr::StandardNormal;
 use wedgebook::bath::control::{
     Alphabet, Basis, Chart, ChartNote, ControlError, Plan, Rule, RuleSet, Sample, Standing, cusum,
-    ewma, run_rules, sparkline, sparklines,
+    ewma, run_rules, sparkline,
 };
 use wedgebook::bath::limits::Allowed;
 
@@ -193,7 +193,7 @@ fn without_them_the_limits_begin_anew() {
 #[test]
 fn strips_that_read_all_alike_have_limits() {
     let chart = Chart::new(Plan::new("base plus fog", 2), &strips(&[0.20; 8])).unwrap();
-    let control = chart.last_stretch().control.clone().unwrap();
+    let control = chart.last_stretch().control.unwrap();
     assert!(control.rounded && (control.sigma - 0.005).abs() < 1e-12);
     let mut values = vec![0.20; 8];
     values.push(0.21);
@@ -250,7 +250,7 @@ fn what_cannot_be_charted_is_refused_in_one_sentence() {
 }
 
 #[test]
-fn sparklines_line_up_and_say_how_it_stands() {
+fn a_chart_is_one_line_and_one_state() {
     let mut values = steady();
     let calm = Chart::new(Plan::new("base plus fog", 2), &strips(&values)).unwrap();
     values.extend([0.66, 0.67]);
@@ -259,20 +259,18 @@ fn sparklines_line_up_and_say_how_it_stands() {
     let given =
         Chart::new(tolerance(0.60, 0.04).based_on(Basis::Tolerances), &strips(&values[..9]))
             .unwrap();
-    let charts = [calm, risen, few, given];
-    let text = sparklines(&charts, 20, Alphabet::Blocks);
-    let lines: Vec<&str> = text.lines().collect();
-    assert_eq!(lines.len(), 4);
-    assert!(lines[0].ends_with("steady") && lines[0].contains("last 0.6"), "{text}");
-    assert!(lines[1].contains("██  last 0.67"), "{text}");
-    assert!(lines[1].contains("out: above the tolerance and 4 more rules"), "{text}");
-    assert!(lines[1].ends_with("(signals since 2026-01-26)"), "{text}");
-    assert!(lines[2].contains("no limits yet") && lines[2].contains("at least 5"));
-    assert!(lines[3].contains("aim 0.60, tolerance 0.56 to 0.64"));
-    let column = |line: &str| line.split("last").next().unwrap().chars().count();
-    assert!(lines.iter().all(|l| column(l) == column(lines[0])), "{text}");
-    let ascii = sparklines(&charts, 20, Alphabet::Ascii);
-    assert!(ascii.is_ascii() && ascii.contains("^^  last 0.67"), "{ascii}");
+    assert_eq!(calm.state().to_string(), "steady");
+    let state = risen.state();
+    assert_eq!((state.rule, state.more), (Some(Rule::AboveTolerance), 4));
+    assert_eq!(state.to_string(), "out: above the tolerance and 4 more rules (since 2026-01-26)");
+    assert_eq!(few.state().standing, Err(ControlError::FewStrips { found: 2 }));
+    assert_eq!(given.state().to_string(), "steady");
+    // What is beyond its limits has the highest character, in both alphabets.
+    let line = risen.sparkline(20, Alphabet::Blocks);
+    assert!(line.ends_with("██") && line.chars().count() == 20, "{line}");
+    let line = risen.sparkline(20, Alphabet::Ascii);
+    assert!(line.ends_with("^^") && line.is_ascii(), "{line}");
+    assert_eq!(few.sparkline(20, Alphabet::Blocks).chars().count(), 2);
 }
 
 #[test]

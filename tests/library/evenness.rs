@@ -67,7 +67,7 @@ fn a_wave_with_the_perforations_is_named_and_has_its_height() {
         roll(1, (33, 9), |_, x, y| 0.8 + wave(x) * ((-y / 2.0).exp() + (-(24.0 - y) / 2.0).exp()));
     assert!(forms(&text).contains(&(Some("1".into()), Form::Perforations)));
     let text = roll(1, (33, 3), |_, x, y| 0.8 + if y == 12.0 { 0.0 } else { wave(x) });
-    let height = measured(&text).frames[0].pattern.perforations.clone().unwrap();
+    let height = measured(&text).frames[0].pattern.perforations.unwrap();
     assert!(height.low < 0.03 && 0.03 < height.high, "{height:?}");
 }
 
@@ -86,11 +86,11 @@ fn scatter_beyond_the_noise_is_named() {
         format!("{text}{}", again.collect::<String>())
     };
     let evenness = measured(&twice);
-    let scatter = evenness.frames[0].pattern.scatter.clone().unwrap();
+    let scatter = evenness.frames[0].pattern.scatter.unwrap();
     assert!(scatter.low > 0.01 && scatter.value < 0.05, "{scatter:?}");
     assert!(forms(&twice).iter().any(|(_, form)| *form == Form::Scatter));
     // Without repeats nobody knows the noise.
-    let why = measured(&roll(1, (5, 3), |_, _, _| 0.8)).frames[0].pattern.scatter.clone();
+    let why = measured(&roll(1, (5, 3), |_, _, _| 0.8)).frames[0].pattern.scatter;
     assert!(why.unwrap_err().to_string().contains("only assumed"));
 }
 
@@ -126,7 +126,7 @@ fn numbers_that_readings_cannot_carry_say_why() {
         "frame,x_mm,y_mm,density\na,2,2,0.8\na,18,2,0.8\na,2,22,0.81\na,18,22,0.8\nb,2,2,0.8\n";
     let evenness = measured(mixed);
     assert_eq!(
-        evenness.frames[1].pattern.mean.clone().unwrap_err(),
+        evenness.frames[1].pattern.mean.unwrap_err(),
         wedgebook::evenness::Why::FewPlaces { read: 1 }
     );
     assert!(evenness.frames[1].test.is_none() && evenness.frames[1].field.is_none());
@@ -150,7 +150,7 @@ fn rounding_leaves_its_width() {
         .collect::<String>();
     let evenness = measured(&text);
     assert!(!evenness.uneven());
-    let along = evenness.frames[0].pattern.along.clone().unwrap();
+    let along = evenness.frames[0].pattern.along.unwrap();
     assert!(along.high - along.low > 0.004, "{along:?}");
     let one_step = text.replacen("0.80\n", "0.81\n", 1);
     assert!(!measured(&one_step).uneven(), "one step of the last digit is no spot");

@@ -131,7 +131,7 @@ fn strips_of_one_temperature_assume_the_law_and_widen_away_from_it() {
     assert!(pairing.energy_is_assumed && !demonstration().energy_is_assumed);
     let width = |c: f64| {
         let m = pairing.adjust(&wanted(Measure::ContrastIndex, 0.55, c, 1.0)).unwrap();
-        assert_eq!(m.notes.iter().any(|n| *n == AdjustNote::LawAssumed), c != 20.0);
+        assert_eq!(m.notes.contains(&AdjustNote::LawAssumed), c != 20.0);
         (m.minutes.high / m.minutes.low).ln()
     };
     assert!(width(23.0) > 1.3 * width(20.0));
@@ -142,7 +142,7 @@ fn too_few_strips_and_strips_without_a_time_are_refused() {
     let one: Vec<Strip> = family().into_iter().take(1).collect();
     assert_eq!(calibrated(one).unwrap_err(), PairingError::TooFew { found: 1, needed: 2 });
     let two = calibrated(family().into_iter().step_by(2).take(2).collect()).unwrap();
-    assert!(two.notes.iter().any(|n| *n == PairingNote::TwoTimes), "{:?}", two.notes);
+    assert!(two.notes.contains(&PairingNote::TwoTimes), "{:?}", two.notes);
     let mut undated = family();
     undated[2].minutes = None;
     let message = calibrated(undated).unwrap_err().to_string();

@@ -149,7 +149,8 @@ fn keys(blocks: &[Block], into: &mut Vec<String>) {
         match block {
             Block::Field(field) => into.extend(of_fields(std::slice::from_ref(field))),
             Block::Line { fields, .. } => into.extend(of_fields(fields)),
-            Block::Data { key, .. } => into.push(key.to_string()),
+            Block::Data { key, value } if *value != Value::Empty => into.push(key.to_string()),
+            Block::Data { .. } => {}
             Block::Section(section) => {
                 into.extend(of_fields(&section.heading));
                 into.extend(section.key.iter().map(ToString::to_string));

@@ -2,7 +2,7 @@
 //!
 //! Densities are net of fog, so the unexposed plate has density 0 by definition; exposures are in
 //! candle-metre-seconds. Their gamma is the slope of the straight line, which they read between 20
-//! and 320; the product's is the greatest slope of the curve. On this plate the two differ: between
+//! and 320; the product gives that line's slope beside the greatest slope of the curve. On this plate the two differ: between
 //! 320 and 640 the readings rise by 1.10 per unit of log exposure.
 
 use crate::shapes::{number, table};
@@ -84,6 +84,26 @@ fn the_whole_plate_keeps_its_straight_line() {
             // 0.023/0.95 = 0.025 and the log of the inertia by 0.033, which is 0.47 of 6.1.
             assert!((gamma - 0.899).abs() <= 0.025, "{choice:?}: gamma {gamma}");
             assert!((inertia - 6.06).abs() <= 0.47, "{choice:?}: inertia {inertia}");
+        }
+    }
+}
+
+/// The product finds the straight line by itself, within their 20 to 320. It has other ends than they
+/// chose, so that its slope is theirs as far as scattered readings let it be: see
+/// [`the_whole_plate_keeps_its_straight_line`].
+#[test]
+fn the_straight_line_is_found() {
+    for choice in [Choice::Auto, Choice::Smooth, Choice::Shoulder, Choice::Toe] {
+        for with_unexposed in [false, true] {
+            let fit = fit(choice, STRAIGHT, with_unexposed);
+            let line = Measures::of(&fit, ExposureScale::Relative).straight_line.unwrap();
+            println!("{choice:?} {}: {line:?}", fit.curve.name());
+            assert!((line.slope.value - 0.899).abs() <= 0.025, "{choice:?}: {line:?}");
+            assert!(line.slope.low < 0.899 && 0.899 < line.slope.high, "{choice:?}: {line:?}");
+            assert!(
+                line.from < 80_f64.log10() && line.to > 160_f64.log10(),
+                "{choice:?}: {line:?}"
+            );
         }
     }
 }

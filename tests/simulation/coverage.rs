@@ -9,7 +9,7 @@ use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::measures::Measures;
 use wedgebook::readings::ExposureScale;
 
-const QUANTITIES: [&str; 8] = [
+const QUANTITIES: [&str; 9] = [
     "base plus fog",
     "gamma",
     "contrast index",
@@ -18,6 +18,7 @@ const QUANTITIES: [&str; 8] = [
     "delta D",
     "fractional",
     "delta-X",
+    "straight line",
 ];
 
 struct Setting {
@@ -42,10 +43,10 @@ fn ordinary() -> Setting {
     }
 }
 
-fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
+fn simulate(family: Family, setting: &Setting) -> ([Tally; 9], u32) {
     let mut rng = seeded(setting.seed + family as u64 * 7919);
     let mut fitter = Fitter::new();
-    let mut tallies = <[Tally; 8]>::default();
+    let mut tallies = <[Tally; 9]>::default();
     let mut suspects = 0;
     for _ in 0..setting.strips {
         let emulsion = Emulsion::random(family, &mut rng);
@@ -61,6 +62,11 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
         let fit = fitter.fit(o, setting.choice, true).unwrap();
         suspects += fit.suspects.len() as u32;
         let m = Measures::of(&fit, ExposureScale::Absolute);
+        // The slope between the ends that were found: its promise is for these ends.
+        let line = m.straight_line.map(|l| l.slope);
+        let between = m.straight_line.map_or(f64::NAN, |l| {
+            (emulsion.density(l.to) - emulsion.density(l.from)) / (l.to - l.from)
+        });
         let truths = [
             (&m.base_plus_fog, emulsion.base),
             (&m.gamma, emulsion.gamma(x[0], x[x.len() - 1])),
@@ -70,6 +76,7 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
             (&m.iso.delta_d, emulsion.delta_d()),
             (&m.fractional_gradient, emulsion.fractional_gradient()),
             (&m.delta_x, emulsion.delta_x()),
+            (&line, between),
         ];
         for (tally, (measured, truth)) in tallies.iter_mut().zip(truths) {
             tally.enter(measured, truth);
@@ -78,12 +85,12 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 8], u32) {
     (tallies, suspects)
 }
 
-fn print(name: &str, tallies: &[Tally; 8]) {
+fn print(name: &str, tallies: &[Tally; 9]) {
     QUANTITIES.iter().zip(tallies).for_each(|(q, t)| t.print(name, q));
 }
 
-fn table(setting: &Setting) -> [Tally; 8] {
-    let mut all = <[Tally; 8]>::default();
+fn table(setting: &Setting) -> [Tally; 9] {
+    let mut all = <[Tally; 9]>::default();
     for family in FAMILIES {
         let (tallies, suspects) = simulate(family, setting);
         if setting.strips > 500 {
@@ -103,7 +110,7 @@ fn strips() -> usize {
 }
 
 /// The five quantities of the promise, pooled over the families.
-fn assert_covered(tallies: &[Tally; 8]) {
+fn assert_covered(tallies: &[Tally; 9]) {
     for (q, t) in QUANTITIES.iter().zip(tallies).take(5) {
         assert!((0.93..=0.97).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
     }

@@ -3,6 +3,7 @@
 mod check;
 mod judge;
 mod notes;
+mod state;
 mod stretch;
 
 use super::ControlError;
@@ -13,6 +14,7 @@ use jiff::civil::Date;
 use std::ops::Range;
 
 pub use notes::ChartNote;
+pub use state::ChartState;
 pub use stretch::{ASSUMED_STRIPS, Control, LEAST_STRIPS};
 
 /// A value on the chart.

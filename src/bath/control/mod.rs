@@ -9,7 +9,7 @@
 //! | [`run_rules`] | patterns that a bath in control seldom shows |
 //! | [`crossover`] | from one batch of control strips to the next |
 //! | [`Plan`], [`Chart`] | the chart of one quantity, over batches of strips and fresh baths |
-//! | [`sparklines`] | charts as text, one line each |
+//! | [`sparkline`] | a chart in one line of text |
 
 mod batches;
 mod chart;
@@ -28,7 +28,8 @@ mod trend;
 
 pub use batches::BatchChange;
 pub use chart::{
-    ASSUMED_STRIPS, Chart, ChartNote, ChartSignal, Control, LEAST_STRIPS, Point, Standing, Stretch,
+    ASSUMED_STRIPS, Chart, ChartNote, ChartSignal, ChartState, Control, LEAST_STRIPS, Point,
+    Standing, Stretch,
 };
 pub use constants::{Constants, constants};
 pub use crossover::{Crossover, Uncertainty, crossover};
@@ -40,7 +41,7 @@ pub use plan::{Aim, Basis, Plan, Sample, Tolerance};
 pub use rules::{Rule, RuleSet, Signal};
 pub use runs::run_rules;
 pub use scatter::reproducibility;
-pub use sparkline::{Alphabet, sparkline, sparklines, standing};
+pub use sparkline::{Alphabet, sparkline};
 pub use trend::{LEAST_OF_TREND, MOST_OF_TREND, Trend, trends};
 
 /// Refuses values that are no finite numbers.

@@ -40,33 +40,61 @@ pub enum Rule {
 }
 
 impl Rule {
-    /// The rule in words, as messages have it.
+    /// Its code for programs.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::AboveTolerance => "above_tolerance",
+            Self::BelowTolerance => "below_tolerance",
+            Self::BeyondThree => "beyond_three",
+            Self::NineOnOneSide => "nine_on_one_side",
+            Self::EightOnOneSide => "eight_on_one_side",
+            Self::SixTrending => "six_trending",
+            Self::FourteenAlternating => "fourteen_alternating",
+            Self::TwoOfThreeBeyondTwo => "two_of_three_beyond_two",
+            Self::FourOfFiveBeyondOne => "four_of_five_beyond_one",
+            Self::FifteenWithinOne => "fifteen_within_one",
+            Self::EightBeyondOne => "eight_beyond_one",
+            Self::Step => "step",
+            Self::WeightedAverage => "weighted_average",
+            Self::CusumHigh => "sum_high",
+            Self::CusumLow => "sum_low",
+            Self::Rising => "rising",
+            Self::Falling => "falling",
+        }
+    }
+
+    /// What is wrong, in words.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::AboveTolerance => "above the tolerance",
             Self::BelowTolerance => "below the tolerance",
-            Self::BeyondThree => "farther than three standard deviations from the centre",
+            Self::BeyondThree => "more than three standard deviations from the centre",
             Self::NineOnOneSide => "nine in a row on one side of the centre",
             Self::EightOnOneSide => "eight in a row on one side of the centre",
             Self::SixTrending => "six in a row that only rise or only fall",
             Self::FourteenAlternating => "fourteen in a row that go up and down in turn",
             Self::TwoOfThreeBeyondTwo => {
-                "two of three farther than two standard deviations on one side"
+                "two of three more than two standard deviations from the centre, on one side"
             }
             Self::FourOfFiveBeyondOne => {
-                "four of five farther than one standard deviation on one side"
+                "four of five more than one standard deviation from the centre, on one side"
             }
             Self::FifteenWithinOne => {
-                "fifteen in a row closer than one standard deviation to the centre"
+                "fifteen in a row within one standard deviation of the centre"
             }
             Self::EightBeyondOne => {
-                "eight in a row farther than one standard deviation, on both sides"
+                "eight in a row more than one standard deviation from the centre, on both sides"
             }
-            Self::Step => "the step from the strip before is beyond its limit",
+            Self::Step => "the step from the strip before is larger than its limit",
             Self::WeightedAverage => "the weighted average is beyond its limits",
-            Self::CusumHigh => "lately too high, by the cumulative sum",
-            Self::CusumLow => "lately too low, by the cumulative sum",
+            Self::CusumHigh => {
+                "too high for some time: the sum of what lies above the centre is beyond its limit"
+            }
+            Self::CusumLow => {
+                "too low for some time: the sum of what lies below the centre is beyond its limit"
+            }
             Self::Rising => "the last strips rise by more than their scatter explains",
             Self::Falling => "the last strips fall by more than their scatter explains",
         }

@@ -2,7 +2,8 @@
 
 use super::outlook::{Count, Span, check_use};
 use super::{
-    Assumptions, Bath, Coefficients, Event, ForecastError, LOWEST_ACTIVITY, ROLL_M2, Strips,
+    Assumptions, Bath, Coefficients, Event, ForecastError, ForecastNote, LOWEST_ACTIVITY,
+    NoForecast, ROLL_M2, Strips,
 };
 use crate::measures::Measured;
 
@@ -27,36 +28,36 @@ impl Default for Question {
     }
 }
 
-/// All that a forecast tells.
+/// All that a forecast gives.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Forecast {
     /// Activity now, with its 95 % interval.
-    pub activity: Measured<String>,
+    pub activity: Measured<NoForecast>,
     /// Films a day, as given or by the journal.
-    pub films_per_day: Result<f64, String>,
+    pub films_per_day: Result<f64, NoForecast>,
     /// Films left, the first of them now and the others at that pace.
-    pub films_left: Result<Count, String>,
+    pub films_left: Result<Count, NoForecast>,
     /// Films left if they are all developed now.
-    pub films_left_now: Result<Count, String>,
+    pub films_left_now: Result<Count, NoForecast>,
     /// Days until the limit if no more film is developed.
-    pub days_left_unused: Result<Span, String>,
+    pub days_left_unused: Result<Span, NoForecast>,
     /// Days until the limit at the pace.
-    pub days_left: Result<Span, String>,
+    pub days_left: Result<Span, NoForecast>,
     /// Replenisher after each film, in ml, that holds the activity at the pace, with its 95 % interval.
-    pub replenishment_ml: Measured<String>,
+    pub replenishment_ml: Measured<NoForecast>,
     /// The coefficients of loss.
-    pub coefficients: Result<Coefficients, String>,
+    pub coefficients: Result<Coefficients, NoForecast>,
     /// How many strips it rests on.
     pub strips: Strips,
     /// What is assumed, and what to know.
-    pub notes: Vec<String>,
+    pub notes: Vec<ForecastNote>,
 }
 
 impl Forecast {
     /// Follows `events` until `now` and answers `question`.
     ///
     /// # Errors
-    /// [`ForecastError`] where the events cannot be followed. What the strips cannot carry is no error:
+    /// [`ForecastError`] where the events cannot be followed. What the strips cannot give is no error:
     /// it is absent, with its reason.
     pub fn of(
         events: &[Event],
@@ -80,17 +81,12 @@ impl Bath {
         };
         let mut notes = self.notes();
         if question.limit.is_none() && self.carried().is_ok() {
-            notes.push(format!(
-                "an activity of {LOWEST_ACTIVITY:.2} is taken to be the lowest that is usable (assumed; common practice, no source)"
-            ));
+            notes.push(ForecastNote::LowestAssumed);
         }
         if let (Ok(usual), None, Ok(())) = (&self.pace, question.films_per_day, self.carried()) {
-            notes.push(format!(
-                "the usual pace is that of the last {:.0} days, and taken to be certain",
-                usual.days
-            ));
+            notes.push(ForecastNote::UsualPace { days: usual.days });
         }
-        let at_pace = || pace.clone();
+        let at_pace = || pace;
         Forecast {
             activity: self.activity(),
             films_left: self

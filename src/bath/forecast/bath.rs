@@ -1,4 +1,4 @@
-//! A bath as its journal tells: its activity, the coefficients of its loss.
+//! A bath by its journal: its activity, the coefficients of its loss.
 
 use super::belief::Node;
 use super::contradiction::{Contradiction, contradictions};
@@ -6,7 +6,7 @@ use super::learn::{coefficients, heaviest, learn};
 use super::mixture::{Part, quantile};
 use super::pace::{Pace, usual};
 use super::stretch::stretches;
-use super::{Assumptions, Coefficients, Event, ForecastError};
+use super::{Assumptions, Coefficients, Event, ForecastError, NoForecast};
 use crate::measures::{Measured, Quantity};
 
 /// How many control strips there are.
@@ -37,8 +37,8 @@ pub struct Bath {
     pub assumptions: Assumptions,
     /// Strips among the last hundred of the present bath that the other events contradict.
     pub contradictions: Vec<Contradiction>,
-    /// The usual pace, or why it cannot be told.
-    pub(super) pace: Result<Pace, String>,
+    /// The usual pace, or why there is none.
+    pub(super) pace: Result<Pace, NoForecast>,
     coefficients: Coefficients,
     pub(super) nodes: Vec<Node>,
 }
@@ -83,16 +83,16 @@ impl Bath {
     /// Activity now, with its 95 % interval.
     ///
     /// # Errors
-    /// The reason where no strip carries it.
-    pub fn activity(&self) -> Measured<String> {
+    /// The reason where no strip gives it.
+    pub fn activity(&self) -> Measured<NoForecast> {
         self.activity_after(0.0, 0.0)
     }
 
     /// Activity after `area_m2` of film and `days` from now, without replenishment.
     ///
     /// # Errors
-    /// The reason where no strip carries it.
-    pub fn activity_after(&self, area_m2: f64, days: f64) -> Measured<String> {
+    /// The reason where no strip gives it.
+    pub fn activity_after(&self, area_m2: f64, days: f64) -> Measured<NoForecast> {
         self.carried()?;
         let parts: Vec<Part> = self
             .nodes
@@ -113,8 +113,8 @@ impl Bath {
     /// The coefficients of loss.
     ///
     /// # Errors
-    /// The reason where no strip carries them.
-    pub fn coefficients(&self) -> Result<Coefficients, String> {
+    /// The reason where no strip gives them.
+    pub fn coefficients(&self) -> Result<Coefficients, NoForecast> {
         self.carried()?;
         Ok(self.coefficients)
     }
@@ -122,11 +122,11 @@ impl Bath {
     /// Films of `area_m2` a day by the journal's last 180 days.
     ///
     /// # Errors
-    /// The reason where the journal is too short to tell.
-    pub fn usual_films_per_day(&self, area_m2: f64) -> Result<f64, String> {
+    /// The reason where the journal is too short.
+    pub fn usual_films_per_day(&self, area_m2: f64) -> Result<f64, NoForecast> {
         match &self.pace {
             Ok(pace) => Ok(pace.m2_per_day / area_m2),
-            Err(why) => Err(why.clone()),
+            Err(why) => Err(*why),
         }
     }
 }

@@ -15,12 +15,12 @@
 //! **What is lost is lost in grains.** One film carries more exposure than another, one bottle is
 //! opened oftener: where a loss ℓ is expected, its variance is g·ℓ, with the dispersion g the same for use
 //! and age. So the noise vanishes where nothing is lost, does not depend on how events are cut into
-//! pieces, and has one number only, which is all that a few strips can tell.
+//! pieces, and has one number only, which is all that a few strips can give.
 //!
 //! Given c_use, c_age and g, x and s are followed by a Kalman filter (R. E. Kalman 1960); the law of
 //! mixing is linearised about the mean, which is exact to 3e-4 in x while x is known to 0.05. The
 //! coefficients are integrated over by Gauss and Hermite's rule about their posterior's mean
-//! (J. C. Naylor and A. F. M. Smith 1982), so that every interval carries their uncertainty. Weak
+//! (J. C. Naylor and A. F. M. Smith 1982), so that every interval includes their uncertainty. Weak
 //! log-normal priors stand in where strips are few: see [`Assumptions`].
 //!
 //! Earlier baths of the same journal inform the coefficients of the present one, but not fully: from
@@ -39,13 +39,14 @@ mod frame;
 mod gauss_hermite;
 mod learn;
 mod mixture;
+mod note;
 mod outlook;
 mod pace;
 mod passed;
 mod posterior;
 mod replenish;
 mod stretch;
-mod words;
+mod why;
 
 pub use answer::{Forecast, Question};
 pub use assumptions::{Assumptions, LOWEST_ACTIVITY, Prior, ROLL_M2};
@@ -53,6 +54,8 @@ pub use bath::{Bath, Strips};
 pub use coefficients::{Coefficient, Coefficients, Values};
 pub use contradiction::Contradiction;
 pub use event::{Event, EventKind, ForecastError};
+pub use note::ForecastNote;
 pub use outlook::{Count, LONGEST_DAYS, MOST_FILMS, Span};
 pub use passed::{Passed, passed};
 pub use replenish::mixed;
+pub use why::NoForecast;

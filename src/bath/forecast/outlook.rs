@@ -1,7 +1,7 @@
 //! How many films, how many days.
 
-use super::Bath;
 use super::mixture::{crossing, normal};
+use super::{Bath, NoForecast};
 
 /// More films than this are not counted.
 pub const MOST_FILMS: u32 = 9999;
@@ -31,23 +31,21 @@ pub struct Span {
 }
 
 /// Refuses areas and paces that cannot be.
-pub(super) fn check_use(film_m2: f64, per_day: Option<f64>) -> Result<(), String> {
+pub(super) fn check_use(film_m2: f64, per_day: Option<f64>) -> Result<(), NoForecast> {
     if !(film_m2 > 0.0 && film_m2.is_finite()) {
-        return Err("the area of a film must be a positive number".to_owned());
+        return Err(NoForecast::FilmArea);
     }
     match per_day {
-        Some(pace) if !(pace > 0.0 && pace.is_finite()) => {
-            Err("films a day must be a positive number".to_owned())
-        }
+        Some(pace) if !(pace > 0.0 && pace.is_finite()) => Err(NoForecast::Pace),
         _ => Ok(()),
     }
 }
 
-fn check_limit(limit: f64, level: f64) -> Result<(), String> {
+fn check_limit(limit: f64, level: f64) -> Result<(), NoForecast> {
     if !(limit > 0.0 && limit <= 20.0) {
-        Err("the lowest usable activity must be a positive number".to_owned())
+        Err(NoForecast::Lowest)
     } else if !(0.0 < level && level < 1.0) {
-        Err("the probability of an interval must lie between 0 and 1".to_owned())
+        Err(NoForecast::Level)
     } else {
         Ok(())
     }
@@ -59,14 +57,14 @@ impl Bath {
     /// now). The interval holds with probability `level` or a little more, for films are whole.
     ///
     /// # Errors
-    /// The reason where no strip carries it, or what is wrong with the question.
+    /// The reason where no strip gives it, or what is wrong with the question.
     pub fn films_left(
         &self,
         film_m2: f64,
         per_day: Option<f64>,
         limit: f64,
         level: f64,
-    ) -> Result<Count, String> {
+    ) -> Result<Count, NoForecast> {
         self.carried()?;
         check_use(film_m2, per_day)?;
         check_limit(limit, level)?;
@@ -111,12 +109,12 @@ impl Bath {
     /// replenishment. The interval holds with probability `level`.
     ///
     /// # Errors
-    /// The reason where no strip carries it, or what is wrong with the question.
-    pub fn days_left(&self, m2_per_day: f64, limit: f64, level: f64) -> Result<Span, String> {
+    /// The reason where no strip gives it, or what is wrong with the question.
+    pub fn days_left(&self, m2_per_day: f64, limit: f64, level: f64) -> Result<Span, NoForecast> {
         self.carried()?;
         check_limit(limit, level)?;
         if !(m2_per_day >= 0.0 && m2_per_day.is_finite()) {
-            return Err("film a day must be zero or a positive number".to_owned());
+            return Err(NoForecast::Pace);
         }
         let at = |probability: f64| {
             // Days count from one, for the logarithm.

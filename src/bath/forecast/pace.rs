@@ -1,6 +1,6 @@
 //! The usual pace of a journal.
 
-use super::{Event, EventKind};
+use super::{Event, EventKind, NoForecast};
 
 /// Days over which the usual pace is taken, and fewest.
 const DAYS: (f64, f64) = (180.0, 7.0);
@@ -14,7 +14,7 @@ pub(super) struct Pace {
 }
 
 /// Film a day over the last 180 days, or since the journal began; or the reason why not.
-pub(super) fn usual(events: &[Event], now: f64) -> Result<Pace, String> {
+pub(super) fn usual(events: &[Event], now: f64) -> Result<Pace, NoForecast> {
     let first = events.first().map_or(now, |e| e.day);
     let since = first.max(now - DAYS.0);
     let (mut area, mut films) = (0.0, 0);
@@ -26,12 +26,9 @@ pub(super) fn usual(events: &[Event], now: f64) -> Result<Pace, String> {
     }
     let days = now - since;
     if days < DAYS.1 {
-        Err("the journal is not yet a week old, too short for a usual pace: give the pace"
-            .to_owned())
+        Err(NoForecast::YoungJournal)
     } else if films < 2 {
-        Err(format!(
-            "fewer than two films were developed within the last {days:.0} days, too few for a usual pace: give the pace"
-        ))
+        Err(NoForecast::FewFilms { days })
     } else {
         Ok(Pace { m2_per_day: area / days, days })
     }

@@ -1,7 +1,7 @@
 //! Replenishment: the law of mixing, and how much it takes to hold an activity.
 
-use super::Bath;
 use super::mixture::{crossing, normal};
+use super::{Bath, NoForecast};
 use crate::measures::{Measured, Quantity};
 
 /// Activity of a bath of `litres` and activity `a` after `removed` litres are taken out and `added`
@@ -29,17 +29,17 @@ impl Bath {
     /// With ℓ the loss from film to film, w = f/V solves (1 − w)·a·exp(−ℓ) + w·s = a.
     ///
     /// # Errors
-    /// The reason where no strip carries it, or where the replenisher is too weak to hold the level.
+    /// The reason where no strip gives it, or where the replenisher is too weak to hold the level.
     pub fn replenishment(
         &self,
         area_m2: f64,
         per_day: Option<f64>,
         hold: Option<f64>,
-    ) -> Measured<String> {
+    ) -> Measured<NoForecast> {
         self.carried()?;
         super::outlook::check_use(area_m2, per_day)?;
         if hold.is_some_and(|a| !(a > 0.0 && a <= 20.0)) {
-            return Err("an activity to hold must be a positive number".to_owned());
+            return Err(NoForecast::Hold);
         }
         let days = per_day.map_or(0.0, |p| 1.0 / p);
         // w is below W where ln a − ln s is below ln(W/(1 − (1 − W)·exp(−ℓ))).
@@ -65,14 +65,11 @@ impl Bath {
             parts.iter().map(part).sum()
         };
         if below(1.0) < 0.975 {
-            let level = hold.map_or_else(
-                || "the present activity".to_owned(),
-                |a| format!("an activity of {a:.2}"),
-            );
-            return Err(format!(
-                "{level} cannot be held for certain: it is too near the replenisher's own strength, {:.2} ± {:.2} (assumed); choose a lower one",
-                self.assumptions.replenisher, self.assumptions.replenisher_sd,
-            ));
+            return Err(NoForecast::CannotHold {
+                activity: hold,
+                strength: self.assumptions.replenisher,
+                sd: self.assumptions.replenisher_sd,
+            });
         }
         let at = |probability: f64| {
             let log = crossing(|log| below(log.exp()), probability, -20.0, 0.0);

@@ -3,7 +3,8 @@
 use super::cell_error::CellError;
 use super::columns::Column;
 use super::errors::Fault;
-use crate::words::{did_you_mean, shown};
+use super::note::{JournalNote, Noticed};
+use crate::words::did_you_mean;
 use csv::StringRecord;
 use std::sync::Arc;
 
@@ -47,7 +48,7 @@ impl Layout {
         file: &Arc<str>,
         line: u64,
         record: &StringRecord,
-    ) -> Result<(Self, Vec<String>), Fault> {
+    ) -> Result<(Self, Vec<JournalNote>), Fault> {
         let layout = Self::of(record.iter());
         let fault = |what| Fault::of_line(file, line, what);
         if let Some(name) = layout.twice() {
@@ -65,12 +66,13 @@ impl Layout {
         let unknown = layout.headings.iter().zip(&layout.columns);
         let notes = unknown
             .filter(|(heading, column)| column.is_none() && !heading.is_empty())
-            .map(|(heading, _)| {
-                let guess = layout
-                    .near(heading)
-                    .map_or_else(String::new, |name| format!(" (did you mean \"{name}\"?)"));
-                let heading = shown(heading);
-                format!("{file}:{line}: column {heading} is not known{guess}; it is kept as it is")
+            .map(|(heading, _)| JournalNote {
+                file: Arc::clone(file),
+                line: Some(line),
+                what: Noticed::UnknownColumn {
+                    heading: heading.clone(),
+                    near: layout.near(heading),
+                },
             })
             .collect();
         Ok((layout, notes))

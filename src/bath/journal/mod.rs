@@ -38,6 +38,7 @@ mod commit;
 mod entry;
 mod errors;
 mod layout;
+mod note;
 mod parse;
 mod rows;
 #[cfg(feature = "files")]
@@ -52,6 +53,7 @@ pub use check::iso_date;
 pub use columns::Column;
 pub use entry::{Act, Cell, Entry, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
+pub use note::{JournalNote, Noticed};
 
 use jiff::civil::Date;
 #[cfg(feature = "files")]
@@ -71,8 +73,8 @@ pub struct Journal {
     pub file: Arc<str>,
     /// Its entries, in the order of the file and of their dates.
     pub entries: Vec<Entry>,
-    /// What was noticed, in words for the user.
-    pub notes: Vec<String>,
+    /// What was noticed.
+    pub notes: Vec<JournalNote>,
     /// What stands at its end and is no entry, because a crash cut it short; on one line, and cut
     /// where it is long.
     pub torn: Option<String>,
@@ -85,8 +87,8 @@ pub struct Appended {
     pub line: u64,
     /// How the bath stands after it.
     pub balance: Balance,
-    /// What was noticed, in words for the user.
-    pub notes: Vec<String>,
+    /// What was noticed.
+    pub notes: Vec<JournalNote>,
     /// What a crash had cut short at the end of the journal, and the file that it was moved to.
     pub torn: Option<(String, PathBuf)>,
 }
@@ -103,10 +105,8 @@ impl Journal {
         let mut journal = Self::parse(&name, &bytes, today())?;
         if let Some(torn) = &journal.torn {
             let beside = commit::beside(path);
-            journal.notes.push(format!(
-                "{name}: the last line was cut short by a crash and is left out; the next entry moves it to {}: {torn}",
-                beside.display()
-            ));
+            let what = Noticed::Torn { text: torn.clone(), beside };
+            journal.notes.push(JournalNote { file: Arc::clone(&name), line: None, what });
         }
         Ok(journal)
     }
@@ -151,28 +151,49 @@ impl Journal {
     /// [`JournalError`]: the entry's faults, or those of the journal as it stands.
     #[cfg(feature = "files")]
     pub fn append(path: &Path, entry: &Entry) -> Result<Appended, JournalError> {
-        let is_mix = matches!(entry.act, Act::Mix { .. });
+        let mut made = Self::append_all(path, std::slice::from_ref(entry))?;
+        Ok(made.swap_remove(0))
+    }
+
+    /// Adds several entries in their order: all of them, in one write, or none.
+    ///
+    /// # Errors
+    /// As [`Journal::append`], for the first entry that cannot be made.
+    #[cfg(feature = "files")]
+    pub fn append_all(path: &Path, entries: &[Entry]) -> Result<Vec<Appended>, JournalError> {
+        let may_begin = matches!(entries.first(), Some(Entry { act: Act::Mix { .. }, .. }));
         let (file, today) = (store::name(path), today());
         // An entry that can never be is refused before a file is made for it.
-        let mut flaws = check::flaws(entry);
-        flaws.extend(check::several_lines(entry));
-        flaws.extend(check::date(entry.date, None, today));
-        refuse(&file, flaws)?;
-        let locked = store::lock(path, is_mix)?;
-        let parsed = parse(&file, &locked.bytes, today)?;
-        if parsed.layout.is_none() && !is_mix {
+        for entry in entries {
+            let mut flaws = check::flaws(entry);
+            flaws.extend(check::several_lines(entry));
+            flaws.extend(check::date(entry.date, None, today));
+            refuse(&file, flaws)?;
+        }
+        let locked = store::lock(path, may_begin)?;
+        let mut parsed = parse(&file, &locked.bytes, today)?;
+        if parsed.layout.is_none() && !may_begin {
             return Err(JournalError::Empty { file });
         }
-        let bytes = line_after(&file, &parsed, entry, today)?;
+        let (mut bytes, mut made) = (Vec::new(), Vec::new());
+        for entry in entries {
+            bytes.extend(line_after(&file, &parsed, entry, today)?);
+            parsed.balance.enter(entry);
+            let line = parsed.next_line + u64::from(parsed.layout.is_none());
+            made.push(Appended {
+                line,
+                balance: parsed.balance,
+                notes: if made.is_empty() { parsed.journal.notes.clone() } else { Vec::new() },
+                torn: None,
+            });
+            parsed.layout.get_or_insert_with(Layout::standard);
+            (parsed.next_line, parsed.lacks) = (line + 1, "");
+        }
         let beside = locked.append(parsed.end, &bytes)?;
-        let Parsed { journal, mut balance, layout, next_line, .. } = parsed;
-        balance.enter(entry);
-        Ok(Appended {
-            line: next_line + u64::from(layout.is_none()),
-            balance,
-            notes: journal.notes,
-            torn: journal.torn.zip(beside),
-        })
+        if let Some(first) = made.first_mut() {
+            first.torn = parsed.journal.torn.zip(beside);
+        }
+        Ok(made)
     }
 
     /// How the bath stands after the last entry.

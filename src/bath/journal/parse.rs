@@ -5,6 +5,7 @@ use super::columns::Column;
 use super::entry::Entry;
 use super::errors::{Fault, Faults, JournalError};
 use super::layout::Layout;
+use super::note::{JournalNote, Noticed};
 use super::rows::Rows;
 use super::tail::{Shape, garbage, is_control, is_torn};
 use super::write::{START, Style};
@@ -66,10 +67,8 @@ pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed
     let mut parsed = Parsed::empty(file, bytes, end);
     read_table(file, &text, shape, lines_before, today, &mut parsed)?;
     if latin1 {
-        parsed.journal.notes.insert(
-            0,
-            format!("{file}: not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong"),
-        );
+        let note = JournalNote { file: Arc::clone(file), line: None, what: Noticed::Latin1 };
+        parsed.journal.notes.insert(0, note);
     }
     parsed.style.latin1 = latin1;
     Ok(parsed)
@@ -166,11 +165,11 @@ fn read_table(
         Some(_) => parsed.style.line_end,
     };
     if !parsed.lacks.is_empty() {
-        let line = parsed.next_line - 1;
-        parsed
-            .journal
-            .notes
-            .push(format!("{file}:{line}: the last line has no line end; it is taken as whole"));
+        parsed.journal.notes.push(JournalNote {
+            file: Arc::clone(file),
+            line: Some(parsed.next_line - 1),
+            what: Noticed::NoLineEnd,
+        });
     }
     parsed.layout = Some(layout);
     Ok(())

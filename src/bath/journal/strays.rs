@@ -1,9 +1,10 @@
-//! Cells that are filled and that their act has no use for.
+//! Cells that are filled and that entries of their type do not use.
 
 use super::columns::Column;
 use super::layout::Layout;
+use super::note::{JournalNote, Noticed};
 use csv::StringRecord;
-use std::fmt::Display;
+use std::sync::Arc;
 
 /// All that were met, one for each act and column.
 #[derive(Default)]
@@ -44,16 +45,15 @@ impl Strays {
     }
 
     /// A note on each.
-    pub(super) fn notes(&self, file: impl Display) -> Vec<String> {
-        let note = |stray: &Stray| {
-            let more = match stray.count {
-                1 => String::new(),
-                count => format!(" and {} more", count - 1),
-            };
-            let (line, column, act) = (stray.line, stray.column.name(), stray.act);
-            format!(
-                "{file}:{line}{more}, column \"{column}\": the act {act} has no use for it; it is left aside"
-            )
+    pub(super) fn notes(&self, file: &Arc<str>) -> Vec<JournalNote> {
+        let note = |stray: &Stray| JournalNote {
+            file: Arc::clone(file),
+            line: Some(stray.line),
+            what: Noticed::Unused {
+                count: stray.count,
+                column: stray.column.name(),
+                act: stray.act,
+            },
         };
         self.0.iter().map(note).collect()
     }

@@ -1,96 +1,110 @@
-//! Making an entry and telling of it, alike for every act.
+//! Entries in the journal: `mix`, `film`, `replenish`, `strip`, `note`, `discard`.
 
-use super::super::{Failure, Outcome, complain, hint, print};
-use super::args::Place;
-use super::words::{json, standing};
-use crate::bath::journal::{Act, Appended, Cell, Entry, Journal, today};
-use serde_json::{Map, Value, json};
+use super::super::verify::verified;
+use super::super::{Failure, Outcome, complain, hint, show};
+use super::args::{DiscardArgs, FilmArgs, MixArgs, NoteArgs, Place, ReplenishArgs, StripArgs};
+use crate::answers::Answer;
+use crate::answers::bath::entered::{Entered, StripsEntered};
+use crate::answers::verify::Verified;
+use crate::bath::entered;
+use crate::bath::film::Films;
+use crate::bath::journal::{Act, Entry, Journal, iso_date, today};
+use crate::units::{FilmArea, RemovedMillilitres};
+use std::path::{Path, PathBuf};
 
-/// What is told of an entry besides how the bath stands.
-pub struct Told {
-    /// The entry on one line.
-    pub line: String,
-    /// What a reader of the JSON is told too.
-    pub notes: Vec<&'static str>,
+pub fn mix(args: &MixArgs) -> Result<Outcome, Failure> {
+    let act = Act::Mix {
+        litres: args.litres.get(),
+        what: args.what.clone(),
+        dilution: args.dilution.clone(),
+    };
+    enter(&args.place, act, args.note.clone(), false)
 }
 
-impl Told {
-    pub const fn line(line: String) -> Self {
-        let notes = Vec::new();
-        Self { line, notes }
-    }
+pub fn film(args: &FilmArgs) -> Result<Outcome, Failure> {
+    let films = Films::of_counts(&args.rolls, &args.sheets);
+    let area_m2 = args.area_m2.map_or_else(|| films.area_m2(), FilmArea::get);
+    let act = Act::Film { films: films.to_string(), area_m2 };
+    enter(&args.place, act, args.note.clone(), args.area_m2.is_none())
 }
 
-/// Makes the entry, and tells of it once it is on the disk.
-pub fn enter(
+pub fn replenish(args: &ReplenishArgs) -> Result<Outcome, Failure> {
+    let added_ml = args.added_ml.get();
+    let removed_ml = args.removed_ml.map_or(added_ml, RemovedMillilitres::get);
+    enter(&args.place, Act::Replenish { added_ml, removed_ml }, args.note.clone(), false)
+}
+
+pub fn note(args: &NoteArgs) -> Result<Outcome, Failure> {
+    enter(&args.place, Act::Note, Some(args.text.join(" ")), false)
+}
+
+pub fn discard(args: &DiscardArgs) -> Result<Outcome, Failure> {
+    enter(&args.place, Act::Discard, args.note.clone(), false)
+}
+
+pub fn strip(args: &StripArgs) -> Result<Outcome, Failure> {
+    let verified = verified(&args.control, Some(&args.place.journal))?;
+    let pairing = from_journal(&args.place.journal, &args.control.pairing);
+    let entry = |strip: &Verified| {
+        let entered = entered::Entered {
+            name: strip.name.clone(),
+            batch: args.batch.clone(),
+            pairing: pairing.display().to_string(),
+            minutes: strip.minutes,
+            celsius: strip.celsius,
+        };
+        let own = strip.date.as_deref().and_then(iso_date);
+        let date = args.place.date.or(own).unwrap_or_else(today);
+        let act = Act::Strip(Box::new(entered.result(&strip.verification)));
+        Entry::new(date, act, args.note.clone())
+    };
+    let entries = verified.strips().map(entry).collect();
+    let entered = make(&args.place, entries, false)?;
+    tell(&args.place, &StripsEntered { verified, entered })
+}
+
+/// Makes an entry, and shows it once it is on the disk.
+fn enter(
     place: &Place,
     act: Act,
     note: Option<String>,
-    told: Told,
+    nominal_area: bool,
 ) -> Result<Outcome, Failure> {
     let date = place.date.unwrap_or_else(today);
-    let (entry, appended) = make(place, Entry::new(date, act, note))?;
-    let text = match place.json {
-        true => format!("{:#}\n", document(place, &entry, &appended, &told)),
-        false => text(&entry, &appended, &told),
-    };
-    tell(place, &appended, &text)?;
-    Ok(Outcome::Done)
+    tell(place, &make(place, vec![Entry::new(date, act, note)], nominal_area)?)
 }
 
-/// Makes the entry; it is on the disk when this returns.
-pub fn make(place: &Place, entry: Entry) -> Result<(Entry, Appended), Failure> {
-    let appended =
-        Journal::append(&place.journal, &entry).map_err(|error| hint::no_journal(&error))?;
-    if let Some((text, beside)) = &appended.torn {
-        complain(format!(
-            "{}: the last line was cut short by a crash; it is moved to {}: {text}",
-            place.journal.display(),
-            beside.display()
-        ));
+/// Makes entries, all or none; they are on the disk when this returns.
+fn make(place: &Place, entries: Vec<Entry>, nominal_area: bool) -> Result<Entered, Failure> {
+    let file = place.journal.display().to_string();
+    let made =
+        Journal::append_all(&place.journal, &entries).map_err(|error| hint::no_journal(&error))?;
+    for appended in &made {
+        for note in &appended.notes {
+            complain(format_args!("note: {note}"));
+        }
+        if let Some((text, beside)) = &appended.torn {
+            complain(format_args!(
+                "{file}: the last line was cut short by a crash; it is moved to {}: {text}",
+                beside.display()
+            ));
+        }
     }
-    Ok((entry, appended))
+    Ok(Entered { file, made: entries.into_iter().zip(made).collect(), nominal_area })
 }
 
-/// An entry as text.
-pub fn text(entry: &Entry, appended: &Appended, told: &Told) -> String {
-    for note in &appended.notes {
-        complain(format!("note: {note}"));
-    }
-    let bath = standing(&appended.balance, entry.date);
-    format!("{}  {}\n  bath: {bath}\n", entry.date, told.line)
-}
-
-/// Prints what was made.
-pub fn tell(place: &Place, appended: &Appended, text: &str) -> Result<(), Failure> {
-    print(text).map_err(|Failure(error)| {
+/// Shows what was made.
+fn tell(place: &Place, answer: &impl Answer) -> Result<Outcome, Failure> {
+    show(answer, place.json).map_err(|Failure(error)| {
         Failure(format!(
-            "the entry is made, in line {} of {}, but cannot be told of: {error}",
-            appended.line,
+            "the entry is made in {}, but cannot be shown: {error}",
             place.journal.display()
         ))
     })
 }
 
-/// An entry as JSON.
-pub fn document(place: &Place, entry: &Entry, appended: &Appended, told: &Told) -> Value {
-    let mut cells = Map::new();
-    cells.insert("line".to_owned(), json!(appended.line));
-    cells.insert("date".to_owned(), json!(entry.date.to_string()));
-    cells.insert("act".to_owned(), json!(entry.act.name()));
-    for (column, cell) in entry.cells() {
-        let value = match cell {
-            Cell::Text(text) => json!(text),
-            Cell::Number(number) => json!(number),
-        };
-        cells.insert(column.name().to_owned(), value);
-    }
-    let notes: Vec<&str> =
-        told.notes.iter().copied().chain(appended.notes.iter().map(String::as_str)).collect();
-    json!({
-        "journal": place.journal.display().to_string(),
-        "entry": cells,
-        "bath": json(&appended.balance, entry.date),
-        "notes": notes,
-    })
+/// A path as seen from the journal's folder, where it lies in or below it; else as typed.
+fn from_journal(journal: &Path, path: &Path) -> PathBuf {
+    let folder = journal.parent().unwrap_or(Path::new(""));
+    path.strip_prefix(folder).unwrap_or(path).to_owned()
 }

@@ -1,18 +1,9 @@
-//! `wedgebook bath`: the journal of a bath, one file here for each act.
+//! `wedgebook bath`: the journal of a bath, and what it says of the bath.
 
 mod args;
-mod chart;
-mod discard;
 mod enter;
-mod film;
-mod forecast;
 mod journal;
-mod mix;
-mod note;
-mod replenish;
-mod status;
-mod strip;
-mod words;
+mod look;
 
 pub use args::{Args, date};
 pub use journal::{kept, read};
@@ -22,14 +13,14 @@ use args::Act;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     match &args.act {
-        Act::Mix(args) => mix::run(args),
-        Act::Film(args) => film::run(args),
-        Act::Replenish(args) => replenish::run(args),
-        Act::Strip(args) => strip::run(args),
-        Act::Note(args) => note::run(args),
-        Act::Discard(args) => discard::run(args),
-        Act::Status(args) => status::run(args),
-        Act::Chart(args) => chart::run(args),
-        Act::Forecast(args) => forecast::run(args),
+        Act::Mix(args) => enter::mix(args),
+        Act::Film(args) => enter::film(args),
+        Act::Replenish(args) => enter::replenish(args),
+        Act::Strip(args) => enter::strip(args),
+        Act::Note(args) => enter::note(args),
+        Act::Discard(args) => enter::discard(args),
+        Act::Status(args) => look::status(args),
+        Act::Chart(args) => look::chart(args),
+        Act::Forecast(args) => look::forecast(args),
     }
 }

@@ -53,7 +53,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         let figure = proof.figure().ok_or_else(|| {
             Failure("there is no time to draw: --plot needs a test strip, or --paper with --paper-s or --lux".to_owned())
         })?;
-        figure.scene().save(path)?;
+        crate::cli::inputs::draw(&figure.scene(), path)?;
     }
     show(&proof, args.json)
 }

@@ -25,28 +25,17 @@ pub fn enter(
             journal.file, entry.line
         )));
     }
-    let (mut made, mut balance) = (Vec::new(), None);
-    for entry in sheet.entries() {
-        match Journal::append(path, &entry) {
-            Ok(appended) => {
-                if let Some((text, beside)) = &appended.torn {
-                    complain(format!(
-                        "{}: the last line was cut short by a crash; it is moved to {}: {text}",
-                        path.display(),
-                        beside.display()
-                    ));
-                }
-                balance = Some(appended.balance);
-                made.push((appended.line, entry));
-            }
-            Err(error) => {
-                let Some((line, _)) = made.last() else { return Err(error.into()) };
-                return Err(Failure(format!(
-                    "{error}\nthe entries up to line {line} are made; enter the rest with wedgebook bath"
-                )));
-            }
-        }
+    let entries = sheet.entries();
+    let appended = Journal::append_all(path, &entries)?;
+    for (text, beside) in appended.iter().filter_map(|a| a.torn.as_ref()) {
+        complain(format_args!(
+            "{}: the last line was cut short by a crash; it is moved to {}: {text}",
+            path.display(),
+            beside.display()
+        ));
     }
+    let balance = appended.last().map(|a| a.balance);
+    let made = appended.iter().map(|a| a.line).zip(entries).collect();
     show(&Entered { journal: path.clone(), made, balance }, as_json).map_err(|Failure(error)| {
         Failure(format!("the entries are made, but cannot be shown: {error}"))
     })

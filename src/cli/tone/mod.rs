@@ -50,7 +50,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         }
     };
     if let Some(path) = &args.plot {
-        answer.figure().save(path)?;
+        crate::cli::inputs::draw(&answer.figure(), path)?;
     }
     show(&answer, args.json)
 }

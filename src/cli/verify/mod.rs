@@ -26,7 +26,7 @@ const SAME_CELSIUS: f64 = 0.05;
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let answer = verified(&args.control, args.bath.as_deref())?;
     if let Some(path) = &args.plot {
-        answer.figure().scene().save(path)?;
+        crate::cli::inputs::draw(&answer.figure().scene(), path)?;
     }
     show(&answer, args.json)
 }

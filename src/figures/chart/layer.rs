@@ -10,6 +10,10 @@ use crate::figures::draw::{Paint, Path, Rect, Scene, Stroke};
 pub const EDGE_INSET: f64 = 12.0;
 
 type Free = Box<dyn Fn(&Plot, &mut Scene)>;
+/// A line through points.
+type Points = Vec<(f64, f64)>;
+/// A mark's place, and its radius.
+type Spot = ((f64, f64), f64);
 
 /// One layer. A coordinate that is no number breaks a line and leaves out a point.
 pub enum Layer {
@@ -98,7 +102,7 @@ impl Layer {
     }
 
     /// Lines that no words may cross, and marks with their radius, on the page.
-    pub(super) fn obstacles(&self, plot: &Plot) -> (Vec<Vec<(f64, f64)>>, Vec<((f64, f64), f64)>) {
+    pub(super) fn obstacles(&self, plot: &Plot) -> (Vec<Points>, Vec<Spot>) {
         let area = plot.area;
         match self {
             Self::Line(points, _) => {

@@ -175,8 +175,10 @@ fn show_strips(
     let groups = chart.signals().chunk_by(|a, b| a.index == b.index);
     let (beyond, others): (Vec<_>, Vec<_>) =
         groups.partition(|s| s.iter().any(|s| is_beyond(s.rule)));
-    let place = |of: Vec<&[ChartSignal]>| of.into_iter().map(|s| at[s[0].index]).collect();
-    let (beyond, others): (Vec<(f64, f64)>, Vec<(f64, f64)>) = (place(beyond), place(others));
+    let place = |of: Vec<&[ChartSignal]>| -> Vec<(f64, f64)> {
+        of.into_iter().map(|s| at[s[0].index]).collect()
+    };
+    let (beyond, others) = (place(beyond), place(others));
     let rings = Paint::from(Stroke { width: ring, ..SIGNAL });
     let shown = entry("breaks another rule", !others.is_empty());
     panel.show_at(shown, [(7, Layer::Points(others, Marker::Circle, signal, rings))]);

@@ -1,7 +1,8 @@
 //! The drawing layer: a [`Scene`] of paths and text, written as SVG or as antialiased PNG.
 //!
 //! Both come from the same coordinates, so they differ only in who draws the letters: the viewer
-//! in SVG, the embedded font in PNG. Nothing is looked up on the machine.
+//! in SVG, the embedded font in PNG. Only for scripts that it does not have, the fonts of the system
+//! are looked up.
 
 mod area;
 #[cfg(feature = "files")]
@@ -12,6 +13,8 @@ mod path;
 mod raster;
 mod scene;
 mod svg;
+#[cfg(feature = "files")]
+mod system_fonts;
 mod text;
 
 pub use area::AreaError;

@@ -1,5 +1,6 @@
 //! A page: what is drawn on it, in order, and what it is called.
 
+use super::font;
 use super::paint::Paint;
 use super::path::{Path, Rect};
 use super::text::{Text, printable};
@@ -71,6 +72,21 @@ impl Scene {
     #[must_use]
     pub fn height(&self) -> f64 {
         self.height
+    }
+
+    /// The characters of its words that neither the embedded font nor one of the system has. A PNG
+    /// shows boxes in their places; a viewer of the SVG may have a font for them.
+    #[must_use]
+    pub fn without_font(&self) -> String {
+        let mut missing: Vec<char> = Vec::new();
+        for mark in &self.marks {
+            if let Mark::Text(text) = mark {
+                missing.extend(font::without_font(&text.content));
+            }
+        }
+        missing.sort_unstable();
+        missing.dedup();
+        missing.into_iter().collect()
     }
 
     /// Draws a path.

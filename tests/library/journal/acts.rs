@@ -58,13 +58,13 @@ fn a_bath_from_mix_to_discard() {
     );
     assert_eq!(
         desk.done("film bath.csv --rolls 3 --date 2026-03-05"),
-        "2026-03-05  3 × 135-36, 0.168 m² (area from nominal dimensions)\n  bath: 1.5 litres, 3 films and 0.168 m² so far, 2 days old\n"
+        "2026-03-05  3 × 135-36, 0.168 m²\n  bath: 1.5 litres, 3 films and 0.168 m² so far, 2 days old\n  note: area from nominal dimensions\n"
     );
     assert_eq!(
         desk.done(
             "film bath.csv --rolls 120=2 --rolls 135-24=1 --sheets 4x5in=6 --date 2026-03-05"
         ),
-        "2026-03-05  2 × 120 + 1 × 135-24 + 6 × 4x5in, 0.2195 m² (area from nominal dimensions)\n  bath: 1.5 litres, 12 films and 0.3875 m² so far, 2 days old\n"
+        "2026-03-05  2 × 120 + 1 × 135-24 + 6 × 4x5in, 0.2195 m²\n  bath: 1.5 litres, 12 films and 0.3875 m² so far, 2 days old\n  note: area from nominal dimensions\n"
     );
     assert_eq!(
         desk.done("film bath.csv --area-m2 0.25 --date 2026-03-06"),
@@ -84,13 +84,13 @@ fn a_bath_from_mix_to_discard() {
     );
     let discarded = desk.done("discard bath.csv --date 2026-05-01 --note brown");
     assert!(
-        discarded.contains("the maker's safety sheet and the local rules")
-            && discarded.contains("does not go down a drain unless they allow it"),
+        discarded
+            .contains("caution: dispose of it as the maker's safety sheet and the local rules"),
         "{discarded}"
     );
     assert!(
-        discarded.ends_with(
-            "\n  bath: discarded on 2026-05-01, 59 days old, after 12 films and more, 0.6375 m²\n"
+        discarded.starts_with(
+            "2026-05-01  discarded\n  bath: discarded on 2026-05-01, 59 days old, after 12 films and more, 0.6375 m²\n"
         ),
         "{discarded}"
     );
@@ -119,13 +119,15 @@ fn json_keeps_its_keys() {
     let desk = Desk::mixed();
     let document = desk.done("film bath.csv --rolls 3 --date 2026-03-05 --note warm --json");
     let document: Value = serde_json::from_str(&document).unwrap();
+    let entry = json!({
+        "line": 3, "date": "2026-03-05", "act": "film", "films": "3 × 135-36",
+        "area_m2": 0.168, "note": "warm",
+    });
     let expected = json!({
-        "journal": "bath.csv",
-        "entry": {
-            "line": 3, "date": "2026-03-05", "act": "film", "films": "3 × 135-36",
-            "area_m2": 0.168, "note": "warm",
-        },
-        "bath": {
+        "bath": "bath.csv",
+        "entry": entry,
+        "entries": [entry],
+        "balance": {
             "mixed": "2026-03-03", "discarded": null, "age_days": 2, "mixed_litres": 1.5,
             "litres": 1.5, "films": 3, "film_entries_without_number": 0, "area_m2": 0.168,
             "added_ml": 0.0, "removed_ml": 0.0, "strips": 0, "celsius_low": null,

@@ -1,6 +1,6 @@
 //! Journals as a person or a spreadsheet leaves them.
 
-use super::{Desk, bare, faults, film, mix, note, parse, replenish};
+use super::{Desk, bare, faults, film, mix, note, parse, replenish, words};
 use jiff::civil::date;
 use wedgebook::bath::journal::{Act, Entry, Journal, StripResult};
 
@@ -62,7 +62,7 @@ fn columns_in_any_order_and_further_ones() {
     let journal = parse(text);
     assert_eq!(bare(&journal.entries), entries());
     assert_eq!(
-        journal.notes,
+        words(&journal.notes),
         [
             "bath.csv:1: column \"tray\" is not known; it is kept as it is",
             "bath.csv:1: column \"activty\" is not known (did you mean \"activity\"?); it is kept as it is",
@@ -165,10 +165,10 @@ fn a_journal_may_be_begun_by_hand() {
 fn cells_without_a_use_are_noted() {
     let text = "date,act,litres,celsius,note\n2026-03-03,mix,1.5,21,\n2026-03-04,note,,20,ok\n2026-03-05,note,,19,ok\n";
     assert_eq!(
-        parse(text).notes,
+        words(&parse(text).notes),
         [
-            "bath.csv:2, column \"celsius\": the act mix has no use for it; it is left aside",
-            "bath.csv:3 and 1 more, column \"celsius\": the act note has no use for it; it is left aside",
+            "bath.csv:2, column \"celsius\": an entry of type mix does not use it; it is ignored",
+            "bath.csv:3 and 1 more, column \"celsius\": an entry of type note does not use it; it is ignored",
         ]
     );
 }

@@ -9,7 +9,7 @@ mod torn;
 use assert_cmd::Command;
 use jiff::civil::{Date, date};
 use std::path::PathBuf;
-use wedgebook::bath::journal::{Act, Entry, Journal, StripResult};
+use wedgebook::bath::journal::{Act, Entry, Journal, JournalNote, StripResult};
 
 /// A folder of its own for each test, with runs of `wedgebook bath` in it.
 struct Desk(tempfile::TempDir);
@@ -145,6 +145,11 @@ fn note(day: i8, text: &str) -> Entry {
 
 fn discard(day: i8) -> Entry {
     Entry::new(date(2026, 3, day), Act::Discard, None)
+}
+
+/// What was noticed, in words.
+fn words(notes: &[JournalNote]) -> Vec<String> {
+    notes.iter().map(ToString::to_string).collect()
 }
 
 /// Entries without their lines, to compare what was written with what is read.

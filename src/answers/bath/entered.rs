@@ -1,0 +1,151 @@
+//! What was entered in the journal of a bath.
+
+use super::balance;
+use crate::answers::{
+    Answer, Block, Column, Description, Field, Gather, Section, Table, Value, Verifications,
+};
+use crate::bath::film::NOMINAL;
+use crate::bath::journal::{Act, Appended, Cell, Entry};
+use crate::words::{amount, trimmed};
+
+/// What protects people where a bath is thrown away.
+const DISPOSAL: &str = "dispose of it as the maker's safety sheet and the local rules say; it does not go down a drain unless they allow it";
+
+/// Entries that were made in a journal, in their order.
+#[derive(Debug)]
+pub struct Entered {
+    /// The journal, as a person names it.
+    pub file: String,
+    /// The entries, each with what became of it; one at least.
+    pub made: Vec<(Entry, Appended)>,
+    /// Whether the area of film follows from nominal dimensions.
+    pub nominal_area: bool,
+}
+
+/// Control strips that were verified and entered.
+#[derive(Debug)]
+pub struct StripsEntered {
+    /// What the strips show.
+    pub verified: Verifications,
+    /// Their entries.
+    pub entered: Entered,
+}
+
+/// An entry in words: `added 125 ml, removed 125 ml`.
+#[must_use]
+pub fn entry_words(act: &Act) -> String {
+    match act {
+        Act::Mix { litres, what, dilution } => {
+            let mut line = format!("mixed {}", amount(*litres, 3, "litre"));
+            if let Some(what) = what {
+                line.push_str(&format!(" of {what}"));
+            }
+            // A name like Quillback 1+6 says it already.
+            if let Some(dilution) = dilution
+                && !what.as_ref().is_some_and(|w| w.contains(dilution.as_str()))
+            {
+                line.push_str(&format!(", {dilution}"));
+            }
+            line
+        }
+        Act::Film { films, area_m2 } => {
+            let films = if films.is_empty() { "film" } else { films };
+            format!("{films}, {} m²", trimmed(*area_m2, 4))
+        }
+        Act::Replenish { added_ml, removed_ml } => {
+            format!("added {} ml, removed {} ml", trimmed(*added_ml, 3), trimmed(*removed_ml, 3))
+        }
+        Act::Strip(strip) => format!("control strip {}: {}", strip.name, strip.verdict),
+        Act::Note => "noted".to_owned(),
+        Act::Discard => "discarded".to_owned(),
+    }
+}
+
+/// An entry as an object of its own.
+fn entry_value(entry: &Entry, appended: &Appended) -> Value {
+    let mut cells = vec![
+        ("line".into(), Value::Count(i64::try_from(appended.line).unwrap_or(i64::MAX))),
+        ("date".into(), entry.date.into()),
+        ("act".into(), entry.act.name().into()),
+    ];
+    cells.extend(entry.cells().into_iter().map(|(column, cell)| {
+        let value = match cell {
+            Cell::Text(text) => text.into(),
+            Cell::Number(number) => Value::plain(number, 4),
+        };
+        (column.name().into(), value)
+    }));
+    Value::Map(cells)
+}
+
+impl Entered {
+    fn last(&self) -> Option<&(Entry, Appended)> {
+        self.made.last()
+    }
+
+    /// What the bath is after the last entry: `bath: 1.5 litres, no film so far, mixed today`.
+    fn balance_words(&self) -> Option<String> {
+        let (entry, appended) = self.last()?;
+        Some(format!("bath: {}", balance::in_words(&appended.balance, entry.date)))
+    }
+
+    /// What stands in JSON: the journal, the last entry, all entries, the balance after them.
+    fn add_to(&self, all: &mut Description) {
+        all.heading.push(Field::new("bath", "journal", self.file.as_str()));
+        if let Some((entry, appended)) = self.last() {
+            all.data("entry", entry_value(entry, appended));
+            let entries = self.made.iter().map(|(e, a)| entry_value(e, a)).collect();
+            all.data("entries", Value::List(entries));
+            all.add(balance::section(&appended.balance, entry.date));
+        }
+        if self.nominal_area {
+            all.note(NOMINAL);
+        }
+        if self.made.iter().any(|(entry, _)| entry.act == Act::Discard) {
+            all.caution(DISPOSAL);
+        }
+    }
+}
+
+impl Answer for Entered {
+    fn describe(&self) -> Description {
+        let title = match self.last() {
+            Some((entry, _)) => format!("{}  {}", entry.date, entry_words(&entry.act)),
+            None => "nothing entered".to_owned(),
+        };
+        let mut all = Description::new(title);
+        all.subtitle = self.balance_words();
+        self.add_to(&mut all);
+        all
+    }
+}
+
+impl Answer for StripsEntered {
+    fn describe(&self) -> Description {
+        let mut all = self.verified.describe();
+        let mut table = Table::new(vec![
+            Column::new("line", "line"),
+            Column::new("date", "date"),
+            Column::new("entry", "entry"),
+        ]);
+        for (entry, appended) in &self.entered.made {
+            table.row(vec![
+                Value::Count(i64::try_from(appended.line).unwrap_or(i64::MAX)),
+                entry.date.into(),
+                entry_words(&entry.act).into(),
+            ]);
+        }
+        let mut section = Section::titled(format!("entered in {}", self.entered.file));
+        section.add(table);
+        if let Some(words) = self.entered.balance_words() {
+            section.line(words, Vec::new());
+        }
+        all.add(Block::Section(section));
+        self.entered.add_to(&mut all);
+        all
+    }
+
+    fn is_no(&self) -> bool {
+        self.verified.is_no()
+    }
+}

@@ -1,0 +1,78 @@
+//! What the journal says of the bath: `status`, `chart`, `forecast`.
+
+use super::super::aims::{aims, target};
+use super::super::inputs::draw;
+use super::super::{Failure, Outcome, show};
+use super::args::{BasisArg, ChartArgs, ForecastArgs, StatusArgs};
+use super::journal::record;
+use crate::answers::bath::chart::{ChartQuestion, ControlCharts};
+use crate::answers::bath::forecast::{BathForecast, ForecastQuestion, Lowest};
+use crate::answers::bath::status::{BathStatus, StatusQuestion};
+use crate::bath::control::{Alphabet, Basis};
+use crate::bath::watched::Watched;
+use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, TemperatureUnit};
+
+pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
+    let record = record(&args.view)?;
+    let aim = match &record.pairing {
+        Ok((file, _)) => {
+            let aims = aims(&file.aims, &args.aims);
+            Some((aims.measure, target(&args.target, &aims)?))
+        }
+        Err(_) => None,
+    };
+    let typed = args.temperature.temperature;
+    let status = BathStatus::of(StatusQuestion {
+        limits: record.limits()?,
+        record,
+        aim,
+        celsius: typed.map(|typed| typed.celsius),
+        unit: typed.map_or(TemperatureUnit::Celsius, |typed| typed.unit),
+    })?;
+    show(&status, args.view.json)
+}
+
+pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
+    let record = record(&args.view)?;
+    let wanted = |watched: &Watched| {
+        args.only.is_empty() || args.only.iter().any(|q| Watched::from(*q) == *watched)
+    };
+    let charts = ControlCharts::of(ChartQuestion {
+        limits: record.limits()?,
+        record,
+        watched: Watched::CHARTED.into_iter().filter(wanted).collect(),
+        basis: match args.basis {
+            BasisArg::Aim => Basis::Aim,
+            BasisArg::History => Basis::FirstStrips,
+            BasisArg::Tolerances => Basis::Tolerances,
+        },
+        alphabet: if args.ascii { Alphabet::Ascii } else { Alphabet::Blocks },
+    });
+    if let Some(path) = &args.plot {
+        draw(&charts.figure().scene(), path)?;
+    }
+    show(&charts, args.view.json)
+}
+
+pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
+    let record = record(&args.view)?;
+    let lowest = match (args.lowest_activity, args.longest_min.map(Minutes::get)) {
+        (Some(lowest), _) => Lowest::Given(lowest.get()),
+        (None, None) => Lowest::Assumed,
+        (None, Some(longest)) => {
+            let (file, pairing) = record.pairing.as_ref().map_err(super::journal::no_pairing)?;
+            let aims = aims(&file.aims, &args.aims);
+            let target = target(&args.target, &aims)?;
+            Lowest::of_longest(pairing, aims.measure, &target, longest)?
+        }
+    };
+    let forecast = BathForecast::of(ForecastQuestion {
+        record,
+        film: args.film,
+        lowest,
+        films_per_week: args.films_per_week.map(FilmsPerWeek::get),
+        hold: args.hold_activity.map(Activity::get),
+        replenisher: args.replenisher_strength.map(ReplenisherStrength::get),
+    })?;
+    show(&forecast, args.view.json)
+}
