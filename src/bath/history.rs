@@ -55,15 +55,15 @@ pub fn until(journal: &Journal, day: Date) -> &[Entry] {
 /// them). The others are those of strips with about 20 readings of one densitometer, developed by hand
 /// (assumed; common practice, no source), in density, contrast and log exposure.
 fn aim(watched: Watched, entries: &[Entry]) -> Aim {
-    let (value, sigma) = match watched {
-        Watched::Activity => (1.0, activity_sigma(entries)),
-        Watched::Contrast => (0.0, 0.007),
-        Watched::BasePlusFog => (0.0, 0.007),
-        Watched::Speed => (0.0, 0.025),
-        Watched::LowDensity | Watched::MidDensity => (0.0, 0.012),
-        Watched::HighDensity | Watched::DensityDifference => (0.0, 0.015),
+    let (value, sigma, uncertainty) = match watched {
+        Watched::Activity => (1.0, activity_sigma(entries), 0.007),
+        Watched::Contrast => (0.0, 0.007, 0.004),
+        Watched::BasePlusFog => (0.0, 0.007, 0.005),
+        Watched::Speed => (0.0, 0.03, 0.025),
+        Watched::LowDensity | Watched::MidDensity => (0.0, 0.012, 0.008),
+        Watched::HighDensity | Watched::DensityDifference => (0.0, 0.015, 0.008),
     };
-    Aim { value, sigma }
+    Aim { value, sigma, uncertainty }
 }
 
 /// The assumed standard deviation of a's readings, by the intervals of this bath's first strips.

@@ -121,7 +121,7 @@ fn a_bath_that_was_put_right_is_not_held_guilty() {
     let since = Chart::new(Plan::new("contrast index", 2), &strips(&values)).unwrap();
     assert_eq!((since.standing(), since.since()), (Ok(Standing::Out), Some(day(25))));
     values.extend(steady());
-    let fresh = Plan { fresh: vec![day(37)], ..Plan::new("contrast index", 2) };
+    let fresh = Plan { fresh: vec![37], ..Plan::new("contrast index", 2) };
     let chart = Chart::new(fresh, &strips(&values)).unwrap();
     assert_eq!(chart.stretches().len(), 2);
     assert!(chart.signals().iter().all(|s| s.index < 37), "{:?}", chart.signals());

@@ -109,7 +109,7 @@ fn seven() -> Sheet {
     }
     let crossing = samples[20].date;
     samples[20..30].iter_mut().for_each(|s| s.date = crossing);
-    let batches = Plan { fresh: vec![samples[12].date], ..plan("contrast index") };
+    let batches = Plan { fresh: vec![12], ..plan("contrast index") };
     let nelson = Plan { rules: RuleSet::Nelson, ..plan("gamma") };
     let given = Basis::Given { centre: 0.58, sigma: 0.012 };
     let upper = Allowed::new(None, Some(0.03)).unwrap();

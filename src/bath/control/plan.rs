@@ -40,13 +40,16 @@ impl Tolerance {
     }
 }
 
-/// What a strip should read, and how it scatters.
+/// What a strip should read, how well that is known, and how strips scatter.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Aim {
     /// What a strip should read: on strips of the first batch.
     pub value: f64,
     /// Standard deviation from strip to strip that is assumed as long as strips are few.
     pub sigma: f64,
+    /// Standard deviation of the aim itself, by the calibration that it comes from: a steady bath may
+    /// lie that far from it. 0 where the aim is exact.
+    pub uncertainty: f64,
 }
 
 /// Where centre and control limits come from. The strips of an earlier bath are never among it.

@@ -74,12 +74,13 @@ fn over(
     if let Some((target, sd)) = start {
         let averages = ewma(&values, target, sd, plan.weight, plan.average_limit)?;
         let made_of = stretch.control.as_ref().map_or(0, |c| c.centre_values);
+        let of_aim = stretch.control.as_ref().map_or(0.0, |c| c.of_centre);
         for (at, (point, z)) in points.iter_mut().zip(&averages.values).enumerate() {
             point.average = Some(*z);
             // A centre from strips has an error of its own, σ/√n, for the values after them.
             let of_centre = match made_of {
                 n if n > 0 && at >= stretch.baseline => plan.average_limit * sd / (n as f64).sqrt(),
-                _ => 0.0,
+                _ => plan.average_limit * of_aim,
             };
             let reach = (averages.upper[at] - target).hypot(of_centre) + FUZZ * sd;
             if sd > 0.0 && (z - target).abs() > reach {
@@ -99,7 +100,7 @@ fn over(
         let sums = cusum_restarting(
             &values,
             control.centre,
-            plan.allowance * control.sigma,
+            plan.allowance * control.sigma + control.of_centre,
             plan.sum_limit * control.sigma,
         )?;
         for (point, sums) in points.iter_mut().zip(sums.high.iter().zip(&sums.low)) {
@@ -127,7 +128,8 @@ fn over(
 /// The run rules. Where σ is that of rounding, readings within it are on the centre, and that they
 /// keep close to it says nothing.
 fn run_rules_of(plan: &Plan, control: &Control, values: &[f64]) -> Vec<(usize, Rule)> {
-    let scaled = values.iter().map(|v| (v - control.centre) / control.sigma);
+    let one = control.sigma.hypot(control.of_centre);
+    let scaled = values.iter().map(|v| (v - control.centre) / one);
     let mut rules = plan.rules.rules().to_vec();
     let scaled: Vec<f64> = if control.rounded {
         rules.retain(|r| *r != Rule::FifteenWithinOne);

@@ -25,9 +25,12 @@ pub struct Control {
     pub centre: f64,
     /// Standard deviation of a value.
     pub sigma: f64,
-    /// Lower limit, centre − 3σ.
+    /// Standard deviation of the centre itself, u: that of the aim; 0 where the centre was given or is
+    /// an average.
+    pub of_centre: f64,
+    /// Lower limit, centre − 3·√(σ² + u²).
     pub lower: f64,
-    /// Upper limit, centre + 3σ.
+    /// Upper limit, centre + 3·√(σ² + u²).
     pub upper: f64,
     /// Upper limit of the moving range.
     pub range_upper: f64,
@@ -141,13 +144,19 @@ fn limits(
         _ => 0.5 * 10f64.powi(-i32::try_from(plan.decimals).unwrap_or(i32::MAX)),
     };
     let sigma = scatter.sigma.max(least);
+    let of_centre = match (plan.basis, plan.aim) {
+        (Basis::Aim, Some(aim)) => aim.uncertainty,
+        _ => 0.0,
+    };
     let chart = individuals_given(&[], centre, sigma)?;
+    let reach = 3.0 * sigma.hypot(of_centre);
     let found = scatter.values + if scatter.assumed.is_some() { 1 } else { 0 };
     Ok(Control {
         centre: chart.centre,
         sigma: chart.sigma,
-        lower: chart.lower,
-        upper: chart.upper,
+        of_centre,
+        lower: chart.centre - reach,
+        upper: chart.centre + reach,
         range_upper: match plan.rules {
             RuleSet::LimitAlone => f64::INFINITY,
             _ => chart.range_upper,
