@@ -4,8 +4,8 @@
 mod card;
 
 use super::standing::{Withheld, standing_field};
-use super::{Answer, BathToday, Description, Field, Gather, Section, Value};
-use crate::development::aim::{Printing, Target};
+use super::{Answer, BathToday, Description, Field, Gather, PaperAim, Section, Value};
+use crate::development::aim::{Printing, Scene, Target};
 use crate::development::{Adjusted, Measure, Pairing, Unreachable, Wanted};
 use crate::units::{Celsius, TemperatureUnit};
 use crate::words::{degrees, degrees_both, number};
@@ -35,6 +35,8 @@ pub struct AdjustQuestion<'a> {
     pub scene_stops: &'a [f64],
     /// How the negatives are printed.
     pub printing: Printing,
+    /// The paper on which tones are followed one by one, for the columns of the card.
+    pub paper: Option<PaperAim<'a>>,
 }
 
 /// Why there is no time.
@@ -108,8 +110,13 @@ pub(super) fn aim_fields(all: &mut Description, measure: Measure, target: &Targe
     let aim = Value::number(target.contrast, 3).worded(aim_words(measure, target));
     all.field("contrast", "aim", aim);
     all.data("measure", measure.code());
-    all.data("scene_stops", target.scene.map(|s| Value::plain(s.stops, 2)));
-    all.data("paper_range_r", target.scene.map(|s| Value::plain(s.range_r, 1)));
+    let scene = target.scene.as_ref();
+    all.data("scene_stops", scene.map(|s| Value::plain(s.stops, 2)));
+    all.data("paper_range_r", scene.map(|s| Value::plain(s.range_r, 1)));
+    if let Some(on) = scene.and_then(|s| s.on.as_ref()) {
+        all.data("paper", on.paper.as_str());
+        all.data("lost_stops", Value::number(on.lost_stops, 2));
+    }
 }
 
 impl Answer for Adjust<'_> {
@@ -142,6 +149,7 @@ impl Answer for Adjust<'_> {
             all.notes(&adjusted.notes);
             all.notes(q.bath.notes());
             all.notes(&q.target.assumptions);
+            all.notes(q.target.scene.as_ref().map(Scene::aimed_by));
         }
         all
     }

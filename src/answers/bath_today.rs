@@ -1,7 +1,7 @@
 //! The bath that film goes into, as an answer takes it.
 
 use super::standing::Withheld;
-use super::{Description, Gather, Value};
+use super::{Gather, Value};
 use crate::bath::forecast::ForecastNote;
 use crate::bath::standing::Standing;
 use crate::measures::Quantity;
@@ -27,10 +27,13 @@ pub struct KeptBath {
 }
 
 impl BathToday {
-    /// Why no time is given, where the bath is not to be used and nobody wants it `anyway`.
+    /// Why no time is given: the bath is not to be used, and nobody wants it `anyway`; or it was
+    /// thrown away, so that nothing can be calculated.
     pub(super) fn withheld(&self, anyway: bool) -> Option<Withheld> {
         match self {
-            Self::Kept(kept) if kept.standing.withholds() && !anyway => {
+            Self::Kept(kept)
+                if kept.standing.withholds() && !(anyway && kept.activity.is_some()) =>
+            {
                 Some(Withheld(kept.standing.clone()))
             }
             _ => None,
@@ -65,7 +68,7 @@ impl BathToday {
     }
 
     /// Adds the activity as a field.
-    pub(super) fn add_activity(&self, all: &mut Description) {
+    pub(super) fn add_activity(&self, all: &mut impl Gather) {
         let activity = self.activity();
         let words = match (self, &activity) {
             (Self::Given(activity), _) if *activity == 1.0 => "1, as calibrated".to_owned(),

@@ -79,6 +79,8 @@ pub struct Field {
     pub value: Value,
     /// Whether the answer stands or falls with it: the first to be seen on a page.
     pub leads: bool,
+    /// Whether it warns of using what follows: white on black on a page.
+    pub warns: bool,
 }
 
 /// A titled part of a description. Without a key its fields stand in JSON where the section stands.
@@ -420,7 +422,8 @@ impl Field {
         label: impl Into<Cow<'static, str>>,
         value: impl Into<Value>,
     ) -> Self {
-        Self { key: key.into(), label: label.into(), value: value.into(), leads: false }
+        let (leads, warns) = (false, false);
+        Self { key: key.into(), label: label.into(), value: value.into(), leads, warns }
     }
 
     /// A measure as a field, with a note where it is missing.

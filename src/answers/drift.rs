@@ -1,7 +1,7 @@
 //! How much development has film had in a bath whose temperature drifts, and when is it taken out?
 
 use super::adjust::{aim_fields, temperature};
-use super::standing::{Withheld, standing_field};
+use super::standing::{NotGiven, Withheld, standing_field};
 use super::{Answer, BathToday, Description, Gather, Value};
 use crate::development::aim::Target;
 use crate::development::drift::{Reading, effective_minutes, remaining_minutes};
@@ -49,7 +49,7 @@ pub struct Drift<'a> {
 }
 
 /// Why there is no answer.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, thiserror::Error)]
 pub enum NoDrift {
     /// No reading of the thermometer.
     #[error("no temperature was given")]
@@ -58,8 +58,16 @@ pub enum NoDrift {
     #[error(transparent)]
     Unreachable(#[from] Unreachable),
     /// The bath is not to be used.
-    #[error("the time is {0}")]
-    Withheld(Withheld),
+    #[error("the time is {}", .0.why)]
+    Withheld(Box<NotGiven>),
+}
+
+impl NoDrift {
+    fn withheld(name: &str, why: Withheld) -> Self {
+        let missing = ("take_out_minutes", "take out at");
+        let title = name.to_owned();
+        Self::Withheld(Box::new(NotGiven { title, heading: Vec::new(), missing, why }))
+    }
 }
 
 impl<'a> Drift<'a> {
@@ -72,8 +80,8 @@ impl<'a> Drift<'a> {
         else {
             return Err(NoDrift::NoReading);
         };
-        if let Some(withheld) = question.bath.withheld(question.anyway) {
-            return Err(NoDrift::Withheld(withheld));
+        if let Some(why) = question.bath.withheld(question.anyway) {
+            return Err(NoDrift::withheld(question.name, why));
         }
         let known = question.bath.activity().unwrap_or_else(|| Quantity::around(1.0, 0.0));
         let (pairing, activity) = (question.pairing, known.value);

@@ -7,15 +7,15 @@ mod tables;
 pub use entered::Entered;
 
 use super::fixing::{films, need};
-use super::standing::standing_field;
+use super::standing::{NotGiven, Withheld, standing_field};
 use super::{Answer, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note};
 use super::{Section, Value};
+use crate::bath::history::until;
 use crate::bath::journal::{Entry, Journal};
-use crate::bath::standing::Standing;
+use crate::bath::standing::{Standing, State};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::session::cautions::CAUTIONS;
-use crate::session::plan::Source;
 use crate::session::{
     Plan, Session, SessionError, SessionNote, Sheet, StepKind, StepSource, followed,
 };
@@ -59,13 +59,18 @@ impl SessionSheet {
     /// [`SessionError`]: a plan that contradicts itself or its bath, or an answer that is no.
     pub fn of(question: SessionQuestion<'_>) -> Result<Self, SessionError> {
         let SessionQuestion { plan, file, pairing, journal, date, .. } = question;
+        // What was entered for later days is not known on the day of the session.
+        let then = |j: &Journal| Journal { entries: until(j, date).to_vec(), ..j.clone() };
+        let then = journal.map(then);
+        let journal = then.as_ref();
         let standing = journal.map(|j| Standing::of(&j.entries, date));
+        let overruled = |s: &&Standing| question.anyway && s.state != State::Discarded;
         let session = Session {
             plan,
             file,
             pairing,
             journal,
-            standing: standing.as_ref().filter(|_| !question.anyway),
+            standing: standing.as_ref().filter(|s| !overruled(s)),
             activity: journal.and_then(|j| followed(j, date)),
             extrapolate: question.extrapolate,
         };
@@ -78,17 +83,38 @@ impl SessionSheet {
             ml_per_roll: stated(plan.fix.ml_per_roll),
             in_hand_ml: plan.fix.in_hand_ml,
         });
-        let journal = match &plan.developer.source {
-            Source::Bath { journal, .. } => Some(journal.clone()),
-            Source::OneShot { .. } => None,
-        };
+        let journal = plan.journal().cloned();
         Ok(Self { sheet, date, journal, standing, fixing })
+    }
+
+    /// The answer where the bath is not to be used.
+    #[must_use]
+    pub fn not_given(question: &SessionQuestion<'_>, standing: Standing) -> NotGiven {
+        let SessionQuestion { plan, file, date, .. } = question;
+        let journal = plan.journal().map(|journal| journal.display().to_string());
+        NotGiven {
+            title: format!("{}, {date}", plan.title),
+            heading: vec![
+                Field::new("title", "session", plan.title.as_str()),
+                Field::new("date", "date", *date),
+                Field::new("pairing", "pairing", file.name.as_str()),
+                Field::new("journal", "journal", journal),
+            ],
+            missing: ("batches", "plan of the session"),
+            why: Withheld(standing),
+        }
     }
 
     /// The file of the bath's journal; `None` for a developer that is used once.
     #[must_use]
     pub const fn journal(&self) -> Option<&PathBuf> {
         self.journal.as_ref()
+    }
+
+    /// The day of the session.
+    #[must_use]
+    pub const fn date(&self) -> Date {
+        self.date
     }
 
     /// What is to be entered in the journal after the session, in order.

@@ -1,6 +1,6 @@
 //! The standing of a bath, as every answer that rests on a kept bath shows it first.
 
-use super::{Field, Value};
+use super::{Answer, Description, Field, Gather, Note, Value};
 use crate::bath::standing::{Cause, LastStrip, Standing};
 use std::borrow::Cow;
 use std::fmt;
@@ -15,16 +15,50 @@ impl fmt::Display for Withheld {
     }
 }
 
+/// The answer to a question about a bath that is not to be used: its standing, and nothing else.
+#[derive(Clone, Debug)]
+pub struct NotGiven {
+    /// What was asked about.
+    pub title: String,
+    /// What says more of that, such as the day.
+    pub heading: Vec<Field>,
+    /// What is not given: its key and what it is called.
+    pub missing: (&'static str, &'static str),
+    /// Why.
+    pub why: Withheld,
+}
+
+impl Answer for NotGiven {
+    fn describe(&self) -> Description {
+        let (key, label) = self.missing;
+        let mut all = Description::new(self.title.as_str());
+        all.first = Some(standing_field(&self.why.0));
+        all.heading.clone_from(&self.heading);
+        all.field(key, label, Value::Missing);
+        all.notes.push(Note::missing(key, label, &self.why));
+        all
+    }
+
+    fn is_no(&self) -> bool {
+        true
+    }
+}
+
 /// The standing as the field that comes before all others.
 #[must_use]
 pub fn standing_field(standing: &Standing) -> Field {
     let strip = standing.strip();
+    let date = match &standing.cause {
+        Cause::Strip(strip) => Some(strip.date),
+        Cause::Discarded { date, .. } => Some(*date),
+        Cause::NoBath | Cause::NoStrip => None,
+    };
     let number = |of: fn(&LastStrip) -> f64| strip.map(|s| Value::number(of(s), 4)).into();
     let entries: Vec<(Cow<'static, str>, Value)> = vec![
         ("state".into(), standing.state.code().into()),
         ("cause".into(), cause(&standing.cause).into()),
         ("strip".into(), strip.map(|s| s.name.as_str()).into()),
-        ("date".into(), strip.map(|s| s.date).into()),
+        ("date".into(), date.into()),
         ("verdict".into(), strip.map(|s| s.verdict.as_str()).into()),
         ("age_days".into(), strip.map(|s| s.age_days).into()),
         ("area_m2_since".into(), number(|s| s.area_m2_since)),
@@ -32,7 +66,7 @@ pub fn standing_field(standing: &Standing) -> Field {
         ("old".into(), strip.map(|s| s.old).into()),
     ];
     let value = Value::Map(entries).worded(standing.to_string());
-    Field { leads: true, ..Field::new("standing", "bath", value) }
+    Field { leads: true, warns: standing.withholds(), ..Field::new("standing", "bath", value) }
 }
 
 /// What the standing rests on, for programs.

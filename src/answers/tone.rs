@@ -1,7 +1,10 @@
 //! What becomes of a scene's tones in the print?
 
 use super::adjust::temperature;
+use super::bath_today::BathToday;
+use super::standing::{NotGiven, Withheld, standing_field};
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
+use crate::development::aim::{Assumption, LEAST_LOSS};
 use crate::development::file::Aims;
 use crate::development::{Measure, Pairing, SHORTEST, Unreachable, Wanted};
 #[cfg(feature = "figures")]
@@ -11,8 +14,8 @@ use crate::figures::tone_reproduction;
 use crate::measures::Quantity;
 use crate::printing::PaperStrip;
 use crate::printing::tone::{
-    Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, NOTHING, PrintFor,
-    PrintSetup, Printed, Remedy, Reproduction, Tone,
+    Camera, Cause, Chain, ChainError, Change, Film, GREY, Link, Lost, PrintFor, PrintSetup,
+    Printed, Remedy, Reproduction, Tone,
 };
 #[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
@@ -61,8 +64,10 @@ pub struct ToneQuestion<'a> {
     pub celsius: Celsius,
     /// The unit that temperatures are shown in.
     pub unit: TemperatureUnit,
-    /// Activity of the bath.
-    pub activity: f64,
+    /// The bath.
+    pub bath: BathToday,
+    /// Whether to calculate for a bath that is not to be used.
+    pub anyway: bool,
     /// Exposure index that the meter is set to; `None` is the pairing's own for this development.
     pub exposure_index: Option<f64>,
     /// What the print is exposed for.
@@ -72,7 +77,7 @@ pub struct ToneQuestion<'a> {
 }
 
 /// Why there is no answer.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, thiserror::Error)]
 pub enum ToneError {
     /// The development cannot be reached.
     #[error(transparent)]
@@ -92,13 +97,18 @@ pub enum ToneError {
         /// Most that was calibrated.
         high: f64,
     },
+    /// The bath is not to be used.
+    #[error("the tones are {}", .0.why)]
+    Withheld(Box<NotGiven>),
 }
 
 /// What is assumed, or to be known.
 #[derive(Clone, Debug, PartialEq)]
 pub enum ToneNote {
     /// An assumption of printing.
-    Printing(String),
+    Printing(Assumption),
+    /// The time is for two ranges, and the tones ask for another one.
+    Ranges,
     /// The metered tone is assumed.
     GreyAssumed,
     /// The scene exposes the film outside the strips.
@@ -113,7 +123,10 @@ pub enum ToneNote {
 impl fmt::Display for ToneNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Printing(words) => f.write_str(words),
+            Self::Printing(assumption) => assumption.fmt(f),
+            Self::Ranges => f.write_str(
+                "the time is for two ranges, that of the scene less flare and that of the paper; the remedies follow every tone through the toe and the shoulder of film and paper, so that they can ask for another time",
+            ),
             Self::GreyAssumed => f.write_str(
                 "the metered tone is assumed to be a grey of 18 %, 2.5 stops below the brightest (common practice, no source)",
             ),
@@ -165,12 +178,15 @@ impl<'a> ToneReproduction<'a> {
         if let (false, Ok(range)) = (question.range_is_given, &paper.measures.range_r) {
             question.aims.printing.paper_range = Some(range.value);
         }
+        if let Some(why) = question.bath.withheld(question.anyway) {
+            return Err(ToneError::Withheld(Box::new(question.not_given(why))));
+        }
         let developed = question.developed()?;
         let printing = &question.aims.printing;
         let setup = PrintSetup {
             camera: Camera {
                 stops: question.scene_stops,
-                flare: printing.flare(),
+                flare: printing.flare_at(question.scene_stops),
                 grey: question.metered_below.map_or(GREY, |stops| stops * STOP),
                 correction: question.over,
             },
@@ -189,10 +205,16 @@ impl<'a> ToneReproduction<'a> {
         };
         let chain = setup.chain()?;
         let reproduction = chain.reproduction();
+        let remedies = setup.remedies();
+        let mut notes = question.notes(&reproduction);
+        let develops = |r: &Remedy| matches!(r.change, Change::Development { .. });
+        if question.developed_for == DevelopedFor::Scene && remedies.iter().any(develops) {
+            notes.push(ToneNote::Ranges);
+        }
         Ok(Self {
             gradient: setup.gradient(&reproduction),
-            remedies: setup.remedies(),
-            notes: question.notes(&reproduction),
+            remedies,
+            notes,
             question,
             setup,
             chain,
@@ -203,11 +225,6 @@ impl<'a> ToneReproduction<'a> {
 
     fn strip(&self) -> &PaperStrip {
         &self.question.papers[self.question.paper]
-    }
-
-    fn title(&self) -> String {
-        let paper = self.strip().strip.labels.film.as_deref().unwrap_or("paper");
-        format!("{} on {paper}, setting {}", self.question.name, self.strip().setting())
     }
 
     /// The tones of the table: whole stops from the metered tone, and the scene's two ends.
@@ -237,7 +254,13 @@ impl<'a> ToneReproduction<'a> {
             false => ExposureScale::Relative,
         };
         let gradient = self.gradient.map(|g| g.value);
-        tone_reproduction((&self.title(), &how), scale, &self.chain, &self.reproduction, gradient)
+        tone_reproduction(
+            (&self.question.title(), &how),
+            scale,
+            &self.chain,
+            &self.reproduction,
+            gradient,
+        )
     }
 
     fn exposure_index(&self) -> Option<f64> {
@@ -278,7 +301,7 @@ impl<'a> ToneReproduction<'a> {
         let words = temperature(q.celsius.get(), q.unit);
         let celsius = Value::plain(q.celsius.get(), 1).worded(words);
         section.field("celsius", "temperature", celsius);
-        section.field("activity", "activity of the bath", Value::plain(q.activity, 3));
+        q.bath.add_activity(&mut section);
         let effective = Value::number(self.developed.theta, 2).unit(" min");
         section.field("effective_minutes", "effective development", effective);
         let growth = q.pairing.growth(Measure::ContrastIndex);
@@ -358,7 +381,7 @@ impl<'a> ToneReproduction<'a> {
             Column::new("overall_gradient", "overall gradient"),
         ])
         .keyed("remedies");
-        if self.reproduction.lost_stops() < NOTHING {
+        if self.reproduction.lost_stops() < LEAST_LOSS {
             return table;
         }
         table.title = Some("possible remedies (each tried alone)".to_owned());
@@ -418,12 +441,28 @@ impl<'a> ToneReproduction<'a> {
 }
 
 impl ToneQuestion<'_> {
+    fn title(&self) -> String {
+        let strip = &self.papers[self.paper];
+        let paper = strip.strip.labels.film.as_deref().unwrap_or("paper");
+        format!("{} on {paper}, setting {}", self.name, strip.setting())
+    }
+
+    fn not_given(&self, why: Withheld) -> NotGiven {
+        let missing = ("tones", "tones and time");
+        NotGiven { title: self.title(), heading: Vec::new(), missing, why }
+    }
+
+    /// The bath's activity, 1 as calibrated.
+    fn activity(&self) -> f64 {
+        self.bath.activity().map_or(1.0, |q| q.value)
+    }
+
     fn developed(&self) -> Result<Developed, ToneError> {
         let contrast = match self.developed_for {
             DevelopedFor::Minutes(minutes) => {
                 let law = self.pairing.growth(self.aims.measure);
                 let law = law.unwrap_or_else(|| self.pairing.law());
-                let theta = minutes * self.activity * law.rate(self.celsius);
+                let theta = minutes * self.activity() * law.rate(self.celsius);
                 let (low, high) = law.range();
                 return if (low / FARTHEST..=high * FARTHEST).contains(&theta) {
                     Ok(Developed { theta, minutes })
@@ -433,7 +472,8 @@ impl ToneQuestion<'_> {
             }
             DevelopedFor::Contrast(contrast) => contrast,
             DevelopedFor::Scene => {
-                let (flare, stops) = (self.aims.printing.flare(), self.scene_stops);
+                let stops = self.scene_stops;
+                let flare = self.aims.printing.flare_at(stops);
                 self.aims.printing.contrast(stops).ok_or(ChainError::Flare { flare, stops })?
             }
         };
@@ -441,16 +481,15 @@ impl ToneQuestion<'_> {
             measure: self.aims.measure,
             contrast,
             celsius: self.celsius,
-            activity: self.activity,
+            activity: self.activity(),
             extrapolate: false,
         })?;
         Ok(Developed { theta: adjusted.effective_minutes.value, minutes: adjusted.minutes.value })
     }
 
     fn notes(&self, reproduction: &Reproduction) -> Vec<ToneNote> {
-        let assumptions = self.aims.printing.assumptions();
-        let mut notes: Vec<ToneNote> =
-            assumptions.into_iter().map(|a| ToneNote::Printing(a.to_string())).collect();
+        let assumptions = self.aims.printing.assumptions_for(&[self.scene_stops]);
+        let mut notes: Vec<ToneNote> = assumptions.into_iter().map(ToneNote::Printing).collect();
         if self.metered_below.is_none() {
             notes.push(ToneNote::GreyAssumed);
         }
@@ -508,7 +547,8 @@ fn lost(lost: Option<&Lost>, side: &str) -> Value {
 
 impl Answer for ToneReproduction<'_> {
     fn describe(&self) -> Description {
-        let mut all = Description::new(self.title());
+        let mut all = Description::new(self.question.title());
+        all.first = self.question.bath.standing().map(standing_field);
         let r = &self.reproduction;
         let label = "overall gradient";
         match &self.gradient {
@@ -534,6 +574,7 @@ impl Answer for ToneReproduction<'_> {
         all.add(self.paper());
         all.add(self.tones());
         all.notes(&self.notes);
+        all.notes(self.question.bath.notes());
         all
     }
 }

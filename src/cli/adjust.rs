@@ -1,10 +1,12 @@
 //! `wedgebook adjust`: how long today, and what exposure index.
 
-use super::aims::{AimArgs, TargetArgs, aims, target};
+use super::aims::{AimArgs, TargetArgs, aims, stops, target};
 use super::inputs::pairing;
 use super::options::{BathArgs, TemperatureArgs};
 use super::{Failure, Outcome, hint, show};
-use crate::answers::{Adjust, AdjustQuestion};
+use crate::answers::{Adjust, AdjustQuestion, PaperAim};
+use crate::files::{Output, Outputs};
+use crate::readings::ReadOptions;
 use std::path::PathBuf;
 
 /// How long is film developed today, and what exposure index is set on the meter?
@@ -20,6 +22,13 @@ pub struct Args {
     pairing: PathBuf,
     #[command(flatten)]
     target: TargetArgs,
+    /// Readings of the paper, as for `wedgebook paper`: follow the tones of the scene on it one by one,
+    /// and develop so that none is lost.
+    #[arg(long, value_name = "PAPER.csv", conflicts_with_all = ["contrast", "paper_range"])]
+    paper: Option<PathBuf>,
+    /// Setting (filter, grade or strip) of the paper; needed where it has several.
+    #[arg(long, value_name = "NAME", requires = "paper")]
+    setting: Option<String>,
     #[command(flatten)]
     aims: AimArgs,
     #[command(flatten)]
@@ -38,14 +47,37 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside([&args.pairing])
+        .reads(args.bath.journal())
+        .reads(args.paper.as_ref())
+        .writes(args.card.as_ref(), Output::Picture)
+        .check()?;
     let (file, pairing) = pairing(&args.pairing)?;
     let aims = aims(&file.aims, &args.aims);
     let temperature = args.temperature.temperature;
+    let papers = match &args.paper {
+        Some(path) => super::paper::papers(std::slice::from_ref(path), &ReadOptions::default())?,
+        None => Vec::new(),
+    };
+    let paper = match &args.paper {
+        Some(_) => Some(PaperAim {
+            pairing: &pairing,
+            measure: aims.measure,
+            printing: aims.printing,
+            papers: &papers,
+            paper: super::proof::setting(args.setting.as_deref(), &papers)?,
+        }),
+        None => None,
+    };
+    let target = match &paper {
+        Some(paper) => paper.target(stops(&args.target))?,
+        None => target(&args.target, &aims)?,
+    };
     let adjust = Adjust::of(AdjustQuestion {
         name: &file.name,
         pairing: &pairing,
         measure: aims.measure,
-        target: target(&args.target, &aims)?,
+        target,
         celsius: temperature.map_or(pairing.reference, |typed| typed.celsius),
         unit: temperature.map(|typed| typed.unit).unwrap_or_default(),
         bath: args.bath.bath()?,
@@ -53,6 +85,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         anyway: args.bath.anyway,
         scene_stops: &aims.scene_stops,
         printing: aims.printing,
+        paper,
     });
     if let (Some(path), Some(card)) = (&args.card, adjust.card()) {
         crate::cli::inputs::draw(&card.scene(), path)?;

@@ -39,6 +39,10 @@ pub struct AimArgs {
     /// Log exposure that the scene's range loses to flare [default: 0.40 (assumed)].
     #[arg(long, value_name = "LOG")]
     pub flare: Option<Flare>,
+    /// Take the veil in the camera as the same for every scene: the veil that takes this flare from a
+    /// scene of 7 stops. Without it, the flare is the same for every scene.
+    #[arg(long)]
+    pub veil: bool,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -94,6 +98,7 @@ pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
     }
     printing.callier = args.callier.map(CallierFactor::get).or(printing.callier);
     printing.paper_range = args.paper_range.map(PaperRange::get).or(printing.paper_range);
+    printing.veil |= args.veil;
     printing.flare = args.flare.map(Flare::get).or(printing.flare);
     aims
 }
@@ -102,9 +107,11 @@ pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
 pub fn target(args: &TargetArgs, aims: &Aims) -> Result<Target, Failure> {
     match args.contrast {
         Some(contrast) => Ok(Target::contrast(contrast.get())),
-        None => {
-            let stops = args.scene_stops.map_or(Target::NORMAL_STOPS, SceneStops::get);
-            Ok(Target::scene(stops, &aims.printing)?)
-        }
+        None => Ok(Target::scene(stops(args), &aims.printing)?),
     }
+}
+
+/// Range of the scene in stops; that of a normal scene if nothing was typed.
+pub fn stops(args: &TargetArgs) -> f64 {
+    args.scene_stops.map_or(Target::NORMAL_STOPS, SceneStops::get)
 }

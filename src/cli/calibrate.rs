@@ -1,11 +1,12 @@
 //! `wedgebook calibrate`: a family of strips becomes a pairing.
 
 use super::aims::AimArgs;
-use super::inputs::{beside, strips};
+use super::inputs::{Made, strips};
 use super::options::ReadingArgs;
 use super::{Failure, Outcome, show};
 use crate::answers::{Answer, CalibrateQuestion, Calibrated};
 use crate::development::file::Aims;
+use crate::files::{Output, Outputs, named_beside};
 use crate::show::text;
 use crate::units::{Temperature, TemperatureUnit};
 use std::path::PathBuf;
@@ -48,6 +49,12 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let strips_plot = args.plot.as_ref().map(|path| named_beside(path, "strips"));
+    Outputs::beside(&args.readings)
+        .writes(Some(&args.out), Output::Pairing)
+        .writes(args.plot.as_ref(), Output::Picture)
+        .writes(strips_plot.as_ref(), Output::Picture)
+        .check()?;
     let calibrated = Calibrated::of(CalibrateQuestion {
         strips: strips(&args.readings, &args.reading.options())?,
         reference: args.reference.celsius,
@@ -60,11 +67,12 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         note: args.note.clone(),
     })?;
     let body = calibrated.file.text(&text::render(&calibrated.describe(), text::WIDTH))?;
-    crate::files::replace(&args.out, body.as_bytes())
-        .map_err(|e| Failure(format!("{}: cannot be written: {}", args.out.display(), e.kind())))?;
-    if let Some(path) = &args.plot {
-        crate::cli::inputs::draw(&calibrated.figure().scene(), path)?;
-        crate::cli::inputs::draw(&calibrated.strips_figure().scene(), &beside(path, "strips"))?;
+    let mut made = Made::default();
+    made.add(&args.out, body.into_bytes());
+    if let (Some(path), Some(beside)) = (&args.plot, &strips_plot) {
+        made.draw(&calibrated.figure().scene(), path)?;
+        made.draw(&calibrated.strips_figure().scene(), beside)?;
     }
+    made.write()?;
     show(&calibrated, args.json)
 }

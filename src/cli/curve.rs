@@ -1,9 +1,10 @@
 //! `wedgebook curve`: readings to curves, their measures and a figure.
 
-use super::inputs::strips;
+use super::inputs::{Made, strips};
 use super::options::{Model, ReadingArgs};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
+use crate::files::{Output, Outputs};
 use std::path::PathBuf;
 
 /// What are the contrast and the speed of this film?
@@ -36,6 +37,10 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside(&args.readings)
+        .writes(args.csv.as_ref(), Output::Table)
+        .writes(args.plot.as_ref(), Output::Picture)
+        .check()?;
     let strips = strips(&args.readings, &args.reading.options())?;
     let curves = Curves::of(strips, args.model.into());
     for analysis in curves.unusable() {
@@ -44,13 +49,14 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
             complain(format_args!("{}: strip {:?}: {error}", strip.source, strip.name));
         }
     }
+    let mut made = Made::default();
     if let Some(path) = &args.csv {
-        crate::files::replace(path, &table(&curves)?)
-            .map_err(|e| Failure(format!("{}: cannot be written: {}", path.display(), e.kind())))?;
+        made.add(path, table(&curves)?);
     }
     if let Some(path) = &args.plot {
-        crate::cli::inputs::draw(&curves.figure().scene(), path)?;
+        made.draw(&curves.figure().scene(), path)?;
     }
+    made.write()?;
     show(&curves, args.json)?;
     Ok(if curves.unusable().next().is_none() { Outcome::Done } else { Outcome::Unusable })
 }

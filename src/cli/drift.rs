@@ -3,7 +3,7 @@
 use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::pairing;
 use super::options::{BathArgs, Given, one_file_or_typed};
-use super::{Failure, Outcome, hint, show};
+use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::drift::NoDrift;
 use crate::answers::{Drift, DriftQuestion};
 use crate::development::{TemperatureLog, TimedTemperature, read_temperatures};
@@ -53,8 +53,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     match drift {
         Ok(drift) => show(&drift, args.json),
         Err(error @ NoDrift::NoReading) => Err(error.into()),
+        Err(NoDrift::Withheld(answer)) => hint::withheld(&answer, args.json),
         Err(no) => {
-            hint::no_drift(&no);
+            complain(no);
             Ok(Outcome::No)
         }
     }

@@ -3,6 +3,7 @@
 use super::{Failure, Outcome, show};
 use crate::answers::EvennessReport;
 use crate::evenness::{Options, Printing};
+use crate::files::{Output, Outputs};
 use crate::readings::read_frames;
 use crate::units::{
     DensitySigma, EdgeDepth, FrameSize, PaperGradient, PaperRange, Pitch, VisibleDifference,
@@ -59,6 +60,7 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside([&args.readings]).writes(args.plot.as_ref(), Output::Picture).check()?;
     let frames = read_frames(&args.readings, args.density_sigma)?;
     let report = EvennessReport::of(frames, args.options())
         .map_err(|e| Failure(format!("{}: {e}", args.readings.display())))?;

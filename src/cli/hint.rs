@@ -1,11 +1,12 @@
 //! The options that help where the library says what is needed: messages below the command line name
 //! none.
 
-use super::{Failure, complain};
-use crate::answers::drift::NoDrift;
+use super::{Failure, Outcome, complain, show};
+use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
 use crate::bath::journal::JournalError;
+use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::readings::{Note, ReadError, ReadErrors};
@@ -38,7 +39,7 @@ pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
 /// Prints how a time is calculated that is not given.
 pub fn no_time(why: &NoTime, extrapolated: bool) {
     match why {
-        NoTime::Withheld(_) => anyway(),
+        NoTime::Withheld(why) => anyway(&why.0),
         NoTime::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. })
             if !extrapolated =>
         {
@@ -48,16 +49,19 @@ pub fn no_time(why: &NoTime, extrapolated: bool) {
     }
 }
 
-/// Prints why there is no answer for a temperature that drifts, and how it is calculated.
-pub fn no_drift(why: &NoDrift) {
-    complain(why);
-    if matches!(why, NoDrift::Withheld(_)) {
-        anyway();
-    }
+/// Shows the answer for a bath that is not to be used, and how it is calculated.
+pub fn withheld(answer: &NotGiven, json: bool) -> Result<Outcome, Failure> {
+    let outcome = show(answer, json)?;
+    anyway(&answer.why.0);
+    Ok(outcome)
 }
 
-fn anyway() {
-    complain("use --anyway to calculate all the same");
+/// Prints how an answer is calculated for a bath that is not to be used. For one that was thrown away
+/// none is.
+pub fn anyway(standing: &Standing) {
+    if standing.state == State::DoNotUse {
+        complain("use --anyway to calculate all the same");
+    }
 }
 
 /// Why a control strip is not verified.
@@ -127,11 +131,9 @@ pub fn no_sheet(why: &SessionError) -> Failure {
 /// Prints why the answer to a plan is no, and how it is calculated all the same.
 pub fn no_session(why: &NoSession) {
     complain(why);
-    match why {
-        NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) => {
-            complain("use --extrapolate to calculate further outside");
-        }
-        NoSession::Withheld(_) => anyway(),
-        _ => {}
+    if let NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) =
+        why
+    {
+        complain("use --extrapolate to calculate further outside");
     }
 }

@@ -5,6 +5,7 @@ use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::figures::FigureError;
 use crate::figures::draw::Scene;
+use crate::files::{NotWritten, replace_all};
 use crate::readings::{ReadOptions, Strip, read_files};
 use std::path::{Path, PathBuf};
 
@@ -15,25 +16,41 @@ pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Fa
     Ok(readings.strips)
 }
 
-/// Writes a figure; says which letters it cannot draw.
-pub fn draw(scene: &Scene, path: &Path) -> Result<(), FigureError> {
-    scene.save(path)?;
-    let missing = scene.without_font();
-    let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
-    if is_png && !missing.is_empty() {
-        super::complain(format_args!(
-            "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
-            path.display()
-        ));
+/// Files that are made and not yet written.
+#[derive(Default)]
+pub struct Made(Vec<(PathBuf, Vec<u8>)>);
+
+impl Made {
+    /// A file with these bytes.
+    pub fn add(&mut self, path: &Path, bytes: Vec<u8>) {
+        self.0.push((path.to_owned(), bytes));
     }
-    Ok(())
+
+    /// A figure; says which letters it cannot draw.
+    pub fn draw(&mut self, scene: &Scene, path: &Path) -> Result<(), FigureError> {
+        self.add(path, scene.bytes(path)?);
+        let missing = scene.without_font();
+        let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
+        if is_png && !missing.is_empty() {
+            super::complain(format_args!(
+                "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
+                path.display()
+            ));
+        }
+        Ok(())
+    }
+
+    /// Writes them: all of them are on the disk before the first has its name.
+    pub fn write(&self) -> Result<(), NotWritten> {
+        replace_all(self.0.iter().map(|(path, bytes)| (path.as_path(), bytes.as_slice())))
+    }
 }
 
-/// `pairing.svg` → `pairing-strips.svg`.
-pub fn beside(path: &Path, what: &str) -> PathBuf {
-    let stem = path.file_stem().map_or_else(String::new, |s| s.to_string_lossy().into_owned());
-    let extension = path.extension().map_or_else(String::new, |e| e.to_string_lossy().into_owned());
-    path.with_file_name(format!("{stem}-{what}.{extension}"))
+/// Writes a figure; says which letters it cannot draw.
+pub fn draw(scene: &Scene, path: &Path) -> Result<(), FigureError> {
+    let mut made = Made::default();
+    made.draw(scene, path)?;
+    Ok(made.write()?)
 }
 
 /// The pairing in a file.

@@ -80,6 +80,11 @@ pub struct BathArgs {
 }
 
 impl BathArgs {
+    /// The journal of the bath, where there is one.
+    pub fn journal(&self) -> Option<&Path> {
+        self.bath.as_deref()
+    }
+
     /// The bath as it is today, or on the day that was typed.
     pub fn bath(&self) -> Result<BathToday, Failure> {
         Ok(match &self.bath {
@@ -126,6 +131,16 @@ impl<T: FromStr> FromStr for Given<T> {
         match text.contains(['=', ':']) && !Path::new(text).is_file() {
             true => text.parse().map(Self::Typed),
             false => Ok(Self::File(text.into())),
+        }
+    }
+}
+
+impl<T> Given<T> {
+    /// The file, where one was given.
+    pub fn file(&self) -> Option<&Path> {
+        match self {
+            Self::File(path) => Some(path),
+            Self::Typed(_) => None,
         }
     }
 }

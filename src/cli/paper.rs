@@ -4,6 +4,7 @@ use super::options::{Model, ReadingArgs};
 use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::Papers;
 use crate::curve::Choice;
+use crate::files::{Output, Outputs};
 use crate::printing::{PaperStrip, analyse_papers};
 use crate::readings::{Note, ReadOptions, Strip, read_files};
 use crate::units::PaperRange;
@@ -42,6 +43,7 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside(&args.readings).writes(args.plot.as_ref(), Output::Picture).check()?;
     let strips = read(&args.readings, &args.reading.options(), true)?;
     let papers = Papers::of(strips, args.model.into(), args.paper_range.map(PaperRange::get));
     complain_of_unusable(&papers.strips);

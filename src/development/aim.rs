@@ -1,7 +1,7 @@
 //! The contrast that a print needs: from the paper backwards to the film.
 
 use crate::units::STOP;
-use crate::words::trimmed;
+use crate::words::{list_and, trimmed};
 use std::fmt;
 
 /// Log exposure that flare takes from the scene's range (usual printing practice, from memory).
@@ -15,6 +15,9 @@ pub const PAPER_RANGE: f64 = 105.0;
 /// Callier factor of a condenser enlarger (common practice, no source): the negative prints as if
 /// its densities were this much greater.
 pub const CONDENSER: f64 = 1.3;
+
+/// What must be left of a scene's range, in log exposure.
+const LEAST_RANGE: f64 = 0.05;
 
 /// What the negative is printed with.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -43,10 +46,45 @@ pub struct Printing {
     /// Log exposure lost to flare; if absent, [`FLARE`].
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub flare: Option<f64>,
+    /// Whether the camera's veil is the same for every scene: the veil that takes this flare from a
+    /// normal scene. If not, the flare is.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub veil: bool,
 }
 
-/// What is assumed of the print where the user has not said it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// The veil of flare over the whole image, as a share of the brightest tone's light: what makes the
+/// image's range shorter than the scene's range S by the flare f.
+///
+/// ```text
+/// (1 + v)/(10^−S + v) = 10^(S − f)     so     v = (1 − 10^−f)/(10^(S − f) − 1)
+/// ```
+///
+/// `None` where flare leaves nothing of the scene.
+#[must_use]
+pub fn veil(stops: f64, flare: f64) -> Option<f64> {
+    let left = STOP * stops - flare;
+    (left > LEAST_RANGE).then(|| (1.0 - 10_f64.powf(-flare)) / (10_f64.powf(left) - 1.0))
+}
+
+/// Log exposure that a veil takes from a scene: log10 (1 + v·10^S)/(1 + v), the inverse of [`veil`].
+#[must_use]
+pub fn flare_of(stops: f64, veil: f64) -> f64 {
+    ((1.0 + veil * 10_f64.powf(STOP * stops)) / (1.0 + veil)).log10()
+}
+
+/// The same flare for every scene, or the same veil: what the other one would ask for a scene.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OtherFlare {
+    /// The scene.
+    pub stops: f64,
+    /// Contrast with the same flare.
+    pub by_flare: f64,
+    /// Contrast with the same veil.
+    pub by_veil: f64,
+}
+
+/// What is assumed of the print.
+#[derive(Clone, Debug, PartialEq)]
 pub enum Assumption {
     /// The flare.
     Flare,
@@ -54,6 +92,10 @@ pub enum Assumption {
     PaperRange,
     /// The Callier factor of condenser light.
     Callier,
+    /// The flare is the same for every scene; what the same veil would ask for these.
+    SameFlare(f64, Vec<OtherFlare>),
+    /// The veil is the same for every scene; what the same flare would ask for these.
+    SameVeil(f64, Vec<OtherFlare>),
 }
 
 impl fmt::Display for Assumption {
@@ -70,6 +112,43 @@ impl fmt::Display for Assumption {
                 f,
                 "a Callier factor of {CONDENSER} for condenser light is assumed (common practice, no source)"
             ),
+            Self::SameFlare(flare, others) => {
+                let others: Vec<String> = others
+                    .iter()
+                    .map(|o| {
+                        format!(
+                            "{:.3} instead of {:.3} at {}",
+                            o.by_veil,
+                            o.by_flare,
+                            scene(o.stops)
+                        )
+                    })
+                    .collect();
+                write!(
+                    f,
+                    "the flare is {flare:.2} for every scene (common practice, no source). With the same veil in the camera for every scene, the contrast is {}",
+                    list_and(&others)
+                )
+            }
+            Self::SameVeil(flare, others) => {
+                let others: Vec<String> = others
+                    .iter()
+                    .map(|o| {
+                        format!(
+                            "{:.3} instead of {:.3} at {}",
+                            o.by_veil,
+                            o.by_flare,
+                            scene(o.stops)
+                        )
+                    })
+                    .collect();
+                write!(
+                    f,
+                    "the veil in the camera is the same for every scene: the one that takes {flare:.2} from a scene of {} stops. The contrast is {}",
+                    trimmed(Target::NORMAL_STOPS, 2),
+                    list_and(&others)
+                )
+            }
         }
     }
 }
@@ -81,14 +160,46 @@ impl Printing {
     /// G = (R/100) / (Q·(0.30103·stops − flare))
     /// ```
     ///
-    /// `None` where flare leaves nothing of the scene.
+    /// with the flare of [`flare_at`](Self::flare_at). `None` where flare leaves nothing of the scene.
     ///
     /// # Source
     /// Paper range over scene range less flare; 1.05/(2.20 − 0.40) = 0.583.
     #[must_use]
     pub fn contrast(&self, stops: f64) -> Option<f64> {
-        let range = STOP * stops - self.flare();
-        (range > 0.05).then(|| self.range_r() / 100.0 / (self.factor() * range))
+        let range = STOP * stops - self.flare_at(stops);
+        (range > LEAST_RANGE).then(|| self.range_r() / 100.0 / (self.factor() * range))
+    }
+
+    /// The flare of a scene: the same for all, or that of the same veil.
+    #[must_use]
+    pub fn flare_at(&self, stops: f64) -> f64 {
+        let same = self.veil.then(|| veil(Target::NORMAL_STOPS, self.flare())).flatten();
+        same.map_or_else(|| self.flare(), |veil| flare_of(stops, veil))
+    }
+
+    /// What is assumed in the contrasts of these scenes: [`assumptions`](Self::assumptions), and what
+    /// becomes of flare in the shortest and the longest of them.
+    #[must_use]
+    pub fn assumptions_for(&self, scenes: &[f64]) -> Vec<Assumption> {
+        let mut all = self.assumptions();
+        let ends = [
+            scenes.iter().copied().fold(f64::INFINITY, f64::min),
+            scenes.iter().copied().fold(0.0, f64::max),
+        ];
+        let mut others: Vec<OtherFlare> = ends
+            .into_iter()
+            .filter_map(|stops| {
+                let by = |veil| Self { veil, ..*self }.contrast(stops);
+                Some(OtherFlare { stops, by_flare: by(false)?, by_veil: by(true)? })
+            })
+            .filter(|o| (o.by_flare - o.by_veil).abs() >= 5e-4)
+            .collect();
+        others.dedup();
+        if !others.is_empty() {
+            let kind = if self.veil { Assumption::SameVeil } else { Assumption::SameFlare };
+            all.push(kind(self.flare(), others));
+        }
+        all
     }
 
     /// The paper's range R in use.
@@ -137,12 +248,67 @@ pub struct Target {
 }
 
 /// A scene that is to fit on a paper.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Scene {
     /// Its range in stops.
     pub stops: f64,
     /// The paper's range R.
     pub range_r: f64,
+    /// The paper, where the tones were followed on it one by one; `None` where the two ranges decide.
+    pub on: Option<OnPaper>,
+}
+
+/// A paper on which the tones of a scene were followed one by one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OnPaper {
+    /// What it is called.
+    pub paper: String,
+    /// Stops of the scene that it does not print.
+    pub lost_stops: f64,
+}
+
+/// How the contrast for a scene follows from the paper, and what that means.
+#[derive(Clone, Debug, PartialEq)]
+pub enum AimedBy {
+    /// By two ranges.
+    Ranges,
+    /// Tone by tone; stops of the scene that are lost all the same.
+    Tones(f64),
+}
+
+impl fmt::Display for AimedBy {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Ranges => f.write_str(
+                "the time is for two ranges, that of the scene less flare and that of the paper; followed tone by tone, the toe and the shoulder of film and paper can ask for another time",
+            ),
+            Self::Tones(lost) if *lost < LEAST_LOSS => f.write_str(
+                "the longest time that prints all tones of the scene, followed tone by tone through film and paper",
+            ),
+            Self::Tones(lost) => write!(
+                f,
+                "no time prints all tones of the scene: this one loses least, {lost:.1} stops"
+            ),
+        }
+    }
+}
+
+/// A print that loses fewer stops than this loses nothing that can be seen (common practice, no
+/// source).
+pub const LEAST_LOSS: f64 = 0.1;
+
+impl Scene {
+    /// Whether all its tones print, as far as they were followed.
+    #[must_use]
+    pub fn keeps_all(&self) -> bool {
+        self.on.as_ref().is_none_or(|on| on.lost_stops < LEAST_LOSS)
+    }
+
+    /// How its contrast follows from the paper.
+    #[must_use]
+    pub fn aimed_by(&self) -> AimedBy {
+        self.on.as_ref().map_or(AimedBy::Ranges, |on| AimedBy::Tones(on.lost_stops))
+    }
 }
 
 /// A scene of which flare leaves nothing.
@@ -170,20 +336,28 @@ impl Target {
     /// # Errors
     /// [`NothingLeft`] where flare is as long as the scene.
     pub fn scene(stops: f64, printing: &Printing) -> Result<Self, NothingLeft> {
-        let (flare, range_r) = (printing.flare(), printing.range_r());
+        let (flare, range_r) = (printing.flare_at(stops), printing.range_r());
         let contrast = printing.contrast(stops).ok_or(NothingLeft { flare, stops })?;
-        let scene = Some(Scene { stops, range_r });
-        Ok(Self { contrast, scene, assumptions: printing.assumptions() })
+        let scene = Some(Scene { stops, range_r, on: None });
+        Ok(Self { contrast, scene, assumptions: printing.assumptions_for(&[stops]) })
     }
 }
 
 impl fmt::Display for Scene {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "a scene of {} stops", trimmed(self.stops, 2))?;
-        if let Some(label) = development_label(self.stops) {
-            write!(f, " ({label})")?;
+        write!(f, "a scene of {} on ", scene(self.stops))?;
+        match &self.on {
+            Some(on) => f.write_str(&on.paper),
+            None => write!(f, "paper of range R {}", trimmed(self.range_r, 1)),
         }
-        write!(f, " on paper of range R {}", trimmed(self.range_r, 1))
+    }
+}
+
+/// `7 stops (N)`.
+fn scene(stops: f64) -> String {
+    match development_label(stops) {
+        Some(label) => format!("{} stops ({label})", trimmed(stops, 2)),
+        None => format!("{} stops", trimmed(stops, 2)),
     }
 }
 
@@ -208,6 +382,24 @@ mod tests {
         let aim = Printing::default().contrast(2.20 / STOP).unwrap();
         assert!((aim - 0.583).abs() < 0.0005, "{aim}");
         assert_eq!(Printing::default().contrast(1.0), None);
+    }
+
+    /// The veil that takes 0.40 from 7 stops: image 10^1.707 = 50.95 to 1, so (1 + v)/(10^−2.107 + v)
+    /// = 50.95 and v = 0.01205. A scene of 5 stops then is 1.01205/0.0433 to 1, which is 1.369 in log
+    /// exposure, and 1.05/1.369 = 0.767; one of 10 stops 1.890, and 0.555.
+    #[test]
+    fn the_same_veil_for_every_scene() {
+        let same_veil = Printing { veil: true, ..Printing::default() };
+        let contrast = [5.0, 7.0, 10.0].map(|stops| same_veil.contrast(stops).unwrap());
+        for (found, by_hand) in contrast.iter().zip([0.767, 0.615, 0.555]) {
+            assert!((found - by_hand).abs() < 0.0005, "{found} for {by_hand}");
+        }
+        assert_eq!(same_veil.contrast(7.0), Printing::default().contrast(7.0));
+        for (stops, flare) in [(7.0, 0.40), (5.0, 0.9), (10.0, 0.2)] {
+            assert!((flare_of(stops, veil(stops, flare).unwrap()) - flare).abs() < 1e-12);
+        }
+        // The veil leaves something of any scene; the same flare does not.
+        assert!(same_veil.contrast(1.0).is_some() && Printing::default().contrast(1.0).is_none());
     }
 
     #[test]

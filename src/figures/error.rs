@@ -21,13 +21,9 @@ pub enum FigureError {
         extension: Option<String>,
     },
     /// The file could not be written.
-    #[error("{}: cannot write the figure: {source}", .path.display())]
-    Write {
-        /// The path that was asked for.
-        path: PathBuf,
-        /// What the system said.
-        source: std::io::Error,
-    },
+    #[cfg(feature = "files")]
+    #[error(transparent)]
+    Write(#[from] crate::files::NotWritten),
     /// A picture without pixels, or with too many.
     #[error(
         "a picture of {width:.0} × {height:.0} pixels cannot be drawn: it needs 1 to 100 million"

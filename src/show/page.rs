@@ -51,7 +51,8 @@ pub fn render(description: &Description) -> Vec<Scene> {
 }
 
 /// Writes pages as SVG or PNG, by the extension of the path: the first at the path itself, `page.svg`,
-/// the others beside it, `page-2.svg`, `page-3.svg`. All are made before the first is written.
+/// the others beside it, `page-2.svg`, `page-3.svg`. All are made before the first is written, and all
+/// are on the disk before the first has its name.
 ///
 /// # Errors
 /// [`FigureError`] for any other extension, or where a file cannot be written.
@@ -59,39 +60,13 @@ pub fn render(description: &Description) -> Vec<Scene> {
 pub fn save(pages: &[Scene], path: &Path) -> Result<Vec<PathBuf>, FigureError> {
     let named = |n: usize| match n {
         0 => path.to_owned(),
-        n => numbered(path, n + 1),
+        n => files::named_beside(path, &(n + 1).to_string()),
     };
     let made = pages
         .iter()
         .enumerate()
         .map(|(n, page)| Ok((named(n), page.bytes(path)?)))
         .collect::<Result<Vec<_>, FigureError>>()?;
-    for (path, bytes) in &made {
-        files::replace(path, bytes)
-            .map_err(|source| FigureError::Write { path: path.clone(), source })?;
-    }
+    files::replace_all(made.iter().map(|(path, bytes)| (path.as_path(), bytes.as_slice())))?;
     Ok(made.into_iter().map(|(path, _)| path).collect())
-}
-
-/// `page.svg` → `page-2.svg`.
-#[cfg(feature = "files")]
-fn numbered(path: &Path, n: usize) -> PathBuf {
-    let mut name = path.file_stem().unwrap_or_default().to_owned();
-    name.push(format!("-{n}"));
-    if let Some(extension) = path.extension() {
-        name.push(".");
-        name.push(extension);
-    }
-    path.with_file_name(name)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn pages_are_numbered_beside_the_first() {
-        assert_eq!(numbered(Path::new("a/session.svg"), 2), Path::new("a/session-2.svg"));
-        assert_eq!(numbered(Path::new("x.y.png"), 12), Path::new("x.y-12.png"));
-    }
 }

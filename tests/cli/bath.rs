@@ -109,6 +109,24 @@ fn the_accident_shows_on_the_chart() {
 }
 
 #[test]
+fn a_new_bath_is_not_out_since_a_day_before_its_mix() {
+    let desk = desk_with_bath();
+    let days = |rows: &str| rows.replace("2026-11-17", "2026-11-19");
+    desk.copy("control.csv");
+    desk.write("new.csv", &days(&desk.read("control.csv")));
+    let mix = ["mix", "bath.csv", "--litres", "5", "--date", "2026-11-18"];
+    assert_eq!(bath(&desk, &mix).0, 0);
+    let strip = ["strip", "bath.csv", "pairing.toml", "new.csv", "--log-exposure-clear", "0"];
+    assert_eq!(bath(&desk, &strip).0, 1);
+    let v = json(&desk, &["status", "bath.csv", "--date", "2026-11-19"]);
+    let charts = v["charts"].as_array().unwrap();
+    assert!(charts.iter().any(|c| c["state"] == "out"), "{v}");
+    assert!(charts.iter().all(|c| c["since"].is_null()), "{v}");
+    let (_, out, _) = bath(&desk, &["chart", "bath.csv", "--date", "2026-11-19"]);
+    assert!(out.contains("out:") && !one_line(&out).contains("(since 2026-1"), "{out}");
+}
+
+#[test]
 fn the_end_is_foreseen() {
     let desk = desk_with_bath();
     let args = ["forecast", "bath.csv", "--lowest-activity", "0.7", LAST[0], LAST[1]];

@@ -149,11 +149,11 @@ fn places_that_are_no_files() {
         (&["curve", "b.csv"], "wedgebook: b.csv: no such file; check the path"),
         (
             &["curve", "a.csv", "--plot", "a.jpg"],
-            "wedgebook: a.jpg: no figure format is called .jpg; a figure is written as .svg or .png",
+            "wedgebook: a.jpg: its extension is .jpg; a figure is written as .svg or .png",
         ),
         (
             &["curve", "a.csv", "--csv", "none/a.csv"],
-            "wedgebook: none/a.csv: cannot be written: entity not found",
+            "wedgebook: none/a.csv: there is no folder none; make it, or write to another one",
         ),
     ] {
         let run = desk.run(args);

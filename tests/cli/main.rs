@@ -10,5 +10,7 @@ mod journal_crash;
 mod pairing;
 mod printing;
 mod readme;
+mod safety;
 mod session;
+mod story_fogged_bath;
 mod verify;

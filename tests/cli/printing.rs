@@ -498,7 +498,7 @@ fn wrong_usage_is_told_in_one_line() {
         ),
         (
             &["proof", "4=1.2", "8=1.9", "16=2.0", "--plot", "x.gif"],
-            "x.gif: no figure format is called .gif; a figure is written as .svg or .png",
+            "x.gif: its extension is .gif; a figure is written as .svg or .png",
         ),
         (&["tone", "none.toml", &paper], "none.toml: no such file; name the file of a pairing"),
         (
@@ -565,4 +565,100 @@ fn strips_that_carry_no_curve_are_named() {
     let (status, _, err) = desk.run(&["paper", "both.csv"]);
     assert_eq!(status, 2);
     assert!(err.contains("both give the filter"), "{err}");
+}
+
+/// The same question by ranges and tone by tone: each says why it can differ from the other, and the
+/// time of `adjust --paper` is the one that `tone` gives as a remedy, and loses nothing.
+#[test]
+fn a_time_by_ranges_and_a_time_tone_by_tone() {
+    let desk = Desk::with_pairing();
+    let paper = data("paper.csv");
+    let ranges = ["adjust", "pairing.toml", "--json"];
+    let tones = ["adjust", "pairing.toml", "--paper", &paper, "--setting", "2", "--json"];
+    let (by_ranges, by_tones) = (desk.json(&ranges), desk.json(&tones));
+    let (long, short) = (value(&by_ranges["minutes"]), value(&by_tones["minutes"]));
+    assert!(short < 0.7 * long, "{short} {long}");
+    assert!(by_tones["lost_stops"].as_f64().unwrap() < 0.1, "{by_tones}");
+    assert_eq!(by_tones["paper"], "Stillwater Gloss, setting 2");
+    assert!(by_tones["notes"].to_string().contains("the longest time that prints all tones"));
+    assert!(!by_tones["notes"].to_string().contains("R 105"));
+    assert!(by_ranges["notes"].to_string().contains("followed tone by tone"));
+
+    // The film that is developed so keeps its tones in `tone` too; a little longer, it does not.
+    let lost = |contrast: f64| {
+        let contrast = contrast.to_string();
+        let args =
+            ["tone", "pairing.toml", &paper, "--setting", "2", "--contrast", &contrast, "--json"];
+        desk.json(&args)["lost_stops"].as_f64().unwrap()
+    };
+    let aim = by_tones["contrast"].as_f64().unwrap();
+    assert!(lost(aim) < 0.1 && lost(1.05 * aim) >= 0.1, "{} {}", lost(aim), lost(1.05 * aim));
+    let tone = desk.json(&["tone", "pairing.toml", &paper, "--setting", "2", "--json"]);
+    assert!(tone["notes"].to_string().contains("the time is for two ranges"), "{tone}");
+    let remedy = tone["remedies"].as_array().unwrap().iter().find(|r| r["change"] == "development");
+    let remedy = remedy.unwrap_or_else(|| panic!("{}", tone["remedies"]));
+    let minutes = remedy["to"]["minutes"].as_f64().unwrap();
+    assert!((minutes / short - 1.0).abs() < 0.03, "{minutes} {short}");
+}
+
+#[test]
+fn a_scene_that_no_time_prints_whole_says_so() {
+    let desk = Desk::with_pairing();
+    let paper = data("paper.csv");
+    let (status, out, err) = desk.run(&[
+        "adjust",
+        "pairing.toml",
+        "--paper",
+        &paper,
+        "--setting",
+        "2",
+        "--scene-stops",
+        "10",
+        "--card",
+        "card.svg",
+    ]);
+    assert_eq!((status, err.as_str()), (0, ""));
+    let out = flat(&out);
+    assert!(out.contains("no time prints all tones of the scene: this one loses least"), "{out}");
+    assert!(desk.read("card.svg").contains("not all tones of the scene print"));
+}
+
+#[test]
+fn wrong_usage_of_the_paper_of_adjust() {
+    let desk = Desk::with_pairing();
+    let paper = data("paper.csv");
+    let before = desk.read("pairing.toml");
+    for (args, part) in [
+        (&["--paper", &paper][..], "choose one with --setting (0, 1, 2, 3, 4, 5)"),
+        (&["--paper", &paper, "--setting", "9"], "the paper has no setting \"9\""),
+        (&["--paper", &paper, "--contrast", "0.5"], "cannot be used with"),
+        (&["--paper", &paper, "--paper-range", "100"], "cannot be used with"),
+        (&["--setting", "2"], "--paper"),
+        (&["--paper", "none.csv"], "none.csv"),
+    ] {
+        let all: Vec<&str> = ["adjust", "pairing.toml"].iter().chain(args).copied().collect();
+        let (status, out, err) = desk.run(&all);
+        assert_eq!((status, out.as_str()), (2, ""), "{args:?}");
+        assert!(err.contains(part), "{args:?}: {err}");
+    }
+    assert_eq!(desk.read("pairing.toml"), before);
+}
+
+/// The flare is the same for every scene, or the veil in the camera is: each says what the other asks.
+#[test]
+fn the_veil_can_be_the_same_for_every_scene() {
+    let desk = Desk::with_pairing();
+    let contrast = |args: &[&str]| {
+        let all: Vec<&str> =
+            ["adjust", "pairing.toml", "--json"].iter().chain(args).copied().collect();
+        let document = desk.json(&all);
+        (document["contrast"].as_f64().unwrap(), document["notes"].to_string())
+    };
+    let (flare, note) = contrast(&["--scene-stops", "10"]);
+    assert!(note.contains("0.555 instead of 0.402 at 10 stops"), "{note}");
+    let (veil, note) = contrast(&["--scene-stops", "10", "--veil"]);
+    assert!(note.contains("the veil in the camera is the same for every scene"), "{note}");
+    assert!((flare - 0.402).abs() < 0.001 && (veil - 0.555).abs() < 0.001, "{flare} {veil}");
+    // A normal scene has the same flare either way.
+    assert_eq!(contrast(&["--veil"]), contrast(&[]));
 }

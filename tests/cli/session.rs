@@ -181,7 +181,8 @@ fn a_session_is_entered_once() {
     let enter = [&["session", "plan.toml", "--enter"], &DAY[..]].concat();
     let (status, out, err) = desk.run(&enter);
     assert_eq!((status, err.as_str()), (0, ""));
-    assert!(out.starts_with("entered in bath.csv, dated 2024-03-12\n"), "{out}");
+    assert!(out.starts_with("bath: good: control strip a of 2024-03-05 was in spec"), "{out}");
+    assert!(out.contains("\nentered in bath.csv, dated 2024-03-12\n"), "{out}");
     assert!(out.ends_with("bath  1.5 litres, 6 films and 0.336 m² so far, 8 days old\n"), "{out}");
     let journal = desk.read("bath.csv");
     // Whatever the journal puts in quotation marks.
@@ -215,8 +216,11 @@ fn a_session_is_entered_once() {
     let lines: Vec<u64> =
         made["entries"].as_array().unwrap().iter().map(|e| e["line"].as_u64().unwrap()).collect();
     assert_eq!(lines, [8, 9, 10, 11]);
-    let (status, _, err) = desk.run(&["session", "plan.toml", "--enter", "--date", "2024-03-01"]);
+    let (status, _, err) = desk.run(&["session", "plan.toml", "--enter", "--date", "2024-03-13"]);
     assert!(status == 2 && err.contains("is before the entry before it"), "{err}");
+    // On that day there was no bath.
+    let (status, _, err) = desk.run(&["session", "plan.toml", "--enter", "--date", "2024-03-01"]);
+    assert!(status == 2 && err.contains("bath.csv: no bath is mixed"), "{err}");
 }
 
 /// The example runs as its help and its own words say, with the demonstration's data.

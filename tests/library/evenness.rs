@@ -435,7 +435,7 @@ fn bad_input_gets_one_clear_message() {
     refused(
         places,
         &["--plot", "a.jpg"],
-        "wedgebook: a.jpg: no figure format is called .jpg; a figure is written as .svg or .png",
+        "wedgebook: a.jpg: its extension is .jpg; a figure is written as .svg or .png",
     );
     let desk = with("a.csv", places);
     assert_eq!(

@@ -190,7 +190,7 @@ fn without_strips_all_is_absent_and_says_why() {
     let events = [mix(0.0, 1.0), at(3.0, FILM), at(20.0, FILM)];
     let bath = follow(&events, 21.0);
     let forecast = bath.answer(&Question::default());
-    let why = forecast.activity.clone().unwrap_err();
+    let why = forecast.activity.unwrap_err();
     assert_eq!(
         why.to_string(),
         "no control strip has been read yet: read one now, and another after about 2 films of 36 exposures"

@@ -42,6 +42,26 @@ impl Desk {
         (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
     }
 
+    /// A run that can write no more than a block to any file, as on a full disk.
+    #[cfg(unix)]
+    pub fn run_in_little_room(&self, args: &[&str]) -> (i32, String, String) {
+        self.run_by_shell("trap '' XFSZ; ulimit -f 1; exec \"$0\" \"$@\"", args)
+    }
+
+    /// A run by a script of the shell, in which `"$0" "$@"` is the program with its arguments.
+    #[cfg(unix)]
+    pub fn run_by_shell(&self, script: &str, args: &[&str]) -> (i32, String, String) {
+        let output = std::process::Command::new("sh")
+            .args(["-c", script])
+            .arg(assert_cmd::cargo::cargo_bin("wedgebook"))
+            .args(args)
+            .current_dir(self.0.path())
+            .output()
+            .unwrap();
+        let text = |bytes| String::from_utf8(bytes).unwrap();
+        (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
+    }
+
     /// The document that a run prints.
     pub fn json(&self, args: &[&str]) -> serde_json::Value {
         let (_, out, err) = self.run(args);
@@ -50,6 +70,32 @@ impl Desk {
 
     pub fn read(&self, name: &str) -> String {
         std::fs::read_to_string(self.0.path().join(name)).unwrap()
+    }
+
+    pub fn path(&self) -> &Path {
+        self.0.path()
+    }
+
+    pub fn bytes(&self, name: &str) -> Vec<u8> {
+        std::fs::read(self.0.path().join(name)).unwrap()
+    }
+
+    /// Names of all files, in order.
+    pub fn names(&self) -> Vec<String> {
+        self.all().into_iter().map(|(name, _)| name).collect()
+    }
+
+    /// All files with what is in them, in the order of their names.
+    pub fn all(&self) -> Vec<(String, Vec<u8>)> {
+        let entries = std::fs::read_dir(self.0.path()).unwrap().map(Result::unwrap);
+        let mut all: Vec<_> = entries
+            .map(|e| {
+                let name = e.file_name().to_string_lossy().into_owned();
+                (name, std::fs::read(e.path()).unwrap_or_default())
+            })
+            .collect();
+        all.sort();
+        all
     }
 
     pub fn has(&self, name: &str) -> bool {

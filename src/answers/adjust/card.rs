@@ -1,7 +1,7 @@
 //! The card for the wall: the answer for every temperature and every scene of the aims.
 
 use super::{Adjust, BathToday};
-use crate::development::aim::{Scene, development_label};
+use crate::development::aim::development_label;
 use crate::development::{Adjusted, SHORTEST, Wanted};
 use crate::figures::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 use crate::units::Celsius;
@@ -17,6 +17,8 @@ struct Column {
     contrast: f64,
     stops: Option<f64>,
     asked: bool,
+    /// Whether tones of the scene are lost, where they were followed one by one.
+    loses: bool,
 }
 
 impl Adjust<'_> {
@@ -35,8 +37,15 @@ impl Adjust<'_> {
         };
         let (kept, dropped): (Vec<Column>, Vec<Column>) =
             self.columns().into_iter().partition(|c| reached(c).is_some());
-        let mut notes: Vec<String> =
-            q.printing.assumptions().iter().map(|note| format!("† {note}")).collect();
+        let assumptions = match &q.paper {
+            Some(_) => q.target.assumptions.clone(),
+            None => q.printing.assumptions_for(q.scene_stops),
+        };
+        let mut notes: Vec<String> = assumptions.iter().map(|note| format!("† {note}")).collect();
+        let losing: Vec<String> = kept.iter().filter(|c| c.loses).map(Column::name).collect();
+        if !losing.is_empty() {
+            notes.push(format!("not all tones of the scene print: {}", list_and(&losing)));
+        }
         if q.pairing.energy_is_assumed {
             notes.push(format!("† {}", crate::development::AdjustNote::LawAssumed));
         }
@@ -62,11 +71,14 @@ impl Adjust<'_> {
                 BathToday::Given(1.0) => "bath activity 1, as calibrated".to_owned(),
                 _ => format!("bath activity {}", trimmed(self.wanted.activity, 3)),
             }),
-            measure: format!(
-                "{} for a paper of range R {}",
-                q.measure.name(),
-                trimmed(q.printing.range_r(), 1)
-            ),
+            measure: match q.target.scene.as_ref().and_then(|scene| scene.on.as_ref()) {
+                Some(on) => format!("{} for {}", q.measure.name(), on.paper),
+                None => format!(
+                    "{} for a paper of range R {}",
+                    q.measure.name(),
+                    trimmed(q.printing.range_r(), 1)
+                ),
+            },
             reference_celsius: Some(q.pairing.reference.get()),
             columns: columns.collect(),
             rows: temperatures
@@ -86,14 +98,22 @@ impl Adjust<'_> {
         let q = &self.question;
         let wanted = q.target.contrast;
         let of_scene = |&stops: &f64| {
-            let contrast = q.printing.contrast(stops)?;
-            let asked = (contrast - wanted).abs() < SAME;
-            Some(Column { contrast, stops: Some(stops), asked })
+            let (contrast, loses) = match &q.paper {
+                Some(paper) => {
+                    let target = paper.target(stops).ok()?;
+                    (target.contrast, target.scene.is_some_and(|scene| !scene.keeps_all()))
+                }
+                None => (q.printing.contrast(stops)?, false),
+            };
+            let same_scene = q.target.scene.as_ref().is_none_or(|scene| scene.stops == stops);
+            let asked = same_scene && (contrast - wanted).abs() < SAME;
+            Some(Column { contrast, stops: Some(stops), asked, loses })
         };
         let mut columns: Vec<Column> = q.scene_stops.iter().filter_map(of_scene).collect();
         if !columns.iter().any(|c| c.asked) {
-            let stops = q.target.scene.map(|Scene { stops, .. }| stops);
-            columns.push(Column { contrast: wanted, stops, asked: true });
+            let stops = q.target.scene.as_ref().map(|scene| scene.stops);
+            let loses = q.target.scene.as_ref().is_some_and(|scene| !scene.keeps_all());
+            columns.push(Column { contrast: wanted, stops, asked: true, loses });
             columns.sort_by(|a, b| b.contrast.total_cmp(&a.contrast));
         }
         columns

@@ -61,6 +61,11 @@ impl ControlCharts {
         self.charts.iter().filter_map(|(w, chart)| Some((*w, chart.as_ref().ok()?)))
     }
 
+    /// Whether the present bath has a strip: those of an earlier bath do not judge it.
+    fn judges(&self) -> bool {
+        self.record.balance.strips > 0
+    }
+
     /// The page of charts, with what happened to the bath.
     #[cfg(feature = "figures")]
     #[must_use]
@@ -98,11 +103,12 @@ impl ControlCharts {
         ])
         .titled("activity, and what is off aim");
         for (watched, chart) in self.made() {
+            let state = (!self.judges()).then(|| "no strip of this bath".to_owned());
             table.row(vec![
                 watched.name().into(),
                 chart.sparkline(WIDTH, self.alphabet).into(),
                 Value::number(chart.last().value, chart.plan().decimals),
-                chart.state().to_string().into(),
+                state.unwrap_or_else(|| self.record.state(chart).to_string()).into(),
             ]);
         }
         table
@@ -162,9 +168,9 @@ impl ControlCharts {
 }
 
 /// How a bath stands by a chart: state, gravest rule, how many more, since when.
-pub(super) fn state_cells(chart: &Result<Chart, ControlError>) -> Vec<Value> {
+pub(super) fn state_cells(record: &BathRecord, chart: &Result<Chart, ControlError>) -> Vec<Value> {
     let state = match chart {
-        Ok(chart) => chart.state(),
+        Ok(chart) => record.state(chart),
         Err(_) => return vec!["not known".into(), Value::Missing, Value::Empty, Value::Missing],
     };
     let (word, rule) = match (state.standing, state.rule) {
@@ -202,7 +208,7 @@ impl Answer for ControlCharts {
         all.first = Some(standing_field(&record.standing));
         all.heading.push(Field::new("bath", "journal", record.file.as_str()));
         all.heading.push(Field::new("on", "day", record.on));
-        let items = self.made().map(|(watched, chart)| section(watched, chart)).collect();
+        let items = self.made().map(|(w, chart)| section(w, chart, self.judges())).collect();
         let rules = self.rules();
         let explained = !rules.rows.is_empty();
         let people = [self.lines(), self.limits(), rules].map(Block::Table).to_vec();
@@ -225,14 +231,19 @@ impl Answer for ControlCharts {
         all.note(format_args!("tolerances: {}", self.tolerances));
         all
     }
+
+    fn is_no(&self) -> bool {
+        self.record.standing.withholds()
+    }
 }
 
 /// A chart for programs.
-fn section(watched: Watched, chart: &Chart) -> Section {
+fn section(watched: Watched, chart: &Chart, judges: bool) -> Section {
     let mut section = Section::default();
     section.data("quantity", watched.code());
-    section.data("in_control", chart.in_control());
-    section.data("state", chart.standing().ok().map(|s| Value::from(s.code())));
+    section.data("in_control", chart.in_control().filter(|_| judges));
+    let standing = chart.standing().ok().filter(|_| judges);
+    section.data("state", standing.map(|s| Value::from(s.code())));
     section.data("stretches", Value::List(chart.stretches().iter().map(stretch).collect()));
     section.data("points", Value::List(chart.points().iter().map(point).collect()));
     let signal = |s: &ChartSignal| {

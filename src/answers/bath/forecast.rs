@@ -132,6 +132,8 @@ pub struct ForecastQuestion {
     pub hold: Option<f64>,
     /// Strength of the replenisher, 1 being a fresh bath's; assumed where it is not known.
     pub replenisher: Option<f64>,
+    /// Whether to calculate for a bath that is not to be used.
+    pub anyway: bool,
 }
 
 /// Why a part of the answer is missing.
@@ -211,7 +213,7 @@ impl BathForecast {
     ) -> Result<T, Absent> {
         let standing = &self.question.record.standing;
         let Some(found) = &self.found else { return Err(Absent::NoBath) };
-        if is_plan && standing.withholds() {
+        if is_plan && standing.withholds() && !self.question.anyway {
             return Err(Absent::Withheld(Withheld(standing.clone())));
         }
         (*of(&found.forecast)).map_err(Absent::Forecast)

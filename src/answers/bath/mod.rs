@@ -8,6 +8,7 @@ pub mod status;
 
 pub use balance::in_words;
 
+use crate::bath::control::{Chart, ChartState};
 use crate::bath::forecast::{Assumptions, Bath, ForecastError};
 use crate::bath::history::{BathHistory, until};
 use crate::bath::journal::{Act, Balance, Entry, Journal};
@@ -118,6 +119,17 @@ impl BathRecord {
             _ => None,
         });
         mixed.flatten()
+    }
+
+    /// How the bath stands by a chart. What an earlier bath was since is not said of this one.
+    fn state(&self, chart: &Chart) -> ChartState {
+        let mut state = chart.state();
+        let present = self.entries.iter().rev().take_while(|e| !matches!(e.act, Act::Mix { .. }));
+        let strips = present.filter(|e| matches!(e.act, Act::Strip(_))).map(|e| e.date);
+        if let Some((first, since)) = strips.last().zip(state.since) {
+            state.since = Some(since.max(first)).filter(|date| *date < chart.last().date);
+        }
+        state
     }
 
     fn title(&self) -> String {

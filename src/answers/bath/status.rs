@@ -7,7 +7,7 @@ use crate::answers::{Answer, Column, Description, Field, Form, Gather, Note, Tab
 use crate::bath::control::{Basis, Chart, ControlError};
 use crate::bath::forecast::{Assumptions, ForecastNote, NoForecast};
 use crate::bath::history::chart;
-use crate::bath::journal::Act;
+use crate::bath::journal::{Act, Entry};
 use crate::bath::limits::Limits;
 use crate::bath::watched::Watched;
 use crate::development::aim::Target;
@@ -34,6 +34,8 @@ pub struct StatusQuestion {
     pub celsius: Option<Celsius>,
     /// The unit that temperatures are shown in.
     pub unit: TemperatureUnit,
+    /// Whether to calculate for a bath that is not to be used.
+    pub anyway: bool,
 }
 
 /// Why nothing is known of the activity of a bath, or no time is given.
@@ -131,7 +133,7 @@ impl BathStatus {
         .keyed("charts");
         for (watched, chart) in &self.charts {
             let mut cells = vec![watched.code().into(), watched.name().into()];
-            cells.extend(super::chart::state_cells(chart));
+            cells.extend(super::chart::state_cells(&self.question.record, chart));
             table.row(cells);
         }
         table
@@ -153,7 +155,10 @@ impl BathStatus {
 
     /// The activity by the last strip alone.
     fn last_strip(&self) -> Value {
-        let found = self.question.record.entries.iter().rev().find_map(|e| match &e.act {
+        // A strip of an earlier bath says nothing of this one.
+        let of_this = |e: &&Entry| !matches!(e.act, Act::Mix { .. });
+        let mut entries = self.question.record.entries.iter().rev().take_while(of_this);
+        let found = entries.find_map(|e| match &e.act {
             Act::Strip(strip) => Some((strip, e.date)),
             _ => None,
         });
@@ -178,7 +183,7 @@ impl StatusQuestion {
     /// The time for the aim in the bath as it is.
     fn today(&self, activity: &Measured<Unknown>) -> Result<Adjusted, Unknown> {
         let record = &self.record;
-        if record.standing.withholds() {
+        if record.standing.withholds() && !self.anyway {
             return Err(Unknown::Withheld(Withheld(record.standing.clone())));
         }
         let activity = activity.as_ref().map_err(Clone::clone)?;
@@ -288,6 +293,7 @@ impl Answer for BathStatus {
 
     fn is_no(&self) -> bool {
         let record = &self.question.record;
-        !record.balance.in_use() || record.standing.withholds() || self.in_control() == Some(false)
+        let withheld = record.standing.withholds() && !self.question.anyway;
+        !record.balance.in_use() || withheld || self.in_control() == Some(false)
     }
 }

@@ -129,7 +129,8 @@ impl Answer for Calibrated {
         let items = pairing.strips.iter().map(strip_section).collect();
         let programs = vec![Block::Sections { key: "strips".into(), items }];
         section.add(Block::Twofold { people: Vec::new(), programs });
-        notes.extend(file.aims.printing.assumptions().iter().map(Note::remark));
+        let assumptions = file.aims.printing.assumptions_for(&file.aims.scene_stops);
+        notes.extend(assumptions.iter().map(Note::remark));
         section.notes = Some(notes);
         all.add(section);
         all

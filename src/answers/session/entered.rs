@@ -1,8 +1,10 @@
 //! What a session is to be entered as in the journal of its bath, and what was entered.
 
 use super::developer::standing;
+use crate::answers::standing::standing_field;
 use crate::answers::{Answer, Column, Description, Field, Gather, Table, Value};
 use crate::bath::journal::{Balance, Cell, Entry};
+use crate::bath::standing::Standing;
 use std::path::{Path, PathBuf};
 
 /// Entries that were made in a journal.
@@ -14,6 +16,8 @@ pub struct Entered {
     pub made: Vec<(u64, Entry)>,
     /// How the bath stands after them.
     pub balance: Option<Balance>,
+    /// Whether film may go in.
+    pub standing: Standing,
 }
 
 impl Answer for Entered {
@@ -22,6 +26,7 @@ impl Answer for Entered {
         let date = self.made.first().map(|(_, entry)| entry.date);
         let dated = date.map_or(String::new(), |date| format!(", dated {date}"));
         let mut all = Description::new(format!("entered in {journal}{dated}"));
+        all.first = Some(standing_field(&self.standing));
         all.heading.push(Field::new("journal", "journal", journal));
         let (lines, entries): (Vec<u64>, Vec<Entry>) = self.made.iter().cloned().unzip();
         let mut table = table(&entries, None, &lines);

@@ -46,7 +46,9 @@ pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed
         return Err(unusable("this is UTF-16; save it as CSV in UTF-8"));
     }
     let mark = if bytes.starts_with(BOM) { BOM.len() } else { 0 };
-    if !bytes.is_empty() && (START.as_bytes().starts_with(bytes) || bytes.iter().all(|b| *b == 0)) {
+    // What a crash leaves of the first write: a part of it, and zeros.
+    let written = bytes.len() - bytes.iter().rev().take_while(|byte| **byte == 0).count();
+    if !bytes.is_empty() && START.as_bytes().starts_with(&bytes[..written]) {
         return Ok(Parsed::empty(file, bytes, 0));
     }
     let head = String::from_utf8_lossy(&bytes[mark..bytes.len().min(mark + HEAD)]);
@@ -60,7 +62,11 @@ pub(super) fn parse(file: &Arc<str>, bytes: &[u8], today: Date) -> Result<Parsed
         return Err(unusable("its lines end in an old way (CR alone); save it again as CSV"));
     }
     let start = text.rfind('\n').map_or(0, |at| at + 1);
-    if start < text.len() && is_torn(&text, start, shape) {
+    if start == 0 && text.bytes().any(is_control) {
+        return Err(unusable("this is no text, and no journal"));
+    }
+    // Of a first line that is no part of the one above, nothing was written by this program.
+    if 0 < start && start < text.len() && is_torn(&text, start, shape) {
         end = mark + tail;
         (text, latin1) = decoded(&bytes[mark..end], tail);
     }

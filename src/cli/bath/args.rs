@@ -192,17 +192,27 @@ pub struct View {
     pub json: bool,
 }
 
+impl View {
+    /// The files that are read.
+    pub fn files(&self) -> impl Iterator<Item = &PathBuf> {
+        std::iter::once(&self.journal).chain(&self.pairing)
+    }
+}
+
 /// How does the bath stand today?
 ///
 /// Gives its activity, what went through it, whether it is in control, and how long film is developed
 /// in it.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath status data/bath.csv --date 2026-11-17 --temperature 20.5\n\nExit status: 0 in control, 1 not in control or no bath, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath status data/bath.csv --date 2026-11-17 --temperature 20.5\n\nExit status: 0 in control, 1 not in control, not to be used or no bath, 2 wrong usage or unusable input."
 )]
 pub struct StatusArgs {
     #[command(flatten)]
     pub view: View,
+    /// Calculate also for a bath that is not to be used.
+    #[arg(long)]
+    pub anyway: bool,
     #[command(flatten)]
     pub temperature: TemperatureArgs,
     #[command(flatten)]
@@ -217,7 +227,7 @@ pub struct StatusArgs {
 /// fixed steps.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath chart data/bath.csv --date 2026-11-17 --plot chart.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath chart data/bath.csv --date 2026-11-17 --plot chart.svg\n\nExit status: 0 done, 1 the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct ChartArgs {
     #[command(flatten)]
@@ -278,11 +288,14 @@ pub enum BasisArg {
 /// Gives the films and the days that are left, and the replenishment that keeps the bath as it is.
 #[derive(Debug, Group)]
 #[command(
-    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --date 2026-11-17 --lowest-activity 0.7\n\nExit status: 0 done, 1 the bath is at its limit, 2 wrong usage or unusable input."
+    after_help = "Example:\n  wedgebook bath forecast data/bath.csv --date 2026-11-17 --lowest-activity 0.7\n\nExit status: 0 done, 1 the bath is at its limit or not to be used, 2 wrong usage or unusable input."
 )]
 pub struct ForecastArgs {
     #[command(flatten)]
     pub view: View,
+    /// Calculate also for a bath that is not to be used.
+    #[arg(long)]
+    pub anyway: bool,
     /// Lowest usable activity [default: 0.8, where development takes a quarter longer (assumed)].
     #[arg(long, value_name = "A", conflicts_with = "longest_min")]
     pub lowest_activity: Option<Activity>,

@@ -9,6 +9,7 @@ use crate::answers::verify::Verified;
 use crate::bath::entered;
 use crate::bath::film::Films;
 use crate::bath::journal::{Act, Entry, Journal, iso_date, today};
+use crate::files::{Output, Outputs};
 use crate::units::{FilmArea, RemovedMillilitres};
 use std::path::{Path, PathBuf};
 
@@ -43,6 +44,9 @@ pub fn discard(args: &DiscardArgs) -> Result<Outcome, Failure> {
 }
 
 pub fn strip(args: &StripArgs) -> Result<Outcome, Failure> {
+    Outputs::beside(args.control.files())
+        .writes(Some(&args.place.journal), Output::Journal)
+        .check()?;
     let verified = verified(&args.control, Some(&args.place.journal))?;
     let pairing = from_journal(&args.place.journal, &args.control.pairing);
     let entry = |strip: &Verified| {
@@ -70,6 +74,7 @@ fn enter(
     note: Option<String>,
     nominal_area: bool,
 ) -> Result<Outcome, Failure> {
+    Outputs::default().writes(Some(&place.journal), Output::Journal).check()?;
     let date = place.date.unwrap_or_else(today);
     tell(place, &make(place, vec![Entry::new(date, act, note)], nominal_area)?)
 }

@@ -6,6 +6,7 @@ use crate::answers::KeptBath;
 use crate::answers::bath::{BathRecord, NoPairing};
 use crate::bath::forecast::Assumptions;
 use crate::bath::journal::{Journal, today};
+use crate::bath::standing::State;
 use crate::cli::inputs;
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
@@ -62,11 +63,11 @@ pub fn no_pairing(why: &NoPairing) -> Failure {
 }
 
 /// What the journal says of the bath on a day, or today. The activity of a bath that is not to be used is
-/// followed only if `anyway`.
+/// followed only if `anyway`, and that of one that was thrown away never.
 pub fn kept(journal: &Path, date: Option<Date>, anyway: bool) -> Result<KeptBath, Failure> {
     let record = open(journal, day(date)?, None)?;
     let standing = record.standing.clone();
-    if standing.withholds() && !anyway {
+    if standing.state == State::Discarded || standing.withholds() && !anyway {
         return Ok(KeptBath { standing, activity: None, notes: Vec::new() });
     }
     let (_, bath) = record.follow(&Assumptions::default())?;

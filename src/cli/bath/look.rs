@@ -2,7 +2,7 @@
 
 use super::super::aims::{aims, target};
 use super::super::inputs::draw;
-use super::super::{Failure, Outcome, show};
+use super::super::{Failure, Outcome, hint, show};
 use super::args::{BasisArg, ChartArgs, ForecastArgs, StatusArgs};
 use super::journal::record;
 use crate::answers::bath::chart::{ChartQuestion, ControlCharts};
@@ -10,6 +10,7 @@ use crate::answers::bath::forecast::{BathForecast, ForecastQuestion, Lowest};
 use crate::answers::bath::status::{BathStatus, StatusQuestion};
 use crate::bath::control::{Alphabet, Basis};
 use crate::bath::watched::Watched;
+use crate::files::{Output, Outputs};
 use crate::units::{Activity, FilmsPerWeek, Minutes, ReplenisherStrength, TemperatureUnit};
 
 pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
@@ -28,11 +29,17 @@ pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
         aim,
         celsius: typed.map(|typed| typed.celsius),
         unit: typed.map_or(TemperatureUnit::Celsius, |typed| typed.unit),
+        anyway: args.anyway,
     })?;
-    show(&status, args.view.json)
+    let outcome = show(&status, args.view.json)?;
+    if !args.anyway {
+        hint::anyway(&status.question.record.standing);
+    }
+    Ok(outcome)
 }
 
 pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
+    Outputs::beside(args.view.files()).writes(args.plot.as_ref(), Output::Picture).check()?;
     let record = record(&args.view)?;
     let wanted = |watched: &Watched| {
         args.only.is_empty() || args.only.iter().any(|q| Watched::from(*q) == *watched)
@@ -73,6 +80,11 @@ pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
         films_per_week: args.films_per_week.map(FilmsPerWeek::get),
         hold: args.hold_activity.map(Activity::get),
         replenisher: args.replenisher_strength.map(ReplenisherStrength::get),
+        anyway: args.anyway,
     })?;
-    show(&forecast, args.view.json)
+    let outcome = show(&forecast, args.view.json)?;
+    if !args.anyway {
+        hint::anyway(&forecast.question.record.standing);
+    }
+    Ok(outcome)
 }

@@ -7,13 +7,20 @@ mod time;
 pub use args::Args;
 pub use time::setting;
 
+use super::options::Given;
 use super::{Failure, Outcome, show};
 use crate::answers::{Proof, ProofQuestion};
+use crate::files::{Output, Outputs};
 use crate::printing::proof::Change;
 use crate::readings::ReadOptions;
 use crate::units::{CallierFactor, DensitySigma};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside(args.strip.iter().filter_map(Given::file))
+        .reads(args.negative.iter().filter_map(Given::file))
+        .reads(&args.paper)
+        .writes(args.plot.as_ref(), Output::Picture)
+        .check()?;
     let sigma = args.density_sigma.map_or(0.010, DensitySigma::get);
     let test = strip::strip(args, sigma)?;
     let negatives = strip::negatives(&args.negative)?;

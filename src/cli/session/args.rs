@@ -12,7 +12,7 @@ use std::path::PathBuf;
 #[derive(Debug, clap::Args)]
 #[command(
     arg_required_else_help = true,
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook session --example > session.toml\n  wedgebook session session.toml --page session.svg\n\nExit status: 0 done, 1 the answer is no (not reachable, or the bath or the fixer is spent), 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook session --example > session.toml\n  wedgebook session session.toml --page session.svg\n\nExit status: 0 done, 1 the answer is no (not reachable, the bath is not to be used, or bath or fixer is spent), 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The plan.

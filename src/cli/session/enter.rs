@@ -3,6 +3,7 @@
 use crate::answers::SessionSheet;
 use crate::answers::session::Entered;
 use crate::bath::journal::Journal;
+use crate::bath::standing::Standing;
 use crate::cli::{Failure, Outcome, complain, show};
 use std::path::Path;
 
@@ -35,8 +36,10 @@ pub fn enter(
         ));
     }
     let balance = appended.last().map(|a| a.balance);
+    let all = [journal.entries.as_slice(), entries.as_slice()].concat();
+    let standing = Standing::of(&all, sheet.date());
     let made = appended.iter().map(|a| a.line).zip(entries).collect();
-    show(&Entered { journal: path.clone(), made, balance }, as_json).map_err(|Failure(error)| {
-        Failure(format!("the entries are made, but cannot be shown: {error}"))
-    })
+    show(&Entered { journal: path.clone(), made, balance, standing }, as_json).map_err(
+        |Failure(error)| Failure(format!("the entries are made, but cannot be shown: {error}")),
+    )
 }

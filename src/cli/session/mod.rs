@@ -8,8 +8,9 @@ pub use args::Args;
 use super::{Failure, Outcome, complain, hint, inputs, print, show};
 use crate::answers::{SessionQuestion, SessionSheet};
 use crate::bath::journal::today;
-use crate::session::plan::{Source, example};
-use crate::session::{Plan, SessionError};
+use crate::files::{Output, Outputs};
+use crate::session::plan::example;
+use crate::session::{NoSession, Plan, SessionError};
 use crate::show::page;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
@@ -18,15 +19,17 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         return Ok(Outcome::Done);
     };
     let plan = Plan::read(path).map_err(|why| hint::no_plan(&why))?;
+    Outputs::beside([path, &plan.pairing])
+        .reads(plan.journal().filter(|_| !args.enter))
+        .writes(plan.journal().filter(|_| args.enter), Output::Journal)
+        .writes_pages(args.page.as_deref())
+        .check()?;
     let (file, pairing) = inputs::pairing(&plan.pairing)?;
-    let journal = match &plan.developer.source {
-        Source::Bath { journal, .. } => Some(super::bath::read(journal)?),
-        Source::OneShot { .. } => None,
-    };
+    let journal = plan.journal().map(|path| super::bath::read(path)).transpose()?;
     for note in journal.iter().flat_map(|j| &j.notes) {
         complain(format!("note: {note}"));
     }
-    let sheet = SessionSheet::of(SessionQuestion {
+    let question = SessionQuestion {
         plan: &plan,
         file: &file,
         pairing: &pairing,
@@ -34,9 +37,16 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         date: args.date.unwrap_or_else(today),
         extrapolate: args.extrapolate,
         anyway: args.anyway,
-    });
-    let sheet = match sheet {
+    };
+    let sheet = match SessionSheet::of(question) {
         Ok(sheet) => sheet,
+        Err(SessionError::No(NoSession::Withheld(standing))) => {
+            let answer = SessionSheet::not_given(&question, standing);
+            if let Some(path) = &args.page {
+                page::save(&page::render(&hint::described(&answer)), path)?;
+            }
+            return hint::withheld(&answer, args.json);
+        }
         Err(SessionError::No(why)) => {
             hint::no_session(&why);
             return Ok(Outcome::No);

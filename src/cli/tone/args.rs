@@ -1,9 +1,8 @@
 use crate::cli::aims::AimArgs;
-use crate::cli::options::TemperatureArgs;
+use crate::cli::options::{BathArgs, TemperatureArgs};
 use crate::printing::tone::PrintFor;
 use crate::units::{
-    Activity, Contrast, ExposureChange, ExposureIndex, LogExposure, Minutes, SceneStops,
-    ToneDistance,
+    Contrast, ExposureChange, ExposureIndex, LogExposure, Minutes, SceneStops, ToneDistance,
 };
 use std::path::PathBuf;
 
@@ -14,7 +13,7 @@ use std::path::PathBuf;
 /// developed for the scene and this paper.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --plot tone.svg\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --scene-stops 9 --minutes 12\n\nExit status: 0 done, 1 not reachable, 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --plot tone.svg\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --scene-stops 9 --minutes 12\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 not reachable, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The pairing.
@@ -37,9 +36,8 @@ pub struct Args {
     pub minutes: Option<Minutes>,
     #[command(flatten)]
     pub temperature: TemperatureArgs,
-    /// Activity of the bath: 1 as calibrated.
-    #[arg(long, value_name = "A", default_value = "1")]
-    pub activity: Activity,
+    #[command(flatten)]
+    pub bath: BathArgs,
     #[command(flatten)]
     pub aims: AimArgs,
     /// Exposure index that the meter is set to [default: the pairing's own for this development].

@@ -5,14 +5,19 @@ mod args;
 pub use args::Args;
 
 use super::inputs::pairing;
-use super::{Failure, Outcome, complain, show};
+use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::tone::ToneError;
 use crate::answers::{DevelopedFor, ToneQuestion, ToneReproduction};
+use crate::files::{Output, Outputs};
 use crate::printing::tone::ChainError;
 use crate::readings::ReadOptions;
 use crate::units::{ExposureIndex, ToneDistance};
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside([&args.pairing, &args.paper])
+        .reads(args.bath.journal())
+        .writes(args.plot.as_ref(), Output::Picture)
+        .check()?;
     let (file, pairing) = pairing(&args.pairing)?;
     let options =
         ReadOptions { log_exposure_clear: args.log_exposure_clear, ..ReadOptions::default() };
@@ -29,7 +34,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         developed_for: developed_for(args),
         celsius: temperature.map_or(pairing.reference, |typed| typed.celsius),
         unit: temperature.map(|typed| typed.unit).unwrap_or_default(),
-        activity: args.activity.get(),
+        bath: args.bath.bath()?,
+        anyway: args.bath.anyway,
         exposure_index: args.exposure_index.map(ExposureIndex::get),
         print_for: args.print_for.into(),
         print_over: args.print_over_stops.get(),
@@ -38,6 +44,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     });
     let answer = match answer {
         Ok(answer) => answer,
+        Err(ToneError::Withheld(answer)) => return hint::withheld(&answer, args.json),
         Err(why @ ToneError::Chain(ChainError::NoCurve(_))) => return Err(why.into()),
         Err(why @ ToneError::Chain(ChainError::Flare { .. }))
             if args.minutes.is_none() && args.contrast.is_none() =>

@@ -56,6 +56,13 @@ pub struct ControlArgs {
     pub reading: ReadingArgs,
 }
 
+impl ControlArgs {
+    /// The files that are read.
+    pub fn files(&self) -> impl Iterator<Item = &PathBuf> {
+        std::iter::once(&self.pairing).chain(&self.readings)
+    }
+}
+
 /// Where limits come from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum LimitsArg {

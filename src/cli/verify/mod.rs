@@ -13,6 +13,7 @@ use crate::bath::limits::Limits;
 use crate::bath::verify::pairing_limits;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
+use crate::files::{Output, Outputs};
 use crate::measures::{StripAnalysis, analyse};
 use crate::units::{Celsius, Minutes};
 use args::LimitsArg;
@@ -24,6 +25,10 @@ const SAME_MINUTES: f64 = 0.02;
 const SAME_CELSIUS: f64 = 0.05;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    Outputs::beside(args.control.files())
+        .reads(&args.bath)
+        .writes(args.plot.as_ref(), Output::Picture)
+        .check()?;
     let answer = verified(&args.control, args.bath.as_deref())?;
     if let Some(path) = &args.plot {
         crate::cli::inputs::draw(&answer.figure().scene(), path)?;

@@ -15,8 +15,7 @@ impl Scene {
     /// file cannot be written, and those of [`Scene::to_png`].
     pub fn save(&self, path: &Path) -> Result<(), FigureError> {
         let bytes = self.bytes(path)?;
-        files::replace(path, &bytes)
-            .map_err(|source| FigureError::Write { path: path.to_owned(), source })
+        Ok(files::replace(path, &bytes)?)
     }
 
     /// The picture as the extension of a path says, to be written by somebody else.

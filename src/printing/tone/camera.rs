@@ -37,18 +37,12 @@ impl Camera {
         self.grey - STOP * self.stops
     }
 
-    /// The veil of flare over the whole image, as a share of the brightest tone's light: what makes
-    /// the image's range shorter than the scene's range S by the flare f.
-    ///
-    /// ```text
-    /// (1 + v)/(10^−S + v) = 10^(S − f)     so     v = (1 − 10^−f)/(10^(S − f) − 1)
-    /// ```
+    /// The [`veil`](crate::development::aim::veil) that takes the flare from the scene.
     ///
     /// `None` where flare leaves nothing of the scene.
     #[must_use]
     pub fn veil(&self) -> Option<f64> {
-        let left = STOP * self.stops - self.flare;
-        (left > 0.05).then(|| (1.0 - 10_f64.powf(-self.flare)) / (10_f64.powf(left) - 1.0))
+        crate::development::aim::veil(self.stops, self.flare)
     }
 
     /// log10 of the film's exposure at a luminance, over the metered exposure.

@@ -67,7 +67,7 @@ pub enum ChainError {
     NoSpeed,
     /// An exposure index for relative exposures.
     #[error(
-        "the pairing's exposures are relative: an exposure index has no meaning for it; leave it out, and the pairing.s own speed point is taken"
+        "the pairing's exposures are relative: an exposure index has no meaning for it; leave it out, and the pairing's own speed point is taken"
     )]
     Relative,
     /// The paper's curve lacks a measure.

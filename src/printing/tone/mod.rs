@@ -10,11 +10,13 @@
 
 mod camera;
 mod chain;
+mod keeping;
 mod print_table;
 mod remedy;
 mod reproduction;
 
 pub use camera::{Camera, GREY, METERED};
 pub use chain::{Chain, ChainError, Film, PrintFor, Printed, Tone};
-pub use remedy::{Change, NOTHING, PrintSetup, Remedy};
+pub use keeping::Kept;
+pub use remedy::{Change, PrintSetup, Remedy};
 pub use reproduction::{Cause, Link, Lost, Reproduction};

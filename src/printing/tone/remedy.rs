@@ -5,16 +5,11 @@ use super::chain::{Chain, Film, Printed};
 use super::print_table::PrintTable;
 use super::reproduction::Reproduction;
 use crate::development::Measure;
+use crate::development::aim::LEAST_LOSS;
 use crate::measures::Quantity;
 use crate::printing::paper::PaperStrip;
 use std::sync::Arc;
 
-/// A print that loses fewer stops than this loses nothing that can be seen.
-pub const NOTHING: f64 = 0.1;
-/// Times outside those of the strips that are tried: by this factor.
-const REACH: f64 = 1.5;
-/// Number of times tried.
-const TIMES: u32 = 30;
 /// Greatest change of exposure that is tried, in thirds of a stop.
 const THIRDS: i32 = 9;
 
@@ -56,7 +51,7 @@ impl Remedy {
     /// Whether it remedies all.
     #[must_use]
     pub fn is_whole(&self) -> bool {
-        self.lost_stops < NOTHING
+        self.lost_stops < LEAST_LOSS
     }
 }
 
@@ -111,13 +106,13 @@ impl<'a> PrintSetup<'a> {
     }
 
     /// What becomes of the scene on the paper of this table.
-    fn tried(&self, paper: &Arc<PrintTable>) -> Option<Reproduction> {
+    pub(super) fn tried(&self, paper: &Arc<PrintTable>) -> Option<Reproduction> {
         let chain = Chain::on(self.camera, self.film, self.printed, Arc::clone(paper));
         Some(chain.ok()?.reproduction())
     }
 
     /// The table of one of the papers.
-    fn table(&self, paper: usize) -> Option<Arc<PrintTable>> {
+    pub(super) fn table(&self, paper: usize) -> Option<Arc<PrintTable>> {
         let paper = self.papers.get(paper)?.result.as_ref().ok()?;
         PrintTable::of(paper).ok().map(Arc::new)
     }
@@ -130,7 +125,7 @@ impl<'a> PrintSetup<'a> {
             return Vec::new();
         };
         let lost = self.tried(&paper).map(|r| r.lost_stops());
-        let Some(now) = lost.filter(|l| *l >= NOTHING) else {
+        let Some(now) = lost.filter(|l| *l >= LEAST_LOSS) else {
             return Vec::new();
         };
         let kinds = [
@@ -151,18 +146,12 @@ impl<'a> PrintSetup<'a> {
     /// Changes of development, each with its size: the log of the factor.
     fn developments(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Remedy)> {
         let growth = self.film.pairing.growth(Measure::ContrastIndex);
-        let (low, high) = self.film.pairing.law().range();
-        let (low, high) = (low / REACH, high * REACH);
-        (0..=TIMES)
-            .filter_map(|k| {
-                let theta = low * (high / low).powf(f64::from(k) / f64::from(TIMES));
-                let film = Film { theta, ..self.film };
-                let tried = Self { film, ..*self }.tried(paper)?;
-                let contrast = growth.map(|g| g.value(theta));
-                let change = Change::Development { theta, contrast };
-                Some(((theta / self.film.theta).ln().abs(), remedy(change, &tried)))
-            })
-            .collect()
+        let tries = self.developed(paper).map(|(theta, tried)| {
+            let contrast = growth.map(|g| g.value(theta));
+            let change = Change::Development { theta, contrast };
+            ((theta / self.film.theta).ln().abs(), remedy(change, &tried))
+        });
+        tries.collect()
     }
 
     fn exposures(&self, paper: &Arc<PrintTable>) -> Vec<(f64, Remedy)> {
@@ -222,5 +211,5 @@ fn best(tries: Vec<(f64, Remedy)>, now: f64) -> Option<Remedy> {
         let (a, b) = (key(a), key(b));
         a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
     })?;
-    (found.1.lost_stops < now - NOTHING).then_some(found.1)
+    (found.1.lost_stops < now - LEAST_LOSS).then_some(found.1)
 }

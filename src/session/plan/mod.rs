@@ -228,6 +228,15 @@ pub struct Wetting {
 }
 
 impl Plan {
+    /// The journal of the bath; `None` for a developer that is used once.
+    #[must_use]
+    pub const fn journal(&self) -> Option<&PathBuf> {
+        match &self.developer.source {
+            Source::Bath { journal, .. } => Some(journal),
+            Source::OneShot { .. } => None,
+        }
+    }
+
     /// Reads a plan.
     ///
     /// # Errors

@@ -123,9 +123,9 @@ impl Session<'_> {
         }
         let printing = &self.file.aims.printing;
         let stops = aim.scene_stops.unwrap_or(USUAL_SCENE);
-        let flare = printing.flare();
+        let flare = printing.flare_at(stops);
         let contrast = printing.contrast(stops).ok_or(NoSession::Flare { flare, stops })?;
-        notes.extend(printing.assumptions().into_iter().map(SessionNote::Print));
+        notes.extend(printing.assumptions_for(&[stops]).into_iter().map(SessionNote::Print));
         if aim.scene_stops.is_none() {
             notes.push(SessionNote::SceneAssumed { stops: USUAL_SCENE });
         }

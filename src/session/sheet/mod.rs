@@ -131,10 +131,10 @@ impl Session<'_> {
     pub fn sheet(&self) -> Result<Sheet, SessionError> {
         let plan = self.plan;
         let mut notes = Vec::new();
-        let bath = self.balance()?;
         if let Some(standing) = self.standing.filter(|s| s.withholds()) {
             return Err(NoSession::Withheld(standing.clone()).into());
         }
+        let bath = self.balance()?;
         let developing = self.developing(&mut notes)?;
         let fixing = self.fixing()?;
         let films = plan.films();

@@ -17,6 +17,8 @@ const GREAT_SHARE: f64 = 0.4;
 const LEAST_GREAT: f64 = 0.4;
 /// The headings of parts and tables, in the size of type.
 const HEADING: f64 = 1.15;
+/// A warning, in the size of type.
+const WARNING: f64 = 1.7;
 /// Height kept free for the foot.
 const FOOT: f64 = 6.0 * MILLIMETRE;
 /// The share of the width that labels of fields may take.
@@ -95,6 +97,11 @@ fn paged(pieces: Vec<Piece>, look: &Look) -> Vec<Vec<Placed>> {
     let mut pages: Vec<Vec<Placed>> = vec![Vec::new()];
     let mut y = 0.0;
     let mut head: Option<Piece> = None;
+    let warning = pieces.iter().filter(|piece| piece.warns).cloned();
+    let mut warnings: Vec<Piece> = warning.collect();
+    if !warnings.is_empty() {
+        warnings.push(Piece::gap(look.size));
+    }
     let mut rest = pieces.into_iter().peekable();
     let mut group: Vec<Piece> = Vec::new();
     while let Some(piece) = rest.next() {
@@ -108,8 +115,10 @@ fn paged(pieces: Vec<Piece>, look: &Look) -> Vec<Vec<Placed>> {
         if y + height > room && !page.is_empty() {
             pages.push(Vec::new());
             y = 0.0;
-            if let Some(head) = head.clone().filter(|_| group[0].is_row) {
-                group.insert(0, head);
+            let is_row = group[0].is_row;
+            group.splice(0..0, warnings.iter().cloned());
+            if let Some(head) = head.clone().filter(|_| is_row) {
+                group.insert(warnings.len(), head);
             }
         }
         let page = pages.last_mut().expect("a page");
@@ -141,7 +150,11 @@ impl Maker {
         let (size, width) = (self.look.size, self.look.width);
         if let Some(first) = &all.first {
             let words = format!("{}: {}", first.label, first.value.for_people());
-            self.paragraph(&words, 1.2 * size, 0.0);
+            if first.warns {
+                self.warning(&words);
+            } else {
+                self.paragraph(&words, 1.2 * size, 0.0);
+            }
             self.gap(0.6);
         }
         self.paragraph(&all.title, TITLE, 0.0);
@@ -174,6 +187,18 @@ impl Maker {
     fn paragraph(&mut self, text: &str, size: f64, indent: f64) {
         for line in lines(text, size, self.look.width - indent) {
             self.pieces.push(Piece::text(size, vec![Column::starting(indent, vec![line])]));
+        }
+    }
+
+    /// What must be seen before all else, in one block.
+    fn warning(&mut self, text: &str) {
+        let size = WARNING * self.look.size;
+        let inset = 0.5 * size;
+        let all = lines(text, size, self.look.width - 2.0 * inset);
+        for lines in all.chunks(MOST_LINES) {
+            let columns = vec![Column::starting(inset, lines.to_vec())];
+            let piece = Piece::text(size, columns);
+            self.pieces.push(Piece { padding: 0.5 * inset, warns: true, ..piece });
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::layout::Look;
 use crate::figures::draw::{
-    Anchor, BLACK, CAP_HEIGHT, MILLIMETRE, Path, Rect, Scene, Stroke, Text,
+    Anchor, BLACK, CAP_HEIGHT, MILLIMETRE, Paint, Path, Rect, Scene, Stroke, Text, WHITE,
 };
 
 /// Height of a line as a share of the size of its type.
@@ -49,6 +49,8 @@ pub(super) struct Piece {
     pub below: Option<Rule>,
     /// Whether it stands in a frame.
     pub framed: bool,
+    /// Whether it warns: white on black, at the top of every page.
+    pub warns: bool,
     /// Whether it may not be the last on a page.
     pub stays_with_next: bool,
     /// Whether it is only space, which the top of a page does not need.
@@ -106,6 +108,11 @@ impl Placed {
             let frame = Rect { x: left, y: self.top, width: look.width, height };
             scene.shape(Path::rect(frame), stroke(0.6));
         }
+        if piece.warns {
+            let ground = Rect { x: left, y: self.top, width: look.width, height };
+            scene.shape(Path::rect(ground), Paint::filled(BLACK));
+        }
+        let ink = if piece.warns { WHITE } else { BLACK };
         let side = look.box_side();
         for middle in &piece.boxes {
             let square = Rect {
@@ -128,9 +135,8 @@ impl Placed {
                 let row = (column.first + n) as f64 + 0.5;
                 let at = (left + column.x, first + LINE * piece.size * row);
                 let anchor = if column.ends { Anchor::End } else { Anchor::Start };
-                scene.text(
-                    Text::new(line, at, piece.size).centred().coloured(BLACK).anchored(anchor),
-                );
+                scene
+                    .text(Text::new(line, at, piece.size).centred().coloured(ink).anchored(anchor));
             }
         }
     }

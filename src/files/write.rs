@@ -1,0 +1,174 @@
+//! Writing a file: all of it or nothing.
+
+use super::reason;
+use std::io::{Error, Result, Write};
+use std::path::{Path, PathBuf};
+
+/// How many links are followed from a path to its file.
+const MOST_LINKS: usize = 40;
+
+/// A file that was not written. What was at the path is still there.
+#[derive(Debug, thiserror::Error)]
+#[error("{}: cannot be written: {}", .path.display(), reason(.error))]
+pub struct NotWritten {
+    /// Its path.
+    pub path: PathBuf,
+    /// What the system said.
+    pub error: Error,
+}
+
+/// Writes one file: see [`replace_all`].
+///
+/// # Errors
+/// [`NotWritten`].
+pub fn replace(path: &Path, bytes: &[u8]) -> std::result::Result<(), NotWritten> {
+    replace_all([(path, bytes)])
+}
+
+/// Writes files: each to a new file in the folder of its path; waits until all of them are on the disk,
+/// and only then gives them their names. A file that had the name before leaves its permissions to the
+/// new one; a link stays, and the file that it leads to is replaced.
+///
+/// # Errors
+/// [`NotWritten`]: the first that cannot be written, without the name of any new file. As long as no
+/// name was given, all is as before.
+pub fn replace_all<'a>(
+    files: impl IntoIterator<Item = (&'a Path, &'a [u8])>,
+) -> std::result::Result<(), NotWritten> {
+    let failed = |path: &'a Path| move |error| NotWritten { path: path.to_owned(), error };
+    let mut ready = Vec::new();
+    for (path, bytes) in files {
+        let target = followed(path);
+        let file = prepared(&target, bytes).map_err(nameless).map_err(failed(path))?;
+        ready.push((path, target, file));
+    }
+    // Those that are not renamed are removed when they are dropped.
+    for (path, target, file) in ready {
+        file.persist(&target).map_err(|e| nameless(e.error)).map_err(failed(path))?;
+        sync(folder_of(&target));
+    }
+    Ok(())
+}
+
+/// A new file with these bytes on the disk, with the permissions of the one at `target`.
+fn prepared(target: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile> {
+    let mut file = new_file(folder_of(target))?;
+    file.write_all(bytes)?;
+    if let Ok(present) = std::fs::metadata(target) {
+        keep_owner(file.as_file(), &present);
+        file.as_file().set_permissions(present.permissions())?;
+    }
+    file.as_file().sync_all()?;
+    Ok(file)
+}
+
+fn new_file(folder: &Path) -> Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".wedgebook-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As an ordinary new file: the umask takes away what it takes from any other.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder)
+}
+
+/// The error without the name of a file that nobody has named.
+fn nameless(error: Error) -> Error {
+    Error::from(error.kind())
+}
+
+/// The new file belongs to whom the old one belonged to, where the system allows it.
+fn keep_owner(file: &std::fs::File, present: &std::fs::Metadata) {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        let _ = std::os::unix::fs::fchown(file, Some(present.uid()), Some(present.gid()));
+    }
+    #[cfg(not(unix))]
+    let _ = (file, present);
+}
+
+/// Makes the new name last through a loss of power, where the system can.
+fn sync(folder: &Path) {
+    #[cfg(unix)]
+    if let Ok(folder) = std::fs::File::open(folder) {
+        let _ = folder.sync_all();
+    }
+    #[cfg(not(unix))]
+    let _ = folder;
+}
+
+/// The path that a link leads to in the end, whether or not there is a file.
+pub(super) fn followed(path: &Path) -> PathBuf {
+    let mut path = path.to_owned();
+    for _ in 0..MOST_LINKS {
+        match std::fs::read_link(&path) {
+            Ok(next) => path = folder_of(&path).join(next),
+            Err(_) => break,
+        }
+    }
+    path
+}
+
+/// The folder of a path: the present one for a bare name.
+pub(super) fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn names(folder: &Path) -> Vec<String> {
+        let entries = std::fs::read_dir(folder).unwrap();
+        let mut names: Vec<String> =
+            entries.map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).collect();
+        names.sort();
+        names
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_file_keeps_its_permissions_and_a_link_stays() {
+        use std::os::unix::fs::PermissionsExt;
+        let desk = tempfile::tempdir().unwrap();
+        let (file, link) = (desk.path().join("a.svg"), desk.path().join("link.svg"));
+        std::fs::write(&file, "old").unwrap();
+        std::fs::set_permissions(&file, std::fs::Permissions::from_mode(0o640)).unwrap();
+        std::os::unix::fs::symlink("a.svg", &link).unwrap();
+        replace(&link, b"new").unwrap();
+        assert_eq!(std::fs::read_to_string(&file).unwrap(), "new");
+        assert_eq!(std::fs::metadata(&file).unwrap().permissions().mode() & 0o777, 0o640);
+        assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
+        assert_eq!(names(desk.path()), ["a.svg", "link.svg"]);
+    }
+
+    #[test]
+    fn of_several_files_none_is_replaced_where_one_cannot_be_written() {
+        let desk = tempfile::tempdir().unwrap();
+        let (first, second) = (desk.path().join("a.svg"), desk.path().join("none/b.svg"));
+        std::fs::write(&first, "old").unwrap();
+        let error = replace_all([(&*first, &b"new"[..]), (&second, b"new")]).unwrap_err();
+        assert_eq!(error.path, second);
+        assert_eq!(std::fs::read_to_string(&first).unwrap(), "old");
+        assert_eq!(names(desk.path()), ["a.svg"]);
+    }
+
+    #[test]
+    fn a_failure_leaves_no_file_and_names_none() {
+        let desk = tempfile::tempdir().unwrap();
+        // A folder cannot be replaced by a file: the new file is there already when this is found.
+        std::fs::create_dir(desk.path().join("a.svg")).unwrap();
+        std::fs::write(desk.path().join("a.svg/b"), "").unwrap();
+        let error = replace(&desk.path().join("a.svg"), b"new").unwrap_err();
+        assert!(!error.to_string().contains("wedgebook"), "{error}");
+        assert_eq!(names(desk.path()), ["a.svg"]);
+        let error = replace(&desk.path().join("none/a.svg"), b"new").unwrap_err();
+        assert!(!error.to_string().contains("wedgebook"), "{error}");
+    }
+}
