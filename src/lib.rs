@@ -4,6 +4,34 @@
 //! crate turns those readings into a characteristic curve, the curve into the trade's measures, and
 //! gives every measure a 95 % interval or the reason why it has none.
 //!
+//! Ten lines that read strips, measure and draw them, calibrate the film in its developer, and say
+//! how long to develop:
+//!
+//! ```
+//! use wedgebook::{Celsius, Choice, Curves, Measure, Pairing, ReadOptions, Wanted, read_files};
+//!
+//! # fn main() -> wedgebook::Result<()> {
+//! let readings = read_files(&["data/family.csv".into()], &ReadOptions::default())?;
+//! let curves = Curves::of(readings.strips.clone(), Choice::Auto);
+//! for index in curves.strips.iter().filter_map(|s| s.measures()?.contrast_index.as_ref().ok()) {
+//!     println!("{:.3} ({:.3} to {:.3})", index.value, index.low, index.high);
+//! }
+//! let svg = curves.figure().scene().to_svg();
+//! let celsius = Celsius::new(20.0)?;
+//! let pairing = Pairing::calibrate(readings.strips, Choice::Auto, celsius)?;
+//! let wanted = Wanted { measure: Measure::ContrastIndex, contrast: 0.56, celsius, activity: 1.0, extrapolate: false };
+//! let minutes = pairing.adjust(&wanted)?.minutes;
+//! # assert!(svg.starts_with("<svg"));
+//! # assert!(minutes.low < minutes.value && minutes.value < minutes.high);
+//! # assert!((8.0..11.0).contains(&minutes.value), "{minutes:?}");
+//! # Ok(())
+//! # }
+//! ```
+//!
+//! Everything that can fail converts into [`Error`]. The features `cli`, `figures` and `sheets` are
+//! on by default. Without them the core reads from bytes ([`read_bytes`]), takes today's date as an
+//! argument, opens no file and starts no thread; `files` and `threads` add those alone.
+//!
 //! Data flows one way, and a room imports only from the rooms before it:
 //!
 //! | room | holds |
@@ -20,7 +48,9 @@
 //! | [`printing`] | paper speed and range, contact proofs, tone reproduction |
 //! | [`session`] | one session: volumes, batches, times, fixing and washing |
 //! | [`figures`] | one file per figure on one small drawing layer |
-//! | [`cli`] | one file per command: arguments in, domain call, text or JSON out |
+//! | [`answers`] | one answer a question: what is known, its figure, its description |
+//! | [`show`] | the faces of a description: text, JSON |
+//! | [`cli`] | one file per command: arguments in, question, answer out |
 
 #![forbid(unsafe_code)]
 // With fewer features some helpers have no caller.
@@ -33,6 +63,7 @@ pub mod bath;
 pub mod cli;
 pub mod curve;
 pub mod development;
+mod error;
 pub mod evenness;
 #[cfg(feature = "figures")]
 pub mod figures;
@@ -46,3 +77,13 @@ pub mod session;
 pub mod show;
 pub mod units;
 pub mod words;
+
+pub use answers::Curves;
+pub use curve::{Choice, FittedCurve};
+pub use development::{Adjusted, Measure, Pairing, Wanted};
+pub use error::{Error, Result};
+pub use measures::{Measures, Quantity, analyse};
+#[cfg(feature = "files")]
+pub use readings::read_files;
+pub use readings::{ReadOptions, Readings, Strip, read_bytes};
+pub use units::{Celsius, LogExposure, Minutes};
