@@ -1,11 +1,11 @@
 //! `wedgebook calibrate`: a family of strips becomes a pairing.
 
-use super::aims::AimArgs;
+use super::aims::{AimArgs, aims};
 use super::inputs::{Made, strips};
 use super::options::ReadingArgs;
-use super::{Failure, Outcome, show};
-use crate::answers::{Answer, CalibrateQuestion, Calibrated};
-use crate::development::file::Aims;
+use super::{Failure, Outcome, hint, show};
+use crate::answers::{CalibrateQuestion, Calibrated};
+use crate::development::file::{Aims, PairingFile};
 use crate::files::{Output, Outputs, named_beside};
 use crate::show::text;
 use crate::units::{Temperature, TemperatureUnit};
@@ -23,18 +23,22 @@ pub struct Args {
     /// Readings with columns `minutes` and `celsius`: CSV, ISO 28178 text, .xlsx or .ods.
     #[arg(required = true)]
     readings: Vec<PathBuf>,
-    /// Write the pairing here.
+    /// Write the pairing here. If a pairing is there, its aims, limits, name, notes and comments are kept,
+    /// except those that you give now.
     #[arg(long, value_name = "PAIRING.toml")]
     out: PathBuf,
+    /// Keep nothing of the pairing that is in this file.
+    #[arg(long)]
+    replace: bool,
     /// Name of the pairing [default: film and developer].
     #[arg(long)]
     name: Option<String>,
     /// A remark to keep in it.
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
-    /// Temperature that effective times are for, as 20 or 68F.
-    #[arg(long, value_name = "T", default_value = "20")]
-    reference: Temperature,
+    /// Temperature that effective times are for, as 20 or 68F [default: 20].
+    #[arg(long, value_name = "T")]
+    reference: Option<Temperature>,
     #[command(flatten)]
     aims: AimArgs,
     #[command(flatten)]
@@ -55,18 +59,21 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .writes(args.plot.as_ref(), Output::Picture)
         .writes(strips_plot.as_ref(), Output::Picture)
         .check()?;
+    let before = before(args)?;
     let calibrated = Calibrated::of(CalibrateQuestion {
         strips: strips(&args.readings, &args.reading.options())?,
-        reference: args.reference.celsius,
+        reference: args.reference.map(|typed| typed.celsius),
         unit: match args.reading.fahrenheit {
             true => TemperatureUnit::Fahrenheit,
-            false => args.reference.unit,
+            false => args.reference.map_or(TemperatureUnit::Celsius, |typed| typed.unit),
         },
-        aims: super::aims::aims(&Aims::default(), &args.aims),
+        aims: aims(&before.as_ref().map_or_else(Aims::default, |b| b.aims.clone()), &args.aims),
         name: args.name.clone(),
         note: args.note.clone(),
-    })?;
-    let body = calibrated.file.text(&text::render(&calibrated.describe(), text::WIDTH))?;
+        before,
+    })
+    .map_err(|why| hint::not_calibrated(&args.out, &why))?;
+    let body = calibrated.file.text(&text::render(&calibrated.results(), text::WIDTH))?;
     let mut made = Made::default();
     made.add(&args.out, body.into_bytes());
     if let (Some(path), Some(beside)) = (&args.plot, &strips_plot) {
@@ -75,4 +82,16 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     }
     made.write()?;
     show(&calibrated, args.json)
+}
+
+/// The pairing that is replaced, as far as it is kept.
+fn before(args: &Args) -> Result<Option<PairingFile>, Failure> {
+    let is_there = std::fs::metadata(&args.out).is_ok_and(|file| file.len() > 0);
+    if args.replace || !is_there {
+        return Ok(None);
+    }
+    let read = PairingFile::read(&args.out);
+    let checked = read.and_then(|file| file.check(&args.out).map(|()| file));
+    let help = "use --replace to keep nothing of this file";
+    checked.map(Some).map_err(|why| Failure(format!("{why}; {help}")))
 }

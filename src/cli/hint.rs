@@ -2,6 +2,7 @@
 //! none.
 
 use super::{Failure, Outcome, complain, show};
+use crate::answers::calibrate::NotCalibrated;
 use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
@@ -11,6 +12,7 @@ use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::readings::{Note, ReadError, ReadErrors};
 use crate::session::{NoSession, PlanError, SessionError};
+use std::path::Path;
 
 /// Faults of files, each with the option that helps.
 pub fn faults(errors: &ReadErrors) -> Failure {
@@ -61,6 +63,17 @@ pub fn withheld(answer: &NotGiven, json: bool) -> Result<Outcome, Failure> {
 pub fn anyway(standing: &Standing) {
     if standing.state == State::DoNotUse {
         complain("use --anyway to calculate all the same");
+    }
+}
+
+/// Why there is no pairing; `out` is where it would go.
+pub fn not_calibrated(out: &Path, why: &NotCalibrated) -> Failure {
+    match why {
+        NotCalibrated::OfAnother(_) => Failure(format!(
+            "{}: {why}; write to another file, or use --replace to keep nothing of this one",
+            out.display()
+        )),
+        _ => Failure(why.to_string()),
     }
 }
 

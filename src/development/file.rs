@@ -5,6 +5,7 @@
 
 use super::aim::{FLARE, PAPER_RANGE, Printing};
 use super::pairing::{Measure, Pairing, PairingError};
+use super::remarks::{HEAD, Remarks};
 use crate::curve::Choice;
 use crate::readings::{ExposureScale, Labels, Reading, Strip};
 use crate::units::{
@@ -12,10 +13,14 @@ use crate::units::{
     OutOfBounds, PaperRange, SceneStops,
 };
 use serde::{Deserialize, Serialize};
+use std::ops::Range;
 use std::path::{Path, PathBuf};
 
 /// Version of the format that this program writes.
 pub const FORMAT: u32 = 2;
+
+/// The temperature in **degrees Celsius** that effective times are for unless a person says otherwise.
+pub const REFERENCE_CELSIUS: f64 = 20.0;
 
 /// A pairing file: everything that a pairing is made from.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -38,6 +43,24 @@ pub struct PairingFile {
     /// The strips.
     #[serde(rename = "strip")]
     pub strips: Vec<StripRecord>,
+    /// What a person wrote into it as comments.
+    #[serde(skip)]
+    pub remarks: Remarks,
+}
+
+/// What a pairing is called if nobody says: film in developer.
+#[must_use]
+pub fn name_of(strips: &[Strip]) -> String {
+    let of = |f: fn(&Labels) -> Option<&str>| strips.iter().find_map(|s| f(&s.labels));
+    joined(of(|l| l.film.as_deref()), of(|l| l.developer.as_deref()))
+}
+
+fn joined(film: Option<&str>, developer: Option<&str>) -> String {
+    match (film, developer) {
+        (Some(film), Some(developer)) => format!("{film} in {developer}"),
+        (Some(one), None) | (None, Some(one)) => one.to_owned(),
+        (None, None) => "unnamed pairing".to_owned(),
+    }
 }
 
 /// What the negatives are for.
@@ -197,6 +220,7 @@ impl PairingFile {
             aims,
             limits: None,
             strips,
+            remarks: Remarks::default(),
         }
     }
 
@@ -205,15 +229,21 @@ impl PairingFile {
     /// # Errors
     /// Those of the TOML writer.
     pub fn text(&self, results: &str) -> Result<String, toml::ser::Error> {
-        let mut text = String::from(
-            "# A pairing of a film and a developer. You can edit the aims; results are calculated again from the readings.\n# Under [aims.printing]: paper_range (ISO range R), flare (log exposure), light, callier.\n# What is not set there is assumed.\n#\n",
+        let mut text = format!(
+            "{HEAD}\n# Under [aims.printing]: paper_range (ISO range R), flare (log exposure), light, callier.\n# What is not set there is assumed.\n#\n",
         );
         for line in results.lines() {
             text.push_str(format!("# {line}").trim_end());
             text.push('\n');
         }
         text.push('\n');
-        text.push_str(&toml::to_string(self)?);
+        let own = toml::to_string(self)?;
+        text.push_str(
+            &self
+                .remarks
+                .put_into(&own)
+                .map_err(<toml::ser::Error as serde::ser::Error>::custom)?,
+        );
         Ok(text)
     }
 
@@ -238,18 +268,27 @@ impl PairingFile {
             return Err(FileError::Newer { path: path.to_owned(), found: format });
         }
         let file: Result<Self, _> = toml::from_str(&text);
-        let mut file = file.map_err(|error| {
-            let start = error.span().map_or(0, |s| s.start.min(text.len()));
-            let mut message = error.message().replace('\n', " ");
+        let bad = |span: Option<Range<usize>>, message: &str| {
+            let start = span.map_or(0, |s| s.start.min(text.len()));
+            let mut message = message.replace('\n', " ");
             if text.len() - start < 2 || message.starts_with("missing field") {
                 message
                     .push_str("; the file may be cut short: calibrate again, or put back a copy");
             }
             let line = text[..start].matches('\n').count() + 1;
             FileError::Malformed { path: path.to_owned(), line, message }
-        })?;
+        };
+        let mut file = file.map_err(|error| bad(error.span(), error.message()))?;
         file.update();
+        file.remarks = Remarks::of(&text).map_err(|error| bad(error.span(), error.message()))?;
         Ok(file)
+    }
+
+    /// Whether a person named it: its name does not follow from its strips.
+    #[must_use]
+    pub fn is_named(&self) -> bool {
+        let of = |f: fn(&StripRecord) -> Option<&str>| self.strips.iter().find_map(f);
+        self.name != joined(of(StripRecord::film), of(StripRecord::developer))
     }
 
     /// Format 1 wrote the paper's range and the flare in any case: as long as they are what is assumed,
@@ -261,6 +300,21 @@ impl PairingFile {
             printing.paper_range = printing.paper_range.filter(|r| *r != PAPER_RANGE);
         }
         self.format = FORMAT;
+    }
+
+    /// Whether the settings that a person may edit are what may be typed for them.
+    ///
+    /// # Errors
+    /// [`FileError::Bounds`]: the first that is not.
+    pub fn check(&self, path: &Path) -> Result<(), FileError> {
+        let bad = |(place, bounds): (&str, OutOfBounds)| FileError::Bounds {
+            path: path.to_owned(),
+            place: place.to_owned(),
+            bounds,
+        };
+        let reference = Celsius::new(self.reference_celsius);
+        reference.map_err(|bounds| bad(("reference_celsius", bounds)))?;
+        self.aims.check().map_err(bad)
     }
 
     /// Fits the pairing.
@@ -306,6 +360,18 @@ impl StripRecord {
             unexposed: strip.unexposed.iter().map(|r| [r.density.get(), r.sigma.get()]).collect(),
             readings: strip.readings.iter().filter_map(exposed).collect(),
         }
+    }
+
+    pub(super) fn name(&self) -> &str {
+        &self.name
+    }
+
+    pub(super) fn film(&self) -> Option<&str> {
+        self.film.as_deref()
+    }
+
+    pub(super) fn developer(&self) -> Option<&str> {
+        self.developer.as_deref()
     }
 
     fn strip(&self, source: &str) -> Result<Strip, OutOfBounds> {

@@ -5,12 +5,14 @@
 
 mod adjust;
 pub mod aim;
+pub mod changes;
 pub mod drift;
 mod expectation;
 pub mod file;
 mod growth;
 mod line;
 mod pairing;
+mod remarks;
 pub mod surface;
 pub mod temperature;
 mod temperature_log;
@@ -20,6 +22,7 @@ pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
 pub use pairing::{Measure, NoPairingSpeed, Pairing, PairingError, PairingNote, PairingSpeed};
+pub use remarks::Remarks;
 #[cfg(feature = "files")]
 pub use temperature_log::read_temperatures;
 pub use temperature_log::{

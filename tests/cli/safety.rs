@@ -1,6 +1,7 @@
 //! Nothing of the user's is lost: outputs, dates and numbers that are refused, and files that stay as
 //! they are.
 
+mod calibrate_again;
 mod outputs;
 
 use crate::desk::Desk;

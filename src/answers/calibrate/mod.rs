@@ -9,7 +9,8 @@ use super::{
 };
 use crate::curve::Choice;
 use crate::development::aim::development_label;
-use crate::development::file::{Aims, PairingFile};
+use crate::development::changes::{Change, OfAnother, Setting};
+use crate::development::file::{Aims, PairingFile, REFERENCE_CELSIUS, name_of};
 use crate::development::surface::NAMES;
 use crate::development::temperature::factor_per_ten_degrees;
 use crate::development::{
@@ -17,7 +18,7 @@ use crate::development::{
 };
 use crate::measures::Quantity;
 use crate::readings::Strip;
-use crate::units::{Celsius, TemperatureUnit};
+use crate::units::{Celsius, OutOfBounds, TemperatureUnit};
 use crate::words::{number, trimmed};
 
 /// What is asked.
@@ -25,8 +26,8 @@ use crate::words::{number, trimmed};
 pub struct CalibrateQuestion {
     /// The strips of one film in one developer.
     pub strips: Vec<Strip>,
-    /// The temperature that effective times are for.
-    pub reference: Celsius,
+    /// The temperature that effective times are for; [`REFERENCE_CELSIUS`] where nothing is said.
+    pub reference: Option<Celsius>,
     /// The unit that temperatures are shown in.
     pub unit: TemperatureUnit,
     /// What the negatives are for.
@@ -35,6 +36,9 @@ pub struct CalibrateQuestion {
     pub name: Option<String>,
     /// A remark for the file.
     pub note: Option<String>,
+    /// The pairing that this one replaces: what is not said here is kept of it, as are its limits and
+    /// comments.
+    pub before: Option<PairingFile>,
 }
 
 /// One row of the table of times.
@@ -59,31 +63,55 @@ pub struct Calibrated {
     pub pairing: Pairing,
     /// The table of times.
     pub rows: Vec<TimesRow>,
+    /// What it changes and what it keeps of the pairing that it replaces.
+    pub changes: Vec<Change>,
     unit: TemperatureUnit,
+}
+
+/// Why there is no pairing.
+#[derive(Debug, thiserror::Error)]
+pub enum NotCalibrated {
+    /// The strips are of another film or developer than the pairing that would be replaced.
+    #[error(transparent)]
+    OfAnother(#[from] OfAnother),
+    /// The reference of the pairing that would be replaced is no temperature of a developer.
+    #[error("reference_celsius: {0}")]
+    Reference(OutOfBounds),
+    /// The strips make no pairing.
+    #[error(transparent)]
+    Pairing(#[from] PairingError),
 }
 
 impl Calibrated {
     /// Calibrates.
     ///
     /// # Errors
-    /// [`PairingError`] where the strips make no pairing.
-    pub fn of(question: CalibrateQuestion) -> Result<Self, PairingError> {
-        let CalibrateQuestion { strips, reference, unit, aims, name, note } = question;
-        let name = name.unwrap_or_else(|| name_of(&strips));
-        let file = PairingFile::new(name, reference, note, aims, &strips);
+    /// [`NotCalibrated`].
+    pub fn of(question: CalibrateQuestion) -> Result<Self, NotCalibrated> {
+        let CalibrateQuestion { strips, reference, unit, aims, name, note, before } = question;
+        let before = before.as_ref();
+        before.map_or(Ok(()), |before| before.same_materials(&strips))?;
+        let named = before.filter(|before| before.is_named()).map(|before| before.name.clone());
+        let name = name.or(named).unwrap_or_else(|| name_of(&strips));
+        let note = note.or_else(|| before.and_then(|before| before.note.clone()));
+        let kept = before.map_or(REFERENCE_CELSIUS, |before| before.reference_celsius);
+        let reference =
+            reference.map_or_else(|| Celsius::new(kept), Ok).map_err(NotCalibrated::Reference)?;
+        let mut file = PairingFile::new(name, reference, note, aims, &strips);
+        if let Some(before) = before {
+            file.limits = before.limits;
+            file.remarks = before.remarks.clone();
+        }
         let pairing = Pairing::calibrate(strips, Choice::Auto, reference)?;
         let rows = rows(&pairing, &file.aims);
-        Ok(Self { file, pairing, rows, unit })
+        let changes = before.map(|before| file.changes(before)).unwrap_or_default();
+        Ok(Self { file, pairing, rows, changes, unit })
     }
-}
 
-/// What a pairing is called if nobody says: film in developer.
-fn name_of(strips: &[Strip]) -> String {
-    let of = |f: &dyn Fn(&Strip) -> Option<String>| strips.iter().find_map(f);
-    match (of(&|s| s.labels.film.clone()), of(&|s| s.labels.developer.clone())) {
-        (Some(film), Some(developer)) => format!("{film} in {developer}"),
-        (Some(one), None) | (None, Some(one)) => one,
-        (None, None) => "unnamed pairing".to_owned(),
+    /// Without what it changes: what stands at the head of its file.
+    #[must_use]
+    pub fn results(&self) -> Description {
+        self.described(&[])
     }
 }
 
@@ -106,6 +134,12 @@ fn rows(pairing: &Pairing, aims: &Aims) -> Vec<TimesRow> {
 
 impl Answer for Calibrated {
     fn describe(&self) -> Description {
+        self.described(&self.changes)
+    }
+}
+
+impl Calibrated {
+    fn described(&self, changes: &[Change]) -> Description {
         let Self { file, pairing, .. } = self;
         let reference = super::adjust::temperature(pairing.reference.get(), self.unit);
         let strips = pairing.strips.len();
@@ -133,6 +167,9 @@ impl Answer for Calibrated {
         notes.extend(assumptions.iter().map(Note::remark));
         section.notes = Some(notes);
         all.add(section);
+        if !changes.is_empty() {
+            all.add(changes_table(changes));
+        }
         all
     }
 }
@@ -269,6 +306,52 @@ fn contrast_time((measure, law): (Measure, &Growth)) -> Value {
 
 fn parameters(law: &Growth) -> Value {
     Value::List(law.parameters.iter().map(|p| Value::number(*p, 4)).collect())
+}
+
+/// What is kept of the pairing before, and what is changed.
+fn changes_table(changes: &[Change]) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("change", ""),
+        Column::new("place", ""),
+        Column::new("before", "before"),
+        Column::new("now", "now"),
+    ])
+    .keyed("changes")
+    .titled("Compared with the pairing that was in this file");
+    let value = |setting: &Setting| match setting {
+        Setting::Number(number) => Value::plain(*number, 6),
+        Setting::Numbers(numbers) => {
+            let words: Vec<String> = numbers.iter().map(|n| trimmed(*n, 6)).collect();
+            let list = numbers.iter().map(|n| Value::plain(*n, 6)).collect();
+            Value::List(list).worded(words.join(", "))
+        }
+        Setting::Text(text) => text.as_str().into(),
+    };
+    let unset = || Value::Missing.worded("not set");
+    let strip = |name: &str| Value::from(format!("strip {name}"));
+    for change in changes {
+        table.row(match change {
+            Change::Kept { place, setting } => {
+                vec![Value::term("kept", "kept"), (*place).into(), value(setting), value(setting)]
+            }
+            Change::Set { place, before, now } => vec![
+                Value::term("changed", "changed"),
+                (*place).into(),
+                before.as_ref().map_or_else(unset, value),
+                now.as_ref().map_or_else(unset, value),
+            ],
+            Change::Added(name) => {
+                vec![Value::term("added", "added"), strip(name), Value::Empty, Value::Empty]
+            }
+            Change::LeftOut(name) => {
+                vec![Value::term("left_out", "left out"), strip(name), Value::Empty, Value::Empty]
+            }
+            Change::ReadAgain(name) => {
+                vec![Value::term("changed", "changed"), strip(name), Value::Empty, Value::Empty]
+            }
+        });
+    }
+    table
 }
 
 /// How each measure of contrast grows.
