@@ -81,7 +81,9 @@ pub enum ControlError {
     #[error("a chart about an aim needs the aim and a standard deviation above 0")]
     NoAim,
     /// A fresh bath out of order, or beyond the last strip.
-    #[error("fresh baths begin in the order of time, with one of {strips} control strips or after them; found place {found}")]
+    #[error(
+        "fresh baths begin in the order of time, with one of {strips} control strips or after them; found place {found}"
+    )]
     Fresh {
         /// The place, from 0.
         found: usize,
@@ -108,7 +110,9 @@ pub enum ControlError {
         found: usize,
     },
     /// Too few values for their scatter.
-    #[error("{found} values have no scatter that can be told from a trend: it needs at least three")]
+    #[error(
+        "{found} values have no scatter that can be told from a trend: it needs at least three"
+    )]
     NoScatter {
         /// How many there are.
         found: usize,

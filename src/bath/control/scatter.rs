@@ -96,9 +96,12 @@ mod tests {
     #[test]
     fn it_has_no_bias_and_a_trend_or_a_jump_leaves_it_alone() {
         let mut rng = StdRng::seed_from_u64(5);
-        for (count, trend, jump, most) in
-            [(4, 0.0, 0.0, 0.02), (8, 3.0, 0.0, 0.02), (20, -2.0, 0.0, 0.02), (20, -1.0, 12.0, 0.06)]
-        {
+        for (count, trend, jump, most) in [
+            (4, 0.0, 0.0, 0.02),
+            (8, 3.0, 0.0, 0.02),
+            (20, -2.0, 0.0, 0.02),
+            (20, -1.0, 12.0, 0.06),
+        ] {
             let runs = 4000;
             let sum: f64 = (0..runs)
                 .map(|_| {

@@ -35,8 +35,12 @@ pub(super) fn check(plan: &Plan, samples: &[Sample]) -> Result<(), ControlError>
     if !(plan.trend_limit > 0.0) {
         return Err(ControlError::TrendLimit(plan.trend_limit));
     }
-    let impossible =
-        |a: &Aim| !(a.value.abs() <= FARTHEST && a.sigma > 0.0 && a.sigma <= FARTHEST && (0.0..=FARTHEST).contains(&a.uncertainty));
+    let impossible = |a: &Aim| {
+        !(a.value.abs() <= FARTHEST
+            && a.sigma > 0.0
+            && a.sigma <= FARTHEST
+            && (0.0..=FARTHEST).contains(&a.uncertainty))
+    };
     if plan.aim.as_ref().is_some_and(impossible) {
         return Err(ControlError::NoAim);
     }

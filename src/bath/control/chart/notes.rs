@@ -206,12 +206,14 @@ fn last_trend(
     trends(&values, control.sigma).ok()?.last().copied().flatten()
 }
 
-/// The first point beyond limits that itself is among the values they come from.
+/// The first point beyond limits that itself is among the values that their centre is made of.
 fn own_limits_broken(stretches: &[Stretch], signals: &[ChartSignal]) -> Option<usize> {
     let mut limits = signals.iter().filter(|s| s.rule == Rule::BeyondThree);
     let broken = limits.find(|s| {
         let place = stretches.partition_point(|t| t.points.end <= s.index);
-        s.index - stretches[place].points.start < stretches[place].baseline
+        let stretch = &stretches[place];
+        let from_strips = stretch.control.as_ref().is_ok_and(|c| c.centre_values > 0);
+        from_strips && s.index - stretch.points.start < stretch.baseline
     });
     broken.map(|s| s.index)
 }

@@ -91,9 +91,7 @@ fn control(plan: &Plan, points: &[&Charted]) -> Result<Control, ControlError> {
         (Basis::FirstStrips, _) if values.len() < LEAST_STRIPS => {
             return Err(ControlError::FewStrips { found: values.len() });
         }
-        (Basis::FirstStrips, _) => {
-            (values.iter().sum::<f64>() / values.len() as f64, values.len())
-        }
+        (Basis::FirstStrips, _) => (values.iter().sum::<f64>() / values.len() as f64, values.len()),
     };
     limits(plan, (centre, centre_values), scatter(plan.aim, points, &values)?)
 }
@@ -108,11 +106,7 @@ struct Scatter {
 /// The scatter of strips of one bath, drawn towards what is assumed: n strips count as the n − 2
 /// steps that are left when the trend is taken off, the assumption as ten. Strips that were developed
 /// together share time and temperature, so theirs is the least that it can be.
-fn scatter(
-    aim: Option<Aim>,
-    points: &[&Charted],
-    values: &[f64],
-) -> Result<Scatter, ControlError> {
+fn scatter(aim: Option<Aim>, points: &[&Charted], values: &[f64]) -> Result<Scatter, ControlError> {
     let own = reproducibility(values);
     let mut scatter = match (own, aim) {
         (Ok(sigma), None) => Scatter { sigma, values: values.len(), assumed: None },
