@@ -1,6 +1,6 @@
 //! From a journal to its control charts and to the events that a forecast follows.
 
-use super::control::{Basis, Chart, ControlError, Plan, Sample};
+use super::control::{Aim, Basis, Chart, ControlError, Plan, SETTLED, Sample};
 use super::forecast::{Event, EventKind};
 use super::journal::{Act, Entry, Journal, StripResult};
 use super::limits::{Allowed, Limits, LimitsFrom};
@@ -48,8 +48,58 @@ pub fn until(journal: &Journal, day: Date) -> &[Entry] {
     &journal.entries[..count]
 }
 
+/// What a strip of a bath as calibrated reads (activity 1, all else no deviation), with the standard
+/// deviation from strip to strip that is assumed as long as a bath has few.
+///
+/// That of the activity is [`HAND`] beside what the strips' own intervals say ([`UNSTATED`] without
+/// them). The others are those of strips with about 20 readings of one densitometer, developed by hand
+/// (assumed; common practice, no source), in density, contrast and log exposure.
+fn aim(watched: Watched, entries: &[Entry]) -> Aim {
+    let (value, sigma, uncertainty) = match watched {
+        Watched::Activity => (1.0, activity_sigma(entries), 0.007),
+        Watched::Contrast => (0.0, 0.007, 0.004),
+        Watched::BasePlusFog => (0.0, 0.007, 0.005),
+        Watched::Speed => (0.0, 0.03, 0.025),
+        Watched::LowDensity | Watched::MidDensity => (0.0, 0.012, 0.008),
+        Watched::HighDensity | Watched::DensityDifference => (0.0, 0.015, 0.008),
+    };
+    Aim { value, sigma, uncertainty }
+}
+
+/// The assumed standard deviation of a's readings, by the intervals of this bath's first strips.
+fn activity_sigma(entries: &[Entry]) -> f64 {
+    let own: Vec<f64> = this_bath(entries)
+        .iter()
+        .filter_map(|entry| match &entry.act {
+            Act::Strip(strip) if strip.activity.is_some() => Some(own_sd(strip)),
+            _ => None,
+        })
+        .take(SETTLED)
+        .collect();
+    let own = match own.len() {
+        0 => UNSTATED,
+        n => own.iter().sum::<f64>() / n as f64,
+    };
+    own.hypot(HAND)
+}
+
+/// The entries since the last mix.
+fn this_bath(entries: &[Entry]) -> &[Entry] {
+    let mixed = entries.iter().rposition(|e| matches!(e.act, Act::Mix { .. }));
+    &entries[mixed.unwrap_or(0)..]
+}
+
+/// Standard deviation of ln a by a strip's own interval.
+fn own_sd(strip: &StripResult) -> f64 {
+    match (strip.activity_low, strip.activity_high) {
+        (Some(low), Some(high)) if low > 0.0 => (high / low).ln() / (2.0 * NORMAL_95),
+        _ => UNSTATED,
+    }
+}
+
 /// The control chart of a quantity: deviations from aim about 0 with the tolerances of `limits`, so
-/// that strips of different times and temperatures stand on one chart; activity by itself.
+/// that strips of different times and temperatures stand on one chart; activity by itself about 1.
+/// Strips of an earlier bath are charted by their own limits and never judge this one.
 ///
 /// # Errors
 /// Where no strip has it or no chart can be made of it.
@@ -59,28 +109,33 @@ pub fn chart(
     limits: &Limits,
     basis: Basis,
 ) -> Result<Chart, ControlError> {
-    let samples: Vec<Sample> = samples(entries, watched).into_iter().map(|s| s.1).collect();
-    if samples.is_empty() {
+    let found = samples(entries, watched);
+    if found.is_empty() {
         return Err(ControlError::NoStrips);
     }
-    let mut plan = Plan::new(&watched.charted_name(), 3).based_on(basis);
+    let aim = aim(watched, entries);
+    let mut plan = Plan::new(&watched.charted_name(), 3).about(aim).based_on(basis);
     if let Some(allowed) = limits.of(watched) {
         plan = plan.with_tolerance(0.0, *allowed);
     }
-    plan.fresh = fresh(entries);
+    plan.fresh = fresh(entries, &found);
+    let samples: Vec<Sample> = found.into_iter().map(|s| s.1).collect();
     Chart::new(plan, &samples)
 }
 
-/// Limits from a bath's own strips: three standard deviations of its first 20 strips (moving range), either
-/// way of the aim; base plus fog only above it.
+/// Limits from a bath's own strips since its mix: three standard deviations from strip to strip
+/// (moving ranges without their trend, the first 20 strips), either way of the aim; base plus fog only
+/// above it.
 ///
 /// # Errors
 /// Where the strips are too few.
 pub fn limits(entries: &[Entry]) -> Result<Limits, ControlError> {
-    let none = Limits::new(LimitsFrom::Assumed);
     let mut limits = None;
     for watched in Watched::CHARTED.into_iter().filter(|w| *w != Watched::Activity) {
-        let chart = match chart(entries, watched, &none, Basis::FirstStrips) {
+        let own = samples(this_bath(entries), watched);
+        let samples: Vec<Sample> = own.into_iter().map(|s| s.1).collect();
+        let plan = Plan::new(&watched.charted_name(), 3);
+        let chart = match Chart::new(plan, &samples) {
             Ok(chart) => chart,
             Err(_) if watched != Watched::Contrast => continue,
             Err(why) => return Err(why),
@@ -99,22 +154,14 @@ pub fn limits(entries: &[Entry]) -> Result<Limits, ControlError> {
     limits.ok_or(ControlError::NoStrips)
 }
 
-/// The days from which strips are of a fresh bath: that of its mix, or, where that day's strips were
-/// developed in the old bath before, the day after.
-fn fresh(entries: &[Entry]) -> Vec<Date> {
-    let mut days = Vec::new();
-    let mut last_strip = None;
-    for entry in entries {
-        match entry.act {
-            Act::Strip(_) => last_strip = Some(entry.date),
-            Act::Mix { .. } if last_strip == Some(entry.date) => {
-                days.push(entry.date.tomorrow().unwrap_or(entry.date));
-            }
-            Act::Mix { .. } => days.push(entry.date),
-            _ => {}
-        }
-    }
-    days
+/// The samples with which a fresh bath begins, and their number where no strip followed the last mix
+/// or the bath was discarded.
+fn fresh(entries: &[Entry], samples: &[(usize, Sample)]) -> Vec<usize> {
+    let ends = |(at, entry): (usize, &Entry)| match entry.act {
+        Act::Mix { .. } | Act::Discard => Some(samples.partition_point(|s| s.0 < at)),
+        _ => None,
+    };
+    entries.iter().enumerate().filter_map(ends).collect()
 }
 
 /// The events of a bath's life, with the day that days are counted from.
@@ -176,7 +223,8 @@ fn days(from: Date, to: Date) -> f64 {
 fn strips(entries: &[Entry]) -> Vec<(usize, f64, f64)> {
     let samples = samples(entries, Watched::Activity);
     let plain: Vec<Sample> = samples.iter().map(|s| s.1.clone()).collect();
-    let Ok(chart) = Chart::new(Plan::new(Watched::Activity.name(), 3), &plain) else {
+    let plan = Plan { fresh: fresh(entries, &samples), ..Plan::new(Watched::Activity.name(), 3) };
+    let Ok(chart) = Chart::new(plan, &plain) else {
         return Vec::new();
     };
     let points = chart.points().iter();
@@ -187,11 +235,7 @@ fn strips(entries: &[Entry]) -> Vec<(usize, f64, f64)> {
             let Act::Strip(strip) = &entries[at].act else {
                 return (at, p.value.ln(), UNSTATED);
             };
-            let own = match (strip.activity_low, strip.activity_high) {
-                (Some(low), Some(high)) if low > 0.0 => (high / low).ln() / (2.0 * NORMAL_95),
-                _ => UNSTATED,
-            };
-            let sd = own.hypot(HAND) / (p.strips.max(1) as f64).sqrt();
+            let sd = own_sd(strip).hypot(HAND) / (p.strips.max(1) as f64).sqrt();
             (at, p.value.ln(), sd)
         })
         .collect()

@@ -43,8 +43,8 @@ fn the_year_is_summed_up() {
     assert!(out.contains("5 litres, 107 films"), "{out}");
     assert!(out.contains("activity 0.783, out of spec: lengthen (2026-11-17)"), "{out}");
     let contrast = out.lines().find(|l| l.trim_start().starts_with("contrast  ")).unwrap();
-    assert!(contrast.contains("out     below the tolerance, and 5 more rules"), "{out}");
-    assert!(contrast.ends_with("2026-10-06"), "{out}");
+    assert!(contrast.contains("out     below the tolerance, and 4 more rules"), "{out}");
+    assert!(contrast.ends_with("2026-07-28"), "{out}");
     assert!(out.contains("  develop today              15:30  (15:00 to 16:15)\n"), "{out}");
     let v = json(&desk, &["status", "bath.csv", LAST[0], LAST[1]]);
     let a = |k: &str| v["activity"][k].as_f64().unwrap();
@@ -251,4 +251,33 @@ fn a_journal_of_ten_years_is_read() {
     let v: Value = serde_json::from_str(&out).unwrap();
     assert_eq!(v["balance"]["strips"], 3650, "of {rows} rows");
     assert!((v["activity"]["value"].as_f64().unwrap() - 0.9).abs() < 0.03);
+}
+
+/// A bath that falls from its first strip on, by its first `strips`, and perhaps mixed anew.
+fn falling(strips: usize, fresh: bool) -> (Value, String) {
+    let desk = Desk::empty();
+    let mut rows = "date,act,litres,strip,pairing,minutes,celsius,activity,verdict\n2026-01-01,mix,1.5,,,,,,\n".to_owned();
+    for (n, activity) in [0.99, 0.98, 0.93, 0.89, 0.82].iter().enumerate().take(strips) {
+        rows += &format!("2026-01-{:02},strip,,s{n},p.toml,9,20,{activity},in spec\n", n + 2);
+    }
+    if fresh {
+        rows += "2026-01-08,mix,1.5,,,,,,\n";
+    }
+    desk.write("f.csv", &rows);
+    let args = ["chart", "f.csv", "--date", "2026-01-09", "--only", "activity"];
+    let text = bath(&desk, &args).1;
+    (json(&desk, &args)["charts"][0]["in_control"].clone(), one_line(&text))
+}
+
+#[test]
+fn a_falling_bath_is_out_with_few_strips() {
+    let (first, text) = falling(1, false);
+    assert_eq!(first, true);
+    assert!(text.contains("1.0972 assumed none") && text.contains("is assumed"), "{text}");
+    let (last, text) = falling(5, false);
+    assert_eq!(last, false);
+    assert!(text.contains("the last 5 strips fall by 0.0430 from strip to strip"), "{text}");
+    let (anew, text) = falling(5, true);
+    assert_eq!(anew, Value::Null);
+    assert!(text.contains("no strip of this bath"), "{text}");
 }

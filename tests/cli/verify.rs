@@ -118,7 +118,9 @@ fn limits_come_from_the_baths_history() {
         verify(&desk, &control, &["--limits", "history", "--bath", &data("bath.csv")]);
     assert_eq!(status, 1, "{err}");
     assert!(
-        one_line(&out).contains("three standard deviations of its first 20 strips, about the aim"),
+        one_line(&out).contains(
+            "three standard deviations of its first 11 strips, provisional, about the aim"
+        ),
         "{out}"
     );
     assert!(out.lines().any(|l| l.contains("contrast index") && l.contains("below")), "{out}");

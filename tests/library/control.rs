@@ -8,8 +8,8 @@ use rand::rngs::StdRng;
 use rand::{Rng, SeedableRng};
 use rand_distr::StandardNormal;
 use wedgebook::bath::control::{
-    Alphabet, Basis, Chart, ChartNote, ControlError, Plan, Rule, RuleSet, Sample, Standing, cusum,
-    ewma, run_rules, sparkline,
+    Aim, Alphabet, Basis, Chart, ChartNote, ControlError, Plan, Rule, RuleSet, Sample, Standing,
+    cusum, ewma, run_rules, sparkline,
 };
 use wedgebook::bath::limits::Allowed;
 
@@ -53,7 +53,7 @@ fn a_steady_bath_seldom_breaks_a_rule() {
     let settled = false_alarms(&own, 60);
     assert!((0.05..0.09).contains(&settled), "limits from 20: {settled}");
     let provisional = false_alarms(&own, 12);
-    assert!((0.008..0.03).contains(&provisional), "limits from 12: {provisional}");
+    assert!((0.02..0.05).contains(&provisional), "limits from 12: {provisional}");
 }
 
 /// Strips until a shift of so many standard deviations is told, half of the time.
@@ -121,7 +121,7 @@ fn a_bath_that_was_put_right_is_not_held_guilty() {
     let since = Chart::new(Plan::new("contrast index", 2), &strips(&values)).unwrap();
     assert_eq!((since.standing(), since.since()), (Ok(Standing::Out), Some(day(25))));
     values.extend(steady());
-    let fresh = Plan { fresh: vec![day(37)], ..Plan::new("contrast index", 2) };
+    let fresh = Plan { fresh: vec![37], ..Plan::new("contrast index", 2) };
     let chart = Chart::new(fresh, &strips(&values)).unwrap();
     assert_eq!(chart.stretches().len(), 2);
     assert!(chart.signals().iter().all(|s| s.index < 37), "{:?}", chart.signals());
@@ -185,7 +185,7 @@ fn without_them_the_limits_begin_anew() {
     let (old, new) = (old.clone(), new.clone());
     let apart = new.control.unwrap().centre - old.control.unwrap().centre;
     assert!((apart - 0.06).abs() < 0.01, "{apart}");
-    assert!((new.tolerance.unwrap().aim - 0.66).abs() < 0.01, "an aim of its own");
+    assert_eq!(new.tolerance, old.tolerance, "an aim is never made from strips");
     let told = said(&chart, "may as well be a change in the bath");
     assert!(told, "{:?}", chart.notes());
 }
@@ -261,8 +261,8 @@ fn a_chart_is_one_line_and_one_state() {
             .unwrap();
     assert_eq!(calm.state().to_string(), "steady");
     let state = risen.state();
-    assert_eq!((state.rule, state.more), (Some(Rule::AboveTolerance), 4));
-    assert_eq!(state.to_string(), "out: above the tolerance and 4 more rules (since 2026-01-26)");
+    assert_eq!((state.rule, state.more), (Some(Rule::AboveTolerance), 5));
+    assert_eq!(state.to_string(), "out: above the tolerance and 5 more rules (since 2026-01-26)");
     assert_eq!(few.state().standing, Err(ControlError::FewStrips { found: 2 }));
     assert_eq!(given.state().to_string(), "steady");
     // What is beyond its limits has the highest character, in both alphabets.
@@ -350,4 +350,23 @@ proptest! {
         prop_assert_eq!(next, chart.points().len());
         prop_assert!(chart.signals().windows(2).all(|w| (w[0].index, w[0].rule) < (w[1].index, w[1].rule)));
     }
+}
+
+/// Five strips that fall: about the aim they are out, and called falling.
+#[test]
+fn a_bath_that_falls_from_its_first_strip_is_seen() {
+    let aim = Aim { value: 1.0, sigma: 0.012, uncertainty: 0.007 };
+    let plan = Plan::new("activity", 3).about(aim);
+    let falling = [0.99, 0.98, 0.93, 0.89, 0.82];
+    let called: Vec<Option<bool>> = (1..=5)
+        .map(|n| Chart::new(plan.clone(), &strips(&falling[..n])).unwrap().in_control())
+        .collect();
+    assert_eq!(called, [Some(true), Some(true), Some(false), Some(false), Some(false)]);
+    let chart = Chart::new(plan, &strips(&falling)).unwrap();
+    assert!(chart.last_signals().iter().any(|s| s.rule == Rule::Falling), "{:?}", chart.signals());
+    assert!(chart.last_signals().iter().any(|s| s.rule == Rule::BeyondThree));
+    assert!(said(&chart, "the last 5 strips fall by 0.043") && said(&chart, "an assumed 0.012"));
+    assert!(!said(&chart, "helped to make"));
+    // Steps of −0.01, −0.05, −0.04, −0.07: their loss is no scatter.
+    assert!(chart.last_stretch().control.unwrap().sigma < 0.02);
 }

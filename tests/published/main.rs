@@ -22,6 +22,7 @@ mod niederpruem_nelson_yule_1966;
 mod openstax_college_algebra;
 mod plane_fit;
 mod processor_limits;
+mod run_lengths;
 mod run_rules;
 mod strd;
 mod tone_reproduction;

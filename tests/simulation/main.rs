@@ -4,6 +4,7 @@ mod emulsions;
 mod tally;
 
 mod bath;
+mod charts;
 mod coverage;
 mod evenness;
 mod pairing;

@@ -19,26 +19,26 @@ use wedgebook::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
 const FAMILY: [(f64, f64); 6] =
     [(5.0, 20.0), (7.0, 20.0), (9.5, 20.0), (12.0, 20.0), (16.0, 20.0), (7.0, 24.0)];
-const MINUTES: f64 = 9.0;
+pub const MINUTES: f64 = 9.0;
 
 /// What is done to a strip besides its development.
 #[derive(Clone, Copy, Default)]
-struct Harm {
-    fog: f64,
+pub struct Harm {
+    pub fog: f64,
     /// Log exposure by which the film needs more.
-    lost: f64,
+    pub lost: f64,
 }
 
-struct World {
+pub struct World {
     emulsion: Emulsion,
     developer: Developer,
     lowest: f64,
     /// Standard deviation by which the log of every development errs.
-    repeatability: f64,
+    pub repeatability: f64,
 }
 
 impl World {
-    fn random(rng: &mut SmallRng) -> Self {
+    pub fn random(rng: &mut SmallRng) -> Self {
         let emulsion = Emulsion::random(Family::Grains, rng);
         Self {
             lowest: emulsion.speed_point() - rng.random_range(0.6..0.9),
@@ -50,7 +50,7 @@ impl World {
 
     /// A strip of 21 steps and one unexposed patch, developed in a bath of `activity`; with the
     /// activity that it really had.
-    fn strip(
+    pub fn strip(
         &self,
         (minutes, c): (f64, f64),
         activity: f64,
@@ -86,13 +86,13 @@ impl World {
         (strip, activity * own)
     }
 
-    fn pairing(&self, rng: &mut SmallRng) -> Pairing {
+    pub fn pairing(&self, rng: &mut SmallRng) -> Pairing {
         let strips = FAMILY.map(|at| self.strip(at, 1.0, Harm::default(), 0.010, rng).0).to_vec();
         Pairing::calibrate(strips, Choice::Auto, Celsius::new(20.0).unwrap()).unwrap()
     }
 }
 
-fn verify(pairing: &Pairing, strip: Strip) -> Result<Verification, VerifyError> {
+pub fn verify(pairing: &Pairing, strip: Strip) -> Result<Verification, VerifyError> {
     let verifier = Verifier {
         pairing,
         measure: Measure::ContrastIndex,

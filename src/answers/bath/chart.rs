@@ -130,6 +130,7 @@ impl ControlCharts {
             let fine = |v: Option<f64>| v.map(|v| Value::number(v, decimals + 1)).into();
             let control = stretch.control.as_ref().ok();
             let made_from = control.map_or(Value::Empty, |c| match c.values {
+                0 if c.assumed.is_some() => "assumed".into(),
                 0 => "given".into(),
                 n => counted(n as u64, "strip").into(),
             });

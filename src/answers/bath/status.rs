@@ -102,7 +102,7 @@ impl BathStatus {
             0 => Vec::new(),
             _ => WATCHED
                 .into_iter()
-                .map(|w| (w, chart(&record.entries, w, &question.limits, Basis::FirstStrips)))
+                .map(|w| (w, chart(&record.entries, w, &question.limits, Basis::Aim)))
                 .collect(),
         };
         Ok(Self {

@@ -30,6 +30,10 @@ pub(super) struct Charted {
     pub shift: f64,
     pub strips: usize,
     pub sample: usize,
+    /// Squares about the average of strips that are one value.
+    pub squares: f64,
+    /// Which bath it is of, from 0.
+    pub bath: usize,
     /// Values are comparable within a group of tied batches.
     pub group: usize,
 }
@@ -48,14 +52,16 @@ struct Batch {
 /// Old and new readings of the days that two neighbouring batches share.
 type Days = BTreeMap<(usize, usize), Vec<Day>>;
 
-/// The values to chart, the changes of batch, and the number of groups.
+/// The values to chart, and the changes of batch.
 ///
-/// On a day with strips of two batches, all strips of one group are one value, their average.
-pub(super) fn charted(samples: &[Sample]) -> (Vec<Charted>, Vec<BatchChange>, usize) {
+/// On a day with strips of two batches in one bath, all strips of one group are one value, their
+/// average. `fresh` has the places of the samples with which a fresh bath begins, in order.
+pub(super) fn charted(samples: &[Sample], fresh: &[usize]) -> (Vec<Charted>, Vec<BatchChange>) {
     let (names, of) = named(samples);
-    let (mut batches, groups) = tied(names, &shared_days(samples, &of));
+    let days = days(samples, fresh);
+    let mut batches = tied(names, &shared_days(samples, &of, &days));
     let mut points: Vec<Charted> = Vec::with_capacity(samples.len());
-    for day in days(samples) {
+    for (bath, day) in days {
         let start = points.len();
         let crossing = of[day.clone()].iter().any(|b| *b != of[day.start]);
         for n in day {
@@ -66,7 +72,9 @@ pub(super) fn charted(samples: &[Sample]) -> (Vec<Charted>, Vec<BatchChange>, us
             if known.is_some() {
                 let point = &mut points[at];
                 point.strips += 1;
-                point.value += (value - point.value) / point.strips as f64;
+                let off = value - point.value;
+                point.value += off / point.strips as f64;
+                point.squares += off * (value - point.value);
                 point.shift = batch.shift;
             } else {
                 points.push(Charted {
@@ -75,23 +83,30 @@ pub(super) fn charted(samples: &[Sample]) -> (Vec<Charted>, Vec<BatchChange>, us
                     shift: batch.shift,
                     strips: 1,
                     sample: n,
+                    squares: 0.0,
+                    bath,
                     group: batch.group,
                 });
             }
             batch.first.get_or_insert((at, *date));
         }
     }
-    (points, changes(batches), groups)
+    (points, changes(batches))
 }
 
-/// The places of the samples of each day.
-fn days(samples: &[Sample]) -> impl Iterator<Item = Range<usize>> {
-    let mut start = 0;
-    samples.chunk_by(|a, b| a.date == b.date).map(move |day| {
-        let from = start;
-        start += day.len();
-        from..start
-    })
+/// The bath, and the places of the samples, of each day in one bath.
+fn days(samples: &[Sample], fresh: &[usize]) -> Vec<(usize, Range<usize>)> {
+    let bath = |n: usize| fresh.partition_point(|first| *first <= n);
+    let mut days: Vec<(usize, Range<usize>)> = Vec::new();
+    for (n, sample) in samples.iter().enumerate() {
+        match days.last_mut() {
+            Some((of, day)) if *of == bath(n) && samples[day.start].date == sample.date => {
+                day.end = n + 1;
+            }
+            _ => days.push((bath(n), n..n + 1)),
+        }
+    }
+    days
 }
 
 /// The batches in the order in which they appear, and for each sample the place of its own.
@@ -115,11 +130,11 @@ fn named(samples: &[Sample]) -> (Vec<String>, Vec<usize>) {
 }
 
 /// The readings of days with strips of more than one batch, by neighbours in age.
-fn shared_days(samples: &[Sample], of: &[usize]) -> Days {
+fn shared_days(samples: &[Sample], of: &[usize], days: &[(usize, Range<usize>)]) -> Days {
     let mut shared = Days::new();
-    for day in days(samples) {
+    for (_, day) in days {
         let mut by_batch: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
-        for n in day {
+        for n in day.clone() {
             by_batch.entry(of[n]).or_default().push(samples[n].value);
         }
         let present: Vec<(usize, Vec<f64>)> = by_batch.into_iter().collect();
@@ -132,7 +147,7 @@ fn shared_days(samples: &[Sample], of: &[usize]) -> Days {
 }
 
 /// Ties each batch to the one before that it shares most strips with, if any.
-fn tied(names: Vec<String>, shared: &Days) -> (Vec<Batch>, usize) {
+fn tied(names: Vec<String>, shared: &Days) -> Vec<Batch> {
     let mut candidates: Vec<Vec<usize>> = vec![Vec::new(); names.len()];
     for &(old, new) in shared.keys() {
         candidates[new].push(old);
@@ -153,7 +168,7 @@ fn tied(names: Vec<String>, shared: &Days) -> (Vec<Batch>, usize) {
         };
         batches.push(Batch { name, shift, group, tie, first: None });
     }
-    (batches, groups)
+    batches
 }
 
 /// How every batch but the first follows on another.
@@ -202,13 +217,13 @@ mod tests {
             (3, "B", 0.66),
             (4, "", 0.65),
         ];
-        let (points, changes, groups) = charted(&samples(&rows));
+        let (points, changes) = charted(&samples(&rows), &[]);
         let values: Vec<f64> = points.iter().map(|p| p.value).collect();
         // Shift 0.06; the day of crossing is one value.
         for (value, expected) in values.iter().zip([0.60, 0.62, 0.60, 0.59]) {
             assert!((value - expected).abs() < 1e-12, "{values:?}");
         }
-        assert_eq!((points[1].strips, points[2].sample, groups), (4, 5, 1));
+        assert_eq!((points[1].strips, points[2].sample, points[3].group), (4, 5, 0));
         let [change] = &changes[..] else { panic!("{changes:?}") };
         assert_eq!((change.at, change.from.as_str(), change.to.as_str()), (1, "A", "B"));
         assert!((points[3].value + points[3].shift - 0.65).abs() < 1e-12);
@@ -217,9 +232,9 @@ mod tests {
     #[test]
     fn without_a_shared_day_a_batch_stands_alone() {
         let rows = [(1, "", 0.60), (2, "A", 0.61), (3, "B", 0.67), (4, "A", 0.6)];
-        let (points, changes, groups) = charted(&samples(&rows));
+        let (points, changes) = charted(&samples(&rows), &[]);
         let of: Vec<usize> = points.iter().map(|p| p.group).collect();
-        assert_eq!((of, groups), (vec![0, 0, 1, 0], 2));
+        assert_eq!(of, [0, 0, 1, 0]);
         assert_eq!(points[2].value, 0.67);
         assert_eq!(changes[0].crossover, Err(ControlError::NoSharedDay));
     }
@@ -227,9 +242,21 @@ mod tests {
     #[test]
     fn one_strip_of_each_does_not_give_a_shift() {
         let rows = [(1, "A", 0.60), (2, "A", 0.61), (2, "B", 0.67)];
-        let (points, changes, groups) = charted(&samples(&rows));
-        assert_eq!((points.len(), groups), (3, 2));
+        let (points, changes) = charted(&samples(&rows), &[]);
+        assert_eq!((points.len(), points[2].group), (3, 1));
         assert_eq!(changes[0].crossover, Err(ControlError::FewToCross { old: 1, new: 1 }));
+    }
+
+    #[test]
+    fn strips_of_two_baths_on_one_day_are_no_crossing() {
+        let rows = [(1, "A", 0.60), (1, "A", 0.62), (1, "B", 0.67), (1, "B", 0.69)];
+        let (points, changes) = charted(&samples(&rows), &[2]);
+        let of: Vec<usize> = points.iter().map(|p| p.bath).collect();
+        assert_eq!(of, [0, 0, 1, 1]);
+        assert_eq!(changes[0].crossover, Err(ControlError::NoSharedDay));
+        let (points, changes) = charted(&samples(&rows), &[]);
+        assert!(points.len() == 1 && changes[0].crossover.is_ok());
+        assert!((points[0].squares - 0.0004).abs() < 1e-12);
     }
 
     #[test]
@@ -242,8 +269,8 @@ mod tests {
             }
         }
         rows.push((3, "C", 0.70));
-        let (points, changes, groups) = charted(&samples(&rows));
-        assert_eq!((changes.len(), groups), (2, 1));
+        let (points, changes) = charted(&samples(&rows), &[]);
+        assert_eq!((changes.len(), points[2].group), (2, 0));
         assert!((points[2].shift - 0.1).abs() < 1e-12 && (points[2].value - 0.6).abs() < 1e-12);
     }
 }

@@ -15,7 +15,7 @@ use std::ops::Range;
 
 pub use notes::ChartNote;
 pub use state::ChartState;
-pub use stretch::{Control, LEAST_STRIPS};
+pub use stretch::{ASSUMED_STRIPS, Control, LEAST_STRIPS};
 
 /// A value on the chart.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,10 +46,9 @@ pub struct Stretch {
     pub points: Range<usize>,
     /// Centre and control limits, or why there are none.
     pub control: Result<Control, ControlError>,
-    /// Aim and tolerances, if any. Where a batch of strips is not tied to the first, the aim is the
-    /// average of its own first strips.
+    /// Aim and tolerances, if any: those of the plan. An aim is never made from strips.
     pub tolerance: Option<Tolerance>,
-    /// How many of its points, from its first, the limits come from.
+    /// How many of its points, from its first, the scatter comes from.
     pub baseline: usize,
 }
 
@@ -79,13 +78,15 @@ pub enum Standing {
 /// The control chart of one quantity of one bath.
 ///
 /// A user asks three things of it: is the strip good, has the bath changed, and since when. So it
-/// judges every strip by the tolerance (if one is laid down) and, apart from that, by limits from
-/// the bath's own first strips: run rules, moving range, weighted average, cumulative sums.
+/// judges every strip by the tolerance (if one is laid down) and, apart from that, by limits whose
+/// width is the scatter from strip to strip: three standard deviations, weighted average, cumulative
+/// sums, trend and, where the plan has them, run rules and moving range. The scatter comes from the
+/// steps between strips of the same bath, less their mean, so that a loss does not widen the limits.
 ///
-/// Of 100 strips of a bath that does not change at all, 2 break some rule where centre and σ are
-/// known, 2 under provisional limits from 12 strips, and 7 long after limits were made from 20
-/// (simulated; Western Electric rules): one signal is a reason to develop another strip, not to
-/// discard a bath. A shift of 1, 2 or 3 σ is found within 6, 3 or 1 strips half of the time.
+/// About an aim, 1 to 2 of 100 strips of a steady bath break some rule (simulated), and a loss of one
+/// standard deviation per strip is found at the third strip: one signal is a reason to develop another
+/// strip, not to discard a bath. About a centre from its own first strips, a bath that loses strength
+/// from the first strip on is only found by its trend.
 ///
 /// ```
 /// use jiff::civil::date;
@@ -111,28 +112,31 @@ pub struct Chart {
     signals: Vec<ChartSignal>,
     changes: Vec<BatchChange>,
     notes: Vec<ChartNote>,
+    current: bool,
 }
 
 impl Chart {
     /// Charts control strips that are in the order of time, in time proportional to their number.
     ///
-    /// Limits come from the first 20 values, or all there are below that (at least
-    /// [`LEAST_STRIPS`]), and are then provisional. After a change of batch the values are shifted by
+    /// The scatter comes from the first 20 values of a bath, or all there are below that, and a centre
+    /// that is not an aim from the same (at least [`LEAST_STRIPS`]). With an aim, an assumed scatter
+    /// counts as [`ASSUMED_STRIPS`] strips more; [`Chart::notes`] says so. A fresh bath begins anew:
+    /// strips of an earlier one never judge it. After a change of batch the values are shifted by
     /// the crossover difference, and the chart goes on; where strips of both batches share no day
-    /// (or just one strip each), the step may as well be a change in the bath: limits begin
-    /// anew, and [`Chart::notes`] says so. A batch that comes back is judged by its old limits.
+    /// (or just one strip each), the step may as well be a change in the bath: the chart begins
+    /// anew. A batch that comes back in the same bath is judged by its old limits.
     ///
     /// # Errors
     /// For no strips, strips out of order, values that are no numbers or beyond ±10⁹, and a plan
     /// with impossible numbers.
     pub fn new(plan: Plan, samples: &[Sample]) -> Result<Self, ControlError> {
         check::check(&plan, samples)?;
-        let (charted, changes, groups) = charted(samples);
-        let limits = stretch::of_groups(&plan, &charted, groups);
-        let stretches = stretch::divided(&plan, &charted, &limits);
+        let (charted, changes) = charted(samples, &plan.fresh);
+        let stretches = stretch::divided(&plan, &charted);
         let (points, signals) = judge::judged(&plan, &charted, &stretches)?;
-        let notes = notes::notes(&plan, &points, &stretches, &signals, &changes);
-        Ok(Self { plan, points, stretches, signals, changes, notes })
+        let current = plan.fresh.last().is_none_or(|first| *first < samples.len());
+        let notes = notes::notes(&plan, &points, &stretches, &signals, &changes, current);
+        Ok(Self { plan, points, stretches, signals, changes, notes, current })
     }
 
     /// The plan that it was made by.
@@ -184,9 +188,18 @@ impl Chart {
         &self.stretches[self.stretches.len() - 1]
     }
 
-    /// What fires at the last point.
+    /// Whether the last strip is of the present bath: no fresh one was mixed after it.
+    #[must_use]
+    pub const fn is_of_this_bath(&self) -> bool {
+        self.current
+    }
+
+    /// What fires at the last point; nothing where that is of an earlier bath.
     #[must_use]
     pub fn last_signals(&self) -> &[ChartSignal] {
+        if !self.current {
+            return &[];
+        }
         let before = self.signals.partition_point(|s| s.index + 1 < self.points.len());
         &self.signals[before..]
     }
@@ -194,8 +207,12 @@ impl Chart {
     /// How the bath stands at the last strip, or why that is not known.
     ///
     /// # Errors
-    /// Where there are neither control limits nor a tolerance to judge by.
+    /// Where there are neither control limits nor a tolerance to judge by, and where no strip of
+    /// the present bath was read.
     pub fn standing(&self) -> Result<Standing, ControlError> {
+        if !self.current {
+            return Err(ControlError::NoStripOfBath);
+        }
         let Stretch { control, tolerance, .. } = self.last_stretch();
         if let (Err(why), None) = (control, tolerance) {
             return Err(*why);
@@ -221,13 +238,14 @@ impl Chart {
         self.standing().ok().map(|standing| standing == Standing::Steady)
     }
 
-    /// The date since which every strip up to the last has broken some rule.
+    /// The date since which every strip of this bath up to the last has broken some rule.
     #[must_use]
     pub fn since(&self) -> Option<Date> {
         let mut since = None;
         let mut next = self.points.len();
+        let first = self.last_stretch().points.start;
         for signal in self.signals.iter().rev() {
-            if signal.index + 1 < next {
+            if !self.current || signal.index + 1 < next || signal.index < first {
                 break;
             }
             (since, next) = (Some(signal.date), signal.index);

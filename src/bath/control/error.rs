@@ -10,6 +10,9 @@ pub enum ControlError {
     /// No strip at all.
     #[error("no control strip has it")]
     NoStrips,
+    /// No strip since the last mix.
+    #[error("no control strip of this bath has it; those of an earlier bath do not judge it")]
+    NoStripOfBath,
     /// Too few strips for limits.
     #[error("{}: limits need at least {LEAST_STRIPS}", there_are(*.found))]
     FewStrips {
@@ -74,6 +77,19 @@ pub enum ControlError {
     /// An aim that cannot be charted.
     #[error("an aim of {0} cannot be charted")]
     Aim(f64),
+    /// A chart about an aim without one.
+    #[error("a chart about an aim needs the aim and a standard deviation above 0")]
+    NoAim,
+    /// A fresh bath out of order, or beyond the last strip.
+    #[error(
+        "fresh baths begin in the order of time, with one of {strips} control strips or after them; found place {found}"
+    )]
+    Fresh {
+        /// The place, from 0.
+        found: usize,
+        /// How many strips there are.
+        strips: usize,
+    },
     /// A chart by tolerances without any.
     #[error("a chart that is judged by tolerances needs an aim and tolerances")]
     NoTolerance,
@@ -93,6 +109,20 @@ pub enum ControlError {
         /// How many there are.
         found: usize,
     },
+    /// Too few values for their scatter.
+    #[error(
+        "{found} values have no scatter that can be told from a trend: it needs at least three"
+    )]
+    NoScatter {
+        /// How many there are.
+        found: usize,
+    },
+    /// A scatter without which no slope can be judged.
+    #[error("a trend needs a standard deviation above 0; found {0}")]
+    TrendScatter(f64),
+    /// A limit of the slope that cannot be.
+    #[error("the limit of a trend must be above 0; found {0}")]
+    TrendLimit(f64),
     /// A sample size without constants.
     #[error("there are no constants for samples of {0}: they are given for 2 to 10")]
     SampleSize(usize),

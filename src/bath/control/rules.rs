@@ -25,6 +25,10 @@ pub enum Rule {
     FifteenWithinOne,
     /// Eight successive values farther than 1 from the centre, on both sides.
     EightBeyondOne,
+    /// The line through the last strips rises by more than their scatter explains.
+    Rising,
+    /// The line through the last strips falls by more than their scatter explains.
+    Falling,
     /// The step from the value before is beyond the limit of the moving range.
     Step,
     /// The weighted average is beyond its limits.
@@ -55,6 +59,8 @@ impl Rule {
             Self::WeightedAverage => "weighted_average",
             Self::CusumHigh => "sum_high",
             Self::CusumLow => "sum_low",
+            Self::Rising => "rising",
+            Self::Falling => "falling",
         }
     }
 
@@ -89,6 +95,8 @@ impl Rule {
             Self::CusumLow => {
                 "too low for some time: the sum of what lies below the centre is beyond its limit"
             }
+            Self::Rising => "the last strips rise by more than their scatter explains",
+            Self::Falling => "the last strips fall by more than their scatter explains",
         }
     }
 
@@ -109,6 +117,8 @@ impl Rule {
             Self::Step => "step",
             Self::WeightedAverage => "average",
             Self::CusumHigh | Self::CusumLow => "sum",
+            Self::Rising => "rising",
+            Self::Falling => "falling",
         }
     }
 }
@@ -122,6 +132,9 @@ pub enum RuleSet {
     /// alarms.
     #[default]
     WesternElectric,
+    /// Only a value farther than 3 from the centre; the step from strip to strip is not judged
+    /// either. For charts about an aim, where weighted average, sums and trend find the rest.
+    LimitAlone,
 }
 
 impl RuleSet {
@@ -145,6 +158,7 @@ impl RuleSet {
                 Rule::TwoOfThreeBeyondTwo,
                 Rule::FourOfFiveBeyondOne,
             ],
+            Self::LimitAlone => &[Rule::BeyondThree],
         }
     }
 }

@@ -109,7 +109,9 @@ impl Runs {
             | Rule::Step
             | Rule::WeightedAverage
             | Rule::CusumHigh
-            | Rule::CusumLow => false,
+            | Rule::CusumLow
+            | Rule::Rising
+            | Rule::Falling => false,
         }
     }
 }

@@ -235,8 +235,8 @@ pub struct ChartArgs {
     /// Only these quantities.
     #[arg(long, value_enum, value_delimiter = ',')]
     pub only: Vec<Quantity>,
-    /// Where centre and control limits come from.
-    #[arg(long, value_enum, default_value_t = BasisArg::FirstStrips)]
+    /// What the charts stand about.
+    #[arg(long = "about", value_enum, default_value_t = BasisArg::Aim)]
     pub basis: BasisArg,
     /// Draw the charts, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
@@ -272,12 +272,14 @@ impl From<Quantity> for Watched {
     }
 }
 
-/// Where control limits come from.
+/// What the charts stand about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum BasisArg {
-    /// The first 20 strips, or all there are below that: provisional.
-    FirstStrips,
-    /// The tolerances alone.
+    /// The aim: the bath as calibrated.
+    Aim,
+    /// The bath's own history: the average of its first 20 strips, or all there are below that.
+    History,
+    /// The aim, with the tolerances alone and no control limits.
     Tolerances,
 }
 

@@ -49,7 +49,8 @@ pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
         record,
         watched: Watched::CHARTED.into_iter().filter(wanted).collect(),
         basis: match args.basis {
-            BasisArg::FirstStrips => Basis::FirstStrips,
+            BasisArg::Aim => Basis::Aim,
+            BasisArg::History => Basis::FirstStrips,
             BasisArg::Tolerances => Basis::Tolerances,
         },
         alphabet: if args.ascii { Alphabet::Ascii } else { Alphabet::Blocks },

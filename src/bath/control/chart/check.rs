@@ -1,6 +1,7 @@
 //! What cannot be charted.
 
 use super::{Basis, Plan, Sample};
+use crate::bath::control::Aim;
 use crate::bath::control::ControlError;
 
 /// Farthest from 0 that a value can be charted.
@@ -24,6 +25,25 @@ pub(super) fn check(plan: &Plan, samples: &[Sample]) -> Result<(), ControlError>
     if let Some(pair) = samples.windows(2).find(|w| w[1].date < w[0].date) {
         return Err(ControlError::OutOfOrder { date: pair[1].date, before: pair[0].date });
     }
+    let mut before = 0;
+    for &found in &plan.fresh {
+        if found < before || found > samples.len() {
+            return Err(ControlError::Fresh { found, strips: samples.len() });
+        }
+        before = found;
+    }
+    if !(plan.trend_limit > 0.0) {
+        return Err(ControlError::TrendLimit(plan.trend_limit));
+    }
+    let impossible = |a: &Aim| {
+        !(a.value.abs() <= FARTHEST
+            && a.sigma > 0.0
+            && a.sigma <= FARTHEST
+            && (0.0..=FARTHEST).contains(&a.uncertainty))
+    };
+    if plan.aim.as_ref().is_some_and(impossible) {
+        return Err(ControlError::NoAim);
+    }
     if let Some(t) = plan.tolerance.filter(|t| !(t.aim.abs() <= FARTHEST)) {
         return Err(ControlError::Aim(t.aim));
     }
@@ -33,6 +53,7 @@ pub(super) fn check(plan: &Plan, samples: &[Sample]) -> Result<(), ControlError>
         {
             Err(ControlError::Given { centre, sigma })
         }
+        Basis::Aim if plan.aim.is_none() => Err(ControlError::NoAim),
         Basis::Tolerances if plan.tolerance.is_none() => Err(ControlError::NoTolerance),
         _ => Ok(()),
     }

@@ -7,6 +7,7 @@ use crate::bath::control::cusum::cusum_restarting;
 use crate::bath::control::ewma::ewma;
 use crate::bath::control::rules::Rule;
 use crate::bath::control::runs::{FUZZ, watch};
+use crate::bath::control::trend::trends;
 use crate::bath::limits::Verdict;
 
 /// The run rules that need neither centre nor standard deviation.
@@ -72,13 +73,14 @@ fn over(
     };
     if let Some((target, sd)) = start {
         let averages = ewma(&values, target, sd, plan.weight, plan.average_limit)?;
-        let made_of = stretch.control.as_ref().map_or(0, |c| c.values);
+        let made_of = stretch.control.as_ref().map_or(0, |c| c.centre_values);
+        let of_aim = stretch.control.as_ref().map_or(0.0, |c| c.of_centre);
         for (at, (point, z)) in points.iter_mut().zip(&averages.values).enumerate() {
             point.average = Some(*z);
-            // The centre has an error of its own, σ/√n, against which later values are held.
+            // A centre from strips has an error of its own, σ/√n, for the values after them.
             let of_centre = match made_of {
                 n if n > 0 && at >= stretch.baseline => plan.average_limit * sd / (n as f64).sqrt(),
-                _ => 0.0,
+                _ => plan.average_limit * of_aim,
             };
             let reach = (averages.upper[at] - target).hypot(of_centre) + FUZZ * sd;
             if sd > 0.0 && (z - target).abs() > reach {
@@ -98,13 +100,20 @@ fn over(
         let sums = cusum_restarting(
             &values,
             control.centre,
-            plan.allowance * control.sigma,
+            plan.allowance * control.sigma + control.of_centre,
             plan.sum_limit * control.sigma,
         )?;
         for (point, sums) in points.iter_mut().zip(sums.high.iter().zip(&sums.low)) {
             point.sums = Some((*sums.0, *sums.1));
         }
         fired.extend(sums.signals.iter().map(|s| (s.at, s.rule)));
+        for (at, trend) in trends(&values, control.sigma)?.into_iter().enumerate() {
+            match trend.map(|t| t.z()) {
+                Some(z) if z > plan.trend_limit => fired.push((at, Rule::Rising)),
+                Some(z) if z < -plan.trend_limit => fired.push((at, Rule::Falling)),
+                _ => {}
+            }
+        }
     } else if plan.basis == Basis::Tolerances {
         // Steps smaller than rounding are none: a thousandth of a unit of the last decimal.
         let unit = 10f64.powi(i32::try_from(plan.decimals).unwrap_or(i32::MAX));
@@ -119,7 +128,8 @@ fn over(
 /// The run rules. Where σ is that of rounding, readings within it are on the centre, and that they
 /// keep close to it says nothing.
 fn run_rules_of(plan: &Plan, control: &Control, values: &[f64]) -> Vec<(usize, Rule)> {
-    let scaled = values.iter().map(|v| (v - control.centre) / control.sigma);
+    let one = control.sigma.hypot(control.of_centre);
+    let scaled = values.iter().map(|v| (v - control.centre) / one);
     let mut rules = plan.rules.rules().to_vec();
     let scaled: Vec<f64> = if control.rounded {
         rules.retain(|r| *r != Rule::FifteenWithinOne);

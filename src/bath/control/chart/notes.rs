@@ -4,7 +4,9 @@ use super::{ChartSignal, Control, Plan, Point, Stretch};
 use crate::bath::control::batches::BatchChange;
 use crate::bath::control::individuals::SETTLED;
 use crate::bath::control::rules::Rule;
-use crate::bath::control::{ControlError, Uncertainty};
+use crate::bath::control::trend::{LEAST_OF_TREND, MOST_OF_TREND, Trend, trends};
+use crate::bath::control::{ASSUMED_STRIPS, ControlError, Uncertainty};
+use crate::numerics::chance::NORMAL_95;
 use crate::words::number;
 use jiff::civil::Date;
 use std::fmt;
@@ -18,6 +20,26 @@ pub enum ChartNote {
     Provisional {
         /// How many.
         strips: usize,
+    },
+    /// The scatter is assumed, or rests on an assumption in part.
+    Assumed {
+        /// The standard deviation that the limits are made with.
+        sigma: f64,
+        /// The one that is assumed.
+        assumed: f64,
+        /// Strips of this bath that show the scatter too; 0 where they are too few.
+        strips: usize,
+        /// Decimals to write them with.
+        decimals: usize,
+    },
+    /// The last strips rise or fall.
+    Trend {
+        /// The line through them.
+        trend: Trend,
+        /// Decimals to write its slope with.
+        decimals: usize,
+        /// Limit of the slope, in its standard errors.
+        limit: f64,
     },
     /// The strips vary by less than their last decimal.
     Rounded,
@@ -59,6 +81,32 @@ impl fmt::Display for ChartNote {
                 f,
                 "limits are provisional: they come from {strips} strips, and {SETTLED} settle them"
             ),
+            Self::Assumed { sigma, assumed, strips, decimals } => {
+                let [sigma, assumed] = [*sigma, *assumed].map(|v| number(v, *decimals));
+                match strips {
+                    0 => write!(
+                        f,
+                        "a standard deviation of {assumed} from strip to strip is assumed (common practice, no source): this bath has too few strips to show it"
+                    ),
+                    n => write!(
+                        f,
+                        "the standard deviation from strip to strip, {sigma}, comes from {n} strips of this bath, without their trend, and from an assumed {assumed} (common practice, no source) that counts as {ASSUMED_STRIPS} strips"
+                    ),
+                }
+            }
+            Self::Trend { trend, decimals, limit } => {
+                let number = |v: f64| number(v, *decimals);
+                let verb = if trend.slope < 0.0 { "fall" } else { "rise" };
+                let (slope, reach) = (trend.slope.abs(), NORMAL_95 * trend.standard_error);
+                write!(
+                    f,
+                    "the last {} strips {verb} by {} from strip to strip (95 % interval {} to {}); a trend is a straight line through the last {LEAST_OF_TREND} to {MOST_OF_TREND} strips of this bath whose slope is more than {limit} standard errors: of 1000 strips of a steady bath, about two show one",
+                    trend.strips,
+                    number(slope),
+                    number(slope - reach),
+                    number(slope + reach),
+                )
+            }
             Self::Rounded => f.write_str(
                 "the first strips vary by less than half a unit of the last decimal: half a unit is assumed as their standard deviation",
             ),
@@ -68,7 +116,7 @@ impl fmt::Display for ChartNote {
             ),
             Self::Untied { from, to, date, why } => write!(
                 f,
-                "batch {to} from {date}: {why}; a step from batch {from} may as well be a change in the bath, so the limits begin anew"
+                "batch {to} from {date}: {why}; a step from batch {from} may as well be a change in the bath, so the chart begins anew there"
             ),
             Self::Shifted { change, shift, uncertainty, strips, decimals, loose } => {
                 let number = |v: f64| number(v, *decimals);
@@ -104,13 +152,31 @@ pub(super) fn notes(
     stretches: &[Stretch],
     signals: &[ChartSignal],
     changes: &[BatchChange],
+    current: bool,
 ) -> Vec<ChartNote> {
     let mut notes = Vec::new();
     let last = &stretches[stretches.len() - 1];
+    if !current {
+        notes.push(ChartNote::NoLimits(ControlError::NoStripOfBath));
+        return notes;
+    }
     match &last.control {
         Ok(control) => {
-            if control.provisional {
-                notes.push(ChartNote::Provisional { strips: control.values });
+            let decimals = plan.decimals + 1;
+            match control.assumed {
+                Some(assumed) => notes.push(ChartNote::Assumed {
+                    sigma: control.sigma,
+                    assumed,
+                    strips: control.values,
+                    decimals,
+                }),
+                None if control.provisional => {
+                    notes.push(ChartNote::Provisional { strips: control.values });
+                }
+                None => {}
+            }
+            if let Some(trend) = last_trend(points, last, control, signals) {
+                notes.push(ChartNote::Trend { trend, decimals, limit: plan.trend_limit });
             }
             if control.rounded {
                 notes.push(ChartNote::Rounded);
@@ -125,12 +191,29 @@ pub(super) fn notes(
     notes
 }
 
-/// The first point beyond limits that itself is among the values they come from.
+/// The trend at the last strip, where there is one.
+fn last_trend(
+    points: &[Point],
+    stretch: &Stretch,
+    control: &Control,
+    signals: &[ChartSignal],
+) -> Option<Trend> {
+    let shows = |s: &ChartSignal| {
+        s.index + 1 == points.len() && matches!(s.rule, Rule::Rising | Rule::Falling)
+    };
+    signals.iter().rfind(|s| shows(s))?;
+    let values: Vec<f64> = points[stretch.points.clone()].iter().map(|p| p.value).collect();
+    trends(&values, control.sigma).ok()?.last().copied().flatten()
+}
+
+/// The first point beyond limits that itself is among the values that their centre is made of.
 fn own_limits_broken(stretches: &[Stretch], signals: &[ChartSignal]) -> Option<usize> {
     let mut limits = signals.iter().filter(|s| s.rule == Rule::BeyondThree);
     let broken = limits.find(|s| {
         let place = stretches.partition_point(|t| t.points.end <= s.index);
-        s.index - stretches[place].points.start < stretches[place].baseline
+        let stretch = &stretches[place];
+        let from_strips = stretch.control.as_ref().is_ok_and(|c| c.centre_values > 0);
+        from_strips && s.index - stretch.points.start < stretch.baseline
     });
     broken.map(|s| s.index)
 }
