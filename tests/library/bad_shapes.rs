@@ -278,7 +278,7 @@ fn asymptote(fit: &FittedCurve) -> f64 {
 fn truncated_strips_do_not_run_away() {
     let mut fitter = Fitter::new();
     for family in FAMILIES {
-        let mut rng = seeded(40_001 + family as u64);
+        let mut rng = seeded(40_001 + family.number());
         let (mut refused, mut kept, mut highest_above) = (0, 0, 0.0_f64);
         for _ in 0..300 {
             let emulsion = Emulsion::random(family, &mut rng);

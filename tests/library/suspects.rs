@@ -31,7 +31,7 @@ fn strip(family: Family, rng: &mut SmallRng) -> Observations {
 
 fn strips() -> impl Iterator<Item = Observations> {
     FAMILIES.into_iter().flat_map(|family| {
-        let mut rng = seeded(20_001 + family as u64);
+        let mut rng = seeded(20_001 + family.number());
         std::iter::repeat_with(move || strip(family, &mut rng)).take(STRIPS)
     })
 }
@@ -196,7 +196,7 @@ fn readings_that_are_right_are_left_alone() {
     let mut fitter = Fitter::new();
     let (mut named, mut all) = (0, 0);
     for family in FAMILIES {
-        let mut rng = seeded(30_001 + family as u64);
+        let mut rng = seeded(30_001 + family.number());
         for _ in 0..200 {
             let strip = strip(family, &mut rng);
             all += strip.len();

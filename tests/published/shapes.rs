@@ -3,6 +3,7 @@
 
 use csv::{ReaderBuilder, StringRecord};
 use std::path::Path;
+use std::sync::Arc;
 use wedgebook::curve::{Curve, FittedCurve, Observations, Stop};
 
 /// D(x) = b + rise(x), b being the one parameter, known to 0.001.

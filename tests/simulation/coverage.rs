@@ -43,22 +43,8 @@ fn ordinary() -> Setting {
     }
 }
 
-/// A number for each family.
-fn number(family: Family) -> u64 {
-    match family {
-        Family::Grains => 0,
-        Family::Lumpy => 1,
-        Family::Lopsided => 2,
-        Family::Stretched => 3,
-        Family::HyperbolicToe => 4,
-        Family::LongLine => 5,
-        Family::TwoLayers => 6,
-        Family::NormalToe(width) => 100 + u64::from(width),
-    }
-}
-
 fn simulate(family: Family, setting: &Setting) -> ([Tally; 9], u32) {
-    let mut rng = seeded(setting.seed + number(family) * 7919);
+    let mut rng = seeded(setting.seed + family.number() * 7919);
     let mut fitter = Fitter::new();
     let mut tallies = <[Tally; 9]>::default();
     let mut suspects = 0;

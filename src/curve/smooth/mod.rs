@@ -1,105 +1,92 @@
-//! The smooth model: a rising curve whose log slope is a penalised spline.
+//! The smooth model: a rising curve whose log slope is a penalised spline, or two such weighed.
 
 mod basis;
 mod penalty;
 mod problem;
+mod spline;
 
 pub(super) use penalty::fit;
 
 use super::Curve;
 use crate::numerics::least_squares::Stop;
-use basis::{COEFFICIENTS, Foundation, Knots, SEGMENTS, nodes};
+use basis::COEFFICIENTS;
 use problem::PARAMETERS;
+use spline::Spline;
 
 /// A smooth rising curve:
 ///
 /// ```text
-/// D(x) = b + ∫ exp(s(u)) du   from the foot of the curve to x
+/// D(x) = b + ∫ exp(s(u)) du            from the foot of the curve to x        (plain)
+/// D(x) = b + ∫ r(u)·exp(s(u)) du       r: the slope of a toe or shoulder fitted to the readings (founded)
 /// ```
 ///
-/// b is base plus fog; s, the natural logarithm of the slope, is a cubic B-spline of 16 even
-/// segments whose third differences are penalised. What the penalty leaves free, s quadratic in x,
-/// is already a toe, a straight line and a shoulder. Its weight is the one that makes the readings
-/// most likely, given their standard uncertainty.
+/// b is base plus fog; s is a cubic B-spline of 16 even segments whose third differences are penalised.
+/// What the penalty leaves free, s quadratic in x, is in the plain form already a toe, a straight line
+/// and a shoulder; the founded form is the better one for a film with a sharp toe or a long straight
+/// line. The penalty's weight is the one that makes the readings most likely, given their standard
+/// uncertainty. Of the two forms that which makes the readings more likely is used; where both are
+/// likely, their mean, weighted by how likely they are:
+///
+/// ```text
+/// D = w·D₁ + (1 − w)·D₂        var D = w·var D₁ + (1 − w)·var D₂ + w·(1 − w)·(D₁ − D₂)²
+/// ```
+///
+/// The last term is the uncertainty of the choice: one parameter, a change of w with the variance
+/// w·(1 − w), stands for it.
 ///
 /// # Source
 /// Penalised B-splines: P. H. C. Eilers and B. D. Marx 1996. Monotone by integrating an exponential:
-/// J. O. Ramsay 1998. Weight of the penalty by marginal likelihood: S. N. Wood 2011.
+/// J. O. Ramsay 1998. Weight of the penalty by marginal likelihood: S. N. Wood 2011. Mean of models
+/// weighted by how likely they are: A. E. Raftery 1995.
 #[derive(Clone, Debug)]
 pub struct Smooth {
+    /// One part, or two with their weights.
+    parts: Vec<(f64, Spline)>,
+    /// Base plus fog, the coefficients of each part, and with two parts the change of the first weight.
     parameters: Vec<f64>,
     covariance: Vec<f64>,
-    knots: Knots,
-    foundation: Foundation,
     range: (f64, f64),
-    log_lambda: f64,
     stop: Stop,
-    /// ∫ exp(s) from the foot to each knot, and its derivatives by the coefficients.
-    risen: [f64; SEGMENTS + 1],
-    risen_gradient: Vec<f64>,
 }
 
 impl Smooth {
-    fn new(
-        (parameters, covariance): (Vec<f64>, Vec<f64>),
-        knots: Knots,
-        foundation: Foundation,
-        range: (f64, f64),
-        (log_lambda, stop): (f64, Stop),
-    ) -> Self {
-        let mut curve = Self {
-            parameters,
-            covariance,
-            knots,
-            foundation,
-            range,
-            log_lambda,
-            stop,
-            risen: [0.0; SEGMENTS + 1],
-            risen_gradient: vec![0.0; (SEGMENTS + 1) * COEFFICIENTS],
-        };
-        for k in 0..SEGMENTS {
-            let mut gradient = [0.0; COEFFICIENTS];
-            gradient
-                .copy_from_slice(&curve.risen_gradient[k * COEFFICIENTS..(k + 1) * COEFFICIENTS]);
-            // Six nodes a segment, so that tabulated values agree with those of the fit to 1e-9.
-            let (from, to) = (knots.knot(k), knots.knot(k + 1));
-            let piece = curve.integral(from, to, Some(&mut gradient));
-            curve.risen[k + 1] = curve.risen[k] + piece;
-            curve.risen_gradient[(k + 1) * COEFFICIENTS..(k + 2) * COEFFICIENTS]
-                .copy_from_slice(&gradient);
-        }
-        curve
+    /// The curve of one part.
+    fn of_one(spline: Spline, range: (f64, f64), stop: Stop) -> Self {
+        let parameters = spline.parameters.clone();
+        let covariance = spline.covariance.clone();
+        Self { parts: vec![(1.0, spline)], parameters, covariance, range, stop }
     }
 
-    /// ∫ exp(s) over a piece of one segment; its derivatives are added to `gradient`.
-    fn integral(&self, from: f64, to: f64, mut gradient: Option<&mut [f64]>) -> f64 {
-        let c = &self.parameters[1..];
-        // The steeper the log slope, the finer the rule: it must not err enough to make D fall.
-        let first = self.knots.segment(0.5 * (from + to));
-        let about = &c[first..first + 4];
-        let spread = about.iter().fold(f64::NEG_INFINITY, |m, v| m.max(*v))
-            - about.iter().fold(f64::INFINITY, |m, v| m.min(*v));
-        let pieces = 2 + (spread.min(60.0) * 0.7) as u32;
-        let at = |i: u32| from + (to - from) * f64::from(i) / f64::from(pieces);
-        let mut sum = 0.0;
-        let nodes = |i: u32| nodes(self.knots, &self.foundation, at(i), at(i + 1));
-        for (weight, local) in (0..pieces).flat_map(nodes) {
-            let piece = weight * local.value(c).exp();
-            sum += piece;
-            if let Some(out) = gradient.as_deref_mut() {
-                for (g, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
-                    *g += piece * b;
+    /// The mean of two parts; `weight` is that of the first, between 0 and 1.
+    fn of_two(weight: f64, parts: [Spline; 2], range: (f64, f64), stop: Stop) -> Self {
+        let weights = [weight, 1.0 - weight];
+        let n = 2 * COEFFICIENTS + 2;
+        let last = n - 1;
+        let mut parameters = vec![0.0; n];
+        let mut covariance = vec![0.0; n * n];
+        for (part, (w, spline)) in weights.iter().zip(&parts).enumerate() {
+            parameters[0] += w * spline.parameters[0];
+            let first = 1 + part * COEFFICIENTS;
+            parameters[first..first + COEFFICIENTS].copy_from_slice(&spline.parameters[1..]);
+            let own = |j: usize, k: usize| spline.covariance[j * PARAMETERS + k];
+            covariance[0] += w * own(0, 0);
+            for k in 0..COEFFICIENTS {
+                covariance[first + k] = own(0, k + 1);
+                covariance[(first + k) * n] = own(0, k + 1);
+                for j in 0..COEFFICIENTS {
+                    covariance[(first + j) * n + first + k] = own(j + 1, k + 1) / w;
                 }
             }
         }
-        sum
-    }
-
-    /// ln λ, the weight of the penalty on Σ (Δ³c)².
-    #[must_use]
-    pub const fn log_lambda(&self) -> f64 {
-        self.log_lambda
+        let apart = parts[0].parameters[0] - parts[1].parameters[0];
+        let doubt = weights[0] * weights[1];
+        covariance[0] += doubt * apart * apart;
+        covariance[last] = doubt * apart;
+        covariance[last * n] = doubt * apart;
+        covariance[last * n + last] = doubt;
+        let [one, two] = parts;
+        let parts = vec![(weights[0], one), (weights[1], two)];
+        Self { parts, parameters, covariance, range, stop }
     }
 
     /// Why the solver stopped in the last fit of the coefficients.
@@ -108,14 +95,27 @@ impl Smooth {
         self.stop
     }
 
-
-    /// How far `x` lies beyond the last knot, from where the curve goes on as a straight line.
-    fn beyond(&self, x: f64) -> f64 {
-        x - self.knots.knot(SEGMENTS)
+    /// Σ weight·f(part).
+    fn mean(&self, f: impl Fn(&Spline) -> f64) -> f64 {
+        self.parts.iter().map(|(w, spline)| w * f(spline)).sum()
     }
 
-    fn clamped(&self, x: f64) -> f64 {
-        x.clamp(self.knots.low, self.knots.knot(SEGMENTS))
+    /// Fills a gradient: `zeroth` by base plus fog, `each` for the coefficients of a part, and for the
+    /// change of weight the difference of `value` between the parts.
+    fn gradient(
+        &self,
+        zeroth: f64,
+        each: impl Fn(&Spline, f64, &mut [f64]),
+        value: impl Fn(&Spline) -> f64,
+        out: &mut [f64],
+    ) {
+        out[0] = zeroth;
+        for ((w, spline), own) in self.parts.iter().zip(out[1..].chunks_mut(COEFFICIENTS)) {
+            each(spline, *w, own);
+        }
+        if let [(_, one), (_, two)] = self.parts.as_slice() {
+            out[1 + 2 * COEFFICIENTS] = value(one) - value(two);
+        }
     }
 }
 
@@ -127,13 +127,28 @@ impl Curve for Smooth {
         &self.parameters
     }
     fn named_parameters(&self) -> Vec<(String, f64)> {
+        let knots = self.parts[0].1.knots;
         let mut list = vec![
             ("base_plus_fog".to_owned(), self.parameters[0]),
-            ("log_exposure_of_first_knot".to_owned(), self.knots.low),
-            ("knot_spacing".to_owned(), self.knots.width),
-            ("ln_penalty_weight".to_owned(), self.log_lambda),
+            ("log_exposure_of_first_knot".to_owned(), knots.low),
+            ("knot_spacing".to_owned(), knots.width),
         ];
-        list.extend((1..PARAMETERS).map(|k| (format!("ln_slope_{k:02}"), self.parameters[k])));
+        for (weight, spline) in &self.parts {
+            let (prefix, over) = match &spline.foundation.0 {
+                None => (String::new(), String::new()),
+                Some(rigid) => (format!("{}_", rigid.name()), format!("_over_{}", rigid.name())),
+            };
+            if self.parts.len() > 1 {
+                list.push((format!("weight_of_ln_slope{over}"), *weight));
+            }
+            if let Some(rigid) = &spline.foundation.0 {
+                let own = rigid.named_parameters().into_iter().skip(1);
+                list.extend(own.map(|(name, value)| (format!("{prefix}{name}"), value)));
+            }
+            list.push((format!("{prefix}ln_penalty_weight"), spline.log_lambda));
+            let coefficients = spline.parameters.iter().enumerate().skip(1);
+            list.extend(coefficients.map(|(k, c)| (format!("ln_slope{over}_{k:02}"), *c)));
+        }
         list
     }
     fn covariance(&self) -> &[f64] {
@@ -143,38 +158,17 @@ impl Curve for Smooth {
         self.range
     }
     fn density(&self, x: f64) -> f64 {
-        let beyond = self.beyond(x);
-        let x = self.clamped(x);
-        let k = self.knots.segment(x);
-        let within =
-            self.parameters[0] + self.risen[k] + self.integral(self.knots.knot(k), x, None);
-        if beyond > 0.0 { within + beyond * self.slope(x) } else { within }
+        self.parameters[0] + self.mean(|spline| spline.rise(x))
     }
     fn slope(&self, x: f64) -> f64 {
-        let x = self.clamped(x);
-        self.foundation.slope(x) * self.knots.local(x).value(&self.parameters[1..]).exp()
+        self.mean(|spline| spline.slope(x))
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
-        let beyond = self.beyond(x);
-        let x = self.clamped(x);
-        let k = self.knots.segment(x);
-        out[0] = 1.0;
-        out[1..].copy_from_slice(&self.risen_gradient[k * COEFFICIENTS..(k + 1) * COEFFICIENTS]);
-        self.integral(self.knots.knot(k), x, Some(&mut out[1..]));
-        if beyond > 0.0 {
-            let local = self.knots.local(x);
-            let step = beyond * self.slope(x);
-            for (o, b) in out[1 + local.first..5 + local.first].iter_mut().zip(local.values) {
-                *o += step * b;
-            }
-        }
+        let each = |spline: &Spline, w: f64, own: &mut [f64]| spline.rise_gradient(x, w, own);
+        self.gradient(1.0, each, |spline| spline.rise(x), out);
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
-        let local = self.knots.local(self.clamped(x));
-        let slope = self.slope(x);
-        out.fill(0.0);
-        for (o, b) in out[1 + local.first..5 + local.first].iter_mut().zip(local.values) {
-            *o = slope * b;
-        }
+        let each = |spline: &Spline, w: f64, own: &mut [f64]| spline.slope_gradient(x, w, own);
+        self.gradient(0.0, each, |spline| spline.slope(x), out);
     }
 }

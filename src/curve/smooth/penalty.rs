@@ -1,6 +1,7 @@
 //! The fit of the smooth model with the penalty's weight found by marginal likelihood.
 
 use super::Smooth;
+use super::spline::Spline;
 use super::basis::{COEFFICIENTS, Foundation, Knots};
 use super::problem::{PARAMETERS, ROUGHNESS, SmoothProblem, THIRD, third_difference};
 use crate::curve::{Curve, Observations};
@@ -25,6 +26,8 @@ const LEAST_SLOPE: f64 = 1e-5;
 /// What the parameters of a foundation, which the same readings have fitted, are taken to have added to
 /// the evidence.
 const SPENT: f64 = 3.0;
+/// A part with a smaller weight is left out.
+const NEGLIGIBLE: f64 = 0.02;
 /// How far above the highest reading a curve may end.
 const OVERSHOOT: f64 = 0.5;
 
@@ -61,10 +64,10 @@ fn following(start: &dyn Curve, foundation: &Foundation, knots: Knots) -> Vec<f6
 }
 
 /// A fit with the weight of the penalty that makes the readings most likely.
-struct Trial {
-    parameters: Vec<f64>,
-    covariance: Vec<f64>,
-    log_lambda: f64,
+pub(super) struct Trial {
+    pub parameters: Vec<f64>,
+    pub covariance: Vec<f64>,
+    pub log_lambda: f64,
     stop: Stop,
     /// Logarithm of the probability of the readings, less what is the same for every foundation.
     evidence: f64,
@@ -87,20 +90,36 @@ pub(crate) fn fit(
         let p = following(start, foundation, knots);
         trial(observations, (knots, foundation), p, offset, workspace)
     };
-    let founded = Foundation(Some(Arc::clone(rigid)));
-    let trials = [(trial(&Foundation::default()), Foundation::default(), 0.0), (trial(&founded), founded, SPENT)];
+    let spent: f64 = std::env::var("SPENT").ok().and_then(|v| v.parse().ok()).unwrap_or(SPENT);
     let mode = std::env::var("MODE").unwrap_or_default();
-    let pick = trials.into_iter().enumerate().filter_map(|(i, (t, f, spent))| {
-        if mode == "plain" && i == 1 || mode == "founded" && i == 0 { return None; }
-        let t = t?; let e = t.evidence - spent; Some((e, t, f)) });
-    let (_, trial, foundation) = pick.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    let curve = Smooth::new(
-        (trial.parameters, trial.covariance),
-        knots,
-        foundation,
-        range,
-        (trial.log_lambda, trial.stop),
-    );
+    let founded = Foundation(Some(Arc::clone(rigid)));
+    let plain = trial(&Foundation::default()).filter(|_| mode != "founded");
+    let over = trial(&founded).filter(|_| mode != "plain");
+    let spline = |trial, foundation| Spline::new(trial, knots, foundation);
+    let curve = match (plain, over) {
+        (Some(plain), Some(over)) => {
+            let weight = 1.0 / (1.0 + (plain.evidence - over.evidence + spent).exp());
+            let weight = if mode == "pick" { weight.round() } else { weight };
+            let stop = if weight < 0.5 { plain.stop } else { over.stop };
+            if weight < NEGLIGIBLE {
+                Smooth::of_one(spline(plain, Foundation::default()), range, stop)
+            } else if weight > 1.0 - NEGLIGIBLE {
+                Smooth::of_one(spline(over, founded), range, stop)
+            } else {
+                let parts = [spline(over, founded), spline(plain, Foundation::default())];
+                Smooth::of_two(weight, parts, range, stop)
+            }
+        }
+        (Some(plain), None) => {
+            let stop = plain.stop;
+            Smooth::of_one(spline(plain, Foundation::default()), range, stop)
+        }
+        (None, Some(over)) => {
+            let stop = over.stop;
+            Smooth::of_one(spline(over, founded), range, stop)
+        }
+        (None, None) => return None,
+    };
     // Readings that jump at the end can leave a curve that shoots up after the last of them.
     let highest = used_densities(observations).fold(f64::NEG_INFINITY, f64::max);
     (curve.density(range.1) < highest + OVERSHOOT).then_some(curve)

@@ -29,8 +29,9 @@ enum Stride {
 pub(super) struct SmoothProblem<'a> {
     observations: &'a Observations,
     strides: Vec<Stride>,
-    start: Vec<f64>,
+    centre: Vec<f64>,
     pub root_lambda: f64,
+    weak: f64,
 }
 
 impl<'a> SmoothProblem<'a> {
@@ -43,7 +44,9 @@ impl<'a> SmoothProblem<'a> {
         root_lambda: f64,
     ) -> Self {
         let strides = strides(observations, knots, foundation);
-        Self { observations, strides, start, root_lambda }
+        let weak = if foundation.0.is_some() { std::env::var("WEAKF").ok().and_then(|v| v.parse().ok()).unwrap_or(WEAK) } else { WEAK };
+        let centre = if foundation.0.is_some() { vec![0.0; COEFFICIENTS] } else { start[1..].to_vec() };
+        Self { observations, strides, centre, root_lambda, weak }
     }
 
     /// Σ (Δ³c)².
@@ -124,8 +127,8 @@ impl Residuals for SmoothProblem<'_> {
             }
         }
         for (row, &k) in (readings + ROUGHNESS..).zip(&HELD) {
-            residuals[row] = (c[k] - self.start[k + 1]) / WEAK;
-            jacobian[(k + 1) * m + row] = 1.0 / WEAK;
+            residuals[row] = (c[k] - self.centre[k]) / self.weak;
+            jacobian[(k + 1) * m + row] = 1.0 / self.weak;
         }
         sum.is_finite()
     }

@@ -34,6 +34,22 @@ pub enum Family {
     TwoLayers,
 }
 
+impl Family {
+    /// A number of its own, for a seed.
+    pub fn number(self) -> u64 {
+        match self {
+            Self::Grains => 0,
+            Self::Lumpy => 1,
+            Self::Lopsided => 2,
+            Self::Stretched => 3,
+            Self::HyperbolicToe => 4,
+            Self::LongLine => 5,
+            Self::TwoLayers => 6,
+            Self::NormalToe(width) => 100 + u64::from(width),
+        }
+    }
+}
+
 /// The families of ordinary emulsions, lumpy ones left out.
 pub const FAMILIES: [Family; 3] = [Family::Grains, Family::Lopsided, Family::Stretched];
 
