@@ -5,7 +5,6 @@ use super::scatter::{ScatterAbout, scatter, student_quantile};
 use super::suspects::{DOUBT, LIMIT, deleted_residual};
 use super::{Choice, Curve, FitError, FitNote, FittedCurve, Observations, Smooth, Suspect, smooth};
 use crate::numerics::least_squares::{Stop, Workspace};
-use std::sync::Arc;
 
 /// Fewest different exposures for the toe and for the smooth model.
 const TOE_NEEDS: usize = 4;
@@ -93,7 +92,7 @@ impl Fitter {
         observations: &mut Observations,
         choice: Choice,
         notes: &mut Vec<FitNote>,
-    ) -> Result<(Arc<dyn Curve>, Stop), FitError> {
+    ) -> Result<(Box<dyn Curve>, Stop), FitError> {
         usable(observations)?;
         let rigid = self.screened(observations, choice)?;
         let distinct = observations.distinct_exposures();
@@ -116,17 +115,17 @@ impl Fitter {
         if !smooth {
             return self.parametric(observations, rigid, choice, notes);
         }
-        if let Some(curve) = self.smooth(observations, &rigid.curve) {
+        if let Some(curve) = self.smooth(observations, rigid.curve.as_ref()) {
             let stop = curve.stop();
-            return Ok((Arc::new(curve), stop));
+            return Ok((Box::new(curve), stop));
         }
         notes.push(instead("found no minimum".to_owned()));
         Ok((rigid.curve, rigid.stop))
     }
 
     /// The smooth fit with suspects found by leaving them out.
-    fn smooth(&mut self, observations: &mut Observations, rigid: &Arc<dyn Curve>) -> Option<Smooth> {
-        let mut curve = smooth::fit(observations, rigid.as_ref(), rigid, &mut self.workspace)?;
+    fn smooth(&mut self, observations: &mut Observations, rigid: &dyn Curve) -> Option<Smooth> {
+        let mut curve = smooth::fit(observations, rigid, rigid, &mut self.workspace)?;
         let mut cleared = Vec::new();
         for _ in 0..8 {
             let scale = scatter(observations, &curve).max(1.0);
@@ -156,8 +155,8 @@ impl Fitter {
             observations.weight[i] = 0.0;
             // The foot of the curve must not be that of a rigid fit which the suspect bent.
             let straightened = self.rigid(observations, Choice::Auto);
-            let start = straightened.as_ref().map_or(rigid, |r| &r.curve);
-            let without = smooth::fit(observations, start.as_ref(), start, &mut self.workspace)?;
+            let start = straightened.as_ref().map_or(rigid, |r| r.curve.as_ref());
+            let without = smooth::fit(observations, start, start, &mut self.workspace)?;
             let scale = scatter(observations, &without).max(1.0);
             if deleted_residual(observations, &without, i, scale).abs() > LIMIT {
                 curve = without;
@@ -176,7 +175,7 @@ impl Fitter {
         mut rigid: Rigid,
         choice: Choice,
         notes: &mut Vec<FitNote>,
-    ) -> Result<(Arc<dyn Curve>, Stop), FitError> {
+    ) -> Result<(Box<dyn Curve>, Stop), FitError> {
         for _ in 0..6 {
             let curve = rigid.curve.as_ref();
             let scale = scatter(observations, curve).max(1.0);

@@ -86,7 +86,7 @@ pub struct Suspect {
 #[derive(Debug)]
 pub struct FittedCurve {
     /// The curve.
-    pub curve: std::sync::Arc<dyn Curve>,
+    pub curve: Box<dyn Curve>,
     /// The observations; those set aside have weight 0.
     pub observations: Observations,
     /// Readings set aside because the others contradict them.

@@ -6,14 +6,13 @@ use super::suspects::{robust_sd, standardised};
 use super::toe::ToeProblem;
 use super::{Choice, Curve, FitError, Observations, Shoulder, Toe};
 use crate::numerics::least_squares::{Residuals, Solution, Stop, Stopping, minimise};
-use std::sync::Arc;
 
 /// Fewest different exposures for a shoulder.
 const SHOULDER_NEEDS: usize = 7;
 
 /// A fit of few parameters.
 pub(super) struct Rigid {
-    pub curve: Arc<dyn Curve>,
+    pub curve: Box<dyn Curve>,
     /// Why the solver stopped.
     pub stop: Stop,
     /// Why the shoulder is not used, where it was tried and is not.
@@ -79,7 +78,7 @@ impl Fitter {
             match self.shoulder(observations, &start, range) {
                 Ok((Bend::Plain, curve, solution)) => {
                     let stop = solution.stop;
-                    return Some(Rigid { curve: Arc::new(curve), stop, why_no_shoulder });
+                    return Some(Rigid { curve: Box::new(curve), stop, why_no_shoulder });
                 }
                 Ok((Bend::Slight, curve, solution)) => {
                     shoulder = Some((curve, solution.stop, aicc(solution.sum_of_squares, 6, used)))
@@ -92,16 +91,16 @@ impl Fitter {
             let curve = Toe::new(&t, t.covariance.clone()?, range);
             Some((curve, t.stop, aicc(t.sum_of_squares, 4, used)))
         });
-        let (curve, stop): (Arc<dyn Curve>, Stop) = match (toe, shoulder) {
+        let (curve, stop): (Box<dyn Curve>, Stop) = match (toe, shoulder) {
             (Some((.., toe_aicc)), Some((curve, stop, aicc))) if aicc < toe_aicc => {
-                (Arc::new(curve), stop)
+                (Box::new(curve), stop)
             }
-            (None, Some((curve, stop, _))) => (Arc::new(curve), stop),
-            (Some((curve, stop, _)), None) => (Arc::new(curve), stop),
+            (None, Some((curve, stop, _))) => (Box::new(curve), stop),
+            (Some((curve, stop, _)), None) => (Box::new(curve), stop),
             (Some((curve, stop, _)), Some(_)) => {
                 why_no_shoulder =
                     Some("fits no better than a toe and a straight line (AICc)".to_owned());
-                (Arc::new(curve), stop)
+                (Box::new(curve), stop)
             }
             (None, None) => return None,
         };

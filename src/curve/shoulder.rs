@@ -29,7 +29,7 @@ pub(crate) const SOFTNESS_PRIOR: (f64, f64) = (-1.897, 1.5);
 /// Density above base plus fog, its slope by x and derivatives by ln γ, a, ln w, ln A, ln s.
 pub(crate) struct Cap {
     pub value: f64,
-    slope: f64,
+    pub slope: f64,
     pub gradient: [f64; 5],
 }
 

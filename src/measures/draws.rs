@@ -12,7 +12,7 @@ pub(super) const DRAWS: usize = 64;
 /// Relative standard error of a slope beyond which it has no say in the maximum.
 const WIDEST: f64 = 0.3;
 /// Greatest number of parameters.
-const DIMENSIONS: usize = 44;
+const DIMENSIONS: usize = 48;
 
 /// Standard normal numbers, `DRAWS/2` rows of [`DIMENSIONS`]: an additive recurrence on the unit
 /// cube (powers of the root of x^(d+1) = x + 1), mapped by the normal quantile.

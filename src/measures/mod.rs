@@ -200,6 +200,10 @@ pub(crate) fn gamma_interval(fit: &FittedCurve) -> Measured {
     let at: Vec<f64> = (0..=32).map(|k| low + (high - low) * f64::from(k) / 32.0).collect();
     let (mean, sd) = draws::greatest_slope(curve, &at).ok_or(Why::SlopeNotDetermined)?;
     let half = fit.quantile * sd;
-    let value = gamma(curve).value.clamp(mean - half, mean + half);
-    Ok(Quantity { value, low: mean - half, high: mean + half })
+    let value = gamma(curve).value;
+    // Of a straight line that is read with error the steepest part is steeper than the line, the more
+    // so the more the draws differ: half of that is allowed for below.
+    let least = mean.min(1.5 * value - 0.5 * mean);
+    let value = value.clamp(least - half, mean + half);
+    Ok(Quantity { value, low: least - half, high: mean + half })
 }

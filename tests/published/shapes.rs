@@ -3,7 +3,6 @@
 
 use csv::{ReaderBuilder, StringRecord};
 use std::path::Path;
-use std::sync::Arc;
 use wedgebook::curve::{Curve, FittedCurve, Observations, Stop};
 
 /// D(x) = b + rise(x), b being the one parameter, known to 0.001.
@@ -112,7 +111,7 @@ pub fn as_fitted(curve: impl Curve + 'static) -> FittedCurve {
         observations.push(x, curve.density(x), 0.01);
     }
     FittedCurve {
-        curve: Arc::new(curve),
+        curve: Box::new(curve),
         observations,
         suspects: Vec::new(),
         readings_used: 3,

@@ -1,7 +1,6 @@
 //! Cubic B-splines on even knots, and the running integrals of the exponential of one.
 
-use crate::curve::Curve;
-use std::sync::Arc;
+use super::foundation::{MOST, Shape, Stand};
 
 /// Number of spline segments.
 pub(super) const SEGMENTS: usize = 16;
@@ -74,42 +73,82 @@ impl Knots {
     }
 }
 
-/// What the spline is the logarithm of: the slope itself, or the slope over that of a curve of few
-/// parameters.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Foundation(pub Option<Arc<dyn Curve>>);
-
-impl Foundation {
-    /// The slope where the spline is 0.
-    pub fn slope(&self, x: f64) -> f64 {
-        self.0.as_ref().map_or(1.0, |curve| curve.slope(x))
-    }
+/// A quadrature node of a piece of the exposure axis.
+#[derive(Clone, Copy)]
+pub(super) struct Node {
+    x: f64,
+    weight: f64,
+    local: Local,
 }
 
-/// The quadrature nodes of [from, to], a piece without a knot inside: the integral of the foundation's
-/// slope times a smooth function.
-pub(super) fn nodes(
-    knots: Knots,
-    foundation: &Foundation,
-    from: f64,
-    to: f64,
-) -> impl Iterator<Item = (f64, Local)> {
-    let length = to - from;
-    let at = NODES.map(|(at, _)| from + at * length);
-    let mut weights = NODES.map(|(_, weight)| weight * length);
-    if let Some(curve) = &foundation.0 {
-        let mut sum = 0.0;
-        for (weight, x) in weights.iter_mut().zip(at) {
-            *weight *= curve.slope(x);
-            sum += *weight;
-        }
-        // A sharp toe within the piece: what it rises is known without quadrature.
-        if sum > 0.0 {
-            let exact = (curve.density(to) - curve.density(from)) / sum;
+/// A piece of the exposure axis without a knot inside.
+#[derive(Clone, Copy)]
+pub(super) struct Piece {
+    pub to: f64,
+    nodes: [Node; 3],
+}
+
+impl Piece {
+    pub fn new(knots: Knots, from: f64, to: f64) -> Self {
+        let length = to - from;
+        let nodes = NODES.map(|(at, weight)| {
+            let x = from + at * length;
+            Node { x, weight: weight * length, local: knots.local(x) }
+        });
+        Self { to, nodes }
+    }
+
+    /// The rise over the piece, ∫ r·exp(s), added to `sum`, with its derivatives by the coefficients
+    /// and the parameters of the foundation added to `gradient`. `from` is the foundation where the
+    /// piece begins; that where it ends is given back.
+    ///
+    /// What the foundation itself rises over the piece is exact, however sharp its toe; the quadrature
+    /// is for exp(s), which is smooth.
+    pub fn add(
+        &self,
+        shape: &Shape,
+        coefficients: &[f64],
+        from: &Stand,
+        sum: &mut f64,
+        gradient: Option<&mut [f64]>,
+    ) -> Stand {
+        let end = shape.at(self.to);
+        let mut weights = self.nodes.map(|node| node.weight);
+        let rise = end.rise - from.rise;
+        if !matches!(shape, Shape::Plain) {
+            for (weight, node) in weights.iter_mut().zip(&self.nodes) {
+                *weight *= shape.at(node.x).slope;
+            }
+            let all: f64 = weights.iter().sum();
+            let exact = if all > 0.0 { rise / all } else { 0.0 };
             weights.iter_mut().for_each(|weight| *weight *= exact);
         }
+        let pieces: [f64; 3] =
+            std::array::from_fn(|k| weights[k] * self.nodes[k].local.value(coefficients).exp());
+        let whole: f64 = pieces.iter().sum();
+        *sum += whole;
+        if let Some(out) = gradient {
+            for (piece, node) in pieces.iter().zip(&self.nodes) {
+                let first = node.local.first;
+                for (g, b) in out[first..first + 4].iter_mut().zip(node.local.values) {
+                    *g += piece * b;
+                }
+            }
+            if rise > 0.0 {
+                let mean = whole / rise;
+                let own = out[COEFFICIENTS..].iter_mut();
+                for (k, g) in own.enumerate().take(MOST) {
+                    *g += mean * (end.gradient[k] - from.gradient[k]);
+                }
+            }
+        }
+        end
     }
-    weights.into_iter().zip(at).map(move |(weight, x)| (weight, knots.local(x)))
+
+    /// One past the last coefficient that has a part in the piece.
+    pub fn reach(&self) -> usize {
+        self.nodes[0].local.first + 4
+    }
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The smooth model: a rising curve whose log slope is a penalised spline, or two such weighed.
 
 mod basis;
+mod foundation;
 mod penalty;
 mod problem;
 mod spline;
@@ -10,7 +11,7 @@ pub(super) use penalty::fit;
 use super::Curve;
 use crate::numerics::least_squares::Stop;
 use basis::COEFFICIENTS;
-use problem::PARAMETERS;
+use foundation::{Foundation, MOST};
 use spline::Spline;
 
 /// A smooth rising curve:
@@ -60,24 +61,27 @@ impl Smooth {
     /// The mean of two parts; `weight` is that of the first, between 0 and 1.
     fn of_two(weight: f64, parts: [Spline; 2], range: (f64, f64), stop: Stop) -> Self {
         let weights = [weight, 1.0 - weight];
-        let n = 2 * COEFFICIENTS + 2;
+        let n = 2 + parts[0].own() + parts[1].own();
         let last = n - 1;
-        let mut parameters = vec![0.0; n];
+        let mut parameters = Vec::with_capacity(n);
+        parameters.push(weights.iter().zip(&parts).map(|(w, part)| w * part.parameters[0]).sum());
         let mut covariance = vec![0.0; n * n];
-        for (part, (w, spline)) in weights.iter().zip(&parts).enumerate() {
-            parameters[0] += w * spline.parameters[0];
-            let first = 1 + part * COEFFICIENTS;
-            parameters[first..first + COEFFICIENTS].copy_from_slice(&spline.parameters[1..]);
-            let own = |j: usize, k: usize| spline.covariance[j * PARAMETERS + k];
+        let mut first = 1;
+        for (w, spline) in weights.iter().zip(&parts) {
+            parameters.extend(&spline.parameters[1..]);
+            let many = spline.own();
+            let own = |j: usize, k: usize| spline.covariance[j * (many + 1) + k];
             covariance[0] += w * own(0, 0);
-            for k in 0..COEFFICIENTS {
+            for k in 0..many {
                 covariance[first + k] = own(0, k + 1);
                 covariance[(first + k) * n] = own(0, k + 1);
-                for j in 0..COEFFICIENTS {
+                for j in 0..many {
                     covariance[(first + j) * n + first + k] = own(j + 1, k + 1) / w;
                 }
             }
+            first += many;
         }
+        parameters.push(0.0);
         let apart = parts[0].parameters[0] - parts[1].parameters[0];
         let doubt = weights[0] * weights[1];
         covariance[0] += doubt * apart * apart;
@@ -100,21 +104,24 @@ impl Smooth {
         self.parts.iter().map(|(w, spline)| w * f(spline)).sum()
     }
 
-    /// Fills a gradient: `zeroth` by base plus fog, `each` for the coefficients of a part, and for the
+    /// Writes a gradient: `zeroth` by base plus fog, the weighted derivatives of each part, and for the
     /// change of weight the difference of `value` between the parts.
     fn gradient(
         &self,
         zeroth: f64,
-        each: impl Fn(&Spline, f64, &mut [f64]),
+        each: impl Fn(&Spline) -> [f64; COEFFICIENTS + MOST],
         value: impl Fn(&Spline) -> f64,
         out: &mut [f64],
     ) {
         out[0] = zeroth;
-        for ((w, spline), own) in self.parts.iter().zip(out[1..].chunks_mut(COEFFICIENTS)) {
-            each(spline, *w, own);
+        let mut first = 1;
+        for (w, spline) in &self.parts {
+            let own = &mut out[first..first + spline.own()];
+            own.iter_mut().zip(each(spline)).for_each(|(o, g)| *o = w * g);
+            first += spline.own();
         }
         if let [(_, one), (_, two)] = self.parts.as_slice() {
-            out[1 + 2 * COEFFICIENTS] = value(one) - value(two);
+            out[first] = value(one) - value(two);
         }
     }
 }
@@ -134,20 +141,26 @@ impl Curve for Smooth {
             ("knot_spacing".to_owned(), knots.width),
         ];
         for (weight, spline) in &self.parts {
-            let (prefix, over) = match &spline.foundation.0 {
-                None => (String::new(), String::new()),
-                Some(rigid) => (format!("{}_", rigid.name()), format!("_over_{}", rigid.name())),
+            let name = spline.foundation.name();
+            let (prefix, over) = match spline.foundation {
+                Foundation::Plain => (String::new(), String::new()),
+                _ => (format!("{name}_"), format!("_over_{name}")),
             };
             if self.parts.len() > 1 {
                 list.push((format!("weight_of_ln_slope{over}"), *weight));
             }
-            if let Some(rigid) = &spline.foundation.0 {
-                let own = rigid.named_parameters().into_iter().skip(1);
-                list.extend(own.map(|(name, value)| (format!("{prefix}{name}"), value)));
-            }
+            let (coefficients, own) = spline.parameters[1..].split_at(COEFFICIENTS);
+            let names = [
+                "ln_gamma",
+                "log_inertia",
+                "ln_toe_width",
+                "ln_shoulder_density",
+                "ln_shoulder_softness",
+            ];
+            list.extend(names.iter().zip(own).map(|(own, v)| (format!("{prefix}{own}"), *v)));
             list.push((format!("{prefix}ln_penalty_weight"), spline.log_lambda));
-            let coefficients = spline.parameters.iter().enumerate().skip(1);
-            list.extend(coefficients.map(|(k, c)| (format!("ln_slope{over}_{k:02}"), *c)));
+            let numbered = coefficients.iter().zip(1..);
+            list.extend(numbered.map(|(c, k)| (format!("ln_slope{over}_{k:02}"), *c)));
         }
         list
     }
@@ -164,11 +177,9 @@ impl Curve for Smooth {
         self.mean(|spline| spline.slope(x))
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
-        let each = |spline: &Spline, w: f64, own: &mut [f64]| spline.rise_gradient(x, w, own);
-        self.gradient(1.0, each, |spline| spline.rise(x), out);
+        self.gradient(1.0, |spline| spline.rise_gradient(x), |spline| spline.rise(x), out);
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
-        let each = |spline: &Spline, w: f64, own: &mut [f64]| spline.slope_gradient(x, w, own);
-        self.gradient(0.0, each, |spline| spline.slope(x), out);
+        self.gradient(0.0, |spline| spline.slope_gradient(x), |spline| spline.slope(x), out);
     }
 }

@@ -1,13 +1,14 @@
 //! The fit of the smooth model with the penalty's weight found by marginal likelihood.
 
 use super::Smooth;
+use super::basis::{COEFFICIENTS, Knots};
+use super::foundation::Foundation;
+use super::problem::SmoothProblem;
 use super::spline::Spline;
-use super::basis::{COEFFICIENTS, Foundation, Knots};
-use super::problem::{PARAMETERS, ROUGHNESS, SmoothProblem, THIRD, third_difference};
 use crate::curve::{Curve, Observations};
 use crate::numerics::least_squares::{Solution, Stop, Stopping, Workspace, minimise};
+use crate::numerics::qr::dot;
 use crate::numerics::search;
-use std::sync::Arc;
 
 /// ln λ·h⁵ where the search starts, h being the knots' spacing over the [`breadth`] of the curve's
 /// features: what emulsions mostly ask for.
@@ -23,9 +24,9 @@ const LEAP: f64 = 3.0;
 
 /// Least slope whose logarithm the spline starts from.
 const LEAST_SLOPE: f64 = 1e-5;
-/// What the parameters of a foundation, which the same readings have fitted, are taken to have added to
-/// the evidence.
-const SPENT: f64 = 3.0;
+/// What is taken off the logarithm of the probability of the readings on a foundation: the films that
+/// [`TYPICAL`] was taken from are of the plain form. By simulation.
+const SPENT: f64 = 2.0;
 /// A part with a smaller weight is left out.
 const NEGLIGIBLE: f64 = 0.02;
 /// How far above the highest reading a curve may end.
@@ -53,13 +54,15 @@ fn breadth(start: &dyn Curve, range: (f64, f64)) -> f64 {
     (STEEP / steepest).clamp(0.1, 1.0)
 }
 
-/// Parameters with which the slope over that of `foundation` follows the slope of `start`.
-fn following(start: &dyn Curve, foundation: &Foundation, knots: Knots) -> Vec<f64> {
+/// Parameters with which the slope over that of the foundation follows the slope of `start`.
+fn following(start: &dyn Curve, foundation: Foundation, own: &[f64], knots: Knots) -> Vec<f64> {
+    let shape = foundation.shape(own);
     let mut p = vec![start.base_plus_fog()];
     p.extend((0..COEFFICIENTS).map(|k| {
         let x = knots.centre(k);
-        (start.slope(x).max(LEAST_SLOPE) / foundation.slope(x).max(LEAST_SLOPE)).ln()
+        (start.slope(x).max(LEAST_SLOPE) / shape.at(x).slope.max(LEAST_SLOPE)).ln()
     }));
+    p.extend(own);
     p
 }
 
@@ -75,50 +78,42 @@ pub(super) struct Trial {
 
 /// Fits the smooth model, starting from another curve. The readings' σ are taken as known.
 ///
-/// Two fits: the spline is the log slope itself, or what it differs by from that of `rigid`, a curve of
-/// few parameters. Their evidence decides between them.
+/// Two fits: the spline is the log slope itself, or what it differs by from that of a curve of few
+/// parameters like `rigid`.
 pub(crate) fn fit(
     observations: &Observations,
     start: &dyn Curve,
-    rigid: &Arc<dyn Curve>,
+    rigid: &dyn Curve,
     workspace: &mut Workspace,
 ) -> Option<Smooth> {
     let range = observations.range()?;
     let knots = Knots::between(foot(start, range.0, range.1), range.1);
     let offset = -5.0 * (knots.width / breadth(start, range)).ln();
-    let mut trial = |foundation: &Foundation| {
-        let p = following(start, foundation, knots);
-        trial(observations, (knots, foundation), p, offset, workspace)
+    let (over, own) = Foundation::of(rigid);
+    let mut trial = |foundation: Foundation, own: &[f64]| {
+        let p = following(start, foundation, own, knots);
+        trial(observations, (knots, foundation), &p, offset, workspace)
     };
-    let spent: f64 = std::env::var("SPENT").ok().and_then(|v| v.parse().ok()).unwrap_or(SPENT);
-    let mode = std::env::var("MODE").unwrap_or_default();
-    let founded = Foundation(Some(Arc::clone(rigid)));
-    let plain = trial(&Foundation::default()).filter(|_| mode != "founded");
-    let over = trial(&founded).filter(|_| mode != "plain");
-    let spline = |trial, foundation| Spline::new(trial, knots, foundation);
-    let curve = match (plain, over) {
-        (Some(plain), Some(over)) => {
-            let weight = 1.0 / (1.0 + (plain.evidence - over.evidence + spent).exp());
-            let weight = if mode == "pick" { weight.round() } else { weight };
-            let stop = if weight < 0.5 { plain.stop } else { over.stop };
-            if weight < NEGLIGIBLE {
-                Smooth::of_one(spline(plain, Foundation::default()), range, stop)
-            } else if weight > 1.0 - NEGLIGIBLE {
-                Smooth::of_one(spline(over, founded), range, stop)
-            } else {
-                let parts = [spline(over, founded), spline(plain, Foundation::default())];
-                Smooth::of_two(weight, parts, range, stop)
-            }
+    let plain = trial(Foundation::Plain, &[]);
+    let founded = trial(over, own);
+    let weight = match (&plain, &founded) {
+        (Some(plain), Some(founded)) => {
+            1.0 / (1.0 + (plain.evidence - founded.evidence + SPENT).exp())
         }
-        (Some(plain), None) => {
-            let stop = plain.stop;
-            Smooth::of_one(spline(plain, Foundation::default()), range, stop)
-        }
-        (None, Some(over)) => {
-            let stop = over.stop;
-            Smooth::of_one(spline(over, founded), range, stop)
-        }
-        (None, None) => return None,
+        (None, Some(_)) => 1.0,
+        _ => 0.0,
+    };
+    let stop = if weight < 0.5 { plain.as_ref() } else { founded.as_ref() }?.stop;
+    let spline = |trial: Option<Trial>, foundation| -> Option<Spline> {
+        Some(Spline::new(trial?, knots, foundation))
+    };
+    let parts: [Option<Spline>; 2] = [
+        spline(founded.filter(|_| weight > NEGLIGIBLE), over),
+        spline(plain.filter(|_| weight < 1.0 - NEGLIGIBLE), Foundation::Plain),
+    ];
+    let curve = match parts {
+        [Some(founded), Some(plain)] => Smooth::of_two(weight, [founded, plain], range, stop),
+        [one, other] => Smooth::of_one(one.or(other)?, range, stop),
     };
     // Readings that jump at the end can leave a curve that shoots up after the last of them.
     let highest = used_densities(observations).fold(f64::NEG_INFINITY, f64::max);
@@ -128,14 +123,14 @@ pub(crate) fn fit(
 /// The fit over one foundation.
 fn trial(
     observations: &Observations,
-    (knots, foundation): (Knots, &Foundation),
-    p: Vec<f64>,
+    (knots, foundation): (Knots, Foundation),
+    p: &[f64],
     offset: f64,
     workspace: &mut Workspace,
 ) -> Option<Trial> {
     let mut log_lambda = TYPICAL + offset;
-    let mut problem =
-        SmoothProblem::new(observations, knots, foundation, p.clone(), (0.5 * log_lambda).exp());
+    let mut problem = SmoothProblem::new(observations, knots, foundation, p, TYPICAL + offset);
+    problem.weigh(log_lambda);
     let quick = Stopping {
         relative_decrease: 1e-4,
         relative_step: 1e-4,
@@ -143,11 +138,12 @@ fn trial(
         damping: 1e-4,
         polishing: 0,
     };
-    let mut solution = minimise(&mut problem, &p, quick, workspace);
+    let mut solution = minimise(&mut problem, p, quick, workspace);
     let mut previous: Option<(f64, f64)> = None;
     let mut curvature = 0.5;
     for _ in 0..8 {
-        let (gradient, fellner) = evidence_gradient(&solution, log_lambda, log_lambda - offset)?;
+        let (gradient, fellner) =
+            evidence_gradient(&problem, &solution, log_lambda, log_lambda - offset)?;
         if let Some((at, before)) = previous {
             let secant = (before - gradient) / (log_lambda - at);
             if secant.is_finite() && secant > 0.05 {
@@ -162,19 +158,21 @@ fn trial(
             break;
         }
         log_lambda += change;
-        problem.root_lambda = (0.5 * log_lambda).exp();
+        problem.weigh(log_lambda);
         let warm = Stopping { damping: 0.0, ..quick };
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
     }
-    let covariance = widened(&solution, log_lambda, 1.0 / curvature)?;
+    let covariance = widened(&problem, &solution, log_lambda, 1.0 / curvature)?;
     let off = (log_lambda - offset - TYPICAL) / SPREAD;
     let evidence = 0.5
-        * (ROUGHNESS as f64 * log_lambda
+        * (problem.log_prior(log_lambda)
             - solution.sum_of_squares
             - solution.log_determinant
             - off * off
-            - curvature.ln());
-    Some(Trial { parameters: solution.parameters, covariance, log_lambda, stop: solution.stop, evidence })
+            - curvature.ln())
+        - wide(foundation != Foundation::Plain).ln();
+    let parameters = solution.parameters;
+    Some(Trial { parameters, covariance, log_lambda, stop: solution.stop, evidence })
 }
 
 /// Derivative by ln λ of the log marginal likelihood (Laplace) plus log prior, and a first guess of
@@ -183,44 +181,50 @@ fn trial(
 /// ```text
 /// ℓ(λ) = −½·(‖r‖² + λ·cᵀPc) + ½·rank(P)·ln λ − ½·ln det(JᵀJ + λP)
 /// ```
-fn evidence_gradient(solution: &Solution, log_lambda: f64, scaled: f64) -> Option<(f64, f64)> {
+fn evidence_gradient(
+    problem: &SmoothProblem,
+    solution: &Solution,
+    log_lambda: f64,
+    scaled: f64,
+) -> Option<(f64, f64)> {
     let covariance = solution.covariance.as_ref()?;
+    let n = problem.parameters();
     let lambda = log_lambda.exp();
-    let rough = lambda * SmoothProblem::roughness(&solution.parameters);
-    let trace: f64 = lambda * (0..ROUGHNESS).map(|i| quadratic(covariance, i)).sum::<f64>();
-    let gradient =
-        0.5 * (ROUGHNESS as f64 - rough - trace) - (scaled - TYPICAL) / (SPREAD * SPREAD);
-    let effective = ROUGHNESS as f64 - trace;
-    Some((gradient, (0.5 * effective).max(0.3) + 1.0 / (SPREAD * SPREAD)))
-}
-
-/// tᵀ·C·t for third difference `i`.
-fn quadratic(covariance: &[f64], i: usize) -> f64 {
-    let mut sum = 0.0;
-    for (j, tj) in THIRD.iter().enumerate() {
-        let column = &covariance[(i + 1 + j) * PARAMETERS + i + 1..][..4];
-        sum += tj * THIRD.iter().zip(column).map(|(t, c)| t * c).sum::<f64>();
+    let (mut rough, mut trace) = (0.0, 0.0);
+    for i in 0..problem.rank() {
+        let (first, row) = problem.penalty(i);
+        let at = first + 1;
+        rough += lambda * dot(&row, &solution.parameters[at..at + 4]).powi(2);
+        for (j, t) in row.iter().enumerate() {
+            trace += lambda * t * dot(&row, &covariance[(at + j) * n + at..][..4]);
+        }
     }
-    sum
+    let rank = problem.rank() as f64;
+    let gradient = 0.5 * (rank - rough - trace) - (scaled - TYPICAL) / (SPREAD * SPREAD);
+    Some((gradient, (0.5 * (rank - trace)).max(0.3) + 1.0 / (SPREAD * SPREAD)))
 }
 
 /// The covariance with the uncertainty of ln λ added: C + (∂p/∂ln λ)(∂p/∂ln λ)ᵀ·var(ln λ), where
 /// ∂p/∂ln λ = −λ·C·P·p (R. E. Kass and D. Steffey 1989).
-fn widened(solution: &Solution, log_lambda: f64, variance: f64) -> Option<Vec<f64>> {
+fn widened(
+    problem: &SmoothProblem,
+    solution: &Solution,
+    log_lambda: f64,
+    variance: f64,
+) -> Option<Vec<f64>> {
     let mut covariance = solution.covariance.clone()?;
-    let mut penalty_gradient = [0.0; PARAMETERS];
-    for i in 0..ROUGHNESS {
-        let difference = third_difference(&solution.parameters, i);
-        for (k, t) in THIRD.iter().enumerate() {
-            penalty_gradient[i + 1 + k] += t * difference;
-        }
+    let n = problem.parameters();
+    let mut penalty_gradient = vec![0.0; n];
+    for i in 0..problem.rank() {
+        let (first, row) = problem.penalty(i);
+        let own = &mut penalty_gradient[first + 1..first + 5];
+        let value = dot(&row, &solution.parameters[first + 1..first + 5]);
+        own.iter_mut().zip(row).for_each(|(g, t)| *g += t * value);
     }
     let lambda = log_lambda.exp();
-    let shift: Vec<f64> = covariance
-        .chunks_exact(PARAMETERS)
-        .map(|column| lambda * crate::numerics::qr::dot(column, &penalty_gradient))
-        .collect();
-    for (j, column) in covariance.chunks_exact_mut(PARAMETERS).enumerate() {
+    let shift: Vec<f64> =
+        covariance.chunks_exact(n).map(|column| lambda * dot(column, &penalty_gradient)).collect();
+    for (j, column) in covariance.chunks_exact_mut(n).enumerate() {
         for (c, s) in column.iter_mut().zip(&shift) {
             *c += variance * s * shift[j];
         }

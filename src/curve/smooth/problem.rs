@@ -1,70 +1,110 @@
 //! The fit of the smooth model as a sum of squares: readings, roughness, and a weak prior.
 
-use super::basis::{COEFFICIENTS, Foundation, Knots, Local, nodes};
+use super::basis::{COEFFICIENTS, Knots, Piece, SEGMENTS};
+use super::foundation::{Foundation, MOST};
 use crate::curve::Observations;
 use crate::numerics::least_squares::Residuals;
 
-/// Parameters: base plus fog, then the spline's coefficients.
-pub(super) const PARAMETERS: usize = COEFFICIENTS + 1;
 /// Number of third differences.
 pub(super) const ROUGHNESS: usize = COEFFICIENTS - 3;
-/// Coefficients held by the weak prior, one for each degree of freedom that roughness leaves free.
-const HELD: [usize; 3] = [0, COEFFICIENTS / 2, COEFFICIENTS - 1];
-/// Standard deviation of the weak prior, in units of ln slope.
+/// Coefficients held by a prior, one for each degree of freedom that roughness leaves free.
+pub(super) const HELD: [usize; 3] = [0, COEFFICIENTS / 2, COEFFICIENTS - 1];
+/// Standard deviation of the weak prior on them in the plain form, in units of ln slope.
 const WEAK: f64 = 20.0;
+/// The variance of the prior on them where the spline stands on a foundation and λ is what emulsions
+/// mostly ask for; in proportion to 1/λ.
+const CLOSE: f64 = 0.09;
 
 /// The third difference's coefficients.
 pub(super) const THIRD: [f64; 4] = [-1.0, 3.0, -3.0, 1.0];
 
 /// One step of the running integral.
-#[derive(Clone, Copy)]
 enum Stride {
-    /// Add a quadrature node.
-    Node(f64, Local),
+    /// Add a piece.
+    Piece(Piece),
     /// A reading stands here.
     Reading(usize),
 }
 
-/// Residuals of readings, of third differences times √λ, and of the weak prior.
+/// Residuals of readings, of third differences times √λ, and of the priors.
 pub(super) struct SmoothProblem<'a> {
     observations: &'a Observations,
+    foundation: Foundation,
+    low: f64,
     strides: Vec<Stride>,
+    /// Centres of the prior on coefficients.
     centre: Vec<f64>,
-    pub root_lambda: f64,
-    weak: f64,
+    /// Centres and standard deviations of the priors on the foundation's parameters.
+    priors: Vec<(f64, f64)>,
+    /// Logarithm of the precision of the prior on held coefficients, over λ.
+    log_close: f64,
+    root_lambda: f64,
 }
 
 impl<'a> SmoothProblem<'a> {
-    /// `start` is where the weak prior has its centre.
+    /// `start` is where the weak priors have their centre, `typical` the ln λ that emulsions mostly ask
+    /// for.
     pub fn new(
         observations: &'a Observations,
         knots: Knots,
-        foundation: &Foundation,
-        start: Vec<f64>,
-        root_lambda: f64,
+        foundation: Foundation,
+        start: &[f64],
+        typical: f64,
     ) -> Self {
-        let strides = strides(observations, knots, foundation);
-        let weak = if foundation.0.is_some() { std::env::var("WEAKF").ok().and_then(|v| v.parse().ok()).unwrap_or(WEAK) } else { WEAK };
-        let centre = if foundation.0.is_some() { vec![0.0; COEFFICIENTS] } else { start[1..].to_vec() };
-        Self { observations, strides, centre, root_lambda, weak }
+        let centre = match foundation {
+            Foundation::Plain => start[1..=COEFFICIENTS].to_vec(),
+            _ => vec![0.0; COEFFICIENTS],
+        };
+        let priors = foundation.priors(&start[1 + COEFFICIENTS..]).collect();
+        let strides = strides(observations, knots);
+        let low = knots.low;
+        let log_close = -CLOSE.ln() - typical;
+        Self { observations, foundation, low, strides, centre, priors, log_close, root_lambda: 1.0 }
     }
 
-    /// Σ (Δ³c)².
-    pub fn roughness(p: &[f64]) -> f64 {
-        (0..ROUGHNESS).map(|i| third_difference(p, i).powi(2)).sum()
+    /// Sets the weight of the penalty, ln λ.
+    pub fn weigh(&mut self, log_lambda: f64) {
+        self.root_lambda = (0.5 * log_lambda).exp();
+    }
+
+    /// The number of rows of the penalty that λ multiplies.
+    pub fn rank(&self) -> usize {
+        ROUGHNESS + if self.foundation == Foundation::Plain { 0 } else { HELD.len() }
+    }
+
+    /// Row `i` of the penalty without its factor √λ: the first coefficient it takes in, and weights.
+    pub fn penalty(&self, i: usize) -> (usize, [f64; 4]) {
+        if i < ROUGHNESS {
+            return (i, THIRD);
+        }
+        let at = HELD[i - ROUGHNESS];
+        let first = at.min(COEFFICIENTS - 4);
+        let mut row = [0.0; 4];
+        row[at - first] = (0.5 * self.log_close).exp();
+        (first, row)
+    }
+
+    /// Logarithm of the determinant of the priors' precision, less what all foundations share.
+    pub fn log_prior(&self, log_lambda: f64) -> f64 {
+        let own: f64 = self.priors.iter().map(|(_, sd)| -2.0 * sd.ln()).sum();
+        let held = match self.foundation {
+            Foundation::Plain => -2.0 * WEAK.ln(),
+            _ => log_lambda + self.log_close,
+        };
+        ROUGHNESS as f64 * log_lambda + HELD.len() as f64 * held + own
+    }
+
+    /// Number of parameters.
+    pub fn parameters(&self) -> usize {
+        1 + COEFFICIENTS + self.foundation.parameters()
     }
 }
 
-/// Third difference `i` of the coefficients in the parameters `p`.
-pub(super) fn third_difference(p: &[f64], i: usize) -> f64 {
-    THIRD.iter().zip(&p[i + 1..i + 5]).map(|(t, c)| t * c).sum()
-}
-
-/// The order in which one walk up the exposure axis meets quadrature nodes and readings.
-fn strides(observations: &Observations, knots: Knots, foundation: &Foundation) -> Vec<Stride> {
-    let mut list = Vec::with_capacity(4 * (observations.len() + COEFFICIENTS));
+/// The order in which one walk up the exposure axis meets pieces and readings.
+fn strides(observations: &Observations, knots: Knots) -> Vec<Stride> {
+    let mut list = Vec::with_capacity(2 * (observations.len() + COEFFICIENTS));
     let mut at = knots.low;
-    let end = knots.knot(super::basis::SEGMENTS);
+    let end = knots.knot(SEGMENTS);
     for (i, &x) in observations.x.iter().enumerate() {
         // A reading set aside may stand beyond the curve's end.
         let x = x.min(end);
@@ -74,8 +114,7 @@ fn strides(observations: &Observations, knots: Knots, foundation: &Foundation) -
                 next = knots.knot(knots.segment(at) + 2);
             }
             let to = next.min(x);
-            let nodes = nodes(knots, foundation, at, to);
-            list.extend(nodes.map(|(weight, local)| Stride::Node(weight, local)));
+            list.push(Stride::Piece(Piece::new(knots, at, to)));
             at = to;
         }
         list.push(Stride::Reading(i));
@@ -85,50 +124,60 @@ fn strides(observations: &Observations, knots: Knots, foundation: &Foundation) -
 
 impl Residuals for SmoothProblem<'_> {
     fn len(&self) -> usize {
-        self.observations.len() + ROUGHNESS + HELD.len()
+        self.observations.len() + ROUGHNESS + HELD.len() + self.priors.len()
     }
 
     fn evaluate(&mut self, p: &[f64], residuals: &mut [f64], jacobian: &mut [f64]) -> bool {
         let m = self.len();
-        let c = &p[1..];
+        let n = self.parameters();
+        let (c, own) = p[1..].split_at(COEFFICIENTS);
+        if !self.foundation.allows(own) {
+            return false;
+        }
+        let shape = self.foundation.shape(own);
+        let mut here = shape.at(self.low);
         let mut sum = 0.0;
-        let mut gradient = [0.0; COEFFICIENTS];
+        let mut gradient = [0.0; COEFFICIENTS + MOST];
         let mut highest = 0;
         for stride in &self.strides {
-            match *stride {
-                Stride::Node(weight, local) => {
-                    let piece = weight * local.value(c).exp();
-                    sum += piece;
-                    for (g, b) in
-                        gradient[local.first..local.first + 4].iter_mut().zip(local.values)
-                    {
-                        *g += piece * b;
-                    }
-                    highest = local.first + 4;
+            match stride {
+                Stride::Piece(piece) => {
+                    here = piece.add(&shape, c, &here, &mut sum, Some(&mut gradient));
+                    highest = piece.reach();
                 }
                 Stride::Reading(i) => {
-                    let scale = self.observations.weight[i] / self.observations.sigma[i];
-                    residuals[i] = scale * (p[0] + sum - self.observations.density[i]);
-                    jacobian[i] = scale;
-                    for k in 0..highest {
-                        jacobian[(k + 1) * m + i] = scale * gradient[k];
-                    }
-                    for k in highest..COEFFICIENTS {
-                        jacobian[(k + 1) * m + i] = 0.0;
+                    let scale = self.observations.weight[*i] / self.observations.sigma[*i];
+                    residuals[*i] = scale * (p[0] + sum - self.observations.density[*i]);
+                    jacobian[*i] = scale;
+                    for (k, g) in gradient[..n - 1].iter().enumerate() {
+                        let met = k < highest || k >= COEFFICIENTS;
+                        jacobian[(k + 1) * m + i] = if met { scale * g } else { 0.0 };
                     }
                 }
             }
         }
-        let readings = self.observations.len();
-        for i in 0..ROUGHNESS {
-            residuals[readings + i] = self.root_lambda * third_difference(p, i);
-            for (k, t) in THIRD.iter().enumerate() {
-                jacobian[(i + 1 + k) * m + readings + i] = self.root_lambda * t;
+        let below = self.observations.len();
+        for j in 0..n {
+            jacobian[j * m + below..(j + 1) * m].fill(0.0);
+        }
+        for i in 0..self.rank() {
+            let (first, row) = self.penalty(i);
+            let value: f64 = row.iter().zip(&c[first..]).map(|(t, c)| t * c).sum();
+            residuals[below + i] = self.root_lambda * value;
+            for (k, t) in row.iter().enumerate() {
+                jacobian[(first + 1 + k) * m + below + i] = self.root_lambda * t;
             }
         }
-        for (row, &k) in (readings + ROUGHNESS..).zip(&HELD) {
-            residuals[row] = (c[k] - self.centre[k]) / self.weak;
-            jacobian[(k + 1) * m + row] = 1.0 / self.weak;
+        if self.foundation == Foundation::Plain {
+            for (row, &k) in (below + ROUGHNESS..).zip(&HELD) {
+                residuals[row] = (c[k] - self.centre[k]) / WEAK;
+                jacobian[(k + 1) * m + row] = 1.0 / WEAK;
+            }
+        }
+        let rows = below + ROUGHNESS + HELD.len()..;
+        for ((row, (centre, sd)), k) in rows.zip(&self.priors).zip(0..) {
+            residuals[row] = (own[k] - centre) / sd;
+            jacobian[(1 + COEFFICIENTS + k) * m + row] = 1.0 / sd;
         }
         sum.is_finite()
     }

@@ -1,21 +1,22 @@
 //! One penalised spline of the logarithm of a slope, integrated.
 
-use super::basis::{COEFFICIENTS, Foundation, Knots, SEGMENTS, nodes};
+use super::basis::{COEFFICIENTS, Knots, Piece, SEGMENTS};
+use super::foundation::{Foundation, MOST, Shape, Stand};
 use super::penalty::Trial;
 
-/// A rise from the foot of the curve, and its derivatives by the spline's coefficients.
+/// A rise from the foot of the curve, and its derivatives.
 #[derive(Clone, Debug)]
 pub(super) struct Spline {
-    /// Base plus fog, then the coefficients.
+    /// Base plus fog, the coefficients, the foundation's parameters.
     pub parameters: Vec<f64>,
     /// Their covariance, column-major.
     pub covariance: Vec<f64>,
     pub knots: Knots,
     pub foundation: Foundation,
     pub log_lambda: f64,
-    /// The rise from the foot to each knot, and its derivatives by the coefficients.
+    /// The rise from the foot to each knot, and its derivatives.
     risen: [f64; SEGMENTS + 1],
-    risen_gradient: Vec<f64>,
+    risen_gradient: [[f64; COEFFICIENTS + MOST]; SEGMENTS + 1],
 }
 
 impl Spline {
@@ -27,25 +28,32 @@ impl Spline {
             foundation,
             log_lambda: trial.log_lambda,
             risen: [0.0; SEGMENTS + 1],
-            risen_gradient: vec![0.0; (SEGMENTS + 1) * COEFFICIENTS],
+            risen_gradient: [[0.0; COEFFICIENTS + MOST]; SEGMENTS + 1],
         };
+        let shape = curve.shape();
         for k in 0..SEGMENTS {
-            let mut gradient = [0.0; COEFFICIENTS];
-            gradient
-                .copy_from_slice(&curve.risen_gradient[k * COEFFICIENTS..(k + 1) * COEFFICIENTS]);
+            let mut gradient = curve.risen_gradient[k];
             // Six nodes a segment, so that tabulated values agree with those of the fit to 1e-9.
             let (from, to) = (knots.knot(k), knots.knot(k + 1));
-            let piece = curve.integral(from, to, Some(&mut gradient));
+            let piece = curve.integral(&shape, from, to, Some(&mut gradient));
             curve.risen[k + 1] = curve.risen[k] + piece;
-            curve.risen_gradient[(k + 1) * COEFFICIENTS..(k + 2) * COEFFICIENTS]
-                .copy_from_slice(&gradient);
+            curve.risen_gradient[k + 1] = gradient;
         }
         curve
     }
 
-    /// ∫ exp(s) over a piece of one segment; its derivatives are added to `gradient`.
-    fn integral(&self, from: f64, to: f64, mut gradient: Option<&mut [f64]>) -> f64 {
-        let c = &self.parameters[1..];
+    fn shape(&self) -> Shape {
+        self.foundation.shape(&self.parameters[1 + COEFFICIENTS..])
+    }
+
+    /// Number of parameters without base plus fog.
+    pub fn own(&self) -> usize {
+        self.parameters.len() - 1
+    }
+
+    /// The rise over a piece of one segment; its derivatives are added to `gradient`.
+    fn integral(&self, shape: &Shape, from: f64, to: f64, mut gradient: Option<&mut [f64]>) -> f64 {
+        let c = &self.parameters[1..=COEFFICIENTS];
         // The steeper the log slope, the finer the rule: it must not err enough to make D fall.
         let first = self.knots.segment(0.5 * (from + to));
         let about = &c[first..first + 4];
@@ -54,15 +62,10 @@ impl Spline {
         let pieces = 2 + (spread.min(60.0) * 0.7) as u32;
         let at = |i: u32| from + (to - from) * f64::from(i) / f64::from(pieces);
         let mut sum = 0.0;
-        let nodes = |i: u32| nodes(self.knots, &self.foundation, at(i), at(i + 1));
-        for (weight, local) in (0..pieces).flat_map(nodes) {
-            let piece = weight * local.value(c).exp();
-            sum += piece;
-            if let Some(out) = gradient.as_deref_mut() {
-                for (g, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
-                    *g += piece * b;
-                }
-            }
+        let mut here: Stand = shape.at(from);
+        for i in 0..pieces {
+            let piece = Piece::new(self.knots, at(i), at(i + 1));
+            here = piece.add(shape, c, &here, &mut sum, gradient.as_deref_mut());
         }
         sum
     }
@@ -81,39 +84,47 @@ impl Spline {
         let beyond = self.beyond(x);
         let x = self.clamped(x);
         let k = self.knots.segment(x);
-        let within = self.risen[k] + self.integral(self.knots.knot(k), x, None);
+        let within = self.risen[k] + self.integral(&self.shape(), self.knots.knot(k), x, None);
         if beyond > 0.0 { within + beyond * self.slope(x) } else { within }
     }
 
     pub fn slope(&self, x: f64) -> f64 {
         let x = self.clamped(x);
-        self.foundation.slope(x) * self.knots.local(x).value(&self.parameters[1..]).exp()
+        self.shape().at(x).slope * self.knots.local(x).value(&self.parameters[1..]).exp()
     }
 
-    /// ∂(rise)/∂c, times `scale`, into `out`.
-    pub fn rise_gradient(&self, x: f64, scale: f64, out: &mut [f64]) {
+    /// The derivatives of the rise by all parameters but base plus fog.
+    pub fn rise_gradient(&self, x: f64) -> [f64; COEFFICIENTS + MOST] {
         let beyond = self.beyond(x);
         let x = self.clamped(x);
         let k = self.knots.segment(x);
-        out.copy_from_slice(&self.risen_gradient[k * COEFFICIENTS..(k + 1) * COEFFICIENTS]);
-        self.integral(self.knots.knot(k), x, Some(&mut *out));
+        let mut out = self.risen_gradient[k];
+        self.integral(&self.shape(), self.knots.knot(k), x, Some(&mut out));
         if beyond > 0.0 {
-            let local = self.knots.local(x);
-            let step = beyond * self.slope(x);
-            for (o, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
-                *o += step * b;
-            }
+            let slope = self.slope_gradient(x);
+            out.iter_mut().zip(&slope).for_each(|(o, s)| *o += beyond * s);
         }
-        out.iter_mut().for_each(|o| *o *= scale);
+        out
     }
 
-    /// ∂(slope)/∂c, times `scale`, into `out`.
-    pub fn slope_gradient(&self, x: f64, scale: f64, out: &mut [f64]) {
-        let local = self.knots.local(self.clamped(x));
-        let slope = scale * self.slope(x);
-        out.fill(0.0);
+    /// The derivatives of the slope by all parameters but base plus fog.
+    pub fn slope_gradient(&self, x: f64) -> [f64; COEFFICIENTS + MOST] {
+        const H: f64 = 1e-4;
+        let x = self.clamped(x);
+        let shape = self.shape();
+        let mut out = [0.0; COEFFICIENTS + MOST];
+        let local = self.knots.local(x);
+        let over = local.value(&self.parameters[1..]).exp();
+        let slope = over * shape.at(x).slope;
         for (o, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
             *o = slope * b;
         }
+        if self.foundation != Foundation::Plain {
+            let (below, above) = (shape.at(x - H), shape.at(x + H));
+            for (k, o) in out[COEFFICIENTS..].iter_mut().enumerate() {
+                *o = over * (above.gradient[k] - below.gradient[k]) / (2.0 * H);
+            }
+        }
+        out
     }
 }

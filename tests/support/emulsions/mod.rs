@@ -132,10 +132,21 @@ impl Developer {
 #[derive(Clone, Debug)]
 enum Shape {
     Grains([Class; 4]),
-    Lopsided { dm: f64, k: f64, x0: f64, nu: f64 },
-    Stretched { dm: f64, x0: f64, q: f64 },
+    Lopsided {
+        dm: f64,
+        k: f64,
+        x0: f64,
+        nu: f64,
+    },
+    Stretched {
+        dm: f64,
+        x0: f64,
+        q: f64,
+    },
     /// Bends at their log exposures: the slope changes there by so much, over a width.
-    Bends { bends: Vec<(f64, f64, Bend)> },
+    Bends {
+        bends: Vec<(f64, f64, Bend)>,
+    },
 }
 
 /// How a slope goes from 0 to 1 about 0.

@@ -1,0 +1,112 @@
+//! What a spline of the log slope stands on.
+
+use crate::curve::Curve;
+use crate::curve::shoulder::{CapShape, SOFTNESS_PRIOR};
+use crate::curve::toe::{RiseShape, WIDTH_PRIOR};
+
+/// Greatest number of parameters of a foundation.
+pub(super) const MOST: usize = 5;
+/// Standard deviation of the weak prior on a parameter that the readings determine.
+const WIDE: f64 = 1.0;
+
+/// What the spline is the logarithm of: the slope itself, or the slope over that of a toe or shoulder.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Foundation {
+    /// The slope itself.
+    Plain,
+    /// The slope over that of [`Toe`](super::super::Toe).
+    Toe,
+    /// The slope over that of [`Shoulder`](super::super::Shoulder).
+    Shoulder,
+}
+
+/// A foundation with its parameters.
+pub(super) enum Shape {
+    Plain,
+    Toe(RiseShape),
+    Shoulder(CapShape),
+}
+
+/// The rise of a foundation at a log exposure, its slope, and the derivatives of the rise.
+#[derive(Clone, Copy)]
+pub(super) struct Stand {
+    pub rise: f64,
+    pub slope: f64,
+    pub gradient: [f64; MOST],
+}
+
+impl Foundation {
+    /// The foundation that a curve of few parameters gives, and its parameters.
+    pub fn of(rigid: &dyn Curve) -> (Self, &[f64]) {
+        match rigid.parameters() {
+            [_, own @ ..] if own.len() == 3 => (Self::Toe, own),
+            [_, own @ ..] if own.len() == MOST => (Self::Shoulder, own),
+            _ => (Self::Plain, &[]),
+        }
+    }
+
+    /// Number of its parameters.
+    pub const fn parameters(self) -> usize {
+        match self {
+            Self::Plain => 0,
+            Self::Toe => 3,
+            Self::Shoulder => MOST,
+        }
+    }
+
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Plain => "plain",
+            Self::Toe => "toe",
+            Self::Shoulder => "shoulder",
+        }
+    }
+
+    /// With parameters ln γ, a, ln w and, of a shoulder, ln A, ln s.
+    pub fn shape(self, own: &[f64]) -> Shape {
+        match self {
+            Self::Plain => Shape::Plain,
+            Self::Toe => Shape::Toe(RiseShape::new(own[0], own[1], own[2])),
+            Self::Shoulder => {
+                Shape::Shoulder(CapShape::new(&[0.0, own[0], own[1], own[2], own[3], own[4]]))
+            }
+        }
+    }
+
+    /// Centre and standard deviation of the prior on each parameter; `start` holds the values of a fit.
+    pub fn priors(self, start: &[f64]) -> impl Iterator<Item = (f64, f64)> {
+        start.iter().enumerate().map(|(k, value)| match k {
+            2 => WIDTH_PRIOR,
+            4 => SOFTNESS_PRIOR,
+            _ => (*value, WIDE),
+        })
+    }
+
+    /// Whether parameters are within the bounds of the models of few parameters.
+    pub fn allows(self, own: &[f64]) -> bool {
+        self == Self::Plain
+            || own[0] < 4.0
+                && own[2].abs() < 8.0
+                && (self == Self::Toe || own[3].abs() < 8.0 && (-5.0..3.0).contains(&own[4]))
+    }
+}
+
+impl Shape {
+    pub fn at(&self, x: f64) -> Stand {
+        let mut gradient = [0.0; MOST];
+        let (rise, slope) = match self {
+            Self::Plain => (x, 1.0),
+            Self::Toe(shape) => {
+                let here = shape.at(x);
+                gradient[..3].copy_from_slice(&here.gradient);
+                (here.value, here.slope)
+            }
+            Self::Shoulder(shape) => {
+                let here = shape.at(x);
+                gradient = here.gradient;
+                (here.value, here.slope)
+            }
+        };
+        Stand { rise, slope, gradient }
+    }
+}
