@@ -26,11 +26,12 @@ pub struct Shoulder {
 /// ln 0.15 ± 1.5.
 pub(crate) const SOFTNESS_PRIOR: (f64, f64) = (-1.897, 1.5);
 
-/// Density above base plus fog, its slope by x and derivatives by ln γ, a, ln w, ln A, ln s.
+/// Density above base plus fog, its slope by x, and the derivatives of both by ln γ, a, ln w, ln A, ln s.
 pub(crate) struct Cap {
     pub value: f64,
     pub slope: f64,
     pub gradient: [f64; 5],
+    pub slope_gradient: [f64; 5],
 }
 
 /// The shape of the curve above base plus fog.
@@ -51,16 +52,20 @@ impl CapShape {
 
     /// The curve above base plus fog at `x`.
     pub fn at(&self, x: f64) -> Cap {
-        let Rise { value: l, slope, gradient: [g0, g1, g2] } = self.rise.at(x);
+        let Rise { value: l, slope, gradient: [g0, g1, g2], slope_gradient } = self.rise.at(x);
         let (a, s) = (self.a, self.s);
         let v = (1.0 - l / a) / s;
         let (rest, bend) = softplus_logistic(v);
         let value = s * a * (self.whole.0 - rest);
         let by_s = value - a * self.whole.1 + s * a * bend * v;
+        let turn = bend * (1.0 - bend) * slope;
+        let by = |g: f64, own: f64| bend * own - turn * g / (a * s);
+        let [s0, s1, s2] = slope_gradient;
         Cap {
             value,
             slope: bend * slope,
             gradient: [bend * g0, bend * g1, bend * g2, value - bend * l, by_s],
+            slope_gradient: [by(g0, s0), by(g1, s1), by(g2, s2), turn * l / (a * s), -turn * v],
         }
     }
 
@@ -120,6 +125,10 @@ impl Curve for Shoulder {
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 1.0;
         out[1..].copy_from_slice(&CapShape::new(&self.parameters).at(x).gradient);
+    }
+    fn slope_gradient(&self, x: f64, out: &mut [f64]) {
+        out[0] = 0.0;
+        out[1..].copy_from_slice(&CapShape::new(&self.parameters).at(x).slope_gradient);
     }
 }
 

@@ -29,6 +29,7 @@ pub(super) struct Rise {
     pub value: f64,
     pub slope: f64,
     pub gradient: [f64; 3],
+    pub slope_gradient: [f64; 3],
 }
 
 /// The shape of the rise: γ, a and w.
@@ -48,11 +49,18 @@ impl RiseShape {
     /// The rise at `x`. No exposure gives no rise.
     pub fn at(&self, x: f64) -> Rise {
         if x == f64::NEG_INFINITY {
-            return Rise { value: 0.0, slope: 0.0, gradient: [0.0; 3] };
+            return Rise { value: 0.0, slope: 0.0, gradient: [0.0; 3], slope_gradient: [0.0; 3] };
         }
-        let (value, share) = softplus_logistic((x - self.a) / self.w);
+        let z = (x - self.a) / self.w;
+        let (value, share) = softplus_logistic(z);
         let (value, slope) = (self.gamma * self.w * value, self.gamma * share);
-        Rise { value, slope, gradient: [value, -slope, value - slope * (x - self.a)] }
+        let bend = slope * (1.0 - share);
+        Rise {
+            value,
+            slope,
+            gradient: [value, -slope, value - slope * (x - self.a)],
+            slope_gradient: [slope, -bend / self.w, -bend * z],
+        }
     }
 }
 
@@ -101,6 +109,10 @@ impl Curve for Toe {
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 1.0;
         out[1..].copy_from_slice(&self.rise(x).gradient);
+    }
+    fn slope_gradient(&self, x: f64, out: &mut [f64]) {
+        out[0] = 0.0;
+        out[1..].copy_from_slice(&self.rise(x).slope_gradient);
     }
 }
 

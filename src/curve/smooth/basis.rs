@@ -113,32 +113,33 @@ impl Piece {
         gradient: Option<&mut [f64]>,
     ) -> Stand {
         let end = shape.at(self.to);
-        let mut weights = self.nodes.map(|node| node.weight);
         let rise = end.rise - from.rise;
-        if !matches!(shape, Shape::Plain) {
-            for (weight, node) in weights.iter_mut().zip(&self.nodes) {
-                *weight *= shape.at(node.x).slope;
-            }
-            let all: f64 = weights.iter().sum();
-            let exact = if all > 0.0 { rise / all } else { 0.0 };
-            weights.iter_mut().for_each(|weight| *weight *= exact);
-        }
-        let pieces: [f64; 3] =
-            std::array::from_fn(|k| weights[k] * self.nodes[k].local.value(coefficients).exp());
+        let at = self.nodes.map(|node| match shape {
+            Shape::Plain => Stand::EVEN,
+            _ => shape.at(node.x),
+        });
+        let mut weights: [f64; 3] = std::array::from_fn(|k| self.nodes[k].weight * at[k].slope);
+        let all: f64 = weights.iter().sum();
+        let exact = if all > 0.0 { rise / all } else { 0.0 };
+        weights.iter_mut().for_each(|weight| *weight *= exact);
+        let over = self.nodes.map(|node| node.local.value(coefficients).exp());
+        let pieces: [f64; 3] = std::array::from_fn(|k| weights[k] * over[k]);
         let whole: f64 = pieces.iter().sum();
         *sum += whole;
-        if let Some(out) = gradient {
-            for (piece, node) in pieces.iter().zip(&self.nodes) {
-                let first = node.local.first;
-                for (g, b) in out[first..first + 4].iter_mut().zip(node.local.values) {
-                    *g += piece * b;
-                }
+        let Some(out) = gradient else { return end };
+        for (piece, node) in pieces.iter().zip(&self.nodes) {
+            let first = node.local.first;
+            for (g, b) in out[first..first + 4].iter_mut().zip(node.local.values) {
+                *g += piece * b;
             }
-            if rise > 0.0 {
-                let mean = whole / rise;
-                let own = out[COEFFICIENTS..].iter_mut();
-                for (k, g) in own.enumerate().take(MOST) {
-                    *g += mean * (end.gradient[k] - from.gradient[k]);
+        }
+        if rise > 0.0 && !matches!(shape, Shape::Plain) {
+            let mean = whole / rise;
+            for (i, g) in out[COEFFICIENTS..].iter_mut().enumerate() {
+                *g += mean * (end.gradient[i] - from.gradient[i]);
+                // The shares of the nodes change as well.
+                for k in 0..3 {
+                    *g += (over[k] - mean) * exact * self.nodes[k].weight * at[k].slope_gradient[i];
                 }
             }
         }

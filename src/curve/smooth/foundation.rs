@@ -27,12 +27,13 @@ pub(super) enum Shape {
     Shoulder(CapShape),
 }
 
-/// The rise of a foundation at a log exposure, its slope, and the derivatives of the rise.
+/// The rise of a foundation at a log exposure, its slope, and the derivatives of both.
 #[derive(Clone, Copy)]
 pub(super) struct Stand {
     pub rise: f64,
     pub slope: f64,
     pub gradient: [f64; MOST],
+    pub slope_gradient: [f64; MOST],
 }
 
 impl Foundation {
@@ -91,22 +92,29 @@ impl Foundation {
     }
 }
 
+impl Stand {
+    /// A slope of 1 everywhere.
+    pub const EVEN: Self =
+        Self { rise: 0.0, slope: 1.0, gradient: [0.0; MOST], slope_gradient: [0.0; MOST] };
+}
+
 impl Shape {
     pub fn at(&self, x: f64) -> Stand {
-        let mut gradient = [0.0; MOST];
+        let (mut gradient, mut slope_gradient) = ([0.0; MOST], [0.0; MOST]);
         let (rise, slope) = match self {
-            Self::Plain => (x, 1.0),
+            Self::Plain => return Stand { rise: x, ..Stand::EVEN },
             Self::Toe(shape) => {
                 let here = shape.at(x);
                 gradient[..3].copy_from_slice(&here.gradient);
+                slope_gradient[..3].copy_from_slice(&here.slope_gradient);
                 (here.value, here.slope)
             }
             Self::Shoulder(shape) => {
                 let here = shape.at(x);
-                gradient = here.gradient;
+                (gradient, slope_gradient) = (here.gradient, here.slope_gradient);
                 (here.value, here.slope)
             }
         };
-        Stand { rise, slope, gradient }
+        Stand { rise, slope, gradient, slope_gradient }
     }
 }

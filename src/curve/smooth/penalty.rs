@@ -139,6 +139,7 @@ fn trial(
         polishing: 0,
     };
     let mut solution = minimise(&mut problem, p, quick, workspace);
+    eprintln!("E {foundation:?} first {}", solution.evaluations);
     let mut previous: Option<(f64, f64)> = None;
     let mut curvature = 0.5;
     for _ in 0..8 {
@@ -161,6 +162,10 @@ fn trial(
         problem.weigh(log_lambda);
         let warm = Stopping { damping: 0.0, ..quick };
         solution = minimise(&mut problem, &solution.parameters, warm, workspace);
+        eprintln!(
+            "E {foundation:?} next {} {:?} lam {log_lambda:.2}",
+            solution.evaluations, solution.stop
+        );
     }
     let covariance = widened(&problem, &solution, log_lambda, 1.0 / curvature)?;
     let off = (log_lambda - offset - TYPICAL) / SPREAD;
@@ -169,8 +174,7 @@ fn trial(
             - solution.sum_of_squares
             - solution.log_determinant
             - off * off
-            - curvature.ln())
-        - wide(foundation != Foundation::Plain).ln();
+            - curvature.ln());
     let parameters = solution.parameters;
     Some(Trial { parameters, covariance, log_lambda, stop: solution.stop, evidence })
 }

@@ -109,22 +109,17 @@ impl Spline {
 
     /// The derivatives of the slope by all parameters but base plus fog.
     pub fn slope_gradient(&self, x: f64) -> [f64; COEFFICIENTS + MOST] {
-        const H: f64 = 1e-4;
         let x = self.clamped(x);
-        let shape = self.shape();
+        let here = self.shape().at(x);
         let mut out = [0.0; COEFFICIENTS + MOST];
         let local = self.knots.local(x);
         let over = local.value(&self.parameters[1..]).exp();
-        let slope = over * shape.at(x).slope;
+        let slope = over * here.slope;
         for (o, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
             *o = slope * b;
         }
-        if self.foundation != Foundation::Plain {
-            let (below, above) = (shape.at(x - H), shape.at(x + H));
-            for (k, o) in out[COEFFICIENTS..].iter_mut().enumerate() {
-                *o = over * (above.gradient[k] - below.gradient[k]) / (2.0 * H);
-            }
-        }
+        let own = out[COEFFICIENTS..].iter_mut().zip(here.slope_gradient);
+        own.for_each(|(o, g)| *o = over * g);
         out
     }
 }
