@@ -1,6 +1,6 @@
 //! Cubic B-splines on even knots, and the running integrals of the exponential of one.
 
-use super::foundation::{MOST, Shape, Stand};
+use super::foundation::{Shape, Stand};
 
 /// Number of spline segments.
 pub(super) const SEGMENTS: usize = 16;

@@ -1,12 +1,14 @@
 //! What a spline of the log slope stands on.
 
 use crate::curve::Curve;
-use crate::curve::shoulder::{CapShape, SOFTNESS_PRIOR};
-use crate::curve::toe::{RiseShape, WIDTH_PRIOR};
+use crate::curve::shoulder::CapShape;
+use crate::curve::toe::RiseShape;
 
 /// Greatest number of parameters of a foundation.
 pub(super) const MOST: usize = 5;
-/// Standard deviation of the weak prior on a parameter that the readings determine.
+/// How many standard errors of the fit of few parameters a foundation may be away from it.
+const NEAR: f64 = 3.0;
+/// Greatest standard deviation of the prior.
 const WIDE: f64 = 1.0;
 
 /// What the spline is the logarithm of: the slope itself, or the slope over that of a toe or shoulder.
@@ -74,13 +76,12 @@ impl Foundation {
         }
     }
 
-    /// Centre and standard deviation of the prior on each parameter; `start` holds the values of a fit.
-    pub fn priors(self, start: &[f64]) -> impl Iterator<Item = (f64, f64)> {
-        start.iter().enumerate().map(|(k, value)| match k {
-            2 => WIDTH_PRIOR,
-            4 => SOFTNESS_PRIOR,
-            _ => (*value, WIDE),
-        })
+    /// Centre and standard deviation of the prior on each parameter: where a fit of few parameters has it,
+    /// give or take [`NEAR`] of its standard errors.
+    pub fn priors(self, rigid: &dyn Curve) -> Vec<(f64, f64)> {
+        let n = self.parameters();
+        let sd = |k: usize| NEAR * rigid.covariance()[(k + 1) * (n + 2)].sqrt();
+        (0..n).map(|k| (rigid.parameters()[k + 1], sd(k).min(WIDE))).collect()
     }
 
     /// Whether parameters are within the bounds of the models of few parameters.

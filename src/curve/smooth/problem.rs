@@ -49,13 +49,13 @@ impl<'a> SmoothProblem<'a> {
         knots: Knots,
         foundation: Foundation,
         start: &[f64],
+        priors: Vec<(f64, f64)>,
         typical: f64,
     ) -> Self {
         let centre = match foundation {
             Foundation::Plain => start[1..=COEFFICIENTS].to_vec(),
             _ => vec![0.0; COEFFICIENTS],
         };
-        let priors = foundation.priors(&start[1 + COEFFICIENTS..]).collect();
         let strides = strides(observations, knots);
         let low = knots.low;
         let log_close = -CLOSE.ln() - typical;
