@@ -7,7 +7,7 @@
 //! |---|---|---|
 //! | [`Toe`] | 4 | few readings, or no shoulder in sight |
 //! | [`Shoulder`] | 6 | a toe, a straight line and a shoulder |
-//! | [`Smooth`] | a penalised spline of the logarithm of the slope | nine readings or more |
+//! | [`Smooth`] | a penalised spline of the logarithm of the slope, by itself or over a toe or shoulder | nine readings or more |
 
 mod fit;
 mod observations;

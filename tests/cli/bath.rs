@@ -45,7 +45,7 @@ fn the_year_is_summed_up() {
     let contrast = out.lines().find(|l| l.trim_start().starts_with("contrast  ")).unwrap();
     assert!(contrast.contains("out     below the tolerance, and 4 more rules"), "{out}");
     assert!(contrast.ends_with("2026-07-28"), "{out}");
-    assert!(out.contains("  develop today              15:30  (15:00 to 16:15)\n"), "{out}");
+    assert!(out.contains("  develop today              15:30  (15:00 to 16:00)\n"), "{out}");
     let v = json(&desk, &["status", "bath.csv", LAST[0], LAST[1]]);
     let a = |k: &str| v["activity"][k].as_f64().unwrap();
     // The simulated bath really stands at 0.80 then.

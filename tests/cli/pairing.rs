@@ -32,7 +32,7 @@ fn from_the_family_to_the_card() {
     ]);
     assert_eq!(status, 0);
     assert!(
-        out.contains("develop for            11:00 (10:45 to 11:15)")
+        out.contains("develop for            11:00 (10:30 to 11:15)")
             && out.contains("exposure index"),
         "{out}"
     );

@@ -304,7 +304,7 @@ fn the_page_of_a_session() {
     // Four solutions, two batches of seven steps, four entries.
     assert_eq!(pages.iter().map(boxes).sum::<usize>(), 4 + 2 * 7 + 4);
     let first = words(&pages[0].to_svg());
-    let time = first.iter().find(|w| w.text == "13:45").expect("the time");
+    let time = first.iter().find(|w| w.text == "13:30").expect("the time");
     assert!(time.size > 10.0 * MILLIMETRE, "it is seen from afar");
     assert!(first.iter().any(|w| w.text.starts_with("exposure index 135")));
     assert!(first.iter().any(|w| w.text.contains("2026-11-17")));

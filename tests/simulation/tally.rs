@@ -53,6 +53,11 @@ impl Tally {
         f64::from(self.covered) / f64::from(self.n)
     }
 
+    /// Root mean square error.
+    pub fn rms(&self) -> f64 {
+        (self.square / f64::from(self.n)).sqrt()
+    }
+
     pub fn print(&self, name: &str, quantity: &str) {
         let n = f64::from(self.n);
         let below = f64::from(self.below) / n;
@@ -63,7 +68,7 @@ impl Tally {
             self.coverage(),
             1.0 - self.coverage() - below,
             self.error / n,
-            (self.square / n).sqrt(),
+            self.rms(),
             widths.get(widths.len() / 2).unwrap_or(&f64::NAN) / 2.0,
             self.absent
         );
