@@ -277,6 +277,12 @@ impl From<i64> for Value {
     }
 }
 
+impl From<u64> for Value {
+    fn from(count: u64) -> Self {
+        Self::Count(i64::try_from(count).unwrap_or(i64::MAX))
+    }
+}
+
 impl From<usize> for Value {
     fn from(count: usize) -> Self {
         Self::Count(i64::try_from(count).unwrap_or(i64::MAX))

@@ -6,7 +6,7 @@ use crate::answers::calibrate::NotCalibrated;
 use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
-use crate::bath::journal::JournalError;
+use crate::bath::journal::{CellError, Fault, JournalError};
 use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
@@ -91,7 +91,32 @@ pub fn no_journal(error: &JournalError) -> Failure {
         JournalError::Missing { file } | JournalError::Empty { file } => {
             Failure(format!("{error}: wedgebook bath mix {file} --litres N"))
         }
+        JournalError::Faults(faults) => match faults.0.iter().find_map(entering) {
+            Some(option) => Failure(format!("{error}{option}")),
+            None => Failure(error.to_string()),
+        },
         _ => Failure(error.to_string()),
+    }
+}
+
+/// Why the entries of a session are not made.
+pub fn not_entered(error: &JournalError) -> Failure {
+    let repeated = |f: &Fault| matches!(f.what, CellError::Repeated { .. });
+    match error {
+        JournalError::Faults(faults) if faults.0.iter().any(repeated) => {
+            Failure(format!("{error}; use --again to enter it once more"))
+        }
+        _ => Failure(error.to_string()),
+    }
+}
+
+/// The option by which an entry can be made that is refused without it.
+fn entering(fault: &Fault) -> Option<&'static str> {
+    match fault.what {
+        _ if fault.line.is_some() => None,
+        CellError::OutOfOrder { .. } => Some(", or use --late to put it in its place by date"),
+        CellError::Repeated { .. } => Some("; use --again to enter it once more"),
+        _ => None,
     }
 }
 

@@ -13,6 +13,7 @@ use crate::units::{
     OutOfBounds, PaperRange, SceneStops,
 };
 use serde::{Deserialize, Serialize};
+#[cfg(feature = "files")]
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 

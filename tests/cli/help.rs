@@ -61,7 +61,8 @@ fn each_command_answers_a_question_and_its_examples_run() {
     for (words, help) in &commands {
         let name = words.join(" ");
         let question = help.lines().next().unwrap();
-        let entry = ["Enter ", "Verify "].iter().any(|verb| question.starts_with(verb));
+        let entry =
+            ["Enter ", "Verify ", "Take back "].iter().any(|verb| question.starts_with(verb));
         assert!(question.ends_with('?') || entry && words.len() == 2, "{name}: {question}");
         assert!(help.contains("Exit status: 0 "), "{name}");
         let start = format!("wedgebook {name}");

@@ -100,7 +100,7 @@ fn nobody_takes_what_another_took() {
     let take = |_| {
         Command::new(cargo_bin("wedgebook"))
             .args(
-                "bath replenish bath.csv --added-ml 1 --removed-ml 300 --date 2026-03-04"
+                "bath replenish bath.csv --added-ml 1 --removed-ml 300 --date 2026-03-04 --again"
                     .split(' '),
             )
             .current_dir(folder.path())
@@ -134,7 +134,7 @@ fn a_journal_is_begun_once() {
         let folder = tempfile::tempdir().unwrap();
         let begin = |_| {
             Command::new(cargo_bin("wedgebook"))
-                .args("bath mix bath.csv --litres 1 --date 2026-03-04".split(' '))
+                .args("bath mix bath.csv --litres 1 --date 2026-03-04 --again".split(' '))
                 .current_dir(folder.path())
                 .stdout(Stdio::null())
                 .spawn()

@@ -2,6 +2,7 @@
 //! they are.
 
 mod calibrate_again;
+mod journal_forgives;
 mod outputs;
 
 use crate::desk::Desk;

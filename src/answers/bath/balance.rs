@@ -41,19 +41,18 @@ fn films(balance: &Balance) -> String {
 /// The same as an object of its own; people read [`in_words`] instead.
 pub(super) fn section(balance: &Balance, on: Date) -> Section {
     let mut section = Section::default().keyed("balance");
-    let count = |n: u64| Value::Count(i64::try_from(n).unwrap_or(i64::MAX));
     let number = |v: f64| Value::plain(v, 4);
     section.data("mixed", balance.mixed);
     section.data("discarded", balance.discarded);
     section.data("age_days", balance.age_days(balance.discarded.unwrap_or(on)));
     section.data("mixed_litres", number(balance.mixed_litres));
     section.data("litres", number(balance.litres));
-    section.data("films", count(balance.films));
-    section.data("film_entries_without_number", count(balance.uncounted));
+    section.data("films", balance.films);
+    section.data("film_entries_without_number", balance.uncounted);
     section.data("area_m2", number(balance.area_m2));
     section.data("added_ml", number(balance.added_ml));
     section.data("removed_ml", number(balance.removed_ml));
-    section.data("strips", count(balance.strips));
+    section.data("strips", balance.strips);
     section.data("celsius_low", balance.celsius.map(|c| number(c.0)));
     section.data("celsius_high", balance.celsius.map(|c| number(c.1)));
     section

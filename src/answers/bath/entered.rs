@@ -1,12 +1,14 @@
 //! What was entered in the journal of a bath.
 
 use super::balance;
+use super::change::changed;
 use crate::answers::{
     Answer, Block, Column, Description, Field, Gather, Section, Table, Value, Verifications,
 };
 use crate::bath::film::NOMINAL;
 use crate::bath::journal::{Act, Appended, Cell, Entry};
 use crate::words::{amount, trimmed};
+use jiff::civil::Date;
 
 /// What protects people where a bath is thrown away.
 const DISPOSAL: &str = "dispose of it as the maker's safety sheet and the local rules say; it does not go down a drain unless they allow it";
@@ -20,6 +22,8 @@ pub struct Entered {
     pub made: Vec<(Entry, Appended)>,
     /// Whether the area of film follows from nominal dimensions.
     pub nominal_area: bool,
+    /// The day on which they were made.
+    pub on: Date,
 }
 
 /// Control strips that were verified and entered.
@@ -62,9 +66,9 @@ pub fn entry_words(act: &Act) -> String {
 }
 
 /// An entry as an object of its own.
-fn entry_value(entry: &Entry, appended: &Appended) -> Value {
+pub(super) fn entry_value(entry: &Entry, line: u64, struck_out: Option<Date>) -> Value {
     let mut cells = vec![
-        ("line".into(), Value::Count(i64::try_from(appended.line).unwrap_or(i64::MAX))),
+        ("line".into(), line.into()),
         ("date".into(), entry.date.into()),
         ("act".into(), entry.act.name().into()),
     ];
@@ -75,6 +79,7 @@ fn entry_value(entry: &Entry, appended: &Appended) -> Value {
         };
         (column.name().into(), value)
     }));
+    cells.extend(struck_out.map(|date| ("struck_out".into(), date.into())));
     Value::Map(cells)
 }
 
@@ -86,17 +91,32 @@ impl Entered {
     /// What the bath is after the last entry: `bath: 1.5 litres, no film so far, mixed today`.
     fn balance_words(&self) -> Option<String> {
         let (entry, appended) = self.last()?;
-        Some(format!("bath: {}", balance::in_words(&appended.balance, entry.date)))
+        let last = appended.balance.last.unwrap_or(entry.date);
+        Some(format!("bath: {}", balance::in_words(&appended.balance, last)))
     }
 
     /// What stands in JSON: the journal, the last entry, all entries, the balance after them.
     fn add_to(&self, all: &mut Description) {
         all.heading.push(Field::new("bath", "journal", self.file.as_str()));
         if let Some((entry, appended)) = self.last() {
-            all.data("entry", entry_value(entry, appended));
-            let entries = self.made.iter().map(|(e, a)| entry_value(e, a)).collect();
+            all.data("entry", entry_value(entry, appended.line, None));
+            let entries = self.made.iter().map(|(e, a)| entry_value(e, a.line, None)).collect();
             all.data("entries", Value::List(entries));
-            all.add(balance::section(&appended.balance, entry.date));
+            all.add(balance::section(
+                &appended.balance,
+                appended.balance.last.unwrap_or(entry.date),
+            ));
+        }
+        if let Some(later) = self.made.iter().find_map(|(_, appended)| appended.later.as_ref()) {
+            all.data("later_entries", later.count);
+            all.note(format!(
+                "{} of later days: all that follows from the order is calculated again",
+                match later.count {
+                    1 => "it goes before 1 entry".to_owned(),
+                    count => format!("it goes before {count} entries"),
+                }
+            ));
+            all.add(changed(&later.before, &later.after, self.on));
         }
         if self.nominal_area {
             all.note(NOMINAL);
@@ -130,7 +150,7 @@ impl Answer for StripsEntered {
         ]);
         for (entry, appended) in &self.entered.made {
             table.row(vec![
-                Value::Count(i64::try_from(appended.line).unwrap_or(i64::MAX)),
+                appended.line.into(),
                 entry.date.into(),
                 entry_words(&entry.act).into(),
             ]);

@@ -1,12 +1,15 @@
 //! How does a bath stand, is it in control, how long will it last; and what was entered in its journal.
 
 mod balance;
+mod change;
 pub mod chart;
 pub mod entered;
 pub mod forecast;
+pub mod log;
 pub mod status;
 
 pub use balance::in_words;
+pub use change::Undone;
 
 use crate::bath::control::{Chart, ChartState};
 use crate::bath::forecast::{Assumptions, Bath, ForecastError};

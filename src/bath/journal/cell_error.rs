@@ -89,6 +89,14 @@ pub enum CellError {
         /// The date of the entry before.
         last: Date,
     },
+    /// An entry that is there already.
+    #[error("{act}: line {line} has the same on the same day")]
+    Repeated {
+        /// The act.
+        act: &'static str,
+        /// The line of the entry that is there.
+        line: u64,
+    },
     /// A type that no entry has.
     #[error("unknown entry type {}; {}", shown(.found), suggested(*.near))]
     UnknownAct {

@@ -58,7 +58,7 @@ impl Locked {
     }
 
     /// Moves what follows the first `end` bytes to the end of the file beside.
-    fn set_aside(&mut self, end: usize) -> Result<Option<PathBuf>> {
+    pub(super) fn set_aside(&mut self, end: usize) -> Result<Option<PathBuf>> {
         let torn = &self.bytes[end..];
         if torn.is_empty() {
             return Ok(None);
@@ -73,6 +73,12 @@ impl Locked {
         sync_folder(&beside)?;
         self.file.set_len(end as u64)?;
         Ok(Some(beside))
+    }
+
+    /// The journal could not be changed, and is as before.
+    pub(super) fn unchanged(&self, reason: &str) -> JournalError {
+        let (file, reason) = (name(&self.path), reason.to_owned());
+        JournalError::NotWritten { file, reason, state: AS_BEFORE.to_owned() }
     }
 
     fn not_written(&self, error: &Error, state: String) -> JournalError {

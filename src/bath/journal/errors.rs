@@ -30,6 +30,24 @@ pub enum JournalError {
         /// Why, and what to do.
         reason: String,
     },
+    /// There is no such entry to take back.
+    #[error("{file}: {}; nothing is taken back", no_entry(.line))]
+    NoEntry {
+        /// The file.
+        file: Arc<str>,
+        /// The line that was named.
+        line: Option<u64>,
+    },
+    /// With the change, the entries would contradict each other.
+    #[error(
+        "{file}: the journal stays as it is, because with this change its entries contradict each other; see to these first:\n{why}"
+    )]
+    WouldContradict {
+        /// The file.
+        file: Arc<str>,
+        /// How, by the lines of the changed journal.
+        why: Box<JournalError>,
+    },
     /// Rows that cannot be, or an entry that cannot be made.
     #[error(transparent)]
     Faults(#[from] Faults),
@@ -43,6 +61,13 @@ pub enum JournalError {
         /// How the file stands now.
         state: String,
     },
+}
+
+fn no_entry(line: &Option<u64>) -> String {
+    match line {
+        Some(line) => format!("no entry begins in line {line}"),
+        None => "it has no entry".to_owned(),
+    }
 }
 
 /// How many faults [`Faults`] shows before it only counts the rest.

@@ -19,6 +19,9 @@
 //! puts in `added_ml`; if only what was added is known, as much was removed, so that the bath keeps
 //! its level. Taking out less than is put in raises it.
 //!
+//! **Taken back.** An entry that is taken back stays in the file as a comment, `# struck out 2026-03-09`
+//! before its cells; an entry of an earlier day goes to its place by date if that is allowed.
+//!
 //! **What may follow what.** Dates never go back, and none is later than today. Film, replenishment,
 //! strip and discard need a bath that was mixed and not discarded; nobody takes out more than there
 //! is.
@@ -31,6 +34,8 @@
 
 mod balance;
 mod cell_error;
+#[cfg(feature = "files")]
+mod change;
 mod check;
 mod columns;
 #[cfg(feature = "files")]
@@ -44,16 +49,20 @@ mod rows;
 #[cfg(feature = "files")]
 mod store;
 mod strays;
+mod struck;
 mod tail;
 mod write;
 
 pub use balance::Balance;
 pub use cell_error::CellError;
+#[cfg(feature = "files")]
+pub use change::Allow;
 pub use check::iso_date;
 pub use columns::Column;
 pub use entry::{Act, Cell, Entry, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
 pub use note::{JournalNote, Noticed};
+pub use struck::{Later, Struck, TakenBack};
 
 use jiff::civil::Date;
 #[cfg(feature = "files")]
@@ -73,6 +82,8 @@ pub struct Journal {
     pub file: Arc<str>,
     /// Its entries, in the order of the file and of their dates.
     pub entries: Vec<Entry>,
+    /// Entries that were taken back, in the order of the file.
+    pub struck: Vec<Struck>,
     /// What was noticed.
     pub notes: Vec<JournalNote>,
     /// What stands at its end and is no entry, because a crash cut it short; on one line, and cut
@@ -91,6 +102,8 @@ pub struct Appended {
     pub notes: Vec<JournalNote>,
     /// What a crash had cut short at the end of the journal, and the file that it was moved to.
     pub torn: Option<(String, PathBuf)>,
+    /// What stands after it, where it went before entries that were there.
+    pub later: Option<Later>,
 }
 
 impl Journal {
@@ -145,22 +158,28 @@ impl Journal {
 
     /// Adds an entry to the journal at `path`, after all rules are checked against how the bath
     /// stands. A mix begins a journal that is not there. On success the entry is on the disk;
-    /// on an error the journal is as it was.
+    /// on an error the journal is as it was. It may repeat an entry.
     ///
     /// # Errors
     /// [`JournalError`]: the entry's faults, or those of the journal as it stands.
     #[cfg(feature = "files")]
     pub fn append(path: &Path, entry: &Entry) -> Result<Appended, JournalError> {
-        let mut made = Self::append_all(path, std::slice::from_ref(entry))?;
+        let allow = Allow { again: true, ..Allow::default() };
+        let mut made = Self::append_all(path, std::slice::from_ref(entry), allow)?;
         Ok(made.swap_remove(0))
     }
 
-    /// Adds several entries in their order: all of them, in one write, or none.
+    /// Adds several entries in their order: all of them, in one write, or none. What is late or repeats an
+    /// entry that was there before them must be allowed.
     ///
     /// # Errors
     /// As [`Journal::append`], for the first entry that cannot be made.
     #[cfg(feature = "files")]
-    pub fn append_all(path: &Path, entries: &[Entry]) -> Result<Vec<Appended>, JournalError> {
+    pub fn append_all(
+        path: &Path,
+        entries: &[Entry],
+        allow: Allow,
+    ) -> Result<Vec<Appended>, JournalError> {
         let may_begin = matches!(entries.first(), Some(Entry { act: Act::Mix { .. }, .. }));
         let (file, today) = (store::name(path), today());
         // An entry that can never be is refused before a file is made for it.
@@ -175,6 +194,15 @@ impl Journal {
         if parsed.layout.is_none() && !may_begin {
             return Err(JournalError::Empty { file });
         }
+        if !allow.again {
+            let there = &parsed.journal.entries;
+            let flaws = entries.iter().filter_map(|e| change::repeated(e, there)).collect();
+            refuse(&file, flaws)?;
+        }
+        let last = parsed.balance.last;
+        if allow.late && entries.iter().any(|e| last.is_some_and(|last| e.date < last)) {
+            return change::insert_all(locked, parsed, entries, today);
+        }
         let (mut bytes, mut made) = (Vec::new(), Vec::new());
         for entry in entries {
             bytes.extend(line_after(&file, &parsed, entry, today)?);
@@ -185,6 +213,7 @@ impl Journal {
                 balance: parsed.balance,
                 notes: if made.is_empty() { parsed.journal.notes.clone() } else { Vec::new() },
                 torn: None,
+                later: None,
             });
             parsed.layout.get_or_insert_with(Layout::standard);
             (parsed.next_line, parsed.lacks) = (line + 1, "");
@@ -229,10 +258,16 @@ fn line_after(
     let mut flaws = Vec::new();
     flaws.extend(check::date(entry.date, parsed.balance.last, today));
     flaws.extend(parsed.balance.refusal(entry));
+    refuse(file, flaws)?;
+    line_of(file, parsed, entry)
+}
+
+/// The bytes of an entry, in the style of its journal.
+#[cfg(feature = "files")]
+fn line_of(file: &Arc<str>, parsed: &Parsed, entry: &Entry) -> Result<Vec<u8>, JournalError> {
     let standard = Layout::standard();
     let layout = parsed.layout.as_ref().unwrap_or(&standard);
-    flaws.extend(parse::no_columns(entry, layout));
-    refuse(file, flaws)?;
+    refuse(file, parse::no_columns(entry, layout))?;
     let start = match (&parsed.layout, parsed.end) {
         (Some(_), _) => "",
         (None, 0) => write::START,

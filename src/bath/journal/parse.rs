@@ -7,6 +7,7 @@ use super::errors::{Fault, Faults, JournalError};
 use super::layout::Layout;
 use super::note::{JournalNote, Noticed};
 use super::rows::Rows;
+use super::struck::struck;
 use super::tail::{Shape, garbage, is_control, is_torn};
 use super::write::{START, Style};
 use super::{Balance, Journal};
@@ -153,6 +154,11 @@ fn read_table(
         }
         parsed.journal.entries.push(entry);
     }
+    parsed.journal.struck = struck(text, delimiter, |row, line| {
+        let mut records = Records::new(row, delimiter, 0);
+        records.next(Some(width))?;
+        Rows::new(file, &layout, delimiter != b',', today).entry(&records.record, line)
+    });
     parsed.journal.notes.extend(notes);
     parsed.journal.notes.extend(rows.strays.notes(file));
     let comma = rows.decimal_comma.unwrap_or(delimiter == b';');
@@ -209,6 +215,7 @@ impl Parsed {
             journal: Journal {
                 file: Arc::clone(file),
                 entries: Vec::new(),
+                struck: Vec::new(),
                 notes: Vec::new(),
                 torn: torn_text(&bytes[end..]),
             },

@@ -40,6 +40,8 @@ pub enum Act {
     Status(StatusArgs),
     Chart(ChartArgs),
     Forecast(ForecastArgs),
+    Log(LogArgs),
+    Undo(UndoArgs),
 }
 
 /// Where and when.
@@ -51,6 +53,12 @@ pub struct Place {
     /// Day of the entry [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub date: Option<Date>,
+    /// The day is before entries that are there: put it in its place by date.
+    #[arg(long)]
+    pub late: bool,
+    /// The same is entered already for that day: enter it once more.
+    #[arg(long)]
+    pub again: bool,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
@@ -319,6 +327,45 @@ pub struct ForecastArgs {
     pub target: TargetArgs,
     #[command(flatten)]
     pub aims: AimArgs,
+}
+
+/// What was entered?
+///
+/// Lists the last 20 entries of the journal, with their lines.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Examples:\n  wedgebook bath log data/bath.csv\n  wedgebook bath log data/bath.csv --all\n\nExit status: 0 done, 2 wrong usage or unusable input."
+)]
+pub struct LogArgs {
+    /// The journal of the bath.
+    #[arg(value_name = "JOURNAL.csv")]
+    pub journal: PathBuf,
+    /// All entries, and those that were taken back.
+    #[arg(long)]
+    pub all: bool,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Take back the last entry.
+///
+/// The row stays in the file, struck out: a comment with today's date. All that follows from the journal
+/// is as if it had not been entered.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Examples:\n  wedgebook bath undo bath.csv\n  wedgebook bath undo data/bath.csv --line 128\n\nExit status: 0 done, 2 wrong usage or unusable input."
+)]
+pub struct UndoArgs {
+    /// The journal of the bath.
+    #[arg(value_name = "JOURNAL.csv")]
+    pub journal: PathBuf,
+    /// The entry in this line instead, as `bath log` lists them.
+    #[arg(long, value_name = "N")]
+    pub line: Option<u64>,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// A date as typed.

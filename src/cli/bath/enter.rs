@@ -2,13 +2,16 @@
 
 use super::super::verify::verified;
 use super::super::{Failure, Outcome, complain, hint, show};
-use super::args::{DiscardArgs, FilmArgs, MixArgs, NoteArgs, Place, ReplenishArgs, StripArgs};
+use super::args::{
+    DiscardArgs, FilmArgs, MixArgs, NoteArgs, Place, ReplenishArgs, StripArgs, UndoArgs,
+};
 use crate::answers::Answer;
+use crate::answers::bath::Undone;
 use crate::answers::bath::entered::{Entered, StripsEntered};
 use crate::answers::verify::Verified;
 use crate::bath::entered;
 use crate::bath::film::Films;
-use crate::bath::journal::{Act, Entry, Journal, iso_date, today};
+use crate::bath::journal::{Act, Allow, Entry, Journal, iso_date, today};
 use crate::files::{Output, Outputs};
 use crate::units::{FilmArea, RemovedMillilitres};
 use std::path::{Path, PathBuf};
@@ -67,6 +70,15 @@ pub fn strip(args: &StripArgs) -> Result<Outcome, Failure> {
     tell(&args.place, &StripsEntered { verified, entered })
 }
 
+pub fn undo(args: &UndoArgs) -> Result<Outcome, Failure> {
+    Outputs::default().writes(Some(&args.journal), Output::Journal).check()?;
+    let taken = Journal::take_back(&args.journal, args.line).map_err(|e| hint::no_journal(&e))?;
+    let file = args.journal.display().to_string();
+    show(&Undone { file, taken, on: today() }, args.json).map_err(|Failure(error)| {
+        Failure(format!("the entry is taken back, but that cannot be shown: {error}"))
+    })
+}
+
 /// Makes an entry, and shows it once it is on the disk.
 fn enter(
     place: &Place,
@@ -82,8 +94,12 @@ fn enter(
 /// Makes entries, all or none; they are on the disk when this returns.
 fn make(place: &Place, entries: Vec<Entry>, nominal_area: bool) -> Result<Entered, Failure> {
     let file = place.journal.display().to_string();
-    let made =
-        Journal::append_all(&place.journal, &entries).map_err(|error| hint::no_journal(&error))?;
+    let made = Journal::append_all(
+        &place.journal,
+        &entries,
+        Allow { late: place.late, again: place.again },
+    )
+    .map_err(|error| hint::no_journal(&error))?;
     for appended in &made {
         for note in &appended.notes {
             complain(format_args!("note: {note}"));
@@ -95,7 +111,8 @@ fn make(place: &Place, entries: Vec<Entry>, nominal_area: bool) -> Result<Entere
             ));
         }
     }
-    Ok(Entered { file, made: entries.into_iter().zip(made).collect(), nominal_area })
+    let made = entries.into_iter().zip(made).collect();
+    Ok(Entered { file, made, nominal_area, on: today() })
 }
 
 /// Shows what was made.

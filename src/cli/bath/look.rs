@@ -2,11 +2,12 @@
 
 use super::super::aims::{aims, target};
 use super::super::inputs::draw;
-use super::super::{Failure, Outcome, hint, show};
-use super::args::{BasisArg, ChartArgs, ForecastArgs, StatusArgs};
-use super::journal::record;
+use super::super::{Failure, Outcome, complain, hint, show};
+use super::args::{BasisArg, ChartArgs, ForecastArgs, LogArgs, StatusArgs};
+use super::journal::{read, record};
 use crate::answers::bath::chart::{ChartQuestion, ControlCharts};
 use crate::answers::bath::forecast::{BathForecast, ForecastQuestion, Lowest};
+use crate::answers::bath::log::BathLog;
 use crate::answers::bath::status::{BathStatus, StatusQuestion};
 use crate::bath::control::{Alphabet, Basis};
 use crate::bath::watched::Watched;
@@ -87,4 +88,12 @@ pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
         hint::anyway(&forecast.question.record.standing);
     }
     Ok(outcome)
+}
+
+pub fn log(args: &LogArgs) -> Result<Outcome, Failure> {
+    let journal = read(&args.journal)?;
+    for note in &journal.notes {
+        complain(format_args!("note: {note}"));
+    }
+    show(&BathLog::of(args.journal.display().to_string(), &journal, args.all), args.json)
 }

@@ -22,5 +22,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Act::Status(args) => look::status(args),
         Act::Chart(args) => look::chart(args),
         Act::Forecast(args) => look::forecast(args),
+        Act::Log(args) => look::log(args),
+        Act::Undo(args) => enter::undo(args),
     }
 }

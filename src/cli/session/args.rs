@@ -27,6 +27,9 @@ pub struct Args {
     /// After the session: enter its film and replenishment in the bath's journal.
     #[arg(long, conflicts_with = "page")]
     pub enter: bool,
+    /// Enter it although it, or the same on the same day, is entered already.
+    #[arg(long, requires = "enter")]
+    pub again: bool,
     /// Day of the session [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub date: Option<Date>,

@@ -54,7 +54,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Err(why) => return Err(hint::no_sheet(&why)),
     };
     if args.enter {
-        return enter::enter(path, &sheet, journal.as_ref(), args.json);
+        return enter::enter(args, path, &sheet, journal.as_ref());
     }
     if let Some(path) = &args.page {
         page::save(&page::render(&hint::described(&sheet)), path)?;

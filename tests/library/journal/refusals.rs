@@ -207,7 +207,7 @@ fn what_is_typed_is_held_to_the_same() {
     for (args, message) in [
         (
             "film bath.csv --rolls 1 --date 2026-03-04",
-            "column \"date\": 2026-03-04 is before the entry before it, 2026-03-05; entries stand in the order of their dates: correct the date",
+            "column \"date\": 2026-03-04 is before the entry before it, 2026-03-05; entries stand in the order of their dates: correct the date, or use --late to put it in its place by date",
         ),
         (
             "replenish bath.csv --added-ml 1 --removed-ml 1500.1 --date 2026-03-05",
