@@ -6,6 +6,7 @@
 
 mod bounds;
 mod composed;
+pub mod day;
 pub mod typed;
 
 pub use bounds::{Bounds, NotAQuantity, OutOfBounds};

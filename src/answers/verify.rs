@@ -13,8 +13,11 @@ use crate::figures::{Chart, control_strip};
 use crate::measures::StripAnalysis;
 #[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
+use crate::readings::Strip;
+use crate::units::day::{NotADay, day, order};
 use crate::units::{Celsius, Minutes};
-use crate::words::{counted, number, rounded_clock, signed};
+use crate::words::{counted, number, rounded_clock, shown, signed};
+use jiff::civil::Date;
 
 /// What protects people where a bath is thrown away.
 const DISPOSAL: &str =
@@ -65,12 +68,33 @@ pub struct Verified {
     pub name: String,
     /// The date in its readings, as written.
     pub date: Option<String>,
+    /// The file of its readings, and the line of the first.
+    pub place: (String, u32),
     /// How long it was developed.
     pub minutes: Minutes,
     /// At what temperature.
     pub celsius: Celsius,
     /// What it shows of the bath.
     pub verification: Verification,
+}
+
+/// A date of readings that is no day.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{file}:{line}, column \"date\": {} {why}", shown(.found))]
+pub struct NoDay {
+    /// The file.
+    pub file: String,
+    /// The line.
+    pub line: u32,
+    /// What stands there.
+    pub found: String,
+    /// Why it is no day.
+    pub why: NotADay,
+}
+
+/// The line of a strip's first reading.
+fn first_line(strip: &Strip) -> u32 {
+    strip.unexposed.iter().chain(&strip.readings).map(|r| r.line).min().unwrap_or(1)
 }
 
 /// Control strips of a pairing, verified. The last of them is that of the bath as it is now.
@@ -108,6 +132,7 @@ impl Verifications {
             Ok(Verified {
                 name: strip.name.clone(),
                 date: strip.labels.date.clone(),
+                place: (strip.source.clone(), first_line(strip)),
                 minutes: *minutes,
                 celsius: *celsius,
                 verification,
@@ -122,6 +147,29 @@ impl Verifications {
             earlier,
             last,
         }))
+    }
+
+    /// The day of each strip by the dates in the readings; `None` where there is no date. Other dates of
+    /// the same file show whether day or month comes first where only numbers and strokes are written.
+    ///
+    /// # Errors
+    /// [`NoDay`] for the first date that is none.
+    pub fn days(&self) -> Result<Vec<Option<Date>>, NoDay> {
+        let dates = |file: &str| {
+            let of_file = self.strips().filter(move |s| s.place.0 == *file);
+            order(of_file.filter_map(|s| s.date.as_deref()).collect::<Vec<_>>())
+        };
+        let one = |strip: &Verified| {
+            let (file, line) = &strip.place;
+            let Some(found) = &strip.date else { return Ok(None) };
+            match day(found, dates(file)) {
+                Ok((date, _)) => Ok(Some(date)),
+                Err(why) => {
+                    Err(NoDay { file: file.clone(), line: *line, found: found.clone(), why })
+                }
+            }
+        };
+        self.strips().map(one).collect()
     }
 
     /// All strips, in their order.

@@ -194,24 +194,29 @@ impl fmt::Display for Films {
     }
 }
 
-/// How many films `words` tell of, as in `3 × 135-36 + 6 × 4x5in`; `None` if they do not say.
+/// The films that `words` name, as in `3 × 135-36 + 6 × 4x5in`; `None` if they do not say how many of what.
 #[must_use]
-pub fn counted(words: &str) -> Option<u64> {
-    let mut total = 0_u64;
-    for part in words.split(['+', ',', ';', '&']).map(str::trim) {
-        total = total.checked_add(counted_part(part)?)?;
-    }
-    Some(total)
+pub fn films_in(words: &str) -> Option<Films> {
+    words
+        .split(['+', ',', ';', '&'])
+        .map(|part| films_in_part(part.trim()))
+        .collect::<Option<_>>()
+        .map(Films)
 }
 
-fn counted_part(part: &str) -> Option<u64> {
+/// How many films `words` name; `None` if they do not say.
+#[must_use]
+pub fn counted(words: &str) -> Option<u64> {
+    films_in(words).map(|films| films.0.iter().map(|(count, _)| u64::from(*count)).sum())
+}
+
+fn films_in_part(part: &str) -> Option<(u32, Format)> {
     let counted = || {
         let (count, format) = part.split_once(is_times)?;
-        let count = count.trim().parse().ok()?;
-        read(format.trim()).ok().map(|_| count)
+        Some((count.trim().parse().ok()?, read(format.trim()).ok()?))
     };
     // `4x5in` by itself is one sheet, and not four of `5in`, which is no format.
-    counted().or_else(|| read(part).ok().map(|_| 1))
+    counted().or_else(|| read(part).ok().map(|format| (1, format)))
 }
 
 #[cfg(test)]

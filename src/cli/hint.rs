@@ -115,6 +115,7 @@ fn entering(fault: &Fault) -> Option<&'static str> {
     match fault.what {
         _ if fault.line.is_some() => None,
         CellError::OutOfOrder { .. } => Some(", or use --late to put it in its place by date"),
+        CellError::Unlikely(_) => Some(", or use --sure to enter it"),
         CellError::Repeated { .. } => Some("; use --again to enter it once more"),
         _ => None,
     }

@@ -2,6 +2,7 @@
 //! they are.
 
 mod calibrate_again;
+mod dates;
 mod journal_forgives;
 mod outputs;
 

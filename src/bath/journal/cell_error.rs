@@ -1,6 +1,8 @@
 //! What can be wrong with a row or an entry, in words.
 
+use super::unlikely::Unlikely;
 use crate::units::Bounds;
+use crate::units::day::NotADay;
 use crate::words::{counted, list_and, shown};
 use jiff::civil::Date;
 
@@ -66,10 +68,12 @@ pub enum CellError {
         write: String,
     },
     /// No date.
-    #[error("{} is not a date; write year-month-day, as 2026-03-04", shown(.found))]
+    #[error("{} {why}", shown(.found))]
     NotADate {
         /// The text.
         found: Box<str>,
+        /// Why not.
+        why: NotADay,
     },
     /// A date to come.
     #[error("{found} is later than today, {today}; correct the date, or this computer's clock")]
@@ -97,6 +101,9 @@ pub enum CellError {
         /// The line of the entry that is there.
         line: u64,
     },
+    /// What is possible, and most likely a slip of the hand.
+    #[error("{0}; check what was typed")]
+    Unlikely(Unlikely),
     /// A type that no entry has.
     #[error("unknown entry type {}; {}", shown(.found), suggested(*.near))]
     UnknownAct {

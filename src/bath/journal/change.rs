@@ -21,6 +21,8 @@ pub struct Allow {
     pub late: bool,
     /// The same act, on the same day, with the same amounts as an entry that is there.
     pub again: bool,
+    /// Possible and most likely a slip of the hand: see [`Unlikely`](super::Unlikely).
+    pub sure: bool,
 }
 
 impl Journal {

@@ -74,35 +74,3 @@ pub(super) fn date(found: Date, last: Option<Date>, today: Date) -> Option<Flaw>
     };
     Some((Column::Date, wrong))
 }
-
-/// The date that `text` writes as year-month-day, as 2026-03-04.
-#[must_use]
-pub fn iso_date(text: &str) -> Option<Date> {
-    let form = |(at, byte): (usize, u8)| match at {
-        4 | 7 => byte == b'-',
-        _ => byte.is_ascii_digit(),
-    };
-    let is_formed = text.len() == 10 && text.bytes().enumerate().all(form);
-    let part = |range: std::ops::Range<usize>| text.get(range)?.parse().ok();
-    if !is_formed {
-        return None;
-    }
-    let month = i8::try_from(part(5..7)?).ok()?;
-    let day = i8::try_from(part(8..10)?).ok()?;
-    Date::new(part(0..4)?, month, day).ok()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_iso_dates_are_dates() {
-        assert_eq!(iso_date("2026-03-04"), Some(jiff::civil::date(2026, 3, 4)));
-        for bad in
-            ["2026-3-4", "04.03.2026", "2026-02-30", "20260304", "2026-03-04T10", "", "+026-03-04"]
-        {
-            assert_eq!(iso_date(bad), None, "{bad}");
-        }
-    }
-}

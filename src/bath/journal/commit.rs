@@ -75,6 +75,13 @@ impl Locked {
         Ok(Some(beside))
     }
 
+    /// Removes a file that was begun for an entry which is not made.
+    pub(super) fn forget(&self) {
+        if self.created {
+            let _ = std::fs::remove_file(&self.path);
+        }
+    }
+
     /// The journal could not be changed, and is as before.
     pub(super) fn unchanged(&self, reason: &str) -> JournalError {
         let (file, reason) = (name(&self.path), reason.to_owned());

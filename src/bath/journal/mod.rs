@@ -3,7 +3,7 @@
 //! A journal is one CSV file that opens in any spreadsheet. Its first row names the columns; every
 //! other row is an entry, and entries are only ever added:
 //!
-//! | act | columns, besides `date` (2026-03-04) and `note` |
+//! | act | columns, besides `date` (2026-03-04, or as [`day`](crate::units::day::day) reads it) and `note` |
 //! |---|---|
 //! | `mix` | `litres`, `what`, `dilution` |
 //! | `film` | `films` (words, as 3 × 135-36), `area_m2` |
@@ -51,18 +51,19 @@ mod store;
 mod strays;
 mod struck;
 mod tail;
+mod unlikely;
 mod write;
 
 pub use balance::Balance;
 pub use cell_error::CellError;
 #[cfg(feature = "files")]
 pub use change::Allow;
-pub use check::iso_date;
 pub use columns::Column;
 pub use entry::{Act, Cell, Entry, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
 pub use note::{JournalNote, Noticed};
 pub use struck::{Later, Struck, TakenBack};
+pub use unlikely::Unlikely;
 
 use jiff::civil::Date;
 #[cfg(feature = "files")]
@@ -158,19 +159,19 @@ impl Journal {
 
     /// Adds an entry to the journal at `path`, after all rules are checked against how the bath
     /// stands. A mix begins a journal that is not there. On success the entry is on the disk;
-    /// on an error the journal is as it was. It may repeat an entry.
+    /// on an error the journal is as it was. It may repeat an entry, or be unlikely.
     ///
     /// # Errors
     /// [`JournalError`]: the entry's faults, or those of the journal as it stands.
     #[cfg(feature = "files")]
     pub fn append(path: &Path, entry: &Entry) -> Result<Appended, JournalError> {
-        let allow = Allow { again: true, ..Allow::default() };
+        let allow = Allow { again: true, sure: true, late: false };
         let mut made = Self::append_all(path, std::slice::from_ref(entry), allow)?;
         Ok(made.swap_remove(0))
     }
 
-    /// Adds several entries in their order: all of them, in one write, or none. What is late or repeats an
-    /// entry that was there before them must be allowed.
+    /// Adds several entries in their order: all of them, in one write, or none. What is late, repeats an
+    /// entry that was there before them, or is unlikely must be allowed.
     ///
     /// # Errors
     /// As [`Journal::append`], for the first entry that cannot be made.
@@ -198,6 +199,16 @@ impl Journal {
             let there = &parsed.journal.entries;
             let flaws = entries.iter().filter_map(|e| change::repeated(e, there)).collect();
             refuse(&file, flaws)?;
+        }
+        if !allow.sure {
+            let mut bath = parsed.balance;
+            let mut flaws = Vec::new();
+            for entry in entries {
+                bath.enter(entry);
+                flaws.extend(unlikely::unlikely(entry, &bath));
+            }
+            // Nothing is written: a file that was begun for it goes again.
+            refuse(&file, flaws).inspect_err(|_| locked.forget())?;
         }
         let last = parsed.balance.last;
         if allow.late && entries.iter().any(|e| last.is_some_and(|last| e.date < last)) {

@@ -1,5 +1,6 @@
 //! What is noticed in a journal that can be used.
 
+use crate::bath::film::NOMINAL;
 use crate::words::shown;
 use std::fmt;
 use std::path::PathBuf;
@@ -34,6 +35,11 @@ pub enum Noticed {
         column: &'static str,
         /// The type of the entries.
         act: &'static str,
+    },
+    /// Entries without an area, which follows from the formats of their films.
+    NominalArea {
+        /// How many there are.
+        count: u64,
     },
     /// The file is not UTF-8.
     Latin1,
@@ -70,6 +76,12 @@ impl fmt::Display for JournalNote {
                     f,
                     ", column \"{column}\": an entry of type {act} does not use it; it is ignored"
                 )
+            }
+            Noticed::NominalArea { count } => {
+                if *count > 1 {
+                    write!(f, " and {} more", count - 1)?;
+                }
+                write!(f, ": the row has no area: {NOMINAL}")
             }
             Noticed::Latin1 => {
                 f.write_str(": not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong")

@@ -14,6 +14,7 @@ use super::{Balance, Journal};
 use crate::readings::delimited::{
     Misshapen, Records, delimiter_of, misshapen, without_separator_line,
 };
+use crate::units::day::{Order, order};
 use jiff::civil::Date;
 use std::borrow::Cow;
 use std::sync::Arc;
@@ -128,6 +129,7 @@ fn read_table(
     let (layout, notes) =
         Layout::read(file, line.into(), &records.record).map_err(|fault| Faults(vec![fault]))?;
     let mut rows = Rows::new(file, &layout, delimiter != b',', today);
+    rows.order = order_of_days(table, shape, lines_before);
     while let Some((line, raw)) = records.next(Some(width)) {
         let line = u64::from(line);
         let wrong = if raw.bytes().any(is_control) {
@@ -157,9 +159,16 @@ fn read_table(
     parsed.journal.struck = struck(text, delimiter, |row, line| {
         let mut records = Records::new(row, delimiter, 0);
         records.next(Some(width))?;
-        Rows::new(file, &layout, delimiter != b',', today).entry(&records.record, line)
+        let mut alone = Rows::new(file, &layout, delimiter != b',', today);
+        alone.order = rows.order;
+        alone.entry(&records.record, line)
     });
     parsed.journal.notes.extend(notes);
+    parsed.journal.notes.extend(rows.nominal.map(|(line, count)| JournalNote {
+        file: Arc::clone(file),
+        line: Some(line),
+        what: Noticed::NominalArea { count },
+    }));
     parsed.journal.notes.extend(rows.strays.notes(file));
     let comma = rows.decimal_comma.unwrap_or(delimiter == b';');
     parsed.style = Style {
@@ -167,6 +176,7 @@ fn read_table(
         line_end: line_end(text),
         latin1: false,
         decimal_comma: comma && delimiter != b',',
+        day: rows.form,
     };
     if !rows.faults.is_empty() {
         return Err(Faults(rows.faults).into());
@@ -185,6 +195,20 @@ fn read_table(
     }
     parsed.layout = Some(layout);
     Ok(())
+}
+
+/// Whether day or month comes first in the dates of a table, if some of them show it.
+fn order_of_days(table: &str, shape: Shape, lines_before: u32) -> Option<Order> {
+    if !table.contains('/') {
+        return None;
+    }
+    let at = shape.date?;
+    let mut records = Records::new(table, shape.delimiter, lines_before);
+    let mut dates: Vec<String> = Vec::new();
+    while records.next(Some(shape.width)).is_some() {
+        dates.extend(records.record.get(at).filter(|cell| cell.contains('/')).map(str::to_owned));
+    }
+    order(dates.iter().map(String::as_str))
 }
 
 fn wrong_form(misshapen: Misshapen, expected: usize) -> CellError {

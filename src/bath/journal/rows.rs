@@ -7,6 +7,8 @@ use super::entry::{Act, Entry, StripResult};
 use super::errors::Fault;
 use super::layout::Layout;
 use super::strays::Strays;
+use crate::bath::film::films_in;
+use crate::units::day::{DayForm, Order, day};
 use crate::words::did_you_mean;
 use csv::StringRecord;
 use jiff::civil::Date;
@@ -19,10 +21,16 @@ pub(super) struct Rows<'a> {
     pub(super) today: Date,
     /// Whether a decimal comma cannot be taken for a separator.
     pub(super) comma_allowed: bool,
+    /// Whether day or month comes first where only numbers and strokes are written, if other rows show it.
+    pub(super) order: Option<Order>,
+    /// How the last date is written.
+    pub(super) form: DayForm,
     /// Date of the row before, if it had one.
     pub(super) last: Option<Date>,
     /// Whether the last number with a fraction had a decimal comma.
     pub(super) decimal_comma: Option<bool>,
+    /// The first line whose area follows from its films, and how many there are.
+    pub(super) nominal: Option<(u64, u64)>,
     pub(super) faults: Vec<Fault>,
     pub(super) strays: Strays,
 }
@@ -48,8 +56,11 @@ impl<'a> Rows<'a> {
             layout,
             today,
             comma_allowed,
+            order: None,
+            form: DayForm::default(),
             last: None,
             decimal_comma: None,
+            nominal: None,
             faults: Vec::new(),
             strays: Strays::default(),
         }
@@ -92,10 +103,14 @@ impl<'a> Rows<'a> {
 
     fn date(&mut self, row: &Row<'_>) -> Result<Date, FaultRecorded> {
         let text = self.cell(row, Column::Date);
-        let Some(date) = check::iso_date(text) else {
-            let found = text.into();
-            return Err(self.fault(row.line, (Column::Date, CellError::NotADate { found })));
+        let (date, form) = match day(text, self.order) {
+            Ok(day) => day,
+            Err(why) => {
+                let wrong = CellError::NotADate { found: text.into(), why };
+                return Err(self.fault(row.line, (Column::Date, wrong)));
+            }
         };
+        self.form = form;
         let flaw = check::date(date, self.last, self.today);
         // One wrong date is one fault: the rows after it are held against it, whatever it is.
         self.last = Some(date);
@@ -117,6 +132,16 @@ impl<'a> Rows<'a> {
             Ok(number) => Ok(Some(self.layout.signed(column, number))),
             Err(wrong) => Err(self.fault(row.line, (column, wrong))),
         }
+    }
+
+    /// A film whose area follows neither from a number nor from its format.
+    fn no_area(&mut self, row: &Row<'_>, films: &str) -> FaultRecorded {
+        let bounds = Column::AreaM2.bounds();
+        let mut write = format!("{}, as {}", bounds.quantity, Column::AreaM2.example());
+        if !films.is_empty() {
+            write.push_str(", or name the films by their format, as 3 x 135-36");
+        }
+        self.fault(row.line, (Column::AreaM2, CellError::Empty { act: "film", write }))
     }
 
     fn needed(
@@ -145,10 +170,20 @@ impl<'a> Rows<'a> {
                 what: self.text(row, Column::What),
                 dilution: self.text(row, Column::Dilution),
             },
-            "film" => Act::Film {
-                films: self.text(row, Column::Films).unwrap_or_default(),
-                area_m2: self.needed(row, name, Column::AreaM2)?,
-            },
+            "film" => {
+                let films = self.text(row, Column::Films).unwrap_or_default();
+                let area = match self.number(row, Column::AreaM2)? {
+                    None => {
+                        films_in(&films).map(|films| films.area_m2()).filter(|area| *area > 0.0)
+                    }
+                    stated => return Ok(Act::Film { films, area_m2: stated.unwrap_or_default() }),
+                };
+                let Some(area_m2) = area else {
+                    return Err(self.no_area(row, &films));
+                };
+                self.nominal = Some(self.nominal.map_or((row.line, 1), |(line, n)| (line, n + 1)));
+                Act::Film { films, area_m2 }
+            }
             "replenish" => {
                 let added = self.needed(row, name, Column::AddedMl);
                 let removed = self.number(row, Column::RemovedMl)?;

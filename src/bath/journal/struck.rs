@@ -1,8 +1,8 @@
 //! What a change of the journal leaves: entries that were taken back, comments that still say what they
 //! were, and what stands after a late entry.
 
-use super::check::iso_date;
 use super::entry::Entry;
+use crate::units::day::day;
 use jiff::civil::Date;
 
 /// What a row begins with that is taken back; a date and the row as it was follow.
@@ -52,7 +52,7 @@ pub(super) fn struck<'t>(
     let numbered = text.split('\n').zip(1..);
     let rows = numbered.filter_map(|(row, line)| {
         let (date, row) = row.strip_prefix(STRUCK)?.split_once(char::from(delimiter))?;
-        let on = iso_date(date.trim())?;
+        let (on, _) = day(date, None).ok()?;
         Some(Struck { on, entry: read(row.trim_end_matches('\r'), line)? })
     });
     rows.collect()

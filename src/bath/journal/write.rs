@@ -3,6 +3,7 @@
 use super::columns::Column;
 use super::entry::{Cell, Entry};
 use super::layout::Layout;
+use crate::units::day::DayForm;
 use std::fmt::Write;
 
 /// How a file is written.
@@ -13,11 +14,19 @@ pub(super) struct Style {
     /// Letters are Latin-1, not UTF-8.
     pub(super) latin1: bool,
     pub(super) decimal_comma: bool,
+    /// How dates are written.
+    pub(super) day: DayForm,
 }
 
 impl Default for Style {
     fn default() -> Self {
-        Self { delimiter: b',', line_end: "\n", latin1: false, decimal_comma: false }
+        Self {
+            delimiter: b',',
+            line_end: "\n",
+            latin1: false,
+            decimal_comma: false,
+            day: DayForm::Iso,
+        }
     }
 }
 
@@ -43,9 +52,7 @@ pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
         let is_last = index + 1 == layout.columns.len();
         match column {
             Some(Column::Date) => {
-                let date = entry.date;
-                let (y, m, d) = (date.year(), date.month(), date.day());
-                put(&mut line, &format!("{y:04}-{m:02}-{d:02}"), style, ends_filled);
+                put(&mut line, &style.day.write(entry.date), style, ends_filled);
             }
             Some(Column::Act) => put(&mut line, entry.act.name(), style, is_last),
             Some(column) => match cells.iter().find(|(filled, _)| filled == column) {

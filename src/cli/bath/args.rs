@@ -5,8 +5,8 @@ use super::super::options::TemperatureArgs;
 use super::super::verify::ControlArgs;
 use crate::bath::count::{Rolls, Sheets};
 use crate::bath::film::Format;
-use crate::bath::journal::iso_date;
 use crate::bath::watched::Watched;
+use crate::units::day::{NotADay, day};
 use crate::units::{
     Activity, AddedMillilitres, FilmArea, FilmsPerWeek, Litres, Minutes, RemovedMillilitres,
     ReplenisherStrength,
@@ -59,6 +59,9 @@ pub struct Place {
     /// The same is entered already for that day: enter it once more.
     #[arg(long)]
     pub again: bool,
+    /// Enter it although an amount is unlikely, such as 1500 litres or 40 °C.
+    #[arg(long)]
+    pub sure: bool,
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
@@ -370,5 +373,8 @@ pub struct UndoArgs {
 
 /// A date as typed.
 pub fn date(text: &str) -> Result<Date, String> {
-    iso_date(text).ok_or_else(|| "write year-month-day, as 2026-03-04".to_owned())
+    day(text, None).map(|(date, _)| date).map_err(|why| match why {
+        NotADay::Form => "write year-month-day, as 2026-03-04".to_owned(),
+        NotADay::Ambiguous { .. } => format!("it {why}"),
+    })
 }

@@ -11,9 +11,10 @@ use crate::answers::bath::entered::{Entered, StripsEntered};
 use crate::answers::verify::Verified;
 use crate::bath::entered;
 use crate::bath::film::Films;
-use crate::bath::journal::{Act, Allow, Entry, Journal, iso_date, today};
+use crate::bath::journal::{Act, Allow, Entry, Journal, today};
 use crate::files::{Output, Outputs};
 use crate::units::{FilmArea, RemovedMillilitres};
+use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 
 pub fn mix(args: &MixArgs) -> Result<Outcome, Failure> {
@@ -52,7 +53,11 @@ pub fn strip(args: &StripArgs) -> Result<Outcome, Failure> {
         .check()?;
     let verified = verified(&args.control, Some(&args.place.journal))?;
     let pairing = from_journal(&args.place.journal, &args.control.pairing);
-    let entry = |strip: &Verified| {
+    let days = match args.place.date {
+        Some(date) => verified.strips().map(|_| Some(date)).collect(),
+        None => verified.days()?,
+    };
+    let entry = |(strip, own): (&Verified, Option<Date>)| {
         let entered = entered::Entered {
             name: strip.name.clone(),
             batch: args.batch.clone(),
@@ -60,12 +65,11 @@ pub fn strip(args: &StripArgs) -> Result<Outcome, Failure> {
             minutes: strip.minutes,
             celsius: strip.celsius,
         };
-        let own = strip.date.as_deref().and_then(iso_date);
-        let date = args.place.date.or(own).unwrap_or_else(today);
+        let date = own.unwrap_or_else(today);
         let act = Act::Strip(Box::new(entered.result(&strip.verification)));
         Entry::new(date, act, args.note.clone())
     };
-    let entries = verified.strips().map(entry).collect();
+    let entries = verified.strips().zip(days).map(entry).collect();
     let entered = make(&args.place, entries, false)?;
     tell(&args.place, &StripsEntered { verified, entered })
 }
@@ -97,7 +101,7 @@ fn make(place: &Place, entries: Vec<Entry>, nominal_area: bool) -> Result<Entere
     let made = Journal::append_all(
         &place.journal,
         &entries,
-        Allow { late: place.late, again: place.again },
+        Allow { late: place.late, again: place.again, sure: place.sure },
     )
     .map_err(|error| hint::no_journal(&error))?;
     for appended in &made {

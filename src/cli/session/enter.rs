@@ -29,7 +29,7 @@ pub fn enter(
     }
     let entries = sheet.entries();
     let appended =
-        Journal::append_all(path, &entries, Allow { again: args.again, ..Allow::default() })
+        Journal::append_all(path, &entries, Allow { again: args.again, sure: true, late: false })
             .map_err(|error| hint::not_entered(&error))?;
     for (text, beside) in appended.iter().filter_map(|a| a.torn.as_ref()) {
         complain(format_args!(
