@@ -204,8 +204,8 @@ impl Journal {
             let mut bath = parsed.balance;
             let mut flaws = Vec::new();
             for entry in entries {
-                bath.enter(entry);
                 flaws.extend(unlikely::unlikely(entry, &bath));
+                bath.enter(entry);
             }
             // Nothing is written: a file that was begun for it goes again.
             refuse(&file, flaws).inspect_err(|_| locked.forget())?;
