@@ -4,6 +4,7 @@ use super::standing::Withheld;
 use super::{Gather, Value};
 use crate::bath::forecast::ForecastNote;
 use crate::bath::standing::Standing;
+use crate::development::materials::OfAnother;
 use crate::measures::Quantity;
 
 /// The bath that the film goes into.
@@ -22,6 +23,8 @@ pub struct KeptBath {
     pub standing: Standing,
     /// Its activity; `None` where it was not followed because the bath is not to be used.
     pub activity: Option<Quantity>,
+    /// What it is of that the pairing is not.
+    pub others: Vec<OfAnother>,
     /// What the activity rests on.
     pub notes: Vec<ForecastNote>,
 }
@@ -59,11 +62,14 @@ impl BathToday {
         }
     }
 
-    /// What the activity rests on.
-    pub(super) fn notes(&self) -> &[ForecastNote] {
+    /// What it is of that the pairing is not, and what the activity rests on.
+    pub(super) fn notes(&self) -> Vec<String> {
         match self {
-            Self::Kept(kept) => &kept.notes,
-            Self::Given(_) => &[],
+            Self::Kept(kept) => {
+                let others = kept.others.iter().map(ToString::to_string);
+                others.chain(kept.notes.iter().map(ToString::to_string)).collect()
+            }
+            Self::Given(_) => Vec::new(),
         }
     }
 

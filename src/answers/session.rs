@@ -12,9 +12,11 @@ use super::{Answer, Block, Description, Field, Fixing, FixingQuestion, Gather, N
 use super::{Section, Value};
 use crate::bath::history::until;
 use crate::bath::journal::{Entry, Journal};
+use crate::bath::materials::differences;
 use crate::bath::standing::{Standing, State};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
+use crate::development::materials::OfAnother;
 use crate::session::cautions::CAUTIONS;
 use crate::session::{
     Plan, Session, SessionError, SessionNote, Sheet, StepKind, StepSource, followed,
@@ -49,6 +51,8 @@ pub struct SessionSheet {
     date: Date,
     journal: Option<PathBuf>,
     standing: Option<Standing>,
+    /// What the bath is of that the pairing is not.
+    others: Vec<OfAnother>,
     fixing: Fixing,
 }
 
@@ -63,6 +67,10 @@ impl SessionSheet {
         let then = |j: &Journal| Journal { entries: until(j, date).to_vec(), ..j.clone() };
         let then = journal.map(then);
         let journal = then.as_ref();
+        let others = journal.map(|j| differences(file, &j.entries, &j.file)).unwrap_or_default();
+        if let Some(other) = others.first().filter(|_| !question.anyway) {
+            return Err(other.clone().into());
+        }
         let standing = journal.map(|j| Standing::of(&j.entries, date));
         let overruled = |s: &&Standing| question.anyway && s.state != State::Discarded;
         let session = Session {
@@ -84,7 +92,7 @@ impl SessionSheet {
             in_hand_ml: plan.fix.in_hand_ml,
         });
         let journal = plan.journal().cloned();
-        Ok(Self { sheet, date, journal, standing, fixing })
+        Ok(Self { sheet, date, journal, standing, others, fixing })
     }
 
     /// The answer where the bath is not to be used.
@@ -179,6 +187,7 @@ impl Answer for SessionSheet {
         for caution in CAUTIONS {
             all.caution(caution);
         }
+        all.notes(&self.others);
         all.notes.extend(sheet.notes.iter().map(note));
         if self.journal.is_some() {
             let words = "after the session, enter its film and its replenishment in the journal";

@@ -7,6 +7,7 @@ use crate::bath::verify::{
     WatchedReading,
 };
 use crate::bath::watched::Watched;
+use crate::development::materials::{Materials, OfAnother};
 use crate::development::{Measure, Pairing};
 #[cfg(feature = "figures")]
 use crate::figures::{Chart, control_strip};
@@ -39,6 +40,10 @@ pub struct Control {
 pub struct VerifyQuestion<'a> {
     /// What the pairing is called.
     pub name: String,
+    /// The film and the developer that it is of.
+    pub materials: Materials,
+    /// Compare strips of another film or developer all the same.
+    pub anyway: bool,
     /// The pairing.
     pub pairing: &'a Pairing,
     /// The measure of contrast that is watched.
@@ -70,6 +75,8 @@ pub struct Verified {
     pub date: Option<String>,
     /// The file of its readings, and the line of the first.
     pub place: (String, u32),
+    /// What it is of that the pairing is not.
+    pub others: Vec<OfAnother>,
     /// How long it was developed.
     pub minutes: Minutes,
     /// At what temperature.
@@ -106,6 +113,8 @@ pub struct Verifications {
     pub absolute: bool,
     /// The limits of all strips.
     pub limits: Limits,
+    /// What the bath is of that the pairing is not.
+    pub others: Vec<OfAnother>,
     /// The strips before the last.
     pub earlier: Vec<Verified>,
     /// The last strip.
@@ -118,21 +127,25 @@ impl Verifications {
     /// # Errors
     /// [`NotVerified`] for the first strip that cannot be compared with the pairing.
     pub fn of(question: VerifyQuestion<'_>) -> Result<Option<Self>, NotVerified> {
-        let VerifyQuestion { name, pairing, measure, limits, strips } = question;
+        let VerifyQuestion { name, materials, anyway, pairing, measure, limits, strips } = question;
         let verifier = Verifier { pairing, measure, limits };
         let verified = |control: &Control| {
             let Control { analysis, minutes, celsius } = control;
             let strip = &analysis.strip;
+            let own = Materials::of_strips(std::slice::from_ref(strip));
+            let others = materials.differences(&own, "the strip is");
+            let failed =
+                |why| NotVerified { file: strip.source.clone(), name: strip.name.clone(), why };
+            if let Some(other) = others.first().filter(|_| !anyway) {
+                return Err(failed(VerifyError::OfAnother(Box::new(other.clone()))));
+            }
             let developed = ControlStrip { analysis, minutes: *minutes, celsius: *celsius };
-            let verification = verifier.verify(&developed).map_err(|why| NotVerified {
-                file: strip.source.clone(),
-                name: strip.name.clone(),
-                why,
-            })?;
+            let verification = verifier.verify(&developed).map_err(failed)?;
             Ok(Verified {
                 name: strip.name.clone(),
                 date: strip.labels.date.clone(),
                 place: (strip.source.clone(), first_line(strip)),
+                others,
                 minutes: *minutes,
                 celsius: *celsius,
                 verification,
@@ -144,6 +157,7 @@ impl Verifications {
             pairing: name,
             absolute: pairing.absolute,
             limits,
+            others: Vec::new(),
             earlier,
             last,
         }))
@@ -262,6 +276,7 @@ impl Answer for Verifications {
             _ => vec![Block::Table(self.overview().titled("all strips"))],
         };
         all.add(Block::Twofold { people, programs });
+        all.notes(&self.others);
         if several == 1 {
             all.notes.extend(self.last.notes());
         } else {
@@ -350,7 +365,8 @@ impl Verified {
 
     fn notes(&self) -> Vec<Note> {
         let v = &self.verification;
-        let mut notes: Vec<Note> = v.notes.iter().map(Note::remark).collect();
+        let mut notes: Vec<Note> = self.others.iter().map(Note::remark).collect();
+        notes.extend(v.notes.iter().map(Note::remark));
         for w in &v.watched {
             if let Err(why) = w.deviation {
                 notes.push(Note::missing(w.what.code(), w.name(), why));

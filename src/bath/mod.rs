@@ -9,6 +9,7 @@ pub mod forecast;
 pub mod history;
 pub mod journal;
 pub mod limits;
+pub mod materials;
 pub mod standing;
 pub mod verify;
 pub mod watched;

@@ -80,7 +80,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         target,
         celsius: temperature.map_or(pairing.reference, |typed| typed.celsius),
         unit: temperature.map(|typed| typed.unit).unwrap_or_default(),
-        bath: args.bath.bath()?,
+        bath: args.bath.bath(&file)?,
         extrapolate: args.extrapolate,
         anyway: args.bath.anyway,
         scene_stops: &aims.scene_stops,

@@ -6,6 +6,7 @@ use super::options::ReadingArgs;
 use super::{Failure, Outcome, hint, show};
 use crate::answers::{CalibrateQuestion, Calibrated};
 use crate::development::file::{Aims, PairingFile};
+use crate::development::materials::Materials;
 use crate::files::{Output, Outputs, named_beside};
 use crate::show::text;
 use crate::units::{Temperature, TemperatureUnit};
@@ -30,9 +31,16 @@ pub struct Args {
     /// Keep nothing of the pairing that is in this file.
     #[arg(long)]
     replace: bool,
-    /// Name of the pairing [default: film and developer].
+    /// Name of the pairing [default: film and developer]. With it, strips of several films or developers
+    /// may make one pairing.
     #[arg(long)]
     name: Option<String>,
+    /// Take only the strips of this film.
+    #[arg(long, value_name = "NAME")]
+    film: Option<String>,
+    /// Take only the strips in this developer.
+    #[arg(long, value_name = "NAME")]
+    developer: Option<String>,
     /// A remark to keep in it.
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
@@ -62,6 +70,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let before = before(args)?;
     let calibrated = Calibrated::of(CalibrateQuestion {
         strips: strips(&args.readings, &args.reading.options())?,
+        only: Materials { film: args.film.clone(), developer: args.developer.clone() },
         reference: args.reference.map(|typed| typed.celsius),
         unit: match args.reading.fahrenheit {
             true => TemperatureUnit::Fahrenheit,

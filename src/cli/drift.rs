@@ -47,7 +47,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         target: target(&args.target, &aims)?,
         readings: &log.readings,
         unit: log.unit,
-        bath: args.bath.bath()?,
+        bath: args.bath.bath(&file)?,
         anyway: args.bath.anyway,
     });
     match drift {

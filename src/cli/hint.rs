@@ -10,6 +10,7 @@ use crate::bath::journal::{CellError, Fault, JournalError};
 use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
+use crate::development::materials::{Mixed, OfAnother};
 use crate::readings::{Note, ReadError, ReadErrors};
 use crate::session::{NoSession, PlanError, SessionError};
 use std::path::Path;
@@ -73,6 +74,10 @@ pub fn not_calibrated(out: &Path, why: &NotCalibrated) -> Failure {
             "{}: {why}; write to another file, or use --replace to keep nothing of this one",
             out.display()
         )),
+        NotCalibrated::Mixed(Mixed::Several { what, .. }) => Failure(format!(
+            "{why}; --{} NAME takes the strips of one, and --name NAME takes all under a name of your own",
+            what.name()
+        )),
         _ => Failure(why.to_string()),
     }
 }
@@ -81,8 +86,17 @@ pub fn not_calibrated(out: &Path, why: &NotCalibrated) -> Failure {
 pub fn not_verified(why: &NotVerified) -> Failure {
     match why.why {
         VerifyError::RelativeStrip => Failure(format!("{why}: use --log-exposure-clear")),
+        VerifyError::OfAnother(_) => Failure(format!("{why}; {ALL_THE_SAME}")),
         _ => Failure(why.to_string()),
     }
+}
+
+/// How something is compared that is of another film or developer.
+const ALL_THE_SAME: &str = "use --anyway to go on all the same";
+
+/// Why a pairing does not go with a bath.
+pub fn of_another(why: &OfAnother) -> Failure {
+    Failure(format!("{why}; {ALL_THE_SAME}"))
 }
 
 /// Why a journal is not read, with the command that begins one where that helps.
@@ -163,6 +177,7 @@ pub fn no_sheet(why: &SessionError) -> Failure {
         SessionError::Bath { journal, .. } => {
             Failure(format!("{why}: wedgebook bath mix {journal} --litres N"))
         }
+        SessionError::OfAnother(why) => of_another(why),
         SessionError::No(_) => Failure(why.to_string()),
     }
 }

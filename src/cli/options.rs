@@ -3,6 +3,7 @@
 use super::Failure;
 use crate::answers::BathToday;
 use crate::curve::Choice;
+use crate::development::file::PairingFile;
 use crate::readings::ReadOptions;
 use crate::units::{Activity, DensitySigma, LogExposure, Temperature};
 use clap::builder::UnknownArgumentValueParser;
@@ -74,7 +75,7 @@ pub struct BathArgs {
     /// Day for which the journal is read [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date, requires = "bath")]
     date: Option<Date>,
-    /// Calculate also for a bath that is not to be used.
+    /// Calculate also for a bath that is not to be used, or that is of another developer than the pairing.
     #[arg(long, requires = "bath")]
     pub anyway: bool,
 }
@@ -86,9 +87,12 @@ impl BathArgs {
     }
 
     /// The bath as it is today, or on the day that was typed.
-    pub fn bath(&self) -> Result<BathToday, Failure> {
+    pub fn bath(&self, pairing: &PairingFile) -> Result<BathToday, Failure> {
         Ok(match &self.bath {
-            Some(journal) => BathToday::Kept(super::bath::kept(journal, self.date, self.anyway)?),
+            Some(journal) => {
+                let kept = super::bath::kept(journal, self.date, pairing, self.anyway)?;
+                BathToday::Kept(kept)
+            }
             None => BathToday::Given(self.activity.map_or(1.0, Activity::get)),
         })
     }

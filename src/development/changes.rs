@@ -42,18 +42,6 @@ pub enum Change {
     ReadAgain(String),
 }
 
-/// Strips of something else than the pairing before.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("this pairing is of the {what} {before}, and the strips are of the {what} {now}")]
-pub struct OfAnother {
-    /// What differs: film or developer.
-    pub what: &'static str,
-    /// That of the pairing before.
-    pub before: String,
-    /// That of the strips.
-    pub now: String,
-}
-
 impl PairingFile {
     /// What differs between `before` and this file, and what a person set in both: settings in the order
     /// of the file, then strips.
@@ -93,33 +81,6 @@ impl PairingFile {
         let gone = before.strips.iter().filter(|s| named(&self.strips, s.name()).is_none());
         changes.extend(gone.map(|strip| Change::LeftOut(strip.name().to_owned())));
         changes
-    }
-
-    /// Whether these strips may be of the film and the developer of this pairing. What is not named is
-    /// no difference, nor is the case of letters.
-    ///
-    /// # Errors
-    /// [`OfAnother`].
-    pub fn same_materials(&self, strips: &[crate::readings::Strip]) -> Result<(), OfAnother> {
-        let one = |what, before: Option<&str>, now: Option<&str>| match (before, now) {
-            (Some(before), Some(now))
-                if before.trim().to_lowercase() != now.trim().to_lowercase() =>
-            {
-                Err(OfAnother { what, before: before.to_owned(), now: now.to_owned() })
-            }
-            _ => Ok(()),
-        };
-        let of_strips = |f: fn(&crate::readings::Strip) -> Option<&str>| strips.iter().find_map(f);
-        one(
-            "film",
-            self.strips.iter().find_map(StripRecord::film),
-            of_strips(|s| s.labels.film.as_deref()),
-        )?;
-        one(
-            "developer",
-            self.strips.iter().find_map(StripRecord::developer),
-            of_strips(|s| s.labels.developer.as_deref()),
-        )
     }
 }
 

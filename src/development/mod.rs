@@ -11,6 +11,7 @@ mod expectation;
 pub mod file;
 mod growth;
 mod line;
+pub mod materials;
 mod pairing;
 mod remarks;
 pub mod surface;

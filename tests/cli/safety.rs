@@ -4,6 +4,7 @@
 mod calibrate_again;
 mod dates;
 mod journal_forgives;
+mod materials;
 mod outputs;
 
 use crate::desk::Desk;

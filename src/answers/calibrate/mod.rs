@@ -9,8 +9,9 @@ use super::{
 };
 use crate::curve::Choice;
 use crate::development::aim::development_label;
-use crate::development::changes::{Change, OfAnother, Setting};
+use crate::development::changes::{Change, Setting};
 use crate::development::file::{Aims, PairingFile, REFERENCE_CELSIUS, name_of};
+use crate::development::materials::{Material, Materials, Mixed, OfAnother, of_one, only};
 use crate::development::surface::NAMES;
 use crate::development::temperature::factor_per_ten_degrees;
 use crate::development::{
@@ -26,6 +27,8 @@ use crate::words::{number, trimmed};
 pub struct CalibrateQuestion {
     /// The strips of one film in one developer.
     pub strips: Vec<Strip>,
+    /// Only the strips of this film and this developer.
+    pub only: Materials,
     /// The temperature that effective times are for; [`REFERENCE_CELSIUS`] where nothing is said.
     pub reference: Option<Celsius>,
     /// The unit that temperatures are shown in.
@@ -74,6 +77,9 @@ pub enum NotCalibrated {
     /// The strips are of another film or developer than the pairing that would be replaced.
     #[error(transparent)]
     OfAnother(#[from] OfAnother),
+    /// The strips are of several films or developers, or of none that is wanted.
+    #[error(transparent)]
+    Mixed(#[from] Mixed),
     /// The reference of the pairing that would be replaced is no temperature of a developer.
     #[error("reference_celsius: {0}")]
     Reference(OutOfBounds),
@@ -88,9 +94,21 @@ impl Calibrated {
     /// # Errors
     /// [`NotCalibrated`].
     pub fn of(question: CalibrateQuestion) -> Result<Self, NotCalibrated> {
-        let CalibrateQuestion { strips, reference, unit, aims, name, note, before } = question;
+        let CalibrateQuestion { strips, only: wanted, reference, unit, aims, name, note, before } =
+            question;
+        let strips =
+            wanted.film.iter().try_fold(strips, |s, film| only(Material::Film, film, s))?;
+        let wanted = wanted.developer.iter();
+        let strips = wanted.into_iter().try_fold(strips, |s, d| only(Material::Developer, d, s))?;
+        if name.is_none() {
+            of_one(&strips)?;
+        }
         let before = before.as_ref();
-        before.map_or(Ok(()), |before| before.same_materials(&strips))?;
+        let now = Materials::of_strips(&strips);
+        let differs = before.map(|b| b.materials().differences(&now, "the strips are"));
+        if let Some(differs) = differs.into_iter().flatten().next() {
+            return Err(differs.into());
+        }
         let named = before.filter(|before| before.is_named()).map(|before| before.name.clone());
         let name = name.or(named).unwrap_or_else(|| name_of(&strips));
         let note = note.or_else(|| before.and_then(|before| before.note.clone()));

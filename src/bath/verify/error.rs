@@ -1,5 +1,7 @@
 //! Why a strip cannot be compared with a pairing.
 
+use crate::development::materials::OfAnother;
+
 /// Why there is no verification.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum VerifyError {
@@ -18,6 +20,9 @@ pub enum VerifyError {
         "the strip's exposures are in lux·s and the pairing's are relative: expose the strip as the pairing's strips were, and give its exposures in the same way"
     )]
     RelativePairing,
+    /// A strip of another film or developer.
+    #[error("{0}")]
+    OfAnother(Box<OfAnother>),
     /// Too few readings.
     #[error("readings of the strip that can be used: {found}; two or more are needed")]
     TooFew {

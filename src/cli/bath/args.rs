@@ -316,7 +316,7 @@ pub struct ForecastArgs {
     pub longest_min: Option<Minutes>,
     /// Format of a film: 135-36, 135-24, 120, 220, or a sheet as 4x5in.
     #[arg(long, value_name = "FORMAT", default_value = "135-36")]
-    pub film: Format,
+    pub format: Format,
     /// Films a week [default: as in the journal].
     #[arg(long, value_name = "N")]
     pub films_per_week: Option<FilmsPerWeek>,

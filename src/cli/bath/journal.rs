@@ -6,6 +6,7 @@ use crate::answers::KeptBath;
 use crate::answers::bath::{BathRecord, NoPairing};
 use crate::bath::forecast::Assumptions;
 use crate::bath::journal::{Journal, today};
+use crate::bath::materials::differences;
 use crate::bath::standing::State;
 use crate::cli::inputs;
 use crate::development::Pairing;
@@ -63,14 +64,24 @@ pub fn no_pairing(why: &NoPairing) -> Failure {
 }
 
 /// What the journal says of the bath on a day, or today. The activity of a bath that is not to be used is
-/// followed only if `anyway`, and that of one that was thrown away never.
-pub fn kept(journal: &Path, date: Option<Date>, anyway: bool) -> Result<KeptBath, Failure> {
+/// followed only if `anyway`, and that of one that was thrown away never; nor does a pairing of another
+/// developer go with it unless `anyway`.
+pub fn kept(
+    journal: &Path,
+    date: Option<Date>,
+    pairing: &PairingFile,
+    anyway: bool,
+) -> Result<KeptBath, Failure> {
     let record = open(journal, day(date)?, None)?;
+    let others = differences(pairing, &record.entries, &record.file);
+    if let Some(other) = others.first().filter(|_| !anyway) {
+        return Err(hint::of_another(other));
+    }
     let standing = record.standing.clone();
     if standing.state == State::Discarded || standing.withholds() && !anyway {
-        return Ok(KeptBath { standing, activity: None, notes: Vec::new() });
+        return Ok(KeptBath { standing, activity: None, others, notes: Vec::new() });
     }
     let (_, bath) = record.follow(&Assumptions::default())?;
     let activity = bath.activity().map_err(|why| Failure(format!("{}: {why}", record.file)))?;
-    Ok(KeptBath { standing, activity: Some(activity), notes: bath.notes() })
+    Ok(KeptBath { standing, activity: Some(activity), others, notes: bath.notes() })
 }

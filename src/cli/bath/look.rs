@@ -76,7 +76,7 @@ pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
     };
     let forecast = BathForecast::of(ForecastQuestion {
         record,
-        film: args.film,
+        film: args.format,
         lowest,
         films_per_week: args.films_per_week.map(FilmsPerWeek::get),
         hold: args.hold_activity.map(Activity::get),

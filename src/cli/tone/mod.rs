@@ -24,6 +24,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let papers = super::paper::papers(std::slice::from_ref(&args.paper), &options)?;
     let temperature = args.temperature.temperature;
     let answer = ToneReproduction::of(ToneQuestion {
+        bath: args.bath.bath(&file)?,
         name: file.name,
         paper: super::proof::setting(args.setting.as_deref(), &papers)?,
         aims: super::aims::aims(&file.aims, &args.aims),
@@ -34,7 +35,6 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         developed_for: developed_for(args),
         celsius: temperature.map_or(pairing.reference, |typed| typed.celsius),
         unit: temperature.map(|typed| typed.unit).unwrap_or_default(),
-        bath: args.bath.bath()?,
         anyway: args.bath.anyway,
         exposure_index: args.exposure_index.map(ExposureIndex::get),
         print_for: args.print_for.into(),

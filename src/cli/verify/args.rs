@@ -54,6 +54,9 @@ pub struct ControlArgs {
     pub limits: LimitsArg,
     #[command(flatten)]
     pub reading: ReadingArgs,
+    /// Compare also strips and baths of another film or developer than the pairing's.
+    #[arg(long)]
+    pub anyway: bool,
 }
 
 impl ControlArgs {

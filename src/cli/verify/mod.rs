@@ -10,9 +10,11 @@ use crate::answers::verify::Control;
 use crate::answers::{Verifications, VerifyQuestion};
 use crate::bath::history::limits;
 use crate::bath::limits::Limits;
+use crate::bath::materials::differences;
 use crate::bath::verify::pairing_limits;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
+use crate::development::materials::OfAnother;
 use crate::files::{Output, Outputs};
 use crate::measures::{StripAnalysis, analyse};
 use crate::units::{Celsius, Minutes};
@@ -39,11 +41,20 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
 /// The strips that were typed, verified; `journal` is that of the bath.
 pub fn verified(args: &ControlArgs, journal: Option<&Path>) -> Result<Verifications, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
+    let others = match journal.filter(|path| path.exists()) {
+        Some(path) => of_another_developer(path, &file)?,
+        None => Vec::new(),
+    };
+    if let Some(other) = others.first().filter(|_| !args.anyway) {
+        return Err(hint::of_another(other));
+    }
     let limits = wanted_limits(args, &file, journal)?;
     let strips = strips(&args.readings, &args.reading.options())?;
     let typed = args.temperature.map(|typed| typed.celsius);
     let strips = analyse(strips, Choice::Auto).into_iter();
     let answer = Verifications::of(VerifyQuestion {
+        materials: file.materials(),
+        anyway: args.anyway,
         name: file.name,
         pairing: &pairing,
         measure: args.measure.map_or(file.aims.measure, Into::into),
@@ -53,9 +64,19 @@ pub fn verified(args: &ControlArgs, journal: Option<&Path>) -> Result<Verificati
             .collect::<Result<_, _>>()?,
     });
     match answer {
-        Ok(answer) => answer.ok_or_else(|| Failure("there is no control strip".to_owned())),
+        Ok(Some(mut answer)) => {
+            answer.others = others;
+            Ok(answer)
+        }
+        Ok(None) => Err(Failure("there is no control strip".to_owned())),
         Err(why) => Err(hint::not_verified(&why)),
     }
+}
+
+/// How the bath of a journal differs from a pairing.
+fn of_another_developer(path: &Path, file: &PairingFile) -> Result<Vec<OfAnother>, Failure> {
+    let journal = super::bath::read(path)?;
+    Ok(differences(file, &journal.entries, &path.display().to_string()))
 }
 
 fn wanted_limits(

@@ -2,6 +2,7 @@
 
 use crate::bath::standing::Standing;
 use crate::development::Unreachable;
+use crate::development::materials::OfAnother;
 use crate::session::cooling::CoolingError;
 use crate::session::fixing::SOURCE;
 use crate::session::notes::beyond;
@@ -23,6 +24,9 @@ pub enum SessionError {
         /// Why not.
         why: NoBath,
     },
+    /// The bath is of another developer than the pairing.
+    #[error(transparent)]
+    OfAnother(#[from] OfAnother),
     /// All is well with the plan, and the answer is no.
     #[error(transparent)]
     No(#[from] NoSession),

@@ -1,0 +1,21 @@
+//! Whether a bath is of the developer of a pairing.
+
+use super::journal::{Act, Entry};
+use crate::development::file::PairingFile;
+use crate::development::materials::{Materials, OfAnother};
+
+/// The developer of the bath that entries end with, by its mix.
+#[must_use]
+pub fn materials(entries: &[Entry]) -> Materials {
+    let mixed = entries.iter().rev().find_map(|entry| match &entry.act {
+        Act::Mix { what, dilution, .. } => Some((what.as_deref(), dilution.as_deref())),
+        _ => None,
+    });
+    mixed.map_or_else(Materials::default, |(what, dilution)| Materials::of_bath(what, dilution))
+}
+
+/// How the bath of a journal differs from what a pairing is of.
+#[must_use]
+pub fn differences(pairing: &PairingFile, entries: &[Entry], journal: &str) -> Vec<OfAnother> {
+    pairing.materials().differences(&materials(entries), &format!("the bath of {journal} is"))
+}
