@@ -1,7 +1,9 @@
 //! How long today: from a wanted contrast to minutes at today's temperature in today's bath.
 
 use super::pairing::{Measure, Pairing, log_interval};
-use super::temperature::{ASSUMED_ENERGY, factor_per_ten_degrees};
+use super::temperature::{
+    ASSUMED_ENERGY, ASSUMED_ENERGY_SD, OWN_LAW, factor_per_ten_degrees, log_rate_per_energy,
+};
 use crate::measures::Quantity;
 use crate::units::Celsius;
 use crate::words::{degrees, trimmed};
@@ -13,6 +15,9 @@ const TIME_LIMIT: f64 = 1.5;
 const TEMPERATURE_LIMIT: f64 = 4.0;
 /// Shorter times than this many minutes are apt to be uneven (common practice, no source).
 pub const SHORTEST: f64 = 4.0;
+
+/// How far away from the others a strip is proposed that determines the temperature law, in °C.
+const ANOTHER: f64 = 4.0;
 
 /// What is wanted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -68,7 +73,14 @@ pub enum AdjustNote {
         high: f64,
     },
     /// The temperature law is assumed.
-    LawAssumed,
+    LawAssumed {
+        /// The reference temperature.
+        reference: Celsius,
+        /// What each degree away from it adds to the 95 % interval of ln t.
+        each_degree: f64,
+        /// The same with one more strip, [`ANOTHER`] away.
+        with_strip: f64,
+    },
     /// So short that development may be uneven.
     Short,
 }
@@ -86,11 +98,20 @@ impl fmt::Display for AdjustNote {
                 trimmed(*low, 1),
                 trimmed(*high, 1)
             ),
-            Self::LawAssumed => write!(
-                f,
-                "the temperature law is assumed: a factor of {:.1} per 10 °C (published range 2 to 3), because all strips have one temperature",
-                factor_per_ten_degrees(ASSUMED_ENERGY)
-            ),
+            Self::LawAssumed { reference, each_degree, with_strip } => {
+                let factor =
+                    |away: f64| factor_per_ten_degrees(ASSUMED_ENERGY + away * ASSUMED_ENERGY_SD);
+                write!(
+                    f,
+                    "the temperature law is assumed (a factor of {:.1} per 10 °C, from {:.1} to {:.1}), because the temperatures of the strips are less than {OWN_LAW:.0} °C apart: each degree away from {} makes the time less certain by {:.1} %; one more strip, developed {ANOTHER:.0} °C away, makes that {:.1} %",
+                    factor(0.0),
+                    factor(-2.0),
+                    factor(2.0),
+                    degrees(reference.get()),
+                    100.0 * each_degree,
+                    100.0 * with_strip
+                )
+            }
             Self::Short => write!(
                 f,
                 "shorter than {SHORTEST:.0} minutes: development may be uneven (common practice, no source)"
@@ -222,6 +243,20 @@ impl Pairing {
         Measure::ALL.into_iter().filter_map(of).collect()
     }
 
+    /// What an assumed temperature law makes uncertain, and what one more strip would change; `None` where
+    /// the strips determine the law.
+    #[must_use]
+    pub fn law_assumed(&self) -> Option<AdjustNote> {
+        let law = self.law();
+        let next = Celsius::new(self.reference.get() + 1.0).unwrap_or(self.reference);
+        let each = law.quantile * log_rate_per_energy(next, self.reference);
+        self.energy_is_assumed.then(|| AdjustNote::LawAssumed {
+            reference: self.reference,
+            each_degree: each * law.energy_sd(),
+            with_strip: each * law.energy_sd_with_strip(ANOTHER),
+        })
+    }
+
     fn notes_on(
         &self,
         wanted: &Wanted,
@@ -239,9 +274,7 @@ impl Pairing {
             notes.push(AdjustNote::OutsideTemperatures { low, high });
         }
         let apart = (wanted.celsius.get() - self.reference.get()).abs() > 0.05;
-        if apart && self.energy_is_assumed {
-            notes.push(AdjustNote::LawAssumed);
-        }
+        notes.extend(self.law_assumed().filter(|_| apart));
         if minutes < SHORTEST {
             notes.push(AdjustNote::Short);
         }

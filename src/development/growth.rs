@@ -1,6 +1,6 @@
 //! Contrast against effective development: how a measure of a strip grows with time.
 
-use super::temperature::{ASSUMED_ENERGY, ASSUMED_ENERGY_SD, log_rate_per_energy};
+use super::temperature::{ASSUMED_ENERGY, energy_prior_sd, log_rate_per_energy, spread};
 use crate::measures::Quantity;
 use crate::numerics::chance::{NORMAL_95, chi_squared_upper};
 use crate::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
@@ -130,6 +130,8 @@ struct GrowthProblem<'a> {
     reference: Celsius,
     middle: f64,
     ceiling: f64,
+    /// Standard deviation of the prior on the activation energy.
+    energy_sd: f64,
     /// What the strips' own standard errors are multiplied by.
     scale: f64,
 }
@@ -160,7 +162,7 @@ impl Residuals for GrowthProblem<'_> {
             jacobian[j * m + row] = 1.0 / sd;
             row += 1;
         };
-        prior(shape, ASSUMED_ENERGY, ASSUMED_ENERGY_SD);
+        prior(shape, ASSUMED_ENERGY, self.energy_sd);
         if self.form == Form::FirstOrder {
             prior(2, INDUCTION * self.middle, INDUCTION_SD * self.middle);
             prior(0, self.ceiling, CEILING_SD);
@@ -272,7 +274,10 @@ impl Growth {
             return None;
         }
         let ceiling = (1.6 * greatest).ln();
-        let mut problem = GrowthProblem { form, points, reference, middle, ceiling, scale: 1.0 };
+        let apart = spread(points.iter().map(|p| p.celsius));
+        let energy_sd = energy_prior_sd(apart);
+        let mut problem =
+            GrowthProblem { form, points, reference, middle, ceiling, energy_sd, scale: 1.0 };
         let start = match form {
             Form::FirstOrder => {
                 vec![ceiling, (1.0 / middle).ln(), INDUCTION * middle, ASSUMED_ENERGY]
@@ -307,9 +312,7 @@ impl Growth {
             points.iter().map(|q| q.value - growth.value(growth.theta(q))).collect();
         let chi_squared: f64 =
             residuals.iter().zip(points).map(|(r, q)| (r / q.own_sd()).powi(2)).sum();
-        let temperatures =
-            points.iter().any(|q| (q.celsius.get() - points[0].celsius.get()).abs() > 0.2);
-        let spent = form.parameters() + usize::from(temperatures);
+        let spent = form.parameters() + usize::from(apart > 0.2);
         let freedom = points.len().saturating_sub(spent) as f64;
         growth.chance = chi_squared_upper(chi_squared, freedom);
         // Strips that scatter more than their own readings explain are believed, not averaged away.
@@ -357,6 +360,18 @@ impl Growth {
     pub fn energy_sd(&self) -> f64 {
         let n = self.parameters.len();
         self.covariance[n * n - 1].sqrt()
+    }
+
+    /// Standard error of the activation energy if one more strip were developed `degrees` away from the
+    /// reference temperature.
+    #[must_use]
+    pub fn energy_sd_with_strip(&self, degrees: f64) -> f64 {
+        let n = self.points.len() as f64;
+        let own = self.points.iter().map(|p| p.own_sd().powi(2)).sum::<f64>() / n;
+        let of_log_theta = (own * (1.0 + 1.0 / n)).sqrt() / (self.slope(self.middle) * self.middle);
+        let away = Celsius::new(self.reference.get() + degrees)
+            .map_or(0.0, |c| log_rate_per_energy(c, self.reference));
+        (self.energy_sd().powi(-2) + (away / of_log_theta).powi(2)).powf(-0.5)
     }
 
     /// The measure after `theta` effective minutes.

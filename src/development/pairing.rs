@@ -4,7 +4,7 @@ use super::expectation::Development;
 use super::growth::{Growth, Point};
 use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
-use super::temperature::log_rate_per_energy;
+use super::temperature::{OWN_LAW, log_rate_per_energy, spread};
 use crate::curve::{Choice, FitError};
 use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
 use crate::readings::{ExposureScale, Strip};
@@ -117,7 +117,8 @@ pub struct Pairing {
     surface: OnceLock<Option<Surface>>,
     /// Whether exposures are in lux seconds.
     pub absolute: bool,
-    /// Whether the strips are of one temperature, so that the temperature law is assumed.
+    /// Whether the temperatures of the strips are less than [`OWN_LAW`] apart, so that the temperature law
+    /// is assumed.
     pub energy_is_assumed: bool,
     /// What was noticed.
     pub notes: Vec<PairingNote>,
@@ -190,8 +191,6 @@ pub struct PairingSpeed {
 
 /// Two times closer than this share are one time.
 const SAME_TIME: f64 = 0.02;
-/// Temperatures closer than this are one temperature.
-const SAME_TEMPERATURE: f64 = 0.5;
 /// A strip farther than this many standard deviations off the growth of the others is named.
 const OUT_OF_LINE: f64 = 4.0;
 
@@ -227,16 +226,14 @@ impl Pairing {
                 notes.push(PairingNote::LeftOut { strip, error });
             }
         }
-        let celsius: Vec<f64> =
-            strips.iter().filter_map(|s| Some(s.strip.celsius?.get())).collect();
-        let spread = celsius.iter().fold(0.0, |m: f64, c| m.max((c - celsius[0]).abs()));
+        let apart = spread(strips.iter().filter_map(|s| s.strip.celsius));
         let mut pairing = Self {
             growths: [None, None, None],
             delta_d: None,
             speed_point: None,
             base_plus_fog: None,
             surface: OnceLock::new(),
-            energy_is_assumed: spread < SAME_TEMPERATURE,
+            energy_is_assumed: apart < OWN_LAW,
             strips,
             reference,
             absolute,

@@ -7,15 +7,38 @@ const GAS: f64 = 8.314_462_618;
 /// 0 °C in kelvin.
 const ZERO: f64 = 273.15;
 
-/// Activation energy assumed where the strips are all of one temperature, in **kJ/mol**: a factor of
-/// 2.5 per 10 °C (from 15 to 25 °C), the middle of the published range.
+/// Activation energy assumed where the strips do not determine it, in **kJ/mol**: a factor of 2.2 per
+/// 10 °C (from 15 to 25 °C), the middle of what published developers have.
 ///
 /// # Source
-/// A factor of 2 to 3 per 10 °C: S. E. Sheppard and C. E. K. Mees 1907, Investigations on the theory
-/// of the photographic process, as summarised by others.
-pub const ASSUMED_ENERGY: f64 = 65.4;
-/// Standard uncertainty of [`ASSUMED_ENERGY`]: factors of 2 and of 3 are two of them away.
-pub const ASSUMED_ENERGY_SD: f64 = 7.5;
+/// A factor of 1.5 to 3.2 per 10 °C, 25 to 85 kJ/mol, spans the coefficients of developing agents
+/// summarised in C. E. K. Mees 1942, The Theory of the Photographic Process, and the factors of 2 to 3 of
+/// S. E. Sheppard and C. E. K. Mees 1907 (from memory, both).
+pub const ASSUMED_ENERGY: f64 = 56.0;
+/// Standard uncertainty of [`ASSUMED_ENERGY`]: factors of 1.5 and of 3.2 are two of them away.
+pub const ASSUMED_ENERGY_SD: f64 = 14.0;
+/// Strips whose temperatures are at least this many **°C** apart determine the activation energy
+/// themselves.
+pub const OWN_LAW: f64 = 2.0;
+/// Standard deviation of the prior on the activation energy of such strips, in kJ/mol: it only keeps
+/// strips that scatter wildly from an absurd law.
+const UNKNOWN_ENERGY_SD: f64 = 60.0;
+
+/// Standard deviation of the prior on the activation energy, for strips whose temperatures are `spread`
+/// °C apart, in kJ/mol.
+#[must_use]
+pub fn energy_prior_sd(spread: f64) -> f64 {
+    if spread < OWN_LAW { ASSUMED_ENERGY_SD } else { UNKNOWN_ENERGY_SD }
+}
+
+/// How far apart the coldest and the warmest of some temperatures are, in °C.
+#[must_use]
+pub fn spread(temperatures: impl Iterator<Item = Celsius>) -> f64 {
+    let ends = temperatures.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), c| {
+        (f64::min(low, c.get()), f64::max(high, c.get()))
+    });
+    (ends.1 - ends.0).max(0.0)
+}
 
 /// d ln k/dE between `reference` and `celsius`, in mol/kJ: (1/T_ref − 1/T)/R.
 #[must_use]
@@ -42,11 +65,12 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_assumed_energy_is_a_factor_of_two_and_a_half() {
-        assert!((factor_per_ten_degrees(ASSUMED_ENERGY) - 2.5).abs() < 0.005);
-        let low = factor_per_ten_degrees(ASSUMED_ENERGY - 2.0 * ASSUMED_ENERGY_SD);
-        let high = factor_per_ten_degrees(ASSUMED_ENERGY + 2.0 * ASSUMED_ENERGY_SD);
-        assert!((1.95..2.05).contains(&low) && (3.0..3.2).contains(&high), "{low} {high}");
+    fn the_assumed_energy_spans_published_developers() {
+        let factor = |away: f64| factor_per_ten_degrees(ASSUMED_ENERGY + away * ASSUMED_ENERGY_SD);
+        let expected = [(-2.0, 1.48), (0.0, 2.19), (2.0, 3.24)];
+        for (away, expected) in expected {
+            assert!((factor(away) - expected).abs() < 0.01, "{away}: {}", factor(away));
+        }
     }
 
     #[test]

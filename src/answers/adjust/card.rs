@@ -46,9 +46,7 @@ impl Adjust<'_> {
         if !losing.is_empty() {
             notes.push(format!("not all tones of the scene print: {}", list_and(&losing)));
         }
-        if q.pairing.energy_is_assumed {
-            notes.push(format!("† {}", crate::development::AdjustNote::LawAssumed));
-        }
+        notes.extend(q.pairing.law_assumed().map(|note| format!("† {note}")));
         if !dropped.is_empty() {
             let names: Vec<String> = dropped.iter().map(Column::name).collect();
             notes.push(format!("not reached at any temperature: {}", list_and(&names)));

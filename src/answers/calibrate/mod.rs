@@ -234,7 +234,7 @@ impl Calibrated {
         let factor = factor_per_ten_degrees(law.energy());
         let words = match self.pairing.energy_is_assumed {
             true => format!(
-                "{}, assumed (published range 2 to 3); strips at a second temperature determine it",
+                "{}, assumed (published range 1.5 to 3.2); strips at a second temperature determine it",
                 number(factor, 2)
             ),
             false => number(factor, 2),

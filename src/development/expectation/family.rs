@@ -36,7 +36,13 @@ pub struct Scales {
 }
 
 impl Family {
-    pub fn gather(pairing: &Pairing, surface: &Surface, toe: f64, theta: f64) -> Self {
+    pub fn gather(
+        pairing: &Pairing,
+        surface: &Surface,
+        toe: f64,
+        energy_sd: f64,
+        theta: f64,
+    ) -> Self {
         let mut strips: Vec<(Development, &Observations)> = pairing
             .strips
             .iter()
@@ -58,7 +64,7 @@ impl Family {
         for (strip, (development, o)) in strips.iter().enumerate() {
             for i in (0..o.len()).filter(|&i| o.weight[i] > 0.0) {
                 let row = places.len();
-                let (density, by) = gradient(surface, o.x[i], *development);
+                let (density, by) = gradient(surface, energy_sd, o.x[i], *development);
                 residuals[row] = o.density[i] - density;
                 own[(row, strip)] = surface.by_log_theta(o.x[i], development.theta);
                 for (column, g) in by.into_iter().enumerate() {

@@ -5,7 +5,7 @@ mod family;
 
 use super::pairing::Pairing;
 use super::surface::{NAMES, Surface};
-use super::temperature::ASSUMED_ENERGY_SD;
+use super::temperature::{energy_prior_sd, spread};
 use family::Family;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
@@ -67,6 +67,8 @@ pub struct Expected {
 pub struct Expectation {
     surface: Surface,
     toe: f64,
+    /// Prior standard deviation of the activation energy.
+    energy_sd: f64,
     /// Place of each reading: (softened log exposure, ln θ).
     places: Vec<(f64, f64)>,
     /// Derivatives of the surface at each reading by what is uncertain about it, each in units of its
@@ -93,13 +95,16 @@ impl Expectation {
     pub fn near(pairing: &Pairing, theta: f64) -> Option<Self> {
         let surface = pairing.surface()?.clone();
         let toe = surface.parameters[7] - TOE_BELOW_INERTIA;
-        let family = Family::gather(pairing, &surface, toe, theta);
+        let apart = spread(pairing.strips.iter().filter_map(|s| s.strip.celsius));
+        let energy_sd = energy_prior_sd(apart);
+        let family = Family::gather(pairing, &surface, toe, energy_sd, theta);
         let scales = family.scales()?;
         let factor = Cholesky::new(family.covariance(&scales))?;
         Some(Self {
             weights: factor.solve(&family.residuals),
             surface,
             toe,
+            energy_sd,
             places: family.places,
             gradients: family.gradients,
             factor,
@@ -142,7 +147,7 @@ impl Expectation {
             gradients: DMatrix::zeros(x.len(), COLUMNS),
         };
         for (i, &x) in x.iter().enumerate() {
-            let (density, row) = gradient(&self.surface, x, development);
+            let (density, row) = gradient(&self.surface, self.energy_sd, x, development);
             here.places.push(place(x, self.toe, development));
             here.surface[i] = density;
             here.gradients.row_mut(i).iter_mut().zip(row).for_each(|(to, g)| *to = g);
@@ -166,10 +171,15 @@ struct Here {
 
 /// Density of the surface, and its derivatives by what is uncertain about it, each in units of its
 /// prior standard deviation.
-fn gradient(surface: &Surface, x: f64, development: Development) -> (f64, [f64; COLUMNS]) {
+fn gradient(
+    surface: &Surface,
+    energy_sd: f64,
+    x: f64,
+    development: Development,
+) -> (f64, [f64; COLUMNS]) {
     let Development { theta, by_energy } = development;
     let (density, by_parameters) = surface.with_gradient(x, theta);
-    let mut all = [surface.by_log_theta(x, theta) * by_energy * ASSUMED_ENERGY_SD; COLUMNS];
+    let mut all = [surface.by_log_theta(x, theta) * by_energy * energy_sd; COLUMNS];
     for (a, g) in all.iter_mut().zip(by_parameters) {
         *a = g * PRIOR;
     }

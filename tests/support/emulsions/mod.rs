@@ -118,7 +118,7 @@ impl Developer {
             induction: rng.random_range(0.1..0.9),
             speed: rng.random_range(0.02..0.10),
             fog: rng.random_range(0.001..0.006),
-            energy: rng.random_range(48.0..80.0),
+            energy: rng.random_range(30.0..85.0),
         }
     }
 
