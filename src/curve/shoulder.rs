@@ -1,9 +1,9 @@
 //! The shoulder model: a toe, a straight line, and a soft cap.
 
-use super::toe::{Rise, RiseShape, WIDTH_PRIOR};
+use super::toe::{RiseShape, WIDTH_PRIOR};
 use super::{Curve, Observations};
 use crate::numerics::least_squares::{Residuals, Solution};
-use crate::numerics::special::softplus_logistic;
+use crate::numerics::special::{logistic, softplus_logistic};
 
 /// Toe, straight line and shoulder, six parameters:
 ///
@@ -26,15 +26,8 @@ pub struct Shoulder {
 /// ln 0.15 ± 1.5.
 pub(crate) const SOFTNESS_PRIOR: (f64, f64) = (-1.897, 1.5);
 
-/// Density above base plus fog, its slope by x, and the derivatives of both by ln γ, a, ln w, ln A, ln s.
-pub(crate) struct Cap {
-    pub value: f64,
-    pub slope: f64,
-    pub gradient: [f64; 5],
-    pub slope_gradient: [f64; 5],
-}
-
 /// The shape of the curve above base plus fog.
+#[derive(Clone, Copy, Debug)]
 pub(crate) struct CapShape {
     rise: RiseShape,
     a: f64,
@@ -50,23 +43,28 @@ impl CapShape {
         Self { rise: RiseShape::new(p[1], p[2], p[3]), a, s, whole: softplus_logistic(1.0 / s) }
     }
 
-    /// The curve above base plus fog at `x`.
-    pub fn at(&self, x: f64) -> Cap {
-        let Rise { value: l, slope, gradient: [g0, g1, g2], slope_gradient } = self.rise.at(x);
+    /// The density above base plus fog at `x`, and its derivatives by ln γ, a, ln w, ln A, ln s.
+    pub fn rise(&self, x: f64) -> (f64, [f64; 5]) {
+        let (l, _, [g0, g1, g2]) = self.rise.rise(x);
         let (a, s) = (self.a, self.s);
         let v = (1.0 - l / a) / s;
         let (rest, bend) = softplus_logistic(v);
         let value = s * a * (self.whole.0 - rest);
         let by_s = value - a * self.whole.1 + s * a * bend * v;
+        (value, [bend * g0, bend * g1, bend * g2, value - bend * l, by_s])
+    }
+
+    /// The slope at `x`, and its derivatives.
+    pub fn slope(&self, x: f64) -> (f64, [f64; 5]) {
+        let (l, _, [g0, g1, g2]) = self.rise.rise(x);
+        let (slope, [s0, s1, s2]) = self.rise.slope(x);
+        let (a, s) = (self.a, self.s);
+        let v = (1.0 - l / a) / s;
+        let bend = logistic(v);
         let turn = bend * (1.0 - bend) * slope;
         let by = |g: f64, own: f64| bend * own - turn * g / (a * s);
-        let [s0, s1, s2] = slope_gradient;
-        Cap {
-            value,
-            slope: bend * slope,
-            gradient: [bend * g0, bend * g1, bend * g2, value - bend * l, by_s],
-            slope_gradient: [by(g0, s0), by(g1, s1), by(g2, s2), turn * l / (a * s), -turn * v],
-        }
+        let gradient = [by(g0, s0), by(g1, s1), by(g2, s2), turn * l / (a * s), -turn * v];
+        (bend * slope, gradient)
     }
 
     /// Density above base plus fog that the curve tends to.
@@ -117,18 +115,18 @@ impl Curve for Shoulder {
         self.range
     }
     fn density(&self, x: f64) -> f64 {
-        self.parameters[0] + CapShape::new(&self.parameters).at(x).value
+        self.parameters[0] + CapShape::new(&self.parameters).rise(x).0
     }
     fn slope(&self, x: f64) -> f64 {
-        CapShape::new(&self.parameters).at(x).slope
+        CapShape::new(&self.parameters).slope(x).0
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 1.0;
-        out[1..].copy_from_slice(&CapShape::new(&self.parameters).at(x).gradient);
+        out[1..].copy_from_slice(&CapShape::new(&self.parameters).rise(x).1);
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 0.0;
-        out[1..].copy_from_slice(&CapShape::new(&self.parameters).at(x).slope_gradient);
+        out[1..].copy_from_slice(&CapShape::new(&self.parameters).slope(x).1);
     }
 }
 
@@ -145,10 +143,10 @@ impl Residuals for ShoulderProblem<'_> {
         let shape = CapShape::new(p);
         for i in 0..m - 2 {
             let scale = self.0.weight[i] / self.0.sigma[i];
-            let here = shape.at(self.0.x[i]);
-            residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
+            let (rise, gradient) = shape.rise(self.0.x[i]);
+            residuals[i] = scale * (p[0] + rise - self.0.density[i]);
             jacobian[i] = scale;
-            for (j, g) in here.gradient.iter().enumerate() {
+            for (j, g) in gradient.iter().enumerate() {
                 jacobian[(j + 1) * m + i] = scale * g;
             }
         }

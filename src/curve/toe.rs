@@ -2,7 +2,7 @@
 
 use super::{Curve, Observations};
 use crate::numerics::least_squares::{Residuals, Solution};
-use crate::numerics::special::softplus_logistic;
+use crate::numerics::special::{logistic, softplus_logistic};
 
 /// Toe and straight line, four parameters:
 ///
@@ -23,18 +23,9 @@ pub struct Toe {
 /// ln 0.2 ± 1.5. A toe that falls between two steps would otherwise have no width at all.
 pub(crate) const WIDTH_PRIOR: (f64, f64) = (-1.609, 1.5);
 
-/// The toe and straight line alone, without base plus fog, and its derivatives by ln γ, a, ln w.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Rise {
-    pub value: f64,
-    pub slope: f64,
-    pub gradient: [f64; 3],
-    pub slope_gradient: [f64; 3],
-}
-
 /// The shape of the rise: γ, a and w.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct RiseShape {
+pub(crate) struct RiseShape {
     gamma: f64,
     a: f64,
     w: f64,
@@ -46,21 +37,26 @@ impl RiseShape {
         Self { gamma: ln_gamma.exp(), a, w: ln_w.exp() }
     }
 
-    /// The rise at `x`. No exposure gives no rise.
-    pub fn at(&self, x: f64) -> Rise {
+    /// The rise at `x`, its slope, and its derivatives by ln γ, a, ln w. No exposure gives no rise.
+    pub fn rise(&self, x: f64) -> (f64, f64, [f64; 3]) {
         if x == f64::NEG_INFINITY {
-            return Rise { value: 0.0, slope: 0.0, gradient: [0.0; 3], slope_gradient: [0.0; 3] };
+            return (0.0, 0.0, [0.0; 3]);
+        }
+        let (value, share) = softplus_logistic((x - self.a) / self.w);
+        let (value, slope) = (self.gamma * self.w * value, self.gamma * share);
+        (value, slope, [value, -slope, value - slope * (x - self.a)])
+    }
+
+    /// The slope at `x`, and its derivatives.
+    pub fn slope(&self, x: f64) -> (f64, [f64; 3]) {
+        if x == f64::NEG_INFINITY {
+            return (0.0, [0.0; 3]);
         }
         let z = (x - self.a) / self.w;
-        let (value, share) = softplus_logistic(z);
-        let (value, slope) = (self.gamma * self.w * value, self.gamma * share);
+        let share = logistic(z);
+        let slope = self.gamma * share;
         let bend = slope * (1.0 - share);
-        Rise {
-            value,
-            slope,
-            gradient: [value, -slope, value - slope * (x - self.a)],
-            slope_gradient: [slope, -bend / self.w, -bend * z],
-        }
+        (slope, [slope, -bend / self.w, -bend * z])
     }
 }
 
@@ -70,9 +66,9 @@ impl Toe {
         Self { parameters: [p[0], p[1], p[2], p[3]], covariance, range }
     }
 
-    fn rise(&self, x: f64) -> Rise {
+    fn shape(&self) -> RiseShape {
         let [_, ln_gamma, a, ln_w] = self.parameters;
-        RiseShape::new(ln_gamma, a, ln_w).at(x)
+        RiseShape::new(ln_gamma, a, ln_w)
     }
 }
 
@@ -101,18 +97,18 @@ impl Curve for Toe {
         self.range
     }
     fn density(&self, x: f64) -> f64 {
-        self.parameters[0] + self.rise(x).value
+        self.parameters[0] + self.shape().rise(x).0
     }
     fn slope(&self, x: f64) -> f64 {
-        self.rise(x).slope
+        self.shape().slope(x).0
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 1.0;
-        out[1..].copy_from_slice(&self.rise(x).gradient);
+        out[1..].copy_from_slice(&self.shape().rise(x).2);
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 0.0;
-        out[1..].copy_from_slice(&self.rise(x).slope_gradient);
+        out[1..].copy_from_slice(&self.shape().slope(x).1);
     }
 }
 
@@ -129,10 +125,10 @@ impl Residuals for ToeProblem<'_> {
         let shape = RiseShape::new(p[1], p[2], p[3]);
         for i in 0..m - 1 {
             let scale = self.0.weight[i] / self.0.sigma[i];
-            let here = shape.at(self.0.x[i]);
-            residuals[i] = scale * (p[0] + here.value - self.0.density[i]);
+            let (rise, _, gradient) = shape.rise(self.0.x[i]);
+            residuals[i] = scale * (p[0] + rise - self.0.density[i]);
             jacobian[i] = scale;
-            for (j, g) in here.gradient.iter().enumerate() {
+            for (j, g) in gradient.iter().enumerate() {
                 jacobian[(j + 1) * m + i] = scale * g;
             }
         }

@@ -75,8 +75,8 @@ fn at(p: &[f64], middle: f64, x: f64, theta: f64) -> (f64, [f64; PARAMETERS]) {
     let (ln_g, g_by_k, g_by_t) = log_growth(p[3], t);
     let (ln_a, a_by_k, a_by_t) = log_growth(p[6], t);
     let u = (theta / middle).ln();
-    let here = CapShape::new(&[0.0, p[2] + ln_g, p[7] - p[8] * u, p[9], p[5] + ln_a, p[10]]).at(x);
-    let [by_gamma, by_inertia, by_width, by_cap, by_softness] = here.gradient;
+    let shape = CapShape::new(&[0.0, p[2] + ln_g, p[7] - p[8] * u, p[9], p[5] + ln_a, p[10]]);
+    let (rise, [by_gamma, by_inertia, by_width, by_cap, by_softness]) = shape.rise(x);
     let gradient = [
         1.0,
         theta,
@@ -90,7 +90,7 @@ fn at(p: &[f64], middle: f64, x: f64, theta: f64) -> (f64, [f64; PARAMETERS]) {
         by_width,
         by_softness,
     ];
-    (p[0] + p[1] * theta + here.value, gradient)
+    (p[0] + p[1] * theta + rise, gradient)
 }
 
 struct SurfaceProblem<'a> {

@@ -112,13 +112,10 @@ impl Piece {
         sum: &mut f64,
         gradient: Option<&mut [f64]>,
     ) -> Stand {
-        let end = shape.at(self.to);
-        let rise = end.rise - from.rise;
-        let at = self.nodes.map(|node| match shape {
-            Shape::Plain => Stand::EVEN,
-            _ => shape.at(node.x),
-        });
-        let mut weights: [f64; 3] = std::array::from_fn(|k| self.nodes[k].weight * at[k].slope);
+        let end = shape.rise(self.to);
+        let rise = end.value - from.value;
+        let at = self.nodes.map(|node| shape.slope(node.x));
+        let mut weights: [f64; 3] = std::array::from_fn(|k| self.nodes[k].weight * at[k].value);
         let all: f64 = weights.iter().sum();
         let exact = if all > 0.0 { rise / all } else { 0.0 };
         weights.iter_mut().for_each(|weight| *weight *= exact);
@@ -139,7 +136,7 @@ impl Piece {
                 *g += mean * (end.gradient[i] - from.gradient[i]);
                 // The shares of the nodes change as well.
                 for k in 0..3 {
-                    *g += (over[k] - mean) * exact * self.nodes[k].weight * at[k].slope_gradient[i];
+                    *g += (over[k] - mean) * exact * self.nodes[k].weight * at[k].gradient[i];
                 }
             }
         }

@@ -23,19 +23,18 @@ pub(super) enum Foundation {
 }
 
 /// A foundation with its parameters.
+#[derive(Clone, Copy, Debug)]
 pub(super) enum Shape {
     Plain,
     Toe(RiseShape),
     Shoulder(CapShape),
 }
 
-/// The rise of a foundation at a log exposure, its slope, and the derivatives of both.
+/// A value of a foundation at a log exposure, its rise or its slope, with the derivatives by its parameters.
 #[derive(Clone, Copy)]
 pub(super) struct Stand {
-    pub rise: f64,
-    pub slope: f64,
+    pub value: f64,
     pub gradient: [f64; MOST],
-    pub slope_gradient: [f64; MOST],
 }
 
 impl Foundation {
@@ -94,28 +93,41 @@ impl Foundation {
 }
 
 impl Stand {
-    /// A slope of 1 everywhere.
-    pub const EVEN: Self =
-        Self { rise: 0.0, slope: 1.0, gradient: [0.0; MOST], slope_gradient: [0.0; MOST] };
+    fn of(value: f64, by: &[f64]) -> Self {
+        let mut gradient = [0.0; MOST];
+        gradient[..by.len()].copy_from_slice(by);
+        Self { value, gradient }
+    }
 }
 
 impl Shape {
-    pub fn at(&self, x: f64) -> Stand {
-        let (mut gradient, mut slope_gradient) = ([0.0; MOST], [0.0; MOST]);
-        let (rise, slope) = match self {
-            Self::Plain => return Stand { rise: x, ..Stand::EVEN },
+    /// The rise at `x`; without a foundation, as if the slope were 1 everywhere.
+    pub fn rise(&self, x: f64) -> Stand {
+        match self {
+            Self::Plain => Stand::of(x, &[]),
             Self::Toe(shape) => {
-                let here = shape.at(x);
-                gradient[..3].copy_from_slice(&here.gradient);
-                slope_gradient[..3].copy_from_slice(&here.slope_gradient);
-                (here.value, here.slope)
+                let (value, _, gradient) = shape.rise(x);
+                Stand::of(value, &gradient)
             }
             Self::Shoulder(shape) => {
-                let here = shape.at(x);
-                (gradient, slope_gradient) = (here.gradient, here.slope_gradient);
-                (here.value, here.slope)
+                let (value, gradient) = shape.rise(x);
+                Stand { value, gradient }
             }
-        };
-        Stand { rise, slope, gradient, slope_gradient }
+        }
+    }
+
+    /// The slope at `x`.
+    pub fn slope(&self, x: f64) -> Stand {
+        match self {
+            Self::Plain => Stand::of(1.0, &[]),
+            Self::Toe(shape) => {
+                let (value, gradient) = shape.slope(x);
+                Stand::of(value, &gradient)
+            }
+            Self::Shoulder(shape) => {
+                let (value, gradient) = shape.slope(x);
+                Stand { value, gradient }
+            }
+        }
     }
 }

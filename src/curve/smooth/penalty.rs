@@ -17,6 +17,9 @@ const TYPICAL: f64 = -6.0;
 const STEEP: f64 = 1.2;
 /// Standard deviation of the prior on ln λ about [`TYPICAL`].
 const SPREAD: f64 = 3.0;
+/// How much more than [`TYPICAL`] the search starts with on a foundation, which leaves the spline less to
+/// do.
+const STIFFER: f64 = 4.0;
 /// A change of ln λ too small to matter.
 const STILL: f64 = 0.1;
 /// Greatest change of ln λ in one update.
@@ -62,7 +65,7 @@ fn following(start: &dyn Curve, foundation: Foundation, own: &[f64], knots: Knot
     let mut p = vec![start.base_plus_fog()];
     p.extend((0..COEFFICIENTS).map(|k| {
         let x = knots.centre(k);
-        (start.slope(x).max(LEAST_SLOPE) / shape.at(x).slope.max(LEAST_SLOPE)).ln()
+        (start.slope(x).max(LEAST_SLOPE) / shape.slope(x).value.max(LEAST_SLOPE)).ln()
     }));
     p.extend(own);
     p
@@ -131,7 +134,8 @@ fn trial(
     offset: f64,
     workspace: &mut Workspace,
 ) -> Option<Trial> {
-    let mut log_lambda = TYPICAL + offset;
+    let stiffer = if foundation == Foundation::Plain { 0.0 } else { STIFFER };
+    let mut log_lambda = TYPICAL + offset + stiffer;
     let mut problem = SmoothProblem::new(
         observations,
         knots,

@@ -135,7 +135,7 @@ impl Residuals for SmoothProblem<'_> {
             return false;
         }
         let shape = self.foundation.shape(own);
-        let mut here = shape.at(self.low);
+        let mut here = shape.rise(self.low);
         let mut sum = 0.0;
         let mut gradient = [0.0; COEFFICIENTS + MOST];
         let mut highest = 0;
