@@ -126,14 +126,7 @@ impl Fitter {
     }
 
     fn solve(&mut self, problem: &mut dyn Residuals, start: &[f64]) -> Option<Solution> {
-        let stopping = Stopping {
-            relative_decrease: 1e-5,
-            relative_step: 1e-6,
-            evaluations: 60,
-            damping: 1e-3,
-            ..Stopping::default()
-        };
-        Some(minimise(problem, start, stopping, &mut self.workspace))
+        Some(minimise(problem, start, Stopping::SETTLED, &mut self.workspace))
             .filter(|s| s.sum_of_squares.is_finite())
     }
 }

@@ -285,9 +285,7 @@ impl Growth {
             Form::LogTime => vec![0.7 * greatest, 0.3 * greatest, ASSUMED_ENERGY],
             Form::Interpolated => return None,
         };
-        let exact =
-            Stopping { relative_decrease: 1e-12, relative_step: 1e-10, ..Stopping::default() };
-        let solution = minimise(&mut problem, &start, exact, &mut Workspace::default());
+        let solution = minimise(&mut problem, &start, Stopping::SETTLED, &mut Workspace::default());
         if !solution.stop.converged() {
             return None;
         }
@@ -323,7 +321,12 @@ impl Growth {
         };
         // With the scatter that there is, once more: what is taken for granted is not scaled by it.
         problem.scale = variance.sqrt();
-        let again = minimise(&mut problem, &solution.parameters, exact, &mut Workspace::default());
+        let again = minimise(
+            &mut problem,
+            &solution.parameters,
+            Stopping::SETTLED,
+            &mut Workspace::default(),
+        );
         let covariance = again.covariance.clone().filter(|_| again.stop.converged())?;
         growth.parameters = again.parameters;
         growth.quantile = crate::curve::student_quantile(freedom_of_variance.max(3.0));

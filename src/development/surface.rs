@@ -174,8 +174,7 @@ impl Surface {
         ];
         let mut problem =
             SurfaceProblem { points, weights: vec![1.0; points.len()], middle, priors };
-        let stopping =
-            Stopping { relative_decrease: 1e-7, relative_step: 1e-7, ..Stopping::default() };
+        let stopping = Stopping::SETTLED;
         let mut workspace = Workspace::default();
         let mut solution = minimise(&mut problem, &start, stopping, &mut workspace);
         for _ in 0..PASSES {

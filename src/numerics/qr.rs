@@ -51,17 +51,20 @@ pub(crate) fn factor(a: &mut [f64], rows: usize, y: &mut [f64], diagonal: &mut [
     for j in 0..columns {
         let (left, right) = a.split_at_mut((j + 1) * rows);
         let v = &mut left[j * rows + j..];
+        // Zeros at the end of a column stay: a banded block below the others costs less.
+        let reach = v.iter().rposition(|e| *e != 0.0).map_or(0, |last| last + 1);
+        let v = &mut v[..reach.max(1)];
         let (r, beta) = reflector(v);
         diagonal[j] = r;
         if beta == 0.0 {
             continue;
         }
         for column in right.chunks_exact_mut(rows) {
-            let target = &mut column[j..];
+            let target = &mut column[j..][..v.len()];
             let scale = -beta * dot(v, target);
             add_scaled(target, scale, v);
         }
-        let target = &mut y[j..];
+        let target = &mut y[j..][..v.len()];
         let scale = -beta * dot(v, target);
         add_scaled(target, scale, v);
     }

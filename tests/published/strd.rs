@@ -125,13 +125,7 @@ fn digits(found: f64, certified: f64) -> f64 {
 
 #[test]
 fn nonlinear_sets_from_both_starts() {
-    let exact = Stopping {
-        relative_decrease: 1e-22,
-        relative_step: 1e-14,
-        evaluations: 20_000,
-        damping: 100.0,
-        polishing: 40,
-    };
+    let exact = Stopping::default();
     println!(
         "{:10} {:>5} {:>6} {:>10} {:>10} {:>8}",
         "set", "start", "evals", "parameters", "std errors", "RSS"
@@ -222,13 +216,7 @@ impl Residuals for Linear {
 /// what rounding left over.
 #[test]
 fn linear_sets_from_zero() {
-    let exact = Stopping {
-        relative_decrease: 1e-30,
-        relative_step: 1e-16,
-        evaluations: 100,
-        damping: 0.0,
-        polishing: 10,
-    };
+    let exact = Stopping { damping: 0.0, ..Stopping::default() };
     println!("{:10} {:>6} {:>10} {:>10} {:>8}", "set", "evals", "parameters", "std errors", "RSS");
     let mut failures = Vec::new();
     for set in collection("linear/datasets.toml") {

@@ -160,16 +160,19 @@ impl Residuals for SmoothProblem<'_> {
         for j in 0..n {
             jacobian[j * m + below..(j + 1) * m].fill(0.0);
         }
+        // Held coefficients before roughness, whose rows are a band: QR is quicker for it.
+        let rough = below + HELD.len();
         for i in 0..self.rank() {
+            let at = if i < ROUGHNESS { rough + i } else { below + i - ROUGHNESS };
             let (first, row) = self.penalty(i);
             let value: f64 = row.iter().zip(&c[first..]).map(|(t, c)| t * c).sum();
-            residuals[below + i] = self.root_lambda * value;
+            residuals[at] = self.root_lambda * value;
             for (k, t) in row.iter().enumerate() {
-                jacobian[(first + 1 + k) * m + below + i] = self.root_lambda * t;
+                jacobian[(first + 1 + k) * m + at] = self.root_lambda * t;
             }
         }
         if self.foundation == Foundation::Plain {
-            for (row, &k) in (below + ROUGHNESS..).zip(&HELD) {
+            for (row, &k) in (below..).zip(&HELD) {
                 residuals[row] = (c[k] - self.centre[k]) / WEAK;
                 jacobian[(k + 1) * m + row] = 1.0 / WEAK;
             }
