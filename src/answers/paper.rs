@@ -12,7 +12,7 @@ use crate::printing::iso_6846::{printed_range, printed_speed};
 use crate::printing::settings::{Chosen, NoSetting};
 use crate::printing::{Grade, NoGrade, PaperStrip, Settings, analyse_papers, name};
 use crate::readings::{ExposureScale, Strip};
-use crate::words::trimmed;
+use crate::words::{speed_decimals, trimmed};
 
 /// A paper, at one setting or several.
 #[derive(Debug)]
@@ -102,7 +102,7 @@ impl Papers {
                     own.extend(note);
                 };
             cell("range R", m.map(|m| &m.range_r), whole);
-            cell("speed P", m.map(|m| &m.speed_p), whole);
+            cell("speed P", m.map(|m| &m.speed_p), speed);
             cell("minimum density", m.map(|m| &m.d_min), bare);
             cell("maximum density", m.map(|m| &m.d_max), bare);
             cell("average gradient", m.map(|m| &m.average_gradient), bare);
@@ -126,6 +126,10 @@ pub(super) fn setting_fields(section: &mut Section, chosen: &Chosen) {
 
 const fn whole(q: &Quantity) -> Value {
     Value::quantity_as(q, Form::Decimals(0))
+}
+
+fn speed(q: &Quantity) -> Value {
+    Value::quantity_as(q, Form::Decimals(speed_decimals(q.value)))
 }
 
 const fn two_decimals(q: &Quantity) -> Value {
@@ -266,7 +270,7 @@ fn strip_section(analysis: &PaperStrip) -> Section {
         }
     };
     let range = "range R (100 × log exposure from T to S)".to_owned();
-    row("speed_p", "paper speed P (1000/Hm)".into(), m.map(|m| &m.speed_p), whole);
+    row("speed_p", "paper speed P (1000/Hm)".into(), m.map(|m| &m.speed_p), speed);
     row("range_r", range, m.map(|m| &m.range_r), whole);
     row("d_min", "minimum density".into(), m.map(|m| &m.d_min), three_decimals);
     row("d_max", "maximum density".into(), m.map(|m| &m.d_max), three_decimals);

@@ -20,7 +20,7 @@ use crate::printing::tone::{
 #[cfg(feature = "figures")]
 use crate::readings::ExposureScale;
 use crate::units::{Celsius, STOP, TemperatureUnit};
-use crate::words::{number, rounded_clock, signed, trimmed};
+use crate::words::{number, rounded_clock, signed, speed_decimals, trimmed};
 use std::fmt;
 
 /// Times outside the calibrated development by more than this factor are refused.
@@ -307,7 +307,7 @@ impl<'a> ToneReproduction<'a> {
         let growth = q.pairing.growth(Measure::ContrastIndex);
         let contrast = growth.map(|g| Value::number(g.value(self.developed.theta), 2));
         section.field("contrast_index", "contrast index", contrast);
-        let index = self.exposure_index().map(|index| Value::number(index, 0));
+        let index = self.exposure_index().map(|index| Value::number(index, speed_decimals(index)));
         section.field("exposure_index", "exposure index on the meter", index);
         section
     }

@@ -78,7 +78,7 @@ pub enum AdjustNote {
         reference: Celsius,
         /// What each degree away from it adds to the 95 % interval of ln t.
         each_degree: f64,
-        /// The same with one more strip, [`ANOTHER`] away.
+        /// The same with one more strip, 4 °C away.
         with_strip: f64,
     },
     /// So short that development may be uneven.
@@ -92,11 +92,14 @@ impl fmt::Display for AdjustNote {
                 f,
                 "outside the calibrated development: {minutes:.1} effective minutes, and the strips go from {low:.1} to {high:.1}"
             ),
+            Self::OutsideTemperatures { low, high } if trimmed(*low, 1) == trimmed(*high, 1) => {
+                write!(f, "outside the calibrated temperature ({})", degrees(*low))
+            }
             Self::OutsideTemperatures { low, high } => write!(
                 f,
-                "outside the calibrated temperatures ({} to {} °C)",
+                "outside the calibrated temperatures ({} to {})",
                 trimmed(*low, 1),
-                trimmed(*high, 1)
+                degrees(*high)
             ),
             Self::LawAssumed { reference, each_degree, with_strip } => {
                 let factor =

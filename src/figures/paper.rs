@@ -7,7 +7,7 @@ use super::draw::{GREY, INK, Paint, Path, Stroke, Text, WHITE};
 use crate::measures::Measured;
 use crate::printing::iso_6846::{HIGHLIGHT, SPEED};
 use crate::printing::{PaperStrip, name};
-use crate::words::{counted, number};
+use crate::words::{counted, number, speed_decimals};
 
 /// Smallest ranges across and up.
 const LEAST: (f64, f64) = (1.8, 1.6);
@@ -133,7 +133,7 @@ fn show(panel: &mut Panel, paper: &PaperStrip) {
         show_range(panel, r, from, to);
     }
     if let Some(speed) = value(&m.speed_p) {
-        panel.entry(key(format!("paper speed P {}", number(speed, 0))));
+        panel.entry(key(format!("paper speed P {}", number(speed, speed_decimals(speed)))));
     }
 }
 

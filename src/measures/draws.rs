@@ -11,6 +11,9 @@ use std::sync::OnceLock;
 pub(super) const DRAWS: usize = 64;
 /// Relative standard error of a slope beyond which it has no say in the maximum.
 const WIDEST: f64 = 0.3;
+/// Share of the greatest slope below which a slope has no say either: it may be so small that it has no
+/// logarithm.
+const LEAST: f64 = 0.05;
 /// Greatest number of parameters.
 const DIMENSIONS: usize = 48;
 
@@ -50,12 +53,13 @@ pub(super) fn greatest_slope(curve: &dyn Curve, at: &[f64]) -> Option<(f64, f64)
     let root = nalgebra::Cholesky::new(covariance)?.unpack();
     let mut gradients = nalgebra::DMatrix::zeros(n, at.len());
     let mut log_slopes = Vec::with_capacity(at.len());
+    let greatest = at.iter().map(|x| curve.slope(*x)).fold(0.0, f64::max);
     for &x in at {
         let slope = curve.slope(x);
         let j = log_slopes.len();
         let mut column = vec![0.0; n];
         curve.slope_gradient(x, &mut column);
-        if !(slope > 0.0 && curve.standard_error(&column) <= WIDEST * slope) {
+        if !(slope > LEAST * greatest && curve.standard_error(&column) <= WIDEST * slope) {
             continue;
         }
         for (k, g) in column.iter().enumerate() {

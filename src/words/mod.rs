@@ -10,7 +10,7 @@ mod suggestion;
 pub use clock::{clock, duration, rounded_clock, rounded_seconds};
 pub use degrees::{degrees, degrees_both, degrees_fahrenheit};
 pub use list::{amount, counted, list_and, list_or, shown};
-pub use number::{decimals_for, number, percent, signed, trimmed, with_unit};
+pub use number::{decimals_for, number, percent, signed, speed_decimals, trimmed, with_unit};
 pub use suggestion::did_you_mean;
 
 /// What is written for a value that is not there or is not a number.

@@ -32,6 +32,20 @@ pub fn number(value: f64, decimals: usize) -> String {
     if value < 0.0 && !is_zero(&written) { format!("−{written}") } else { written }
 }
 
+/// Decimals of a film's or a paper's speed, or of an exposure index: the standard's series has decimals
+/// below 4 (1, 1.25, 1.6, 2, 2.5, 3.2).
+///
+/// ```
+/// use wedgebook::words::{number, speed_decimals};
+///
+/// let written = [0.62, 2.5, 125.0].map(|speed| number(speed, speed_decimals(speed)));
+/// assert_eq!(written, ["0.62", "2.50", "125"]);
+/// ```
+#[must_use]
+pub fn speed_decimals(speed: f64) -> usize {
+    if speed < 4.0 { 2 } else { 0 }
+}
+
 /// A number with its sign, plus or minus; zero has none.
 ///
 /// ```

@@ -30,6 +30,25 @@ fn flat(text: &str) -> String {
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// A paper for contact printing: speeds below 4 have the decimals of the standard's series (ISO 6:1993,
+/// table 1, from memory below 4: 1, 1.25, 1.6, 2, 2.5, 3.2).
+#[test]
+fn a_slow_paper_has_decimals() {
+    let desk = Desk::empty();
+    let file = one_filter(&desk, "2");
+    let ordinary = desk.json(&["paper", &file, "--json", "--log-exposure-clear", "2.0"]);
+    let of = |json: &serde_json::Value, key: &str| json["speed_p"][key].as_f64().unwrap();
+    let shift = (of(&ordinary, "value") / 1.3).log10();
+    let clear = format!("{:.4}", 2.0 + shift);
+    let slow = desk.json(&["paper", &file, "--json", "--log-exposure-clear", &clear]);
+    assert!((of(&slow, "value") - 1.3).abs() < 0.01, "{slow}");
+    let (status, out, err) = desk.run(&["paper", &file, "--log-exposure-clear", &clear]);
+    assert_eq!((status, err.as_str()), (0, ""));
+    let written = format!("1.30 ({:.2} to {:.2})", of(&slow, "low"), of(&slow, "high"));
+    assert!(flat(&out).contains(&written), "{written}: {out}");
+    assert!(flat(&out).contains("speed as the standard prints it ISO P1.25"), "{out}");
+}
+
 #[test]
 fn one_paper_has_all_its_measures() {
     let desk = Desk::empty();

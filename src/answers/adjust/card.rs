@@ -5,7 +5,7 @@ use crate::development::aim::development_label;
 use crate::development::{Adjusted, SHORTEST, Wanted};
 use crate::figures::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
 use crate::units::Celsius;
-use crate::words::{list_and, number, trimmed};
+use crate::words::{list_and, number, speed_decimals, trimmed};
 
 /// Degrees beyond the calibrated temperatures that the card goes on for.
 const BEYOND: i32 = 2;
@@ -56,7 +56,7 @@ impl Adjust<'_> {
             second: Some(column.second()),
             third: reached(column)
                 .and_then(|a| a.exposure_index)
-                .map(|index| format!("EI {}", number(index.value, index_decimals(index.value)))),
+                .map(|index| format!("EI {}", number(index.value, speed_decimals(index.value)))),
             asked: column.asked,
         });
         let standing = q.bath.standing();
@@ -151,13 +151,5 @@ impl Column {
 
     fn name(&self) -> String {
         format!("{} ({})", number(self.contrast, 2), self.second())
-    }
-}
-
-/// Decimals of an exposure index on the card.
-fn index_decimals(index: f64) -> usize {
-    match index {
-        ..3.0 => 1,
-        _ => 0,
     }
 }
