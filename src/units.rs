@@ -10,7 +10,7 @@ pub mod day;
 pub mod typed;
 
 pub use bounds::{Bounds, NotAQuantity, OutOfBounds};
-pub use composed::{ClearingSeconds, FrameSize, NotAFrameSize};
+pub use composed::{ClearingSeconds, DensityNoise, FrameSize, NotADensityNoise, NotAFrameSize};
 pub use typed::{NotATemperature, Temperature, TemperatureUnit};
 
 use std::fmt;

@@ -6,7 +6,7 @@ use crate::evenness::{Options, Printing};
 use crate::files::{Output, Outputs};
 use crate::readings::read_frames;
 use crate::units::{
-    DensitySigma, EdgeDepth, FrameSize, PaperGradient, PaperRange, Pitch, VisibleDifference,
+    DensityNoise, EdgeDepth, FrameSize, PaperGradient, PaperRange, Pitch, VisibleDifference,
 };
 use std::path::PathBuf;
 
@@ -24,10 +24,10 @@ pub struct Args {
     /// the frame numbers rise) and `y_mm` across it from its lower edge (the long edge that was lowest
     /// in the bath). Several rows of one place are repeated readings, which show the noise of reading.
     pub readings: PathBuf,
-    /// Standard uncertainty of a density reading [default: 0.010 (assumed), corrected by the readings'
-    /// own scatter].
+    /// Standard uncertainty of a density reading, as 0.008, or one that grows with density, as 0.005+1%
+    /// [default: 0.010 (assumed), corrected by the readings' own scatter].
     #[arg(long, value_name = "SIGMA")]
-    pub density_sigma: Option<DensitySigma>,
+    pub density_sigma: Option<DensityNoise>,
     /// Length along the film and width across it of a frame in mm [default: 36x24 if all places fit
     /// in (assumed), else as far as was read].
     #[arg(long, value_name = "LxW")]

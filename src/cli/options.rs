@@ -5,7 +5,7 @@ use crate::answers::BathToday;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::readings::ReadOptions;
-use crate::units::{Activity, DensitySigma, LogExposure, Temperature};
+use crate::units::{Activity, DensityNoise, LogExposure, Temperature};
 use clap::builder::UnknownArgumentValueParser;
 use clap::{Args as Group, ValueEnum};
 use jiff::civil::Date;
@@ -19,9 +19,10 @@ pub struct ReadingArgs {
     /// are relative.
     #[arg(long, value_name = "X", allow_hyphen_values = true)]
     pub log_exposure_clear: Option<LogExposure>,
-    /// Standard uncertainty of a density reading [default: 0.010, corrected by the readings' own scatter].
+    /// Standard uncertainty of a density reading, as 0.008, or one that grows with density, as 0.005+1%
+    /// [default: 0.010, corrected by the readings' own scatter].
     #[arg(long, value_name = "SIGMA")]
-    pub density_sigma: Option<DensitySigma>,
+    pub density_sigma: Option<DensityNoise>,
     /// Take log exposures as relative, not as log10 of lux·s.
     #[arg(long)]
     pub relative: bool,

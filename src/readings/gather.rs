@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
+use crate::units::{Celsius, Density, DensityNoise, DensitySigma, LogExposure, Minutes};
 
 use super::columns::{EXAMPLE, Known, Layout, near_name};
 use super::draft::{Beyond, Draft, Objection, take_once};
@@ -97,7 +97,7 @@ impl Intake for Gathered {
                 options,
             },
             only_name: &input.stem,
-            sigma: options.density_sigma.unwrap_or_else(default_sigma),
+            noise: options.density_sigma.unwrap_or_else(|| default_sigma().into()),
             drafts: Vec::new(),
             by_name: HashMap::new(),
             latest: 0,
@@ -114,7 +114,7 @@ impl Intake for Gathered {
 pub(super) struct Gatherer<'a> {
     reader: RowReader<'a>,
     only_name: &'a str,
-    sigma: DensitySigma,
+    noise: DensityNoise,
     drafts: Vec<Draft>,
     by_name: HashMap<Box<str>, usize>,
     /// The strip of the row before.
@@ -221,11 +221,11 @@ impl Gatherer<'_> {
         };
         draft.sigmas_given += usize::from(sigma.is_some());
         let step = reader.layout.step.map(|column| row.cell(column));
-        let reading = |log_exposure, density| Reading {
+        let reading = |log_exposure, density: Density| Reading {
             step: step.filter(|step| !step.is_empty()).map(Into::into),
             log_exposure,
             density,
-            sigma: sigma.unwrap_or(self.sigma),
+            sigma: sigma.unwrap_or_else(|| self.noise.at(density.get())),
             line: row.line(),
         };
         match (exposure, density) {

@@ -60,7 +60,7 @@ pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};
 pub(crate) use small::{Cells, SmallTable};
 
-use crate::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
+use crate::units::{Celsius, Density, DensityNoise, DensitySigma, LogExposure, Minutes};
 
 /// One strip of film, exposed through a step tablet (or shot as a camera test), developed once.
 #[derive(Clone, Debug, PartialEq)]
@@ -132,7 +132,7 @@ pub struct ReadOptions {
     /// Log exposure behind clear tablet, log10 of **lux seconds**, for files with tablet densities.
     pub log_exposure_clear: Option<LogExposure>,
     /// Standard uncertainty of readings that give none; 0.010 if this is `None`.
-    pub density_sigma: Option<DensitySigma>,
+    pub density_sigma: Option<DensityNoise>,
     /// Takes all log exposures as relative.
     pub relative: bool,
     /// Pairs the densities of each strip with its exposures in the opposite order.

@@ -1,6 +1,7 @@
 //! Quantities that are typed in a form of their own: seconds as minutes and seconds, two sides of a
-//! frame.
+//! frame, an uncertainty that grows with density.
 
+use super::DensitySigma;
 use super::bounds::{Bounds, NotAQuantity};
 use super::typed::{minutes_and_seconds, number};
 use std::str::FromStr;
@@ -76,5 +77,68 @@ impl FromStr for FrameSize {
         text.split_once(['x', 'X', '×'])
             .and_then(|(length, width)| Some(Self { length: side(length)?, width: side(width)? }))
             .ok_or_else(|| NotAFrameSize { found: text.to_owned() })
+    }
+}
+
+/// Standard uncertainty of density readings that may grow with density, σ(D) = a + b·D; typed as 0.01 or
+/// 0.005+1%.
+///
+/// The bounds of a [`DensitySigma`] hold for a and for every σ(D); b is from 0 to 20 %.
+///
+/// ```
+/// use wedgebook::units::DensityNoise;
+///
+/// let noise: DensityNoise = "0.005+1%".parse().unwrap();
+/// assert_eq!(noise.at(2.0).get(), 0.025);
+/// ```
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DensityNoise {
+    fixed: DensitySigma,
+    share: f64,
+}
+
+impl DensityNoise {
+    /// What the share of the density may be, in per cent.
+    pub const PERCENT: Bounds = Bounds::new("a share of a density in %", 0.0, 20.0);
+
+    /// The standard uncertainty of a reading of `density`; below zero as at zero.
+    #[must_use]
+    pub fn at(self, density: f64) -> DensitySigma {
+        let sigma = self.fixed.get() + self.share * density.max(0.0);
+        DensitySigma::new(sigma.min(DensitySigma::HIGHEST)).unwrap_or(self.fixed)
+    }
+}
+
+impl From<DensitySigma> for DensityNoise {
+    fn from(fixed: DensitySigma) -> Self {
+        Self { fixed, share: 0.0 }
+    }
+}
+
+/// Text that is no standard uncertainty of densities.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(
+    "{found:?} is not a standard uncertainty of densities: write a number from {} to {}, as 0.01, or a number and a share of the density, as 0.005+1% (at most {} %)",
+    DensitySigma::LOWEST, DensitySigma::HIGHEST, DensityNoise::PERCENT.high
+)]
+pub struct NotADensityNoise {
+    /// The text.
+    pub found: String,
+}
+
+impl FromStr for DensityNoise {
+    type Err = NotADensityNoise;
+
+    fn from_str(text: &str) -> Result<Self, NotADensityNoise> {
+        let fixed = |text: &str| text.trim().parse::<DensitySigma>().ok();
+        let share = |text: &str| {
+            let percent = number(text.trim().strip_suffix('%')?.trim(), true).ok()?;
+            Self::PERCENT.contains(percent).then_some(percent / 100.0)
+        };
+        match text.split_once('+') {
+            None => fixed(text).map(Self::from),
+            Some((a, b)) => fixed(a).zip(share(b)).map(|(fixed, share)| Self { fixed, share }),
+        }
+        .ok_or_else(|| NotADensityNoise { found: text.to_owned() })
     }
 }

@@ -141,6 +141,35 @@ fn what_was_mistaken_is_recognised() {
     );
 }
 
+/// An uncertainty that grows with density is that of each reading: the column says the same.
+#[test]
+fn an_uncertainty_that_grows_with_density() {
+    let growing = csv(|_, x, d| format!("{x:.2},{d:.2}\n"));
+    let rows = growing.lines().skip(1).map(|row| {
+        let density: f64 = row.rsplit(',').next().unwrap().parse().unwrap();
+        format!("{row},{:.6}\n", 0.005 + 0.01 * density)
+    });
+    let column = format!("log_exposure,density,sigma\n{}", rows.collect::<String>());
+    let desk = Desk::new().with("a.csv", growing).with("b.csv", column);
+    let stated = desk.run(&["curve", "a.csv", "--json", "--density-sigma", "0.005+1%"]);
+    let given = desk.run(&["curve", "b.csv", "--json"]);
+    assert_eq!((stated.status, given.status), (0, 0), "{}{}", stated.err, given.err);
+    let gamma = |out: &str| {
+        let json: serde_json::Value = serde_json::from_str(out).unwrap();
+        ["value", "low", "high"].map(|key| json["strips"][0]["gamma"][key].as_f64().unwrap())
+    };
+    for (a, b) in gamma(&stated.out).into_iter().zip(gamma(&given.out)) {
+        assert!((a - b).abs() < 1e-6, "{a} {b}");
+    }
+    for wrong in ["0.005+1", "0.005+30%", "5%", "+1%", "0+1%"] {
+        let run = desk.run(&["curve", "a.csv", "--density-sigma", wrong]);
+        assert_eq!((run.status, run.out.as_str()), (2, ""), "{wrong}");
+        let words =
+            format!("\"{wrong}\" is not a standard uncertainty of densities: write a number");
+        assert!(run.err.contains(&words), "{}", run.err);
+    }
+}
+
 #[test]
 fn places_that_are_no_files() {
     let desk = Desk::new().with("a.csv", csv(|_, x, d| format!("{x:.2},{d:.2}\n")));

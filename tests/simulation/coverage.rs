@@ -24,6 +24,9 @@ const QUANTITIES: [&str; 9] = [
 struct Setting {
     choice: Choice,
     sigma: f64,
+    /// What the noise gains with density, and whether the fit is told of the noise.
+    growth: f64,
+    stated: bool,
     unexposed: usize,
     strips: usize,
     seed: u64,
@@ -36,6 +39,8 @@ fn ordinary() -> Setting {
     Setting {
         choice: Choice::Auto,
         sigma: 0.010,
+        growth: 0.0,
+        stated: false,
         unexposed: 1,
         strips: strips(),
         seed: 1,
@@ -53,13 +58,18 @@ fn simulate(family: Family, setting: &Setting) -> ([Tally; 9], u32) {
         let lowest = emulsion.speed_point() - rand::Rng::random_range(&mut rng, 0.5..0.9);
         let x = tablet(lowest, setting.tablet.1, setting.tablet.0);
         let mut o = Observations::default();
+        let mut read = |x: f64, density: f64| {
+            let found = density + noise(&mut rng, setting.sigma + setting.growth * density);
+            let stated = setting.sigma + setting.growth * found.max(0.0);
+            o.push(x, found, if setting.stated { stated } else { 0.01 });
+        };
         for _ in 0..setting.unexposed {
-            o.push(f64::NEG_INFINITY, emulsion.base + noise(&mut rng, setting.sigma), 0.01);
+            read(f64::NEG_INFINITY, emulsion.base);
         }
         for &x in &x {
-            o.push(x, emulsion.density(x) + noise(&mut rng, setting.sigma), 0.01);
+            read(x, emulsion.density(x));
         }
-        let fit = fitter.fit(o, setting.choice, true).unwrap();
+        let fit = fitter.fit(o, setting.choice, !setting.stated).unwrap();
         suspects += fit.suspects.len() as u32;
         let m = Measures::of(&fit, ExposureScale::Absolute);
         // The slope between the ends that were found: its promise is for these ends.
@@ -136,6 +146,21 @@ fn a_wrong_sigma_is_made_good() {
         for (q, t) in QUANTITIES.iter().zip(&tallies).take(5) {
             assert!((0.90..=0.99).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
         }
+    }
+}
+
+/// Noise of 0.005 + 1 % of the density, of which the fit is told.
+#[test]
+fn noise_that_grows_with_density_is_covered_where_it_is_stated() {
+    println!("σ 0.005 + 1 %, stated");
+    let grows = Setting { sigma: 0.005, growth: 0.01, stated: true, seed: 5, ..ordinary() };
+    for (q, t) in QUANTITIES.iter().zip(&table(&grows)).take(5) {
+        assert!((0.915..=0.985).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
+    }
+    println!("the same, not stated");
+    let tallies = table(&Setting { stated: false, ..grows });
+    for (q, t) in QUANTITIES.iter().zip(&tallies).take(5) {
+        assert!((0.88..=0.995).contains(&t.coverage()), "{q} is covered {:.3}", t.coverage());
     }
 }
 

@@ -26,7 +26,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let negatives = strip::negatives(&args.negative)?;
     let options = ReadOptions {
         log_exposure_clear: args.log_exposure_clear,
-        density_sigma: args.density_sigma,
+        density_sigma: args.density_sigma.map(Into::into),
         ..ReadOptions::default()
     };
     let papers = match &args.paper {

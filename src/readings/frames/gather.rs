@@ -11,7 +11,7 @@ use crate::readings::named::Names;
 use crate::readings::note::Note;
 use crate::readings::place::Place;
 use crate::readings::small::{Cells, SmallTable};
-use crate::units::{Density, DensitySigma, Millimetres};
+use crate::units::{Density, DensityNoise, DensitySigma, Millimetres};
 
 use super::{Frame, Frames, PlaceReading};
 
@@ -57,9 +57,9 @@ const WHOLE: f64 = 100.0;
 pub(super) fn frames(
     source: &str,
     table: SmallTable,
-    sigma: Option<DensitySigma>,
+    sigma: Option<DensityNoise>,
 ) -> Result<Frames, ReadErrors> {
-    let default = sigma.unwrap_or_else(default_sigma);
+    let noise = sigma.unwrap_or_else(|| default_sigma().into());
     let mut labels = [const { None::<String> }; 4];
     let (mut beyond, mut sigmas_given) = (Vec::new(), 0);
     let header = table.header_place();
@@ -94,7 +94,8 @@ pub(super) fn frames(
             .ok()?
             .and_then(|value| DensitySigma::new(value).ok());
         sigmas_given += usize::from(own.is_some());
-        let (x, y, density, sigma) = (x.ok()?, y.ok()?, density?, own.unwrap_or(default));
+        let (x, y, density) = (x.ok()?, y.ok()?, density?);
+        let sigma = own.unwrap_or_else(|| noise.at(density.get()));
         Some((name.ok()?, PlaceReading { x, y, density, sigma, line: cells.line() }))
     });
     let rows = taken.rows.len();

@@ -17,7 +17,7 @@ mod gather;
 #[cfg(feature = "files")]
 use std::path::Path;
 
-use crate::units::{Density, DensitySigma, Millimetres};
+use crate::units::{Density, DensityNoise, DensitySigma, Millimetres};
 
 use super::Labels;
 use super::errors::ReadErrors;
@@ -70,7 +70,7 @@ pub struct PlaceReading {
 /// # Errors
 /// [`ReadErrors`] with every fault of the file; no frames are returned beside faults.
 #[cfg(feature = "files")]
-pub fn read_frames(path: &Path, sigma: Option<DensitySigma>) -> Result<Frames, ReadErrors> {
+pub fn read_frames(path: &Path, sigma: Option<DensityNoise>) -> Result<Frames, ReadErrors> {
     frames(&path.display().to_string(), SmallTable::read(path, &NAMES)?, sigma)
 }
 
@@ -98,7 +98,7 @@ pub fn read_frames(path: &Path, sigma: Option<DensitySigma>) -> Result<Frames, R
 pub fn frames_of_bytes(
     name: &str,
     bytes: &[u8],
-    sigma: Option<DensitySigma>,
+    sigma: Option<DensityNoise>,
 ) -> Result<Frames, ReadErrors> {
     frames(name, SmallTable::of_bytes(name, bytes, &NAMES)?, sigma)
 }

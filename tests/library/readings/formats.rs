@@ -138,7 +138,7 @@ fn sigma_of_the_row_goes_before_the_one_for_all() {
     );
 
     let options = ReadOptions {
-        density_sigma: Some(readings.strips[0].readings[0].sigma),
+        density_sigma: Some(readings.strips[0].readings[0].sigma.into()),
         ..Default::default()
     };
     let strip = &read_with("log_exposure,density\n-1.5,0.34\n", &options).strips[0];
