@@ -48,11 +48,10 @@ fn two_rates_and_their_energy() {
 /// at once (algebra; the closed form in Hardy and Perrin 1932, from memory).
 #[test]
 fn closed_form_of_two_contrasts() {
-    let (ceiling, k) = (0.85_f64, 0.11_f64);
-    let growth = |t: f64| ceiling * (1.0 - (-k * t).exp());
-    let (g1, g2) = (growth(6.0), growth(12.0));
-    assert!((g1 * g1 / (2.0 * g1 - g2) - ceiling).abs() < 1e-12);
-    assert!(((g1 / (g2 - g1)).ln() / 6.0 - k).abs() < 1e-12);
+    let growth = |t: f64| 0.85 * (1.0 - (-0.11 * t).exp());
+    // The closed form has the contrasts at 6 and 12 minutes alone; the fit has all six.
+    let (g1, g2): (f64, f64) = (growth(6.0), growth(12.0));
+    let (ceiling, k) = (g1 * g1 / (2.0 * g1 - g2), (g1 / (g2 - g1)).ln() / 6.0);
     let points = [4.0, 6.0, 8.0, 12.0, 16.0, 24.0].map(|minutes| Point {
         minutes,
         celsius: celsius(20.0),

@@ -27,3 +27,26 @@ mod run_rules;
 mod strd;
 mod tone_reproduction;
 mod training_handbooks;
+
+/// `docs/checks.md` names tests that exist, and every file of checks has a row there.
+#[test]
+fn every_check_has_its_row() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let table = std::fs::read_to_string(root.join("docs/checks.md")).unwrap();
+    let mut named = std::collections::BTreeSet::new();
+    for cell in table.split('`').filter(|text| text.contains("::")) {
+        let (file, test) = cell.split_once("::").unwrap();
+        let source = root.join(format!("tests/published/{file}.rs"));
+        let source = std::fs::read_to_string(&source).unwrap();
+        assert!(source.contains(&format!("#[test]\nfn {test}()")), "{cell}");
+        named.insert(file.to_owned());
+    }
+    for entry in std::fs::read_dir(root.join("tests/published")).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        let Some(file) = name.strip_suffix(".rs").filter(|f| !["main", "shapes"].contains(f))
+        else {
+            continue;
+        };
+        assert!(named.contains(file), "{file} has no row in docs/checks.md");
+    }
+}

@@ -64,7 +64,8 @@ fn step_tablets() {
             (first + high).abs() <= 0.005 && (last + low).abs() <= 0.005,
             "{id}: {first} to {last}"
         );
-        assert!(((last - first) / 2_f64.log10() - expected("H19")).abs() <= 0.5);
+        // Ten stops as printed, from our stop.
+        assert_eq!(((last - first) / wedgebook::units::STOP).round(), expected("H19"));
     }
 }
 
