@@ -16,6 +16,10 @@ pub struct Allowed {
     upper: Option<f64>,
 }
 
+/// The greatest distance from an aim that a limit may have: a density, contrast or log exposure that may be
+/// farther off has no limit.
+pub const GREATEST: f64 = 1.0;
+
 /// Why two deviations are no limit.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum NoLimit {
@@ -28,8 +32,8 @@ pub enum NoLimit {
     /// Neither.
     #[error("a limit needs a lower or an upper deviation from the aim")]
     Neither,
-    /// A distance from an aim that is not above 0.
-    #[error("{0} is no distance from an aim; write a positive number")]
+    /// A distance from an aim that is not above 0, or greater than [`GREATEST`].
+    #[error("{0:?} is no distance from an aim; write a number above 0, {GREATEST} at most")]
     Distance(f64),
 }
 

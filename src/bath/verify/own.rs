@@ -1,6 +1,6 @@
 //! The limits that a pairing states.
 
-use crate::bath::limits::{Allowed, Limits, LimitsFrom, NoLimit};
+use crate::bath::limits::{Allowed, GREATEST, Limits, LimitsFrom, NoLimit};
 use crate::bath::watched::Watched;
 use crate::development::file::SpecLimits;
 
@@ -17,14 +17,16 @@ pub struct BadLimit {
 /// The limits in a pairing's file, or those that are assumed where it has none.
 ///
 /// # Errors
-/// For a limit that is no positive number.
+/// For a limit that is no number above 0, or above [`GREATEST`].
 pub fn pairing_limits(own: Option<SpecLimits>) -> Result<Limits, BadLimit> {
     let mut limits = Limits::new(match own {
         Some(_) => LimitsFrom::Pairing,
         None => LimitsFrom::Assumed,
     });
     let own = own.unwrap_or_default();
-    let positive = |v: f64| if v > 0.0 { Ok(v) } else { Err(NoLimit::Distance(v)) };
+    let positive = |v: f64| {
+        if v > 0.0 && v <= GREATEST { Ok(v) } else { Err(NoLimit::Distance(v)) }
+    };
     let named = |key: &'static str| move |why| BadLimit { key, why };
     let contrast = positive(own.contrast).and_then(Allowed::symmetric);
     limits.set(Watched::Contrast, contrast.map_err(named("contrast"))?);
