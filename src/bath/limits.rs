@@ -1,6 +1,7 @@
 //! How far a reading of a control strip may lie from its aim.
 
 use super::watched::Watched;
+use crate::units::{Bounds, OutOfBounds};
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -16,9 +17,9 @@ pub struct Allowed {
     upper: Option<f64>,
 }
 
-/// The greatest distance from an aim that a limit may have: a density, contrast or log exposure that may be
-/// farther off has no limit.
-pub const GREATEST: f64 = 1.0;
+/// What the distance of a limit from its aim may be, in density, contrast or log exposure: what may be farther
+/// off has no limit.
+pub const DISTANCE: Bounds = Bounds::above_zero("a distance of a limit from its aim", 1.0);
 
 /// Why two deviations are no limit.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
@@ -32,9 +33,9 @@ pub enum NoLimit {
     /// Neither.
     #[error("a limit needs a lower or an upper deviation from the aim")]
     Neither,
-    /// A distance from an aim that is not above 0, or greater than [`GREATEST`].
-    #[error("{0:?} is no distance from an aim; write a number above 0, {GREATEST} at most")]
-    Distance(f64),
+    /// A distance from an aim that is not within [`DISTANCE`].
+    #[error(transparent)]
+    Distance(#[from] OutOfBounds),
 }
 
 /// Where a reading lies.

@@ -74,8 +74,8 @@ pub enum AdjustNote {
     },
     /// The temperature law is assumed.
     LawAssumed {
-        /// The reference temperature.
-        reference: Celsius,
+        /// The mean temperature of the strips, in °C.
+        celsius: f64,
         /// What each degree away from it adds to the 95 % interval of ln t.
         each_degree: f64,
         /// The same with one more strip, 4 °C away.
@@ -101,7 +101,7 @@ impl fmt::Display for AdjustNote {
                 trimmed(*low, 1),
                 degrees(*high)
             ),
-            Self::LawAssumed { reference, each_degree, with_strip } => {
+            Self::LawAssumed { celsius, each_degree, with_strip } => {
                 let factor =
                     |away: f64| factor_per_ten_degrees(ASSUMED_ENERGY + away * ASSUMED_ENERGY_SD);
                 write!(
@@ -110,7 +110,7 @@ impl fmt::Display for AdjustNote {
                     factor(0.0),
                     factor(-2.0),
                     factor(2.0),
-                    degrees(reference.get()),
+                    degrees(*celsius),
                     100.0 * each_degree,
                     100.0 * with_strip
                 )
@@ -179,10 +179,11 @@ pub enum Unreachable {
 }
 
 impl Pairing {
-    /// Lowest and highest temperature of the strips, in °C.
+    /// Lowest and highest temperature of the strips that have a curve, in °C.
     #[must_use]
     pub fn temperatures(&self) -> (f64, f64) {
-        let all = self.strips.iter().filter_map(|s| Some(s.strip.celsius?.get()));
+        let usable = self.strips.iter().filter(|s| s.result.is_ok());
+        let all = usable.filter_map(|s| Some(s.strip.celsius?.get()));
         all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), c| (l.min(c), h.max(c)))
     }
 
@@ -251,13 +252,25 @@ impl Pairing {
     #[must_use]
     pub fn law_assumed(&self) -> Option<AdjustNote> {
         let law = self.law();
-        let next = Celsius::new(self.reference.get() + 1.0).unwrap_or(self.reference);
-        let each = law.quantile * log_rate_per_energy(next, self.reference);
-        self.energy_is_assumed.then(|| AdjustNote::LawAssumed {
-            reference: self.reference,
+        let celsius = law.mean_celsius();
+        let away = |degrees: f64| {
+            let (from, to) = (Celsius::new(celsius), Celsius::new(celsius + degrees));
+            from.and_then(|from| Ok(log_rate_per_energy(to?, from))).unwrap_or(0.0)
+        };
+        let each = law.quantile * away(1.0);
+        law.energy_is_assumed().then(|| AdjustNote::LawAssumed {
+            celsius,
             each_degree: each * law.energy_sd(),
-            with_strip: each * law.energy_sd_with_strip(ANOTHER),
+            with_strip: each * law.energy_sd_with_strip(away(ANOTHER)),
         })
+    }
+
+    /// Whether an answer at `celsius` rests on an assumed temperature law: the strips do not determine it,
+    /// and were developed at another temperature.
+    #[must_use]
+    pub fn rests_on_assumed_law(&self, celsius: Celsius) -> bool {
+        let law = self.law();
+        law.energy_is_assumed() && (celsius.get() - law.mean_celsius()).abs() > 0.05
     }
 
     fn notes_on(
@@ -276,8 +289,9 @@ impl Pairing {
             let (low, high) = self.temperatures();
             notes.push(AdjustNote::OutsideTemperatures { low, high });
         }
-        let apart = (wanted.celsius.get() - self.reference.get()).abs() > 0.05;
-        notes.extend(self.law_assumed().filter(|_| apart));
+        if self.rests_on_assumed_law(wanted.celsius) {
+            notes.extend(self.law_assumed());
+        }
         if minutes < SHORTEST {
             notes.push(AdjustNote::Short);
         }

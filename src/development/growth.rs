@@ -1,6 +1,6 @@
 //! Contrast against effective development: how a measure of a strip grows with time.
 
-use super::temperature::{ASSUMED_ENERGY, energy_prior_sd, log_rate_per_energy, spread};
+use super::temperature::{ASSUMED_ENERGY, OWN_LAW, energy_prior_sd, log_rate_per_energy, spread};
 use crate::measures::Quantity;
 use crate::numerics::chance::{NORMAL_95, chi_squared_upper};
 use crate::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
@@ -365,16 +365,38 @@ impl Growth {
         self.covariance[n * n - 1].sqrt()
     }
 
-    /// Standard error of the activation energy if one more strip were developed `degrees` away from the
-    /// reference temperature.
+    /// How far apart the temperatures of the strips are, in °C.
+    fn apart(&self) -> f64 {
+        spread(self.points.iter().map(|p| p.celsius))
+    }
+
+    /// Whether the temperatures of the strips are less than [`OWN_LAW`] apart, so that the temperature law
+    /// is assumed.
     #[must_use]
-    pub fn energy_sd_with_strip(&self, degrees: f64) -> f64 {
+    pub fn energy_is_assumed(&self) -> bool {
+        self.apart() < OWN_LAW
+    }
+
+    /// Standard deviation of the prior on the activation energy, in kJ/mol.
+    #[must_use]
+    pub fn energy_prior_sd(&self) -> f64 {
+        energy_prior_sd(self.apart())
+    }
+
+    /// Mean temperature of the strips, in °C.
+    #[must_use]
+    pub fn mean_celsius(&self) -> f64 {
+        self.points.iter().map(|p| p.celsius.get()).sum::<f64>() / self.points.len() as f64
+    }
+
+    /// Standard error of the activation energy if one more strip were developed where the logarithm of
+    /// the rate changes by `by_energy` for each kJ/mol, against the strips that there are.
+    #[must_use]
+    pub fn energy_sd_with_strip(&self, by_energy: f64) -> f64 {
         let n = self.points.len() as f64;
         let own = self.points.iter().map(|p| p.own_sd().powi(2)).sum::<f64>() / n;
         let of_log_theta = (own * (1.0 + 1.0 / n)).sqrt() / (self.slope(self.middle) * self.middle);
-        let away = Celsius::new(self.reference.get() + degrees)
-            .map_or(0.0, |c| log_rate_per_energy(c, self.reference));
-        (self.energy_sd().powi(-2) + (away / of_log_theta).powi(2)).powf(-0.5)
+        (self.energy_sd().powi(-2) + (by_energy / of_log_theta).powi(2)).powf(-0.5)
     }
 
     /// The measure after `theta` effective minutes.

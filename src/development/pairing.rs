@@ -4,7 +4,7 @@ use super::expectation::Development;
 use super::growth::{Growth, Point};
 use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
-use super::temperature::{OWN_LAW, log_rate_per_energy, spread};
+use super::temperature::log_rate_per_energy;
 use crate::curve::{Choice, FitError};
 use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
 use crate::readings::{ExposureScale, Strip};
@@ -75,7 +75,7 @@ pub enum PairingError {
     },
     /// Too few strips of different development.
     #[error(
-        "{found} of the strips can be used and {needed} of different development are needed: how contrast grows cannot be told from one"
+        "{found} of the strips can be used and {needed} of different development are needed: one development does not show how contrast grows"
     )]
     TooFew {
         /// How many can be used.
@@ -117,9 +117,6 @@ pub struct Pairing {
     surface: OnceLock<Option<Surface>>,
     /// Whether exposures are in lux seconds.
     pub absolute: bool,
-    /// Whether the temperatures of the strips are less than [`OWN_LAW`] apart, so that the temperature law
-    /// is assumed.
-    pub energy_is_assumed: bool,
     /// What was noticed.
     pub notes: Vec<PairingNote>,
 }
@@ -226,14 +223,12 @@ impl Pairing {
                 notes.push(PairingNote::LeftOut { strip, error });
             }
         }
-        let apart = spread(strips.iter().filter_map(|s| s.strip.celsius));
         let mut pairing = Self {
             growths: [None, None, None],
             delta_d: None,
             speed_point: None,
             base_plus_fog: None,
             surface: OnceLock::new(),
-            energy_is_assumed: apart < OWN_LAW,
             strips,
             reference,
             absolute,

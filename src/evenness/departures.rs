@@ -37,7 +37,7 @@ pub(super) struct Departures {
 }
 
 impl Departures {
-    /// Takes away, form by form, the frame that departs most from the mean of the others, as long as it
+    /// Removes, form by form, the frame that departs most from the mean of the others, as long as it
     /// departs by more than noise allows anywhere on the roll, and most frames are left.
     pub(super) fn of(frames: &[&Pattern], together: &Pattern, noise: &Noise) -> Self {
         let mut departures = Self { departing: Vec::new(), common: together.clone() };

@@ -126,7 +126,7 @@ fn trace_style(place: usize) -> SeriesStyle {
     SeriesStyle::nth(place + 1)
 }
 
-/// The paper's highlight and shadow point, and what lies beyond them.
+/// The paper's highlight and shadow point, and what is outside them.
 fn show_limits(panel: &mut Panel, (white, black): (f64, f64), listed: bool) {
     let far = 99.0;
     let shade = [(-far, white), (black, far)]

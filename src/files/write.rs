@@ -68,7 +68,7 @@ fn new_file(folder: &Path) -> Result<tempfile::NamedTempFile> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
-        // As an ordinary new file: the umask takes away what it takes from any other.
+        // The same permissions as any new file has: the umask applies.
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
     builder.tempfile_in(folder)

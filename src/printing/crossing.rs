@@ -52,7 +52,7 @@ impl Crossing {
         Some(Self { estimate: passing(curve, x, level), quantity })
     }
 
-    /// How far `self` lies beyond `other`, with its interval from those of the two and their
+    /// How far `self` is above `other`, with its interval from those of the two and their
     /// correlation.
     ///
     /// # Source

@@ -61,7 +61,8 @@ pub enum CoolingError {
     },
     /// A temperature that is never reached.
     #[error(
-        "surroundings of {surroundings:.1} never bring it from {from:.1} to {to:.1}: use a water bath that lies beyond {to:.1}"
+        "surroundings of {surroundings:.1} never bring it from {from:.1} to {to:.1}: use a water bath that is {} than {to:.1}",
+        if .to < .from { "colder" } else { "warmer" }
     )]
     NeverThere {
         /// Temperature now.
@@ -166,6 +167,6 @@ mod tests {
             assert!(cooling.minutes(25.0, wanted).is_err(), "{wanted}");
         }
         let message = cooling.minutes(25.0, 21.0).unwrap_err().to_string();
-        assert!(message.contains("a water bath that lies beyond 21.0"), "{message}");
+        assert!(message.contains("a water bath that is colder than 21.0"), "{message}");
     }
 }

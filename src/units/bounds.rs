@@ -57,9 +57,14 @@ impl fmt::Display for Bounds {
     }
 }
 
+/// A number in a message: one of many digits by its power of ten.
+fn short(value: f64) -> String {
+    if value.abs() < 1e12 { value.to_string() } else { format!("{value:e}") }
+}
+
 /// A value outside the bounds of its quantity (or not a number).
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-#[error("{found} is not {}: it must be {bounds}", .bounds.quantity)]
+#[error("{} is not {}: it must be {bounds}", short(*.found), .bounds.quantity)]
 pub struct OutOfBounds {
     /// What was given.
     pub found: f64,

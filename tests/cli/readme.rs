@@ -5,10 +5,17 @@
 use assert_cmd::Command;
 use std::path::Path;
 
+/// The text of the `n`th block of output.
+fn block(readme: &str, n: usize) -> &str {
+    readme.split("```text\n").nth(n).and_then(|b| b.split("```").next()).unwrap()
+}
+
 /// Commands and what they are said to print, in the order of the README.
 fn sessions(readme: &str) -> Vec<(String, String)> {
-    let mut sessions: Vec<(String, String)> = Vec::new();
-    let blocks = readme.split("```text\n").skip(1);
+    // The first block is what the main job prints, the first command of all.
+    let (_, job) = readme.split_once("cargo run --release --locked -- ").unwrap();
+    let mut sessions = vec![(job.lines().next().unwrap().to_owned(), block(readme, 1).to_owned())];
+    let blocks = readme.split("```text\n").skip(2);
     for block in blocks.filter_map(|b| b.split("```").next()) {
         let mut open = false;
         for line in block.lines() {

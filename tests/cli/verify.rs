@@ -99,11 +99,14 @@ fn limits_are_the_pairings_own_or_published() {
     desk.write("pairing.toml", &with("[limits]\ncontrast = -1\n"));
     let (status, _, err) = verify(&desk, &data("control.csv"), &[]);
     assert_eq!(status, 2);
-    assert!(err.contains("pairing.toml: [limits] contrast: -1.0 is no distance"), "{err}");
+    assert!(err.contains("pairing.toml: [limits] contrast: -1 is not a distance of a limit from its aim: it must be above 0 and at most 1"), "{err}");
     desk.write("pairing.toml", &with("[limits]\nspeed_log_h = 1e308\n"));
     let (status, _, err) = verify(&desk, &data("control.csv"), &[]);
     assert_eq!(status, 2);
-    assert!(err.contains("pairing.toml: [limits] speed_log_h: 1e308 is no distance"), "{err}");
+    assert!(
+        err.contains("pairing.toml: [limits] speed_log_h: 1e308 is not a distance of a limit"),
+        "{err}"
+    );
     desk.write("pairing.toml", &with("[limits]\nfog = 1\n"));
     let (status, _, err) = verify(&desk, &data("control.csv"), &[]);
     assert_eq!(status, 2);

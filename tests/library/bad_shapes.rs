@@ -250,7 +250,7 @@ fn uncertainties_out_of_proportion() {
     assert!(all_fits(&o).is_ok());
 }
 
-/// The last step misread on strips of few and many steps: the reading set aside lies beyond the
+/// The last step misread on strips of few and many steps: the reading set aside is beyond the
 /// curve's own range.
 #[test]
 fn the_last_step_misread() {

@@ -128,13 +128,29 @@ fn strips_of_one_temperature_assume_the_law_and_widen_away_from_it() {
     let strips: Vec<Strip> =
         family().into_iter().filter(|s| s.celsius == Some(celsius(20.0))).collect();
     let pairing = calibrated(strips).unwrap();
-    assert!(pairing.energy_is_assumed && !demonstration().energy_is_assumed);
+    assert!(pairing.law().energy_is_assumed() && !demonstration().law().energy_is_assumed());
     let width = |c: f64| {
         let m = pairing.adjust(&wanted(Measure::ContrastIndex, 0.55, c, 1.0)).unwrap();
         assert_eq!(m.notes.iter().any(|n| matches!(n, AdjustNote::LawAssumed { .. })), c != 20.0);
         (m.minutes.high / m.minutes.low).ln()
     };
     assert!(width(23.0) > 1.3 * width(20.0));
+}
+
+/// The law is taken for granted away from the strips, not away from the reference temperature.
+#[test]
+fn strips_away_from_the_reference_are_sure_where_they_were_developed() {
+    let warm = |mut strip: Strip| {
+        strip.celsius = Some(celsius(24.0));
+        strip
+    };
+    let strips = family().into_iter().filter(|s| s.celsius == Some(celsius(20.0))).map(warm);
+    let pairing = calibrated(strips.collect()).unwrap();
+    let at = |c: f64| pairing.adjust(&wanted(Measure::ContrastIndex, 0.55, c, 1.0)).unwrap();
+    let noted = |c: f64| at(c).notes.iter().any(|n| n.to_string().contains("away from 24 °C"));
+    assert!(noted(20.0) && !noted(24.0), "{:?} {:?}", at(20.0).notes, at(24.0).notes);
+    let width = |c: f64| (at(c).minutes.high / at(c).minutes.low).ln();
+    assert!(width(20.0) > 1.3 * width(24.0), "{} {}", width(20.0), width(24.0));
 }
 
 #[test]

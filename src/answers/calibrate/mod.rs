@@ -232,7 +232,7 @@ impl Calibrated {
         let label = "activation energy";
         section.field("activation_energy_kj_per_mol", label, energy);
         let factor = factor_per_ten_degrees(law.energy());
-        let words = match self.pairing.energy_is_assumed {
+        let words = match self.pairing.law().energy_is_assumed() {
             true => format!(
                 "{}, assumed (published range 1.5 to 3.2); strips at a second temperature determine it",
                 number(factor, 2)
@@ -241,7 +241,7 @@ impl Calibrated {
         };
         let factor = Value::number(factor, 2).worded(words);
         section.field("factor_per_10_celsius", "faster by 10 °C, a factor of", factor);
-        section.data("assumed", self.pairing.energy_is_assumed);
+        section.data("assumed", self.pairing.law().energy_is_assumed());
         section
     }
 

@@ -10,7 +10,7 @@ pub(super) const FUZZ: f64 = 1e-9;
 ///
 /// A rule is told at every value that completes its pattern, and that value is itself part of it
 /// (beyond 2 for "two of three", and so on). Comparisons are strict, with a slack of 1e-9 σ. A value
-/// that is no number lies beyond nothing and on no side. Takes time in proportion to the number of
+/// that is no number is outside no limit and on no side. Takes time in proportion to the number of
 /// values.
 #[must_use]
 pub fn run_rules(z: &[f64], set: RuleSet) -> Vec<Signal> {

@@ -88,7 +88,7 @@ mod tests {
 
     #[test]
     fn three_values_by_hand() {
-        // Steps 2 and −1 lie 1.5 from their mean; d₁ − d̄ = (x₀ − 2x₁ + x₂)/2 has variance 6/4.
+        // Steps 2 and −1 lie 1.5 from their mean; half of the second difference, x₀ − 2x₁ + x₂, has variance 6/4.
         let expected = 1.5 / (2.0 / PI * 1.5).sqrt();
         assert!((reproducibility(&[1.0, 3.0, 2.0]).unwrap() - expected).abs() < 1e-12);
     }

@@ -12,7 +12,7 @@ pub enum Alphabet {
     Ascii,
 }
 
-/// Levels of a sparkline: the lowest and the highest are for what lies beyond the limits.
+/// Levels of a sparkline: the lowest and the highest are for what is outside the limits.
 const LEVELS: usize = 8;
 
 impl Alphabet {

@@ -150,7 +150,7 @@ impl Verifier<'_> {
             watched: &watched,
         });
         let mut notes = diagnosis.notes(&self.limits);
-        notes.extend(self.notes(development, &activity));
+        notes.extend(self.notes(strip.celsius, development, &activity));
         Ok(Verification {
             steps: steps(&expectation, &o, development),
             curves: curves(&expectation, &o, development, diagnosis.held()),
@@ -173,14 +173,19 @@ impl Verifier<'_> {
         }
     }
 
-    fn notes(&self, development: Development, activity: &Quantity) -> Vec<VerifyNote> {
+    fn notes(
+        &self,
+        celsius: Celsius,
+        development: Development,
+        activity: &Quantity,
+    ) -> Vec<VerifyNote> {
         let mut notes = Vec::new();
         let (low, high) = self.pairing.law().range();
         let had = development.theta * activity.value;
         if !(low..=high).contains(&had) {
             notes.push(VerifyNote::OutsideCalibration { had, low, high });
         }
-        if development.by_energy.abs() > 1e-4 && self.pairing.energy_is_assumed {
+        if self.pairing.rests_on_assumed_law(celsius) {
             notes.push(VerifyNote::TemperatureAssumed);
         }
         notes

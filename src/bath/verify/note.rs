@@ -39,7 +39,7 @@ pub enum VerifyNote {
         /// Most of them.
         high: f64,
     },
-    /// The temperature law is assumed, and the bath was not at the reference temperature.
+    /// The temperature law is assumed, and the bath was not at the temperature of the pairing's strips.
     TemperatureAssumed,
 }
 
@@ -83,7 +83,7 @@ impl fmt::Display for VerifyNote {
                 number(*high, 1)
             ),
             Self::TemperatureAssumed => f.write_str(
-                "the temperature law is assumed, because the pairing's strips are all of nearly one temperature: the farther the bath is from it, the less certain is the activity",
+                "the temperature law is assumed, because the pairing's strips have nearly one temperature: the farther the bath is from it, the less certain is the activity",
             ),
         }
     }

@@ -67,7 +67,7 @@ impl Spline {
         sum
     }
 
-    /// How far `x` lies beyond the last knot, from where the curve goes on as a straight line.
+    /// How far `x` is above the last knot, from where the curve goes on as a straight line.
     fn beyond(&self, x: f64) -> f64 {
         x - self.knots.knot(SEGMENTS)
     }

@@ -5,7 +5,6 @@ mod family;
 
 use super::pairing::Pairing;
 use super::surface::{NAMES, Surface};
-use super::temperature::{energy_prior_sd, spread};
 use family::Family;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
@@ -95,8 +94,7 @@ impl Expectation {
     pub fn near(pairing: &Pairing, theta: f64) -> Option<Self> {
         let surface = pairing.surface()?.clone();
         let toe = surface.parameters[7] - TOE_BELOW_INERTIA;
-        let apart = spread(pairing.strips.iter().filter_map(|s| s.strip.celsius));
-        let energy_sd = energy_prior_sd(apart);
+        let energy_sd = pairing.law().energy_prior_sd();
         let family = Family::gather(pairing, &surface, toe, energy_sd, theta);
         let scales = family.scales()?;
         let factor = Cholesky::new(family.covariance(&scales))?;

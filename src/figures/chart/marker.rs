@@ -17,7 +17,7 @@ pub enum Marker {
     TriangleUp,
     /// A triangle that points down.
     TriangleDown,
-    /// A triangle that points left, to what lies beyond the edge.
+    /// A triangle that points left, to what is outside the edge.
     TriangleLeft,
     /// A triangle that points right.
     TriangleRight,

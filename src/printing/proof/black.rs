@@ -49,7 +49,7 @@ impl Estimator {
         MonotoneCubic::through(self.x.clone(), self.rising()).map_or(f64::NAN, |c| c.at(x).0)
     }
 
-    /// Maximum density, and what of it lies beyond the last reading.
+    /// Maximum density, and how much of it is above the last reading.
     fn black(&self, rising: &[f64]) -> Result<(f64, f64), NoBlack> {
         let last = rising.len() - 1;
         let before = |i: usize| (0..i).rev().find(|&j| self.x[i] - self.x[j] >= APART - 1e-9);

@@ -69,7 +69,7 @@ impl Scale {
         (range, own.sqrt().hypot(0.5 * (range - straight)))
     }
 
-    /// The setting of a range; at an end where the range lies beyond it.
+    /// The setting of a range; at an end where the range is outside it.
     fn inverse(&self, range: f64) -> f64 {
         let (first, last) = (0, self.at.len() - 1);
         let excess = |at: f64| self.through(self.range.clone(), at) - range;
