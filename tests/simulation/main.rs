@@ -1,6 +1,7 @@
 //! How often intervals hold the truth, on emulsions whose curves are of none of our shapes.
 #[path = "../support/emulsions/mod.rs"]
 mod emulsions;
+#[path = "../support/tally.rs"]
 mod tally;
 
 mod bath;

@@ -238,7 +238,7 @@ fn the_print_is_that_of_the_exact_film_and_paper() {
             skipped += 1;
             continue;
         };
-        let kind = PAPERS[k % 4];
+        let kind = PAPERS[k % PAPERS.len()];
         let paper = Paper::random(kind, &mut rng);
         let mut strip = film_strip(&emulsion, 9.0, &mut rng);
         (strip.readings, strip.unexposed) = (Vec::new(), Vec::new());

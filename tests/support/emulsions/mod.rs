@@ -11,6 +11,40 @@ use rand::rngs::SmallRng;
 use rand::{Rng, SeedableRng};
 use rand_distr::{Distribution, Normal};
 
+/// Where an invented material takes the numbers from that make it one of its kind.
+pub trait Draws {
+    /// A number from `range`.
+    fn within(&mut self, range: std::ops::Range<f64>) -> f64;
+}
+
+impl Draws for SmallRng {
+    fn within(&mut self, range: std::ops::Range<f64>) -> f64 {
+        Rng::random_range(self, range)
+    }
+}
+
+/// Numbers that are given, each as a share of the range asked for: the same shares make the same material.
+#[derive(Debug)]
+pub struct Given<'a> {
+    shares: &'a [f64],
+    /// How many were taken.
+    pub taken: usize,
+}
+
+impl<'a> Given<'a> {
+    pub fn new(shares: &'a [f64]) -> Self {
+        Self { shares, taken: 0 }
+    }
+}
+
+impl Draws for Given<'_> {
+    fn within(&mut self, range: std::ops::Range<f64>) -> f64 {
+        let share = self.shares[self.taken];
+        self.taken += 1;
+        range.start + share * (range.end - range.start)
+    }
+}
+
 /// Kind of emulsion.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Family {
@@ -30,6 +64,8 @@ pub enum Family {
     HyperbolicToe,
     /// A hyperbola's toe, a straight line, and a hyperbola's shoulder.
     LongLine,
+    /// The same with a straight line so short that the shoulder begins soon after the toe.
+    ShortLine,
     /// A fast layer and a slow layer, each with a toe, a line and a shoulder.
     TwoLayers,
 }
@@ -45,6 +81,7 @@ impl Family {
             Self::HyperbolicToe => 4,
             Self::LongLine => 5,
             Self::TwoLayers => 6,
+            Self::ShortLine => 7,
             Self::NormalToe(width) => 100 + u64::from(width),
         }
     }
@@ -111,14 +148,14 @@ impl Default for Developer {
 
 impl Developer {
     /// A random developer of ordinary vigour.
-    pub fn random(rng: &mut SmallRng) -> Self {
-        let vigour = rng.random_range(0.08..0.18);
+    pub fn random(rng: &mut impl Draws) -> Self {
+        let vigour = rng.within(0.08..0.18);
         Self {
-            rates: std::array::from_fn(|_| vigour * rng.random_range(0.75..1.3)),
-            induction: rng.random_range(0.1..0.9),
-            speed: rng.random_range(0.02..0.10),
-            fog: rng.random_range(0.001..0.006),
-            energy: rng.random_range(30.0..85.0),
+            rates: std::array::from_fn(|_| vigour * rng.within(0.75..1.3)),
+            induction: rng.within(0.1..0.9),
+            speed: rng.within(0.02..0.10),
+            fog: rng.within(0.001..0.006),
+            energy: rng.within(30.0..85.0),
         }
     }
 
@@ -185,73 +222,74 @@ pub struct Emulsion {
 
 impl Emulsion {
     /// A random emulsion of ordinary contrast: its speed point lies near log H −2.3.
-    pub fn random(family: Family, rng: &mut SmallRng) -> Self {
-        let base = rng.random_range(0.08..0.36);
-        let contrast = rng.random_range(0.42..0.78);
+    pub fn random<D: Draws>(family: Family, rng: &mut D) -> Self {
+        let base = rng.within(0.08..0.36);
+        let contrast = rng.within(0.42..0.78);
         let shape = match family {
             Family::Grains | Family::Lumpy => {
                 let spread =
-                    if family == Family::Grains { rng.random_range(0.18..0.30) } else { 0.0 };
-                let spacing = rng.random_range(0.42..0.62);
-                let mut at = -1.6 + rng.random_range(-0.2..0.2);
+                    if family == Family::Grains { rng.within(0.18..0.30) } else { 0.0 };
+                let spacing = rng.within(0.42..0.62);
+                let mut at = -1.6 + rng.within(-0.2..0.2);
                 Shape::Grains(std::array::from_fn(|i| {
-                    let quanta: f64 = rng.random_range(1.6..4.0);
+                    let quanta: f64 = rng.within(1.6..4.0);
                     let class = Class {
                         log_h: at - quanta.log10(),
                         quanta,
                         spread,
                         density: contrast
                             * spacing
-                            * rng.random_range(0.85..1.15)
+                            * rng.within(0.85..1.15)
                             * [0.75, 1.0, 1.05, 0.9][i],
                     };
-                    at += spacing * rng.random_range(0.9..1.1);
+                    at += spacing * rng.within(0.9..1.1);
                     class
                 }))
             }
             Family::Lopsided => {
-                let nu = rng.random_range(0.8..2.2);
-                let k = rng.random_range(1.9..2.8);
+                let nu = rng.within(0.8..2.2);
+                let k = rng.within(1.9..2.8);
                 // Steepest slope of the growth curve is Dm·k·(ν/(ν + 1))^(ν + 1).
                 let steepest = k * (nu / (nu + 1.0_f64)).powf(nu + 1.0);
                 Shape::Lopsided {
                     dm: 1.15 * contrast / steepest,
                     k,
-                    x0: rng.random_range(-1.7..-1.2),
+                    x0: rng.within(-1.7..-1.2),
                     nu,
                 }
             }
             Family::Stretched => {
-                let q = rng.random_range(0.55..0.75);
+                let q = rng.within(0.55..0.75);
                 let steepest = q * std::f64::consts::LN_10 / std::f64::consts::E;
                 Shape::Stretched {
                     dm: 1.15 * contrast / steepest,
-                    x0: rng.random_range(-1.0..-0.6),
+                    x0: rng.within(-1.0..-0.6),
                     q,
                 }
             }
             Family::NormalToe(thousandths) => {
                 let toe = Bend::Normal(f64::from(thousandths) / 1000.0);
-                Shape::Bends { bends: vec![(rng.random_range(-2.6..-2.2), contrast, toe)] }
+                Shape::Bends { bends: vec![(rng.within(-2.6..-2.2), contrast, toe)] }
             }
             Family::HyperbolicToe => {
-                let toe = Bend::Hyperbola(rng.random_range(0.03..0.12));
-                Shape::Bends { bends: vec![(rng.random_range(-2.6..-2.2), contrast, toe)] }
+                let toe = Bend::Hyperbola(rng.within(0.03..0.12));
+                Shape::Bends { bends: vec![(rng.within(-2.6..-2.2), contrast, toe)] }
             }
-            Family::LongLine => {
-                let at: f64 = rng.random_range(-2.6..-2.2);
-                let end = at + rng.random_range(1.8..2.4);
-                let toe = Bend::Hyperbola(rng.random_range(0.05..0.15));
-                let shoulder = Bend::Hyperbola(rng.random_range(0.05..0.20));
+            Family::LongLine | Family::ShortLine => {
+                let at: f64 = rng.within(-2.6..-2.2);
+                let long = if family == Family::LongLine { 1.8..2.4 } else { 1.0..1.5 };
+                let end = at + rng.within(long);
+                let toe = Bend::Hyperbola(rng.within(0.05..0.15));
+                let shoulder = Bend::Hyperbola(rng.within(0.05..0.20));
                 Shape::Bends { bends: vec![(at, contrast, toe), (end, -contrast, shoulder)] }
             }
             Family::TwoLayers => {
-                let at: f64 = rng.random_range(-2.6..-2.3);
-                let next = at + rng.random_range(0.9..1.3);
-                let bend = |rng: &mut SmallRng| Bend::Normal(rng.random_range(0.15..0.30));
-                let fast = contrast * rng.random_range(0.7..1.0);
-                let slow = contrast * rng.random_range(0.8..1.2);
-                let lower = rng.random_range(0.1..0.3);
+                let at: f64 = rng.within(-2.6..-2.3);
+                let next = at + rng.within(0.9..1.3);
+                let bend = |rng: &mut D| Bend::Normal(rng.within(0.15..0.30));
+                let fast = contrast * rng.within(0.7..1.0);
+                let slow = contrast * rng.within(0.8..1.2);
+                let lower = rng.within(0.1..0.3);
                 Shape::Bends {
                     bends: vec![
                         (at, fast, bend(rng)),
@@ -274,15 +312,31 @@ impl Emulsion {
     /// The same film in `developer` after `minutes` at 20 °C; as made, it has been in for nine.
     ///
     /// # Panics
-    /// For other families than those of grains.
+    /// For families whose development is not described: lopsided and stretched ones.
     pub fn developed(&self, developer: &Developer, minutes: f64) -> Self {
-        let Shape::Grains(mut classes) = self.shape.clone() else { panic!("only grains develop") };
-        for (class, rate) in classes.iter_mut().zip(developer.rates) {
+        let grown = |rate: f64| {
             let share = |t: f64| 1.0 - (-rate * (t - developer.induction).max(0.0)).exp();
-            class.density *= share(minutes) / share(9.0);
-            class.log_h -= developer.speed * (minutes / 9.0).ln();
+            share(minutes) / share(9.0)
+        };
+        let gained = developer.speed * (minutes / 9.0).ln();
+        let mut shape = self.shape.clone();
+        match &mut shape {
+            Shape::Grains(classes) => {
+                for (class, rate) in classes.iter_mut().zip(developer.rates) {
+                    class.density *= grown(rate);
+                    class.log_h -= gained;
+                }
+            }
+            // Two bends belong to one layer, and each layer has a rate of its own.
+            Shape::Bends { bends } => {
+                for (k, (at, slope, _)) in bends.iter_mut().enumerate() {
+                    *slope *= grown(developer.rates[k / 2]);
+                    *at -= gained;
+                }
+            }
+            Shape::Lopsided { .. } | Shape::Stretched { .. } => panic!("not described"),
         }
-        Self { base: self.base + developer.fog * (minutes - 9.0), shape: Shape::Grains(classes) }
+        Self { base: self.base + developer.fog * (minutes - 9.0), shape }
     }
 
     /// Exact density.
@@ -324,9 +378,7 @@ impl Emulsion {
 
     /// Greatest slope on [low, high].
     pub fn gamma(&self, low: f64, high: f64) -> f64 {
-        (0..=4000)
-            .map(|k| self.slope(low + (high - low) * f64::from(k) / 4000.0))
-            .fold(0.0, f64::max)
+        steepest(low, high, |x| self.slope(x))
     }
 
     pub fn contrast_index(&self) -> f64 {
@@ -352,13 +404,46 @@ impl Emulsion {
     }
 }
 
-/// Root of a function that rises through zero between `low` and `high`.
-pub fn bisect(mut low: f64, mut high: f64, f: impl Fn(f64) -> f64) -> f64 {
-    for _ in 0..44 {
-        let middle = 0.5 * (low + high);
-        if f(middle) < 0.0 { low = middle } else { high = middle }
+/// Root of a function that rises through zero between `low` and `high`, or the end that is nearer to it:
+/// C. J. F. Ridders' method of 1979, in which each bracket is bisected and bent straight.
+pub fn bisect(low: f64, high: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let ((mut a, mut at_a), (mut b, mut at_b)) = ((low, f(low)), (high, f(high)));
+    if !(at_a < 0.0) {
+        return a;
     }
-    0.5 * (low + high)
+    if !(at_b > 0.0) {
+        return b;
+    }
+    while b - a > 1e-11 {
+        let middle = 0.5 * (a + b);
+        let at_middle = f(middle);
+        let bent = (at_middle * at_middle - at_a * at_b).sqrt();
+        let x = (middle - (middle - a) * at_middle / bent).clamp(a, b);
+        let at_x = f(x);
+        for (x, at) in [(middle, at_middle), (x, at_x)] {
+            if at < 0.0 && x > a {
+                (a, at_a) = (x, at);
+            } else if at >= 0.0 && x < b {
+                (b, at_b) = (x, at);
+            }
+        }
+        if at_x == 0.0 {
+            break;
+        }
+    }
+    if at_b.abs() < at_a.abs() { b } else { a }
+}
+
+/// Greatest slope on [low, high]: on a grid, then on a finer one about the best place.
+fn steepest(low: f64, high: f64, slope: impl Fn(f64) -> f64) -> f64 {
+    let best = |from: f64, to: f64, n: i32| {
+        let at = |k: i32| from + (to - from) * f64::from(k) / f64::from(n);
+        let of = |k: i32| (at(k), slope(at(k)));
+        (0..=n).map(of).fold((from, 0.0), |a, b| if b.1 > a.1 { b } else { a })
+    };
+    let step = (high - low) / 150.0;
+    let (x, _) = best(low, high, 150);
+    best((x - step).max(low), (x + step).min(high), 40).1
 }
 
 /// Chance that a Poisson number of mean `h` is at least `quanta` (regularised incomplete gamma, so

@@ -1,8 +1,6 @@
 //! Invented printing papers, whose curves are of none of the product's shapes.
 
-use super::{at_least, bisect};
-use rand::Rng;
-use rand::rngs::SmallRng;
+use super::{Bend, Draws, at_least, bisect, steepest};
 
 /// Kind of paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,11 +15,21 @@ pub enum PaperKind {
     Lopsided,
     /// A stretched saturation, with a long toe and an abrupt shoulder: D = Dmin + Dn·(1 − exp(−(H/H0)^q)).
     Stretched,
+    /// A long toe, a straight line and a shorter shoulder.
+    LongToe,
+    /// A toe that is a sharp branch of a hyperbola, a straight line, and a long shoulder.
+    SharpToe,
 }
 
 /// All kinds.
-pub const PAPERS: [PaperKind; 4] =
-    [PaperKind::Reflected, PaperKind::Variable, PaperKind::Lopsided, PaperKind::Stretched];
+pub const PAPERS: [PaperKind; 6] = [
+    PaperKind::Reflected,
+    PaperKind::Variable,
+    PaperKind::Lopsided,
+    PaperKind::Stretched,
+    PaperKind::LongToe,
+    PaperKind::SharpToe,
+];
 
 /// Silver that seen once is share·depth in density, over a base and under a surface that reflects.
 #[derive(Clone, Copy, Debug)]
@@ -49,6 +57,8 @@ enum Shape {
     Silver { layers: Vec<Layer>, depth: f64, surface: f64 },
     Lopsided { dn: f64, k: f64, x0: f64, nu: f64 },
     Stretched { dn: f64, x0: f64, q: f64 },
+    /// A line of a slope between a toe at a log exposure and a shoulder.
+    Line { x0: f64, slope: f64, dn: f64, toe: Bend, shoulder: Bend },
 }
 
 /// A paper, developed.
@@ -60,41 +70,55 @@ pub struct Paper {
 
 impl Paper {
     /// A random paper of a range R of about 50 to 150, its speed P near 200.
-    pub fn random(kind: PaperKind, rng: &mut SmallRng) -> Self {
-        let d_min = rng.random_range(0.03..0.12);
-        let x0 = 1.05 + rng.random_range(-0.3..0.3);
-        let dn = rng.random_range(1.6..2.15);
+    pub fn random(kind: PaperKind, rng: &mut impl Draws) -> Self {
+        let d_min = rng.within(0.03..0.12);
+        let x0 = 1.05 + rng.within(-0.3..0.3);
+        let dn = rng.within(1.6..2.15);
         let shape = match kind {
             PaperKind::Reflected => Shape::Silver {
                 layers: vec![Layer {
                     log_h: x0,
-                    spacing: rng.random_range(0.08..0.26),
-                    quanta: rng.random_range(3.0..9.0),
+                    spacing: rng.within(0.08..0.26),
+                    quanta: rng.within(3.0..9.0),
                     share: 1.0,
                 }],
-                depth: rng.random_range(2.2..3.2),
+                depth: rng.within(2.2..3.2),
                 surface: 10_f64.powf(-(d_min + dn)),
             },
             PaperKind::Variable => {
-                let apart = rng.random_range(0.1..0.5);
-                let slow = rng.random_range(0.35..0.6);
+                let apart = rng.within(0.1..0.5);
+                let slow = rng.within(0.35..0.6);
                 let layer = |log_h, share, spacing| Layer { log_h, spacing, quanta: 6.0, share };
                 Shape::Silver {
                     layers: vec![
-                        layer(x0, 1.0 - slow, rng.random_range(0.08..0.18)),
-                        layer(x0 + apart, slow, rng.random_range(0.08..0.18)),
+                        layer(x0, 1.0 - slow, rng.within(0.08..0.18)),
+                        layer(x0 + apart, slow, rng.within(0.08..0.18)),
                     ],
-                    depth: rng.random_range(2.2..3.2),
+                    depth: rng.within(2.2..3.2),
                     surface: 10_f64.powf(-(d_min + dn)),
                 }
             }
             PaperKind::Lopsided => Shape::Lopsided {
                 dn,
-                k: rng.random_range(4.0..10.0),
+                k: rng.within(4.0..10.0),
                 x0,
-                nu: rng.random_range(0.6..1.6),
+                nu: rng.within(0.6..1.6),
             },
-            PaperKind::Stretched => Shape::Stretched { dn, x0, q: rng.random_range(0.9..2.2) },
+            PaperKind::Stretched => Shape::Stretched { dn, x0, q: rng.within(0.9..2.2) },
+            PaperKind::LongToe => Shape::Line {
+                x0: x0 - 0.3,
+                slope: rng.within(1.8..3.2),
+                dn,
+                toe: Bend::Normal(rng.within(0.15..0.28)),
+                shoulder: Bend::Normal(rng.within(0.06..0.14)),
+            },
+            PaperKind::SharpToe => Shape::Line {
+                x0: x0 - 0.3,
+                slope: rng.within(1.8..3.2),
+                dn,
+                toe: Bend::Hyperbola(rng.within(0.01..0.03)),
+                shoulder: Bend::Normal(rng.within(0.15..0.25)),
+            },
         };
         Self { d_min, shape }
     }
@@ -133,6 +157,10 @@ impl Paper {
             Shape::Stretched { dn, x0, q } => {
                 self.d_min + dn * -(-(10_f64.powf((x - x0) * q))).exp_m1()
             }
+            Shape::Line { x0, slope, dn, toe, shoulder } => {
+                let end = x0 + dn / slope;
+                self.d_min + slope * (toe.risen(x - x0) - shoulder.risen(x - end))
+            }
         }
     }
 
@@ -151,6 +179,11 @@ impl Paper {
     pub fn points(&self) -> [f64; 3] {
         let net = self.d_max() - self.d_min;
         [0.04, 0.60, 0.9 * net].map(|above| self.log_exposure_at(self.d_min + above))
+    }
+
+    /// Greatest slope on [low, high].
+    pub fn gamma(&self, low: f64, high: f64) -> f64 {
+        steepest(low, high, |x| (self.density(x + 1e-4) - self.density(x - 1e-4)) / 2e-4)
     }
 
     pub fn range_r(&self) -> f64 {

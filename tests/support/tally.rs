@@ -58,18 +58,26 @@ impl Tally {
         (self.square / f64::from(self.n)).sqrt()
     }
 
+    pub fn bias(&self) -> f64 {
+        self.error / f64::from(self.n)
+    }
+
+    pub fn median_width(&self) -> f64 {
+        let mut widths = self.widths.clone();
+        widths.sort_by(f64::total_cmp);
+        widths.get(widths.len() / 2).copied().unwrap_or(f64::NAN)
+    }
+
     pub fn print(&self, name: &str, quantity: &str) {
         let n = f64::from(self.n);
         let below = f64::from(self.below) / n;
-        let mut widths = self.widths.clone();
-        widths.sort_by(f64::total_cmp);
         println!(
             "{name:10} {quantity:24} {n:6}  covered {:.3} (truth below {below:.3}, above {:.3})  bias {:+.4}  rms {:.4}  median half-width {:.4}  absent {}",
             self.coverage(),
             1.0 - self.coverage() - below,
-            self.error / n,
+            self.bias(),
             self.rms(),
-            widths.get(widths.len() / 2).unwrap_or(&f64::NAN) / 2.0,
+            self.median_width() / 2.0,
             self.absent
         );
     }

@@ -1,0 +1,45 @@
+//! Counts how often the intervals of every measure hold the truth, and how wide they are, on invented
+//! materials of foreign shape.
+//!
+//! `cargo run --release --example atlas` prints the tables of `docs/atlas.md` and writes all cells to
+//! `docs/atlas.csv`. `WEDGEBOOK_RUNS` and `WEDGEBOOK_SEED` change the extent; `WEDGEBOOK_ONLY` names the part: films,
+//! papers or pairings.
+
+#[path = "../emulsions/mod.rs"]
+mod emulsions;
+#[path = "mod.rs"]
+mod atlas;
+#[path = "../tally.rs"]
+mod tally;
+
+use atlas::{Cell, Extent, cells, films, pairings, papers, table};
+use tally::asked;
+
+fn main() -> std::io::Result<()> {
+    let runs = asked("WEDGEBOOK_RUNS", 500);
+    let extent = Extent { runs, known: runs.min(60), seed: asked("WEDGEBOOK_SEED", 1) };
+    let only = std::env::var("WEDGEBOOK_ONLY").unwrap_or_default();
+    let wanted = |part: &str| only.is_empty() || only == part;
+    let mut all: Vec<Cell> = Vec::new();
+    let mut part = |title: &str, found: Vec<Cell>| {
+        println!("\n## {title}\n{}", table::markdown(&found));
+        all.extend(found);
+    };
+    if wanted("films") {
+        part("Films", films::all().flat_map(|c| cells(&c, extent)).collect());
+    }
+    if wanted("papers") {
+        part("Papers", papers::all().flat_map(|c| cells(&c, extent)).collect());
+    }
+    if wanted("pairings") {
+        let extent = Extent { runs: runs / 2, known: extent.known / 3, ..extent };
+        part("Pairings", pairings::all().flat_map(|c| cells(&c, extent)).collect());
+    }
+    if only.is_empty() {
+        std::fs::write("docs/atlas.csv", table::csv(&all))?;
+    }
+    let judged = all.iter().filter(|c| table::judged(c)).count();
+    let held = all.iter().filter(|c| table::judged(c) && table::AIM.contains(&c.tally.coverage()));
+    println!("\n{} of {judged} cells within {:?}", held.count(), table::AIM);
+    Ok(())
+}
