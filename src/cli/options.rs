@@ -101,7 +101,7 @@ impl BathArgs {
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub enum Model {
-    /// Smooth for nine readings or more, else shoulder or toe, as the readings allow.
+    /// Smooth for seven readings or more, else shoulder or toe, as the readings allow.
     Auto,
     /// A penalised spline of the logarithm of the slope.
     Smooth,

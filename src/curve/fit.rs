@@ -3,14 +3,16 @@
 use super::rigid::Rigid;
 use super::scatter::{ScatterAbout, scatter, student_quantile};
 use super::suspects::{DOUBT, LIMIT, deleted_residual};
-use super::{Choice, Curve, FitError, FitNote, FittedCurve, Observations, Smooth, Suspect, smooth};
+use super::{
+    Choice, Curve, FitError, FitNote, FittedCurve, NoiseGrowth, Observations, Smooth, Suspect, smooth,
+};
 use crate::numerics::least_squares::{Stop, Workspace};
 
 /// Fewest different exposures for the toe and for the smooth model.
 const TOE_NEEDS: usize = 4;
-const SMOOTH_NEEDS: usize = 8;
+const SMOOTH_NEEDS: usize = 6;
 /// From this many readings on, `auto` chooses the smooth model.
-const AUTO_SMOOTH: usize = 9;
+const AUTO_SMOOTH: usize = 7;
 /// A rise between the unexposed film and the lowest step that calls for a second look.
 const FAR_BELOW: f64 = 0.06;
 /// A rise there that the user is told of.
@@ -18,10 +20,15 @@ const TOLD_BELOW: f64 = 0.12;
 /// A strip whose densities rise by less carries no image.
 const LEAST_RISE: f64 = 0.05;
 
+/// How often the growth of noise with density is found from the fit that the last one gave.
+const ROUNDS: usize = 2;
+
 /// Fits curves; keeps its matrices from strip to strip.
 #[derive(Debug, Default)]
 pub struct Fitter {
     pub(super) workspace: Workspace,
+    /// How the noise of assumed size grows with density, where more than the strip itself tells.
+    growth: Option<NoiseGrowth>,
 }
 
 impl Fitter {
@@ -29,6 +36,12 @@ impl Fitter {
     #[must_use]
     pub fn new() -> Self {
         Self::default()
+    }
+
+    /// The same, which knows how noise of assumed size grows with density.
+    #[must_use]
+    pub fn knowing(growth: NoiseGrowth) -> Self {
+        Self { growth: Some(growth), ..Self::default() }
     }
 
     /// Fits a curve to `observations`.
@@ -45,8 +58,22 @@ impl Fitter {
         sigma_is_assumed: bool,
     ) -> Result<FittedCurve, FitError> {
         let mut notes = Vec::new();
-        let stated = observations.sigma.clone();
+        let assumed = observations.sigma.clone();
+        let mut stated = assumed.clone();
         let (mut curve, mut stop) = self.curve(&mut observations, choice, &mut notes)?;
+        if sigma_is_assumed {
+            for _ in 0..ROUNDS {
+                let own = NoiseGrowth::of(&observations, &assumed, curve.as_ref());
+                let believed = self.growth.unwrap_or(own);
+                let Some(factors) = believed.factors(&observations.densities_of(curve.as_ref())) else {
+                    break;
+                };
+                observations.sigma = factors.iter().zip(&assumed).map(|(f, s)| f * s).collect();
+                stated.clone_from(&observations.sigma);
+                notes.clear();
+                (curve, stop) = self.curve(&mut observations, choice, &mut notes)?;
+            }
+        }
         let mut scatter = ScatterAbout::of(&observations, curve.as_ref());
         let ratio = scatter.variance(sigma_is_assumed).0.sqrt();
         if !(0.8..1.25).contains(&ratio) {
@@ -71,6 +98,7 @@ impl Fitter {
         }
         let suspects = suspects(&observations, curve.as_ref());
         let quantile = student_quantile(freedom) * variance.sqrt();
+        let growth = NoiseGrowth::of(&observations, &assumed, curve.as_ref());
         observations.sigma = stated;
         Ok(FittedCurve {
             curve,
@@ -82,6 +110,7 @@ impl Fitter {
             residual_sd,
             variance,
             quantile,
+            growth,
             notes,
         })
     }

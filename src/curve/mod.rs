@@ -7,9 +7,10 @@
 //! |---|---|---|
 //! | [`Toe`] | 4 | few readings, or no shoulder in sight |
 //! | [`Shoulder`] | 6 | a toe, a straight line and a shoulder |
-//! | [`Smooth`] | a penalised spline of the logarithm of the slope, by itself or over a toe or shoulder | nine readings or more |
+//! | [`Smooth`] | a penalised spline of the logarithm of the slope, by itself or over a toe or shoulder | seven readings or more |
 
 mod fit;
+mod growing;
 mod observations;
 mod outcome;
 mod rigid;
@@ -21,6 +22,7 @@ mod toe;
 
 pub use crate::numerics::least_squares::Stop;
 pub use fit::Fitter;
+pub use growing::NoiseGrowth;
 pub use observations::Observations;
 pub use outcome::{Choice, FitError, FitNote, FittedCurve, Suspect};
 pub(crate) use scatter::student_quantile;

@@ -1,5 +1,6 @@
 //! A strip's readings as the bare numbers that a fit works on.
 
+use super::Curve;
 use crate::readings::Strip;
 
 /// Densities against log exposure, in order of rising exposure, the unexposed film first.
@@ -84,5 +85,11 @@ impl Observations {
             }
         }
         count
+    }
+
+    /// The densities of a curve where the readings are.
+    #[must_use]
+    pub fn densities_of(&self, curve: &dyn Curve) -> Vec<f64> {
+        self.x.iter().map(|&x| curve.density(x)).collect()
     }
 }

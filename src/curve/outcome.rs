@@ -1,12 +1,12 @@
 //! What a fit is asked for and what it gives.
 
-use super::{Curve, Observations};
+use super::{Curve, NoiseGrowth, Observations};
 use crate::numerics::least_squares::Stop;
 
 /// Which model to fit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Choice {
-    /// `smooth` for nine readings or more of eight exposures, else `shoulder` or `toe` by AICc.
+    /// `smooth` for seven readings or more of six exposures, else `shoulder` or `toe` by AICc.
     #[default]
     Auto,
     /// The penalised spline.
@@ -105,6 +105,8 @@ pub struct FittedCurve {
     pub variance: f64,
     /// Half the width of a 95 % interval over the standard error of the unscaled covariance.
     pub quantile: f64,
+    /// What the readings say of noise that grows with density.
+    pub growth: NoiseGrowth,
     /// What the fit noticed.
     pub notes: Vec<FitNote>,
 }

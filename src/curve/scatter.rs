@@ -4,7 +4,7 @@ use super::suspects::{robust_sd, standardised};
 use super::{Curve, Observations};
 
 /// How many readings' worth of evidence an assumed standard uncertainty is.
-const WORTH: f64 = 6.0;
+pub(super) const WORTH: f64 = 6.0;
 
 /// Variance over the stated one from which the statement is not believed.
 const CONTRADICTED: f64 = 2.5;

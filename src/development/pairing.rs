@@ -5,8 +5,10 @@ use super::growth::{Growth, Point};
 use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
 use super::temperature::log_rate_per_energy;
-use crate::curve::{Choice, FitError};
-use crate::measures::{Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse};
+use crate::curve::{Choice, FitError, NoiseGrowth};
+use crate::measures::{
+    Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse_together,
+};
 use crate::readings::{ExposureScale, Strip};
 use crate::units::{Celsius, Minutes};
 use crate::words::signed;
@@ -117,6 +119,8 @@ pub struct Pairing {
     surface: OnceLock<Option<Surface>>,
     /// Whether exposures are in lux seconds.
     pub absolute: bool,
+    /// How noise of assumed size grows with density, as all strips tell together.
+    pub noise_growth: NoiseGrowth,
     /// What was noticed.
     pub notes: Vec<PairingNote>,
 }
@@ -186,6 +190,12 @@ pub struct PairingSpeed {
     pub minutes: Quantity,
 }
 
+/// How much the speed point bends away from a straight line in ln θ: half its second derivative, one standard
+/// deviation, in log exposure. Contrast that grows by the first order, and a toe as steep as that of film,
+/// bend it by so much.
+const SPEED_BEND: f64 = 0.07;
+/// The same of base plus fog, in density: fog in proportion to time bends by so much where it gains 0.0025 a minute.
+const FOG_BEND: f64 = 0.012;
 /// Two times closer than this share are one time.
 const SAME_TIME: f64 = 0.02;
 /// A strip farther than this many standard deviations off the growth of the others is named.
@@ -215,7 +225,7 @@ impl Pairing {
         if !absolute && strips.iter().any(|s| s.scale == ExposureScale::Absolute) {
             return Err(PairingError::MixedScales);
         }
-        let strips = analyse(strips, choice);
+        let (strips, noise_growth) = analyse_together(strips, choice);
         let mut notes = Vec::new();
         for strip in &strips {
             if let Err(error) = &strip.result {
@@ -232,6 +242,7 @@ impl Pairing {
             strips,
             reference,
             absolute,
+            noise_growth,
             notes,
         };
         pairing.fit()?;
@@ -257,13 +268,13 @@ impl Pairing {
         }
         self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
         let law = self.law().clone();
-        let line = |f: &dyn Fn(&Measures) -> &Measured| {
+        let line = |f: &dyn Fn(&Measures) -> &Measured, bend: f64| {
             let points: Vec<_> =
                 self.points(f).iter().map(|p| (law.theta(p), p.value, p.sd)).collect();
-            Line::fit(&points)
+            Line::fit(&points, bend)
         };
         (self.speed_point, self.base_plus_fog) =
-            (line(&|m| &m.speed_point), line(&|m| &m.base_plus_fog));
+            (line(&|m| &m.speed_point, SPEED_BEND), line(&|m| &m.base_plus_fog, FOG_BEND));
         Ok(())
     }
 
@@ -361,6 +372,18 @@ impl Pairing {
     #[must_use]
     pub fn surface(&self) -> Option<&Surface> {
         self.surface.get_or_init(|| self.fitted_surface(self.law())).as_ref()
+    }
+
+    /// Standard deviation of the readings whose σ was assumed, from their scatter about the strips' curves.
+    #[must_use]
+    pub fn assumed_noise(&self) -> Option<f64> {
+        let assumed = self.strips.iter().filter(|s| s.strip.sigma_is_assumed);
+        let fits = assumed.filter_map(|s| s.result.as_ref().ok()).map(|a| &a.fit);
+        let (squares, freedom) = fits.fold((0.0, 0.0), |(squares, freedom), fit| {
+            let own = fit.degrees_of_freedom;
+            (squares + own * fit.residual_sd.powi(2), freedom + own)
+        });
+        (freedom > 0.0).then(|| (squares / freedom).sqrt())
     }
 
     /// Exposure index after `theta` effective minutes, 0.8/Hm, where exposures are absolute.

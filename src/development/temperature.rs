@@ -15,8 +15,8 @@ const ZERO: f64 = 273.15;
 /// summarised in C. E. K. Mees 1942, The Theory of the Photographic Process, and the factors of 2 to 3 of
 /// S. E. Sheppard and C. E. K. Mees 1907 (from memory, both).
 pub const ASSUMED_ENERGY: f64 = 56.0;
-/// Standard uncertainty of [`ASSUMED_ENERGY`]: factors of 1.5 and of 3.2 are two of them away.
-pub const ASSUMED_ENERGY_SD: f64 = 14.0;
+/// Standard uncertainty of [`ASSUMED_ENERGY`]: 25 and 85 kJ/mol are two of them away.
+pub const ASSUMED_ENERGY_SD: f64 = 15.0;
 /// Strips whose temperatures are at least this many **°C** apart determine the activation energy
 /// themselves.
 pub const OWN_LAW: f64 = 2.0;
@@ -67,7 +67,7 @@ mod tests {
     #[test]
     fn the_assumed_energy_spans_published_developers() {
         let factor = |away: f64| factor_per_ten_degrees(ASSUMED_ENERGY + away * ASSUMED_ENERGY_SD);
-        let expected = [(-2.0, 1.48), (0.0, 2.19), (2.0, 3.24)];
+        let expected = [(-2.0, 1.44), (0.0, 2.19), (2.0, 3.33)];
         for (away, expected) in expected {
             assert!((factor(away) - expected).abs() < 0.01, "{away}: {}", factor(away));
         }

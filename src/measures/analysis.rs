@@ -1,7 +1,7 @@
 //! From strips to their curves and measures.
 
 use super::Measures;
-use crate::curve::{Choice, FitError, FitNote, FittedCurve, Fitter, Observations};
+use crate::curve::{Choice, FitError, FitNote, FittedCurve, Fitter, NoiseGrowth, Observations};
 use crate::readings::{ExposureScale, Reading, Strip};
 #[cfg(feature = "threads")]
 use rayon::prelude::*;
@@ -76,15 +76,42 @@ pub fn analyse(strips: Vec<Strip>, choice: Choice) -> Vec<StripAnalysis> {
     analyse_as(strips, choice)
 }
 
+/// The same for strips that were read with one densitometer: together they tell more of how its noise grows
+/// with density, which is given as well.
+#[must_use]
+pub fn analyse_together(strips: Vec<Strip>, choice: Choice) -> (Vec<StripAnalysis>, NoiseGrowth) {
+    let alone = analyse(strips, choice);
+    let assumed = alone.iter().filter(|s| s.strip.sigma_is_assumed);
+    let fits = assumed.filter_map(|s| s.result.as_ref().ok()).map(|a| &a.fit);
+    let growth = NoiseGrowth::pooled(fits.clone().map(|fit| &fit.growth));
+    let grows = |growth: &NoiseGrowth, fit: &FittedCurve| {
+        growth.factors(&fit.observations.densities_of(fit.curve.as_ref())).is_some()
+    };
+    let as_before = fits.clone().all(|fit| !grows(&growth, fit) && !grows(&fit.growth, fit));
+    if as_before {
+        return (alone, growth);
+    }
+    let strips = alone.into_iter().map(|s| s.strip).collect();
+    (analyse_by(strips, choice, || Fitter::knowing(growth)), growth)
+}
+
 /// Fits strips and measures `M` of them on all cores (with the feature `threads`), in their order.
 #[must_use]
 pub fn analyse_as<M: OfCurve>(strips: Vec<Strip>, choice: Choice) -> Vec<Analysis<M>> {
+    analyse_by(strips, choice, Fitter::new)
+}
+
+fn analyse_by<M: OfCurve>(
+    strips: Vec<Strip>,
+    choice: Choice,
+    fitter: impl Fn() -> Fitter + Send + Sync,
+) -> Vec<Analysis<M>> {
     let fit = |fitter: &mut Fitter, strip| Analysis::of(strip, choice, fitter);
     #[cfg(feature = "threads")]
-    return strips.into_par_iter().with_min_len(8).map_init(Fitter::new, fit).collect();
+    return strips.into_par_iter().with_min_len(8).map_init(fitter, fit).collect();
     #[cfg(not(feature = "threads"))]
     {
-        let mut fitter = Fitter::new();
+        let mut fitter = fitter();
         strips.into_iter().map(|strip| fit(&mut fitter, strip)).collect()
     }
 }

@@ -16,7 +16,7 @@ mod straight_line;
 mod toe_end;
 mod why;
 
-pub use analysis::{Analysed, Analysis, OfCurve, StripAnalysis, analyse, analyse_as};
+pub use analysis::{Analysed, Analysis, OfCurve, StripAnalysis, analyse, analyse_as, analyse_together};
 pub use base::NotFound;
 pub(crate) use base::{Base, lowest_density};
 pub use contrast::{ContrastIndexChord, contrast_index};
@@ -177,7 +177,7 @@ impl Measures {
             average_gradient: interval(m.clone().and_then(|m| average_gradient(curve, &m))),
             speed_point: interval(m.clone()),
             iso: IsoSpeed::new(interval(m.clone()), interval(delta_d.clone()), scale),
-            fractional_gradient: interval(fractional_gradient_speed_point(curve)),
+            fractional_gradient: speed::fractional_gradient(curve, fit.quantile),
             delta_x: interval(m.and_then(|m| Ok(delta_x_speed_point(&m, &delta_d?)))),
         }
     }

@@ -109,7 +109,7 @@ impl Verifier<'_> {
         let development = self.pairing.development(strip.minutes, strip.celsius);
         let expectation =
             Expectation::near(self.pairing, development.theta).ok_or(VerifyError::NoSurface)?;
-        let o = observations(strip.analysis);
+        let o = observations(strip.analysis, self.pairing);
         if o.used() < 2 {
             return Err(VerifyError::TooFew { found: o.used() });
         }
@@ -192,9 +192,10 @@ impl Verifier<'_> {
     }
 }
 
-/// The readings with the noise that their own curve found, those it contradicts set aside.
-fn observations(analysis: &StripAnalysis) -> Observations {
-    match &analysis.result {
+/// The readings with the noise that their own curve found, those it contradicts set aside. Where its size was
+/// assumed, the strips of the calibration tell more of how it grows with density, and it is not less than theirs.
+fn observations(analysis: &StripAnalysis, pairing: &Pairing) -> Observations {
+    let mut o = match &analysis.result {
         Ok(analysed) => {
             let mut o = analysed.fit.observations.clone();
             let scale = analysed.fit.variance.sqrt();
@@ -202,7 +203,14 @@ fn observations(analysis: &StripAnalysis) -> Observations {
             o
         }
         Err(_) => Observations::of(&analysis.strip),
+    };
+    if analysis.strip.sigma_is_assumed && !o.is_empty() {
+        let own = (o.sigma.iter().map(|s| s * s).sum::<f64>() / o.len() as f64).sqrt();
+        let size = own.max(pairing.assumed_noise().unwrap_or(0.0));
+        let factors = pairing.noise_growth.factors(&o.density);
+        o.sigma = factors.unwrap_or_else(|| vec![1.0; o.len()]).iter().map(|f| f * size).collect();
     }
+    o
 }
 
 /// The time that gives what the aim's time gives in a bath of full strength: minutes over activity.

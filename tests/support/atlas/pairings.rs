@@ -70,9 +70,9 @@ pub fn all() -> impl Iterator<Item = Calibration> {
     });
     let ends = [
         ("two temperatures, 30-45 kJ/mol", &TWO[..], (30.0, 45.0)),
-        ("two temperatures, 75-90 kJ/mol", &TWO[..], (75.0, 90.0)),
+        ("two temperatures, 75-85 kJ/mol", &TWO[..], (75.0, 85.0)),
         ("one temperature, 30-45 kJ/mol", &ONE[..], (30.0, 45.0)),
-        ("one temperature, 75-90 kJ/mol", &ONE[..], (75.0, 90.0)),
+        ("one temperature, 75-85 kJ/mol", &ONE[..], (75.0, 85.0)),
     ];
     let of_ends = ends.into_iter().map(move |(name, strips, energies)| {
         calibration(Family::Grains, name, strips, Noise::USUAL, energies)
