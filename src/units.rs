@@ -110,6 +110,11 @@ quantity! {
     DensitySigma, Bounds::new("a standard uncertainty of a density", 0.0001, 1.0)
 }
 quantity! {
+    /// Standard uncertainty of a log exposure that all readings of a strip have in common: lamp, shutter,
+    /// tablet.
+    ExposureSigma, Bounds::new("a standard uncertainty of a log exposure", 0.0001, 0.5)
+}
+quantity! {
     /// Activity of a bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time.
     Activity, Bounds::new("a bath's activity", 0.1, 3.0)
 }

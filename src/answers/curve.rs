@@ -207,6 +207,11 @@ fn measures(
     row(section, "fractional_gradient_log_h", label, &m.fractional_gradient);
     row(section, "delta_x_log_h", format!("Delta-X speed point, {log_h}"), &m.delta_x);
 
+    if let Some(sigma) = m.exposure_sigma {
+        let label = "standard uncertainty of the log exposure";
+        section.field("exposure_sigma_log_h", label, Value::number(sigma, 3));
+    }
+
     notes.extend(iso.1);
     if m.iso.standard.is_some() {
         notes.push(Note::remark(OneStrip));

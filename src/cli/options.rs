@@ -5,7 +5,7 @@ use crate::answers::BathToday;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::readings::ReadOptions;
-use crate::units::{Activity, DensityNoise, LogExposure, Temperature};
+use crate::units::{Activity, DensityNoise, ExposureSigma, LogExposure, Temperature};
 use clap::builder::UnknownArgumentValueParser;
 use clap::{Args as Group, ValueEnum};
 use jiff::civil::Date;
@@ -23,6 +23,10 @@ pub struct ReadingArgs {
     /// [default: 0.010, corrected by the readings' own scatter].
     #[arg(long, value_name = "SIGMA")]
     pub density_sigma: Option<DensityNoise>,
+    /// Standard uncertainty of the log exposure that all readings have in common (lamp, shutter, tablet), as
+    /// 0.03. Speeds and the points that they are taken from are that much less sure.
+    #[arg(long, value_name = "SIGMA")]
+    pub exposure_sigma: Option<ExposureSigma>,
     /// Take log exposures as relative, not as log10 of lux·s.
     #[arg(long)]
     pub relative: bool,
@@ -39,6 +43,7 @@ impl ReadingArgs {
         ReadOptions {
             log_exposure_clear: self.log_exposure_clear,
             density_sigma: self.density_sigma,
+            exposure_sigma: self.exposure_sigma,
             relative: self.relative,
             reversed: self.reversed,
             fahrenheit: self.fahrenheit,

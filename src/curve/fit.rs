@@ -4,7 +4,8 @@ use super::rigid::Rigid;
 use super::scatter::{ScatterAbout, scatter, student_quantile};
 use super::suspects::{DOUBT, LIMIT, deleted_residual};
 use super::{
-    Choice, Curve, FitError, FitNote, FittedCurve, NoiseGrowth, Observations, Smooth, Suspect, smooth,
+    Choice, Curve, FitError, FitNote, FittedCurve, NoiseGrowth, Observations, Smooth, Suspect,
+    smooth,
 };
 use crate::numerics::least_squares::{Stop, Workspace};
 
@@ -65,7 +66,8 @@ impl Fitter {
             for _ in 0..ROUNDS {
                 let own = NoiseGrowth::of(&observations, &assumed, curve.as_ref());
                 let believed = self.growth.unwrap_or(own);
-                let Some(factors) = believed.factors(&observations.densities_of(curve.as_ref())) else {
+                let Some(factors) = believed.factors(&observations.densities_of(curve.as_ref()))
+                else {
                     break;
                 };
                 observations.sigma = factors.iter().zip(&assumed).map(|(f, s)| f * s).collect();

@@ -5,8 +5,7 @@ use super::{Curve, Observations};
 
 /// What noise may gain over its size at density 0, for each unit of density, and how likely each is before
 /// readings are seen.
-const GROWTHS: [(f64, f64); 5] =
-    [(0.0, 0.8), (0.5, 0.05), (1.0, 0.05), (2.0, 0.05), (4.0, 0.05)];
+const GROWTHS: [(f64, f64); 5] = [(0.0, 0.8), (0.5, 0.05), (1.0, 0.05), (2.0, 0.05), (4.0, 0.05)];
 /// How many times the least σ the greatest must be before it is worth a fit of its own.
 const WORTHWHILE: f64 = 1.5;
 
@@ -71,8 +70,7 @@ impl NoiseGrowth {
     pub fn factors(&self, densities: &[f64]) -> Option<Vec<f64>> {
         let highest = self.log_likelihood.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let likely = |(l, (_, before)): (&f64, &(f64, f64))| before * (l - highest).exp();
-        let weights: Vec<f64> =
-            self.log_likelihood.iter().zip(&GROWTHS).map(likely).collect();
+        let weights: Vec<f64> = self.log_likelihood.iter().zip(&GROWTHS).map(likely).collect();
         let all: f64 = weights.iter().sum();
         let mut mean = vec![0.0; densities.len()];
         for ((growth, _), weight) in GROWTHS.iter().zip(&weights) {

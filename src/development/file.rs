@@ -9,8 +9,8 @@ use super::remarks::{HEAD, Remarks};
 use crate::curve::Choice;
 use crate::readings::{ExposureScale, Labels, Reading, Strip};
 use crate::units::{
-    Bounds, CallierFactor, Celsius, Density, DensitySigma, Flare, LogExposure, Minutes,
-    OutOfBounds, PaperRange, SceneStops,
+    Bounds, CallierFactor, Celsius, Density, DensitySigma, ExposureSigma, Flare, LogExposure,
+    Minutes, OutOfBounds, PaperRange, SceneStops,
 };
 use serde::{Deserialize, Serialize};
 #[cfg(feature = "files")]
@@ -137,6 +137,9 @@ pub struct StripRecord {
     absolute: bool,
     /// Whether the standard uncertainties below are a default.
     sigma_assumed: bool,
+    /// Standard uncertainty of the log exposure that all readings have in common.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    exposure_sigma: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     film: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -354,6 +357,7 @@ impl StripRecord {
             celsius: strip.celsius.map_or(0.0, Celsius::get),
             absolute: strip.scale == ExposureScale::Absolute,
             sigma_assumed: strip.sigma_is_assumed,
+            exposure_sigma: strip.exposure_sigma.map(ExposureSigma::get),
             film: labels.film,
             developer: labels.developer,
             date: labels.date,
@@ -404,6 +408,7 @@ impl StripRecord {
                 .map(|[d, s]| reading(None, *d, *s))
                 .collect::<Result<_, _>>()?,
             sigma_is_assumed: self.sigma_assumed,
+            exposure_sigma: self.exposure_sigma.map(ExposureSigma::new).transpose()?,
             minutes: Some(Minutes::new(self.minutes)?),
             celsius: Some(Celsius::new(self.celsius)?),
             labels: Labels {

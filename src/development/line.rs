@@ -18,10 +18,10 @@ pub struct Line {
 }
 
 impl Line {
-    /// Fits (θ, y, standard error of y), with the standard deviation of the prior on c. With one time the
-    /// line is level.
+    /// Fits (θ, y, standard error of y), with the standard deviation of the prior on c and of an error that
+    /// all points have in common. With one time the line is level.
     #[must_use]
-    pub fn fit(points: &[(f64, f64, f64)], bend: f64) -> Option<Self> {
+    pub fn fit(points: &[(f64, f64, f64)], bend: f64, common: f64) -> Option<Self> {
         let weight = |sd: f64| 1.0 / (sd * sd);
         let total: f64 = points.iter().map(|p| weight(p.2)).sum();
         if points.is_empty() || !total.is_finite() {
@@ -47,12 +47,12 @@ impl Line {
         let inverse = Cholesky::new(information)?.inverse();
         let coefficients = inverse * right;
         let misfit = |p: &(f64, f64, f64)| weight(p.2) * (p.1 - of(p.0).dot(&coefficients)).powi(2);
-        let chi_squared = points.iter().map(misfit).sum::<f64>()
-            + coefficients[2].powi(2) * weight(bend);
+        let chi_squared =
+            points.iter().map(misfit).sum::<f64>() + coefficients[2].powi(2) * weight(bend);
         let freedom = points.len() as f64 - 2.0;
         // Where the strips scatter more than their readings say, their scatter counts.
         let scale = if freedom > 0.0 { (chi_squared / freedom).max(1.0) } else { 1.0 };
-        let shared = SHARED * points.len() as f64 / total;
+        let shared = SHARED * points.len() as f64 / total + common * common;
         let own = scale * (1.0 - SHARED);
         Some(Self { coefficients, covariance: inverse * own, middle: middle.exp(), shared })
     }
@@ -75,7 +75,7 @@ mod tests {
 
     #[test]
     fn an_exact_line_is_found() {
-        let (value, sd) = Line::fit(&LINE, 1e-9).unwrap().at(16.0);
+        let (value, sd) = Line::fit(&LINE, 1e-9, 0.0).unwrap().at(16.0);
         assert!((value - 2.5).abs() < 1e-9);
         // Var = 0.01·(0.8·(1/3 + (2·ln 2)²/(2·ln² 2)) + 0.2).
         let variance = 0.01_f64 * (0.8 * (1.0 / 3.0 + 2.0) + 0.2);
@@ -85,18 +85,18 @@ mod tests {
     #[test]
     fn a_bend_is_found_where_the_strips_show_it_and_is_doubted_beyond_them() {
         let bent = [4.0, 6.0, 9.0, 13.0, 20.0].map(|t: f64| (t, 0.1 * t.ln().powi(2), 0.001));
-        let straight = Line::fit(&bent, 1e-6).unwrap();
-        let curved = Line::fit(&bent, 0.1).unwrap();
+        let straight = Line::fit(&bent, 1e-6, 0.0).unwrap();
+        let curved = Line::fit(&bent, 0.1, 0.0).unwrap();
         let truth = 0.1 * 7.3_f64.ln().powi(2);
         assert!((curved.at(7.3).0 - truth).abs() < 1e-3);
         assert!((straight.at(7.3).0 - truth).abs() > 5e-3);
-        let doubt = |bend: f64, theta: f64| Line::fit(&LINE, bend).unwrap().at(theta).1;
+        let doubt = |bend: f64, theta: f64| Line::fit(&LINE, bend, 0.0).unwrap().at(theta).1;
         assert!(doubt(0.1, 16.0) > doubt(1e-6, 16.0));
     }
 
     #[test]
     fn one_time_gives_a_level_line() {
-        let one = Line::fit(&[(6.0, 0.3, 0.02)], 0.1).unwrap();
+        let one = Line::fit(&[(6.0, 0.3, 0.02)], 0.1, 0.0).unwrap();
         assert!((one.at(6.0).0 - 0.3).abs() < 1e-9 && (one.at(12.0).0 - 0.3).abs() < 1e-9);
         assert!((one.at(6.0).1 - 0.02).abs() < 1e-9);
     }

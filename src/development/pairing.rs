@@ -268,13 +268,18 @@ impl Pairing {
         }
         self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
         let law = self.law().clone();
-        let line = |f: &dyn Fn(&Measures) -> &Measured, bend: f64| {
+        let line = |f: &dyn Fn(&Measures) -> &Measured, bend: f64, common: f64| {
             let points: Vec<_> =
                 self.points(f).iter().map(|p| (law.theta(p), p.value, p.sd)).collect();
-            Line::fit(&points, bend)
+            Line::fit(&points, bend, common)
         };
-        (self.speed_point, self.base_plus_fog) =
-            (line(&|m| &m.speed_point, SPEED_BEND), line(&|m| &m.base_plus_fog, FOG_BEND));
+
+        let exposure = self.strips.iter().filter_map(|s| s.measures()?.exposure_sigma);
+        let exposure = exposure.fold(0.0, f64::max);
+        (self.speed_point, self.base_plus_fog) = (
+            line(&|m| &m.speed_point_alone, SPEED_BEND, exposure),
+            line(&|m| &m.base_plus_fog, FOG_BEND, 0.0),
+        );
         Ok(())
     }
 

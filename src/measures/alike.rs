@@ -9,7 +9,7 @@ const DIFFERENT: f64 = 0.05;
 
 impl IsoSpeed {
     /// The ISO speed of strips of one film that were developed alike: ΔD and the speed point are the
-    /// means of the strips' own. `None` for fewer than two strips, or where one of them lacks either.
+    /// means of the strips' own; what the exposure adds is common to all. `None` for fewer than two strips, or where one of them lacks either.
     ///
     /// # Source
     /// ISO 6:1993 takes the mean of several samples (from memory).
@@ -21,7 +21,8 @@ impl IsoSpeed {
         let all = |of: fn(&Measures) -> &Measured| -> Option<Vec<Quantity>> {
             strips.iter().map(|m| of(m).as_ref().ok().copied()).collect()
         };
-        let speed_point = mean(&all(|m| &m.speed_point)?);
+        let common = strips.iter().filter_map(|m| m.exposure_sigma).fold(0.0, f64::max);
+        let speed_point = mean(&all(|m| &m.speed_point_alone)?).with_error(common);
         let delta_d = mean(&all(|m| &m.iso.delta_d)?);
         Some(Self::new(Ok(speed_point), Ok(delta_d), scale))
     }

@@ -2,7 +2,7 @@
 
 use super::Measures;
 use crate::curve::{Choice, FitError, FitNote, FittedCurve, Fitter, NoiseGrowth, Observations};
-use crate::readings::{ExposureScale, Reading, Strip};
+use crate::readings::{Reading, Strip};
 #[cfg(feature = "threads")]
 use rayon::prelude::*;
 
@@ -29,13 +29,17 @@ pub struct Analysed<M = Measures> {
 
 /// What is measured of a curve: other measures for film than for paper.
 pub trait OfCurve: Send {
-    /// Measures a fitted curve. Absolute quantities need exposures in lux seconds.
-    fn of_curve(fit: &FittedCurve, scale: ExposureScale) -> Self;
+    /// Measures the curve fitted to a strip. Absolute quantities need exposures in lux seconds.
+    fn of_curve(fit: &FittedCurve, strip: &Strip) -> Self;
 }
 
 impl OfCurve for Measures {
-    fn of_curve(fit: &FittedCurve, scale: ExposureScale) -> Self {
-        Self::of(fit, scale)
+    fn of_curve(fit: &FittedCurve, strip: &Strip) -> Self {
+        let measures = Self::of(fit, strip.scale);
+        match strip.exposure_sigma {
+            Some(sigma) => measures.exposed_within(sigma.get()),
+            None => measures,
+        }
     }
 }
 
@@ -44,7 +48,7 @@ impl<M: OfCurve> Analysis<M> {
     #[must_use]
     pub fn of(strip: Strip, choice: Choice, fitter: &mut Fitter) -> Self {
         let fit = fitter.fit(Observations::of(&strip), choice, strip.sigma_is_assumed);
-        let result = fit.map(|fit| Analysed { measures: M::of_curve(&fit, strip.scale), fit });
+        let result = fit.map(|fit| Analysed { measures: M::of_curve(&fit, &strip), fit });
         Self { strip, result }
     }
 }

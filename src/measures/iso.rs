@@ -165,4 +165,10 @@ impl IsoSpeed {
             speed.as_ref().ok().filter(|_| met).and_then(|s| StandardSpeed::nearest(s.value));
         Self { delta_d, condition, speed, standard, absolute }
     }
+
+    /// The same with another interval of the speed point.
+    pub(super) fn at(&self, m: &Measured) -> Self {
+        let scale = if self.absolute { ExposureScale::Absolute } else { ExposureScale::Relative };
+        Self::new(m.clone(), self.delta_d.clone(), scale)
+    }
 }

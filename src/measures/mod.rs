@@ -16,7 +16,9 @@ mod straight_line;
 mod toe_end;
 mod why;
 
-pub use analysis::{Analysed, Analysis, OfCurve, StripAnalysis, analyse, analyse_as, analyse_together};
+pub use analysis::{
+    Analysed, Analysis, OfCurve, StripAnalysis, analyse, analyse_as, analyse_together,
+};
 pub use base::NotFound;
 pub(crate) use base::{Base, lowest_density};
 pub use contrast::{ContrastIndexChord, contrast_index};
@@ -27,6 +29,7 @@ pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_poin
 pub use straight_line::{StraightLine, straight_line};
 
 use crate::curve::{Curve, FittedCurve};
+use crate::numerics::chance::NORMAL_95;
 use crate::readings::ExposureScale;
 pub(crate) use toe_end::UnsettledBase;
 pub use why::{Material, PointOf, Why};
@@ -53,6 +56,14 @@ impl Quantity {
     #[must_use]
     pub const fn half(&self) -> f64 {
         0.5 * (self.high - self.low)
+    }
+
+    /// The same with an independent error more, of this standard uncertainty.
+    #[must_use]
+    pub fn with_error(self, sd: f64) -> Self {
+        let half = |own: f64| own.hypot(NORMAL_95 * sd);
+        let Self { value, low, high } = self;
+        Self { value, low: value - half(value - low), high: value + half(high - value) }
     }
 
     /// The negative.
@@ -139,6 +150,10 @@ pub struct Measures {
     pub average_gradient: Measured,
     /// Log exposure at 0.10 above base plus fog.
     pub speed_point: Measured,
+    /// The same with the errors of the readings alone, as if the exposure were exact.
+    pub speed_point_alone: Measured,
+    /// Standard uncertainty of the log exposure that all readings have in common, where it was stated.
+    pub exposure_sigma: Option<f64>,
     /// ISO speed and its contrast condition.
     pub iso: IsoSpeed,
     /// Log exposure where the slope is 0.3 of the chord's.
@@ -176,10 +191,26 @@ impl Measures {
             contrast_index: interval(chord.map(|c| c.0)),
             average_gradient: interval(m.clone().and_then(|m| average_gradient(curve, &m))),
             speed_point: interval(m.clone()),
+            speed_point_alone: interval(m.clone()),
+            exposure_sigma: None,
             iso: IsoSpeed::new(interval(m.clone()), interval(delta_d.clone()), scale),
             fractional_gradient: speed::fractional_gradient(curve, fit.quantile),
             delta_x: interval(m.and_then(|m| Ok(delta_x_speed_point(&m, &delta_d?)))),
         }
+    }
+
+    /// The same where the log exposure that all readings have in common is uncertain: speeds are, and the
+    /// points that they are taken from; contrasts are not.
+    #[must_use]
+    pub fn exposed_within(mut self, sd: f64) -> Self {
+        self.exposure_sigma = Some(sd);
+        for point in [&mut self.speed_point, &mut self.fractional_gradient, &mut self.delta_x] {
+            if let Ok(q) = point {
+                *q = q.with_error(sd);
+            }
+        }
+        self.iso = self.iso.at(&self.speed_point);
+        self
     }
 }
 

@@ -85,6 +85,8 @@ struct Points<'a> {
     curve: &'a dyn Curve,
     base: Result<Estimate, Why>,
     black: Result<Estimate, Why>,
+    /// Log exposures of the steps.
+    steps: &'a [f64],
 }
 
 impl PaperMeasures {
@@ -110,8 +112,22 @@ impl PaperMeasures {
             }
             Err(why) => (settled, Err(why)),
         };
-        let points = Points { curve, base: lowest.map(|_| Estimate::base_plus_fog(curve)), black };
+        let base = lowest.map(|_| Estimate::base_plus_fog(curve));
+        let points = Points { curve, base, black, steps: &fit.observations.x };
         points.measures(fit, scale)
+    }
+
+    /// The same where the log exposure that all readings have in common is uncertain: the points and the speed
+    /// are, the range is not.
+    #[must_use]
+    pub fn exposed_within(mut self, sd: f64, scale: ExposureScale) -> Self {
+        for point in [&mut self.highlight, &mut self.speed_point, &mut self.shadow] {
+            if let Ok(q) = point {
+                *q = q.with_error(sd);
+            }
+        }
+        self.speed_p = speed(&self.speed_point, scale);
+        self
     }
 
     /// Log exposures of T and S, where the strip has both.
@@ -148,7 +164,7 @@ impl Points<'_> {
             shadow_density: interval(&shadow_density),
             range_r: range.map(|r| Quantity {
                 value: 100.0 * r.value,
-                low: 100.0 * r.low,
+                low: (100.0 * r.low).max(0.0),
                 high: 100.0 * r.high,
             }),
             average_gradient: gradient,
@@ -175,7 +191,7 @@ impl Points<'_> {
     ) -> Result<Crossing, Why> {
         let level = level.as_ref().map_err(Clone::clone)?;
         if let Some(crossing) = Crossing::of(self.curve, level, quantile) {
-            return Ok(crossing);
+            return Ok(crossing.between_steps(self.curve, self.steps));
         }
         let (low, high) = self.curve.range();
         let white = self.curve.base_plus_fog();

@@ -3,7 +3,7 @@
 use super::iso_6846::PaperMeasures;
 use crate::curve::{Choice, FittedCurve};
 use crate::measures::{Analysed, Analysis, OfCurve, analyse_as};
-use crate::readings::{ExposureScale, Strip};
+use crate::readings::Strip;
 
 /// A strip of paper with its curve (reflection density against log exposure) and measures, or the
 /// reason why it has none.
@@ -13,8 +13,12 @@ pub type PaperStrip = Analysis<PaperMeasures>;
 pub type Paper = Analysed<PaperMeasures>;
 
 impl OfCurve for PaperMeasures {
-    fn of_curve(fit: &FittedCurve, scale: ExposureScale) -> Self {
-        Self::of(fit, scale)
+    fn of_curve(fit: &FittedCurve, strip: &Strip) -> Self {
+        let measures = Self::of(fit, strip.scale);
+        match strip.exposure_sigma {
+            Some(sigma) => measures.exposed_within(sigma.get(), strip.scale),
+            None => measures,
+        }
     }
 }
 

@@ -136,6 +136,7 @@ impl TableFacts<'_> {
             readings: draft.readings,
             unexposed: draft.unexposed,
             sigma_is_assumed: draft.sigmas_given < rows && self.options.density_sigma.is_none(),
+            exposure_sigma: self.options.exposure_sigma,
             minutes: draft.minutes.and_then(|(minutes, _)| Minutes::new(minutes).ok()),
             celsius: draft.celsius.map(|(celsius, _)| celsius),
             labels: Labels { film, developer, date, note, filter },

@@ -60,7 +60,9 @@ pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};
 pub(crate) use small::{Cells, SmallTable};
 
-use crate::units::{Celsius, Density, DensityNoise, DensitySigma, LogExposure, Minutes};
+use crate::units::{
+    Celsius, Density, DensityNoise, DensitySigma, ExposureSigma, LogExposure, Minutes,
+};
 
 /// One strip of film, exposed through a step tablet (or shot as a camera test), developed once.
 #[derive(Clone, Debug, PartialEq)]
@@ -77,6 +79,8 @@ pub struct Strip {
     pub unexposed: Vec<Reading>,
     /// Whether the readings' standard uncertainties were given, or are the default.
     pub sigma_is_assumed: bool,
+    /// Standard uncertainty of the log exposure that all readings have in common, if it was stated.
+    pub exposure_sigma: Option<ExposureSigma>,
     /// Time of development, if the file gives one.
     pub minutes: Option<Minutes>,
     /// Temperature of development, if the file gives one.
@@ -133,6 +137,8 @@ pub struct ReadOptions {
     pub log_exposure_clear: Option<LogExposure>,
     /// Standard uncertainty of readings that give none; 0.010 if this is `None`.
     pub density_sigma: Option<DensityNoise>,
+    /// Standard uncertainty of the log exposure that all readings of a strip have in common.
+    pub exposure_sigma: Option<ExposureSigma>,
     /// Takes all log exposures as relative.
     pub relative: bool,
     /// Pairs the densities of each strip with its exposures in the opposite order.

@@ -186,7 +186,7 @@ fn of_several_strips_the_last_is_that_of_the_bath() {
     let all = data("controls.csv");
     let (status, out, err) = verify(&desk, &all, &["--plot", "last.svg"]);
     assert_eq!((status, err.as_str()), (1, ""));
-    assert!(out.contains("The last of 32 control strips, 5 out of spec."), "{out}");
+    assert!(out.contains("The last of 32 control strips, 6 out of spec."), "{out}");
     // One figure: the same as that of the last strip alone.
     assert_eq!(verify(&desk, &data("control.csv"), &["--plot", "alone.svg"]).0, 1);
     assert_eq!(desk.read("last.svg"), desk.read("alone.svg"));

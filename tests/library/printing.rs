@@ -10,7 +10,9 @@ use wedgebook::curve::{Choice, Fitter, Observations};
 use wedgebook::development::Pairing;
 use wedgebook::measures::Why;
 use wedgebook::printing::proof::{Change, Exposure, StripError, TestStrip, White};
-use wedgebook::printing::tone::{Camera, Film, GREY, PrintFor, PrintSetup, Printed, Tone};
+use wedgebook::printing::tone::{
+    Camera, Change as Tried, Film, GREY, PrintFor, PrintSetup, Printed, Tone,
+};
 use wedgebook::printing::{PaperMeasures, PaperStrip, Settings, analyse_papers};
 use wedgebook::readings::{ExposureScale, ReadOptions, read_files};
 use wedgebook::units::{Celsius, LogExposure};
@@ -236,6 +238,93 @@ fn remedies_are_the_smallest_that_do() {
     let now = bench(7.0, 14.0, PrintFor::Middle, 3).chain().unwrap();
     let now = now.reproduction().lost_stops();
     assert!(all.iter().all(|m| m.lost_stops < now - 0.1));
+}
+
+/// What a setup loses, in stops of the scene.
+fn lost(setup: &PrintSetup<'_>) -> f64 {
+    setup.chain().map_or(f64::INFINITY, |c| c.reproduction().lost_stops())
+}
+
+/// Every change of the same kind that is smaller than a remedy, made by hand here: none remedies all. Where
+/// none does, no change of that kind loses less than the one that is offered.
+#[test]
+fn no_smaller_change_would_do() {
+    let thirds = || (1..=9).flat_map(|k| [f64::from(k) / 3.0, -f64::from(k) / 3.0]);
+    let (mut whole, mut part) = (0, 0);
+    for (stops, theta, paper) in [
+        (7.0, 14.0, 3),
+        (7.0, 12.0, 2),
+        (6.0, 15.0, 2),
+        (8.0, 9.0, 3),
+        (5.5, 10.0, 4),
+        (9.0, 8.0, 1),
+    ] {
+        let setup = bench(stops, theta, PrintFor::Middle, paper);
+        for remedy in setup.remedies() {
+            // Sizes of the changes, and what is lost with each.
+            let (size, tried): (f64, Vec<(f64, f64)>) = match &remedy.change {
+                Tried::Exposure(found) => {
+                    let with = |stops: f64| {
+                        let mut camera = setup.camera;
+                        camera.correction += stops;
+                        (stops.abs(), lost(&PrintSetup { camera, ..setup }))
+                    };
+                    (found.abs(), thirds().map(with).collect())
+                }
+                Tried::PrintExposure(found) => {
+                    let with = |stops: f64| {
+                        let mut printed = setup.printed;
+                        printed.correction += stops;
+                        (stops.abs(), lost(&PrintSetup { printed, ..setup }))
+                    };
+                    (found.abs(), thirds().map(with).collect())
+                }
+                Tried::Setting { range_r, .. } => {
+                    let range = |k: usize| {
+                        setup.papers[k]
+                            .result
+                            .as_ref()
+                            .unwrap()
+                            .measures
+                            .range_r
+                            .as_ref()
+                            .unwrap()
+                            .value
+                    };
+                    let away = |k: usize| (range(k) - range(paper)).abs();
+                    let with = |k| (away(k), lost(&PrintSetup { paper: k, ..setup }));
+                    let others = (0..setup.papers.len()).filter(|k| *k != paper);
+                    ((range_r - range(paper)).abs(), others.map(with).collect())
+                }
+                Tried::Development { theta: found, .. } => {
+                    let with = |k: i32| {
+                        let theta =
+                            setup.film.theta * (found / setup.film.theta).powf(f64::from(k) / 40.0);
+                        let film = Film { theta, ..setup.film };
+                        ((theta / setup.film.theta).ln().abs(), lost(&PrintSetup { film, ..setup }))
+                    };
+                    ((found / setup.film.theta).ln().abs(), (1..=40).map(with).collect())
+                }
+            };
+            // Times are tried in steps of their own: one of these may lie between two of them.
+            let step = match remedy.change {
+                Tried::Development { .. } => 0.03,
+                _ => 1e-9,
+            };
+            if remedy.is_whole() {
+                whole += 1;
+                let smaller = tried.iter().filter(|(own, _)| *own < size - step);
+                assert!(smaller.clone().all(|(_, lost)| *lost >= 0.1), "{remedy:?} {tried:?}");
+            } else {
+                part += 1;
+                assert!(
+                    tried.iter().all(|(_, lost)| *lost >= remedy.lost_stops - 0.05),
+                    "{remedy:?} {tried:?}"
+                );
+            }
+        }
+    }
+    assert!(whole >= 4 && part >= 4, "{whole} {part}");
 }
 
 #[test]

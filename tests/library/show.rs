@@ -306,7 +306,7 @@ fn the_page_of_a_session() {
     let first = words(&pages[0].to_svg());
     let time = first.iter().find(|w| w.text == "13:30").expect("the time");
     assert!(time.size > 10.0 * MILLIMETRE, "it is seen from afar");
-    assert!(first.iter().any(|w| w.text.starts_with("exposure index 135")));
+    assert!(first.iter().any(|w| w.text.starts_with("exposure index 136")));
     assert!(first.iter().any(|w| w.text.contains("2026-11-17")));
     for page in &pages {
         let svg = page.to_svg();

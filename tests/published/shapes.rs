@@ -120,6 +120,7 @@ pub fn as_fitted(curve: impl Curve + 'static) -> FittedCurve {
         residual_sd: 0.0,
         variance: 1.0,
         quantile: 1.96,
+        growth: wedgebook::curve::NoiseGrowth::default(),
         notes: Vec::new(),
     }
 }

@@ -4,6 +4,7 @@ mod emulsions;
 #[path = "../support/tally.rs"]
 mod tally;
 
+mod atlas;
 mod bath;
 mod charts;
 mod coverage;

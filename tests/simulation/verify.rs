@@ -78,6 +78,7 @@ impl World {
             unexposed: vec![reading(None)],
             readings: tablet(self.lowest, 0.15, 21).into_iter().map(|x| reading(Some(x))).collect(),
             sigma_is_assumed: false,
+            exposure_sigma: None,
             minutes: Some(Minutes::new(minutes).unwrap()),
             celsius: Some(Celsius::new(c).unwrap()),
             labels: Labels::default(),

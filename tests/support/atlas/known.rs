@@ -26,15 +26,15 @@ pub fn widths<C: Case>(
     let at = |k: usize, step: f64| {
         let mut moved = numbers.to_vec();
         moved[k] += step;
-        let readings: Vec<f64> =
-            case.readings(&moved, design).iter().map(|m| m.density).collect();
+        let readings: Vec<f64> = case.readings(&moved, design).iter().map(|m| m.density).collect();
         (DVector::from_vec(readings), DVector::from_vec(case.truths(&moved, design, answers)))
     };
     let mut columns = Vec::new();
     let mut gradients = Vec::new();
     for k in 0..numbers.len() {
         let ((up, truth_up), (down, truth_down)) = (at(k, STEP), at(k, -STEP));
-        let (column, gradient) = ((up - down) / (2.0 * STEP), (truth_up - truth_down) / (2.0 * STEP));
+        let (column, gradient) =
+            ((up - down) / (2.0 * STEP), (truth_up - truth_down) / (2.0 * STEP));
         if column.amax() == 0.0 && gradient.iter().all(|g| *g == 0.0 || g.is_nan()) {
             continue;
         }

@@ -104,9 +104,9 @@ pub fn cells<C: Case>(case: &C, extent: Extent) -> Vec<Cell> {
     let names = case.quantities();
     let name = format!("{} {}", case.kind(), case.condition());
     // FNV-1a: a case keeps its seed whatever stands beside it.
-    let own = name.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
-        (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3)
-    });
+    let own = name
+        .bytes()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0100_0000_01b3));
     let one = |run: usize| {
         let mut rng = seeded(own ^ extent.seed.wrapping_mul(0x9e37_79b9) ^ (run as u64) << 20);
         loop {
@@ -119,8 +119,8 @@ pub fn cells<C: Case>(case: &C, extent: Extent) -> Vec<Cell> {
             let read: Vec<(Mean, f64)> = means.into_iter().zip(densities).collect();
             let answers = case.measured(&read, &design);
             let truths = case.truths(&numbers, &design, &answers);
-            let known = (run < extent.known)
-                .then(|| known::widths(case, &numbers, &design, &answers));
+            let known =
+                (run < extent.known).then(|| known::widths(case, &numbers, &design, &answers));
             return (answers.found, truths, known);
         }
     };

@@ -105,10 +105,7 @@ impl Calibration {
 
 impl World {
     fn film(&self, (minutes, c, activity): (f64, f64, f64)) -> Emulsion {
-        self.emulsion.developed(
-            &self.developer,
-            activity * self.developer.effective(minutes, c),
-        )
+        self.emulsion.developed(&self.developer, activity * self.developer.effective(minutes, c))
     }
 
     /// Log of the effective minutes after which a measure is as wanted.
@@ -134,6 +131,7 @@ fn strip(readings: &[(Mean, f64)], (minutes, c): (f64, f64), noise: Noise) -> St
         unexposed: vec![reading(&readings[0])],
         readings: readings[1..].iter().map(reading).collect(),
         sigma_is_assumed: !noise.stated,
+        exposure_sigma: None,
         minutes: Minutes::new(minutes).ok(),
         celsius: Celsius::new(c).ok(),
         labels: Labels::default(),
@@ -191,7 +189,8 @@ impl Case for Calibration {
         let world = self.world(numbers);
         let aim = world.effective(Emulsion::contrast_index, AIM);
         let condition = world.effective(Emulsion::delta_d, 0.80);
-        let minutes = |c: f64| aim / std::f64::consts::LN_10 - world.developer.effective(1.0, c).log10();
+        let minutes =
+            |c: f64| aim / std::f64::consts::LN_10 - world.developer.effective(1.0, c).log10();
         let speed = |theta: f64| {
             0.8_f64.log10() - world.emulsion.developed(&world.developer, theta).speed_point()
         };
@@ -211,11 +210,8 @@ impl Case for Calibration {
 
     fn measured(&self, readings: &[(Mean, f64)], _: &Vec<f64>) -> Answers {
         let mut parts = readings.chunks_exact(STEPS + 1);
-        let strips: Vec<Strip> = self
-            .strips
-            .iter()
-            .map(|at| strip(parts.next().unwrap(), *at, self.noise))
-            .collect();
+        let strips: Vec<Strip> =
+            self.strips.iter().map(|at| strip(parts.next().unwrap(), *at, self.noise)).collect();
         let reference = Celsius::new(20.0).unwrap();
         let Ok(pairing) = Pairing::calibrate(strips, Choice::Auto, reference) else {
             return Answers::none(QUANTITIES.len());

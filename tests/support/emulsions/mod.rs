@@ -227,8 +227,7 @@ impl Emulsion {
         let contrast = rng.within(0.42..0.78);
         let shape = match family {
             Family::Grains | Family::Lumpy => {
-                let spread =
-                    if family == Family::Grains { rng.within(0.18..0.30) } else { 0.0 };
+                let spread = if family == Family::Grains { rng.within(0.18..0.30) } else { 0.0 };
                 let spacing = rng.within(0.42..0.62);
                 let mut at = -1.6 + rng.within(-0.2..0.2);
                 Shape::Grains(std::array::from_fn(|i| {
@@ -261,11 +260,7 @@ impl Emulsion {
             Family::Stretched => {
                 let q = rng.within(0.55..0.75);
                 let steepest = q * std::f64::consts::LN_10 / std::f64::consts::E;
-                Shape::Stretched {
-                    dm: 1.15 * contrast / steepest,
-                    x0: rng.within(-1.0..-0.6),
-                    q,
-                }
+                Shape::Stretched { dm: 1.15 * contrast / steepest, x0: rng.within(-1.0..-0.6), q }
             }
             Family::NormalToe(thousandths) => {
                 let toe = Bend::Normal(f64::from(thousandths) / 1000.0);

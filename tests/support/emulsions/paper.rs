@@ -54,11 +54,30 @@ impl Layer {
 
 #[derive(Clone, Debug)]
 enum Shape {
-    Silver { layers: Vec<Layer>, depth: f64, surface: f64 },
-    Lopsided { dn: f64, k: f64, x0: f64, nu: f64 },
-    Stretched { dn: f64, x0: f64, q: f64 },
+    Silver {
+        layers: Vec<Layer>,
+        depth: f64,
+        surface: f64,
+    },
+    Lopsided {
+        dn: f64,
+        k: f64,
+        x0: f64,
+        nu: f64,
+    },
+    Stretched {
+        dn: f64,
+        x0: f64,
+        q: f64,
+    },
     /// A line of a slope between a toe at a log exposure and a shoulder.
-    Line { x0: f64, slope: f64, dn: f64, toe: Bend, shoulder: Bend },
+    Line {
+        x0: f64,
+        slope: f64,
+        dn: f64,
+        toe: Bend,
+        shoulder: Bend,
+    },
 }
 
 /// A paper, developed.
@@ -98,12 +117,9 @@ impl Paper {
                     surface: 10_f64.powf(-(d_min + dn)),
                 }
             }
-            PaperKind::Lopsided => Shape::Lopsided {
-                dn,
-                k: rng.within(4.0..10.0),
-                x0,
-                nu: rng.within(0.6..1.6),
-            },
+            PaperKind::Lopsided => {
+                Shape::Lopsided { dn, k: rng.within(4.0..10.0), x0, nu: rng.within(0.6..1.6) }
+            }
             PaperKind::Stretched => Shape::Stretched { dn, x0, q: rng.within(0.9..2.2) },
             PaperKind::LongToe => Shape::Line {
                 x0: x0 - 0.3,
