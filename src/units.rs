@@ -115,6 +115,10 @@ quantity! {
     ExposureSigma, Bounds::new("a standard uncertainty of a log exposure", 0.0001, 0.5)
 }
 quantity! {
+    /// How long another program's lock on a file is waited for, in **seconds**.
+    WaitSeconds, Bounds::new("a time to wait in seconds", 0.0, 3600.0)
+}
+quantity! {
     /// Activity of a bath: 1 as calibrated, 0.9 where everything takes 1/0.9 of its time.
     Activity, Bounds::new("a bath's activity", 0.1, 3.0)
 }
@@ -224,19 +228,19 @@ quantity! {
 }
 quantity! {
     /// A step of a session in **minutes**; typed as 10 or 7:30.
-    StepMinutes, Bounds::above_zero("a time in minutes", 1440.0), time
+    StepMinutes, Bounds::new("a time in minutes", 0.001, 1440.0), time
 }
 quantity! {
     /// A step of a session in **seconds**.
-    StepSeconds, Bounds::above_zero("a time in seconds", 3600.0)
+    StepSeconds, Bounds::new("a time in seconds", 0.1, 3600.0)
 }
 quantity! {
     /// Share of the fixer that may be left in the film.
-    FixerShare, Bounds::above_zero("a share of the fixer", 1.0)
+    FixerShare, Bounds::new("a share of the fixer", 0.000001, 1.0)
 }
 quantity! {
     /// A time of washing in **minutes**; typed as 5, 7.5 or 7:30.
-    WashMinutes, Bounds::above_zero("a time of washing in minutes", 1440.0), time
+    WashMinutes, Bounds::new("a time of washing in minutes", 0.001, 1440.0), time
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use super::options::{Model, ReadingArgs};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
 use crate::files::{Output, Outputs};
+use crate::words::no_formula;
 use std::path::PathBuf;
 
 /// What are the contrast and the speed of this film?
@@ -68,7 +69,9 @@ fn table(curves: &Curves) -> Result<Vec<u8>, csv::Error> {
     writer.write_record(std::iter::once("strip").chain(columns))?;
     for (strip, point) in curves.table() {
         let numbers = point.map(|v| format!("{v:.4}"));
-        writer.write_record(std::iter::once(strip).chain(numbers.iter().map(String::as_str)))?;
+        writer.write_record(
+            std::iter::once(&*no_formula(strip)).chain(numbers.iter().map(String::as_str)),
+        )?;
     }
     writer.into_inner().map_err(|e| e.into_error().into())
 }

@@ -6,7 +6,7 @@ use crate::answers::calibrate::NotCalibrated;
 use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
-use crate::bath::journal::{CellError, Fault, JournalError};
+use crate::bath::journal::{CellError, Fault, JournalError, JournalNote};
 use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
@@ -97,6 +97,11 @@ const ALL_THE_SAME: &str = "use --anyway to go on all the same";
 /// Why a pairing does not go with a bath.
 pub fn of_another(why: &OfAnother) -> Failure {
     Failure(format!("{why}; {ALL_THE_SAME}"))
+}
+
+/// Why a bath is not calculated with what its journal has.
+pub fn doubtful(doubt: &JournalNote) -> Failure {
+    Failure(format!("{doubt}; correct it in the journal, or {ALL_THE_SAME}"))
 }
 
 /// Why a journal is not read, with the command that begins one where that helps.

@@ -21,6 +21,7 @@ mod wash;
 
 use crate::answers::Answer;
 use crate::show::{json, text};
+use crate::words::visible;
 use clap::Parser;
 use std::fmt::Display;
 use std::io::{ErrorKind, Write};
@@ -37,6 +38,9 @@ enum Outcome {
     Unusable,
 }
 
+/// The exit status of a program that was told to end.
+const INTERRUPTED: i32 = 130;
+
 /// What stops a command: a message for the user.
 struct Failure(String);
 
@@ -49,6 +53,8 @@ impl<E: Display> From<E> for Failure {
 /// Parses the command line, runs the command, and gives its exit status.
 #[must_use]
 pub fn run() -> ExitCode {
+    // Where a handler cannot be set, a file that is half made may stay.
+    let _ = ctrlc::set_handler(|| crate::files::end(INTERRUPTED));
     let args = args::Args::parse();
     let outcome = match args.command {
         args::Command::Curve(args) => curve::run(&args),
@@ -78,7 +84,8 @@ pub fn run() -> ExitCode {
 
 /// Writes a message to stderr; a closed stderr is no reason to stop.
 fn complain(message: impl Display) {
-    let _ = writeln!(std::io::stderr(), "wedgebook: {message}");
+    let message = message.to_string();
+    let _ = writeln!(std::io::stderr(), "wedgebook: {}", visible(&message));
 }
 
 /// Writes `text` to stdout; a reader that has seen enough ends the command quietly.

@@ -2,15 +2,17 @@
 
 use super::Failure;
 use crate::answers::BathToday;
+use crate::bath::journal::Patience;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::readings::ReadOptions;
-use crate::units::{Activity, DensityNoise, ExposureSigma, LogExposure, Temperature};
+use crate::units::{Activity, DensityNoise, ExposureSigma, LogExposure, Temperature, WaitSeconds};
 use clap::builder::UnknownArgumentValueParser;
 use clap::{Args as Group, ValueEnum};
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 use std::str::FromStr;
+use std::time::Duration;
 
 /// How readings are taken.
 #[derive(Debug, Group)]
@@ -48,6 +50,28 @@ impl ReadingArgs {
             reversed: self.reversed,
             fahrenheit: self.fahrenheit,
         }
+    }
+}
+
+/// How a journal is waited for that another program has locked.
+#[derive(Debug, Group)]
+pub struct LockArgs {
+    /// Seconds to wait for a journal that another program has locked [default: 10].
+    #[arg(long, value_name = "SECONDS", global = true)]
+    wait: Option<WaitSeconds>,
+}
+
+impl LockArgs {
+    /// Makes it the way of this process.
+    pub fn set(&self) {
+        let seconds = self.wait.map_or(10.0, WaitSeconds::get);
+        let told = |journal: &Path| {
+            super::complain(format_args!(
+                "note: {}: another program has it locked; waiting",
+                journal.display()
+            ));
+        };
+        Patience { at_most: Duration::from_secs_f64(seconds), told }.set();
     }
 }
 

@@ -13,7 +13,6 @@ use crate::units::{
     Minutes, OutOfBounds, PaperRange, SceneStops,
 };
 use serde::{Deserialize, Serialize};
-#[cfg(feature = "files")]
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
@@ -257,21 +256,27 @@ impl PairingFile {
     /// [`FileError`]: the first fault, with its line.
     #[cfg(feature = "files")]
     pub fn read(path: &Path) -> Result<Self, FileError> {
+        let text = crate::files::text(path)
+            .map_err(|reason| FileError::Unreadable { path: path.to_owned(), reason })?;
+        Self::parse(path, &text)
+    }
+
+    /// Reads the `text` of a pairing file; `path` stands for it in messages.
+    ///
+    /// # Errors
+    /// [`FileError`]: the first fault, with its line.
+    pub fn parse(path: &Path, text: &str) -> Result<Self, FileError> {
         #[derive(Deserialize)]
         struct Version {
             format: u32,
         }
-        let text = std::fs::read_to_string(path).map_err(|e| FileError::Unreadable {
-            path: path.to_owned(),
-            reason: crate::files::reason(&e),
-        })?;
         // A later format may look different in every other way: its number is asked for first.
-        if let Ok(Version { format }) = toml::from_str(&text)
+        if let Ok(Version { format }) = toml::from_str(text)
             && format > FORMAT
         {
             return Err(FileError::Newer { path: path.to_owned(), found: format });
         }
-        let file: Result<Self, _> = toml::from_str(&text);
+        let file: Result<Self, _> = toml::from_str(text);
         let bad = |span: Option<Range<usize>>, message: &str| {
             let start = span.map_or(0, |s| s.start.min(text.len()));
             let mut message = message.replace('\n', " ");
@@ -284,7 +289,7 @@ impl PairingFile {
         };
         let mut file = file.map_err(|error| bad(error.span(), error.message()))?;
         file.update();
-        file.remarks = Remarks::of(&text).map_err(|error| bad(error.span(), error.message()))?;
+        file.remarks = Remarks::of(text).map_err(|error| bad(error.span(), error.message()))?;
         Ok(file)
     }
 

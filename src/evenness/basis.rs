@@ -30,7 +30,10 @@ impl Basis {
     /// All products of degree `degree` at most that the places can tell apart.
     #[must_use]
     pub fn of_degree(places: &Places, degree: usize) -> Self {
-        let (columns, rows) = (distinct(&places.x), distinct(&places.y));
+        let (columns, mut rows) = (distinct(&places.x), distinct(&places.y));
+        if columns > 1 && places.on_one_line() {
+            rows = 1;
+        }
         let terms = (0..=degree)
             .flat_map(|total| (0..=total).map(move |j| (total - j, j)))
             .filter(|(i, j)| *i < columns && *j < rows)

@@ -62,7 +62,8 @@ impl Gradients {
             let columns: Vec<Vec<f64>> = columns.iter().map(|c| (*c).clone()).collect();
             Linear::fit(&columns, &places.density, &places.weight)
         };
-        if let Some(plane) = fit(&[&ones, &places.x, &places.y]) {
+        let plane = (!places.on_one_line()).then(|| fit(&[&ones, &places.x, &places.y]));
+        if let Some(plane) = plane.flatten() {
             return Self {
                 along: Ok(Estimate::of(&plane, &[0.0, 1.0, 0.0])),
                 across: Ok(Estimate::of(&plane, &[0.0, 0.0, 1.0])),
@@ -138,12 +139,12 @@ impl Bands {
             Facing::Long => [Edge::Lower, Edge::Upper],
             Facing::Sides => [Edge::Left, Edge::Right],
         };
-        let other = match facing {
-            Facing::Long => &places.x,
-            Facing::Sides => &places.y,
+        let (values, other) = match facing {
+            Facing::Long => (&places.y, &places.x),
+            Facing::Sides => (&places.x, &places.y),
         };
         let absent = |why: Why| Self { first: Err(why), second: Err(why), both: Err(why) };
-        if first.iter().zip(&second).all(|(a, b)| *a || *b) {
+        if distinct(values) < 2 || first.iter().zip(&second).all(|(a, b)| *a || *b) {
             let axis = if facing == Facing::Long { Axis::Across } else { Axis::Along };
             return absent(Why::NoMiddle { axis });
         }

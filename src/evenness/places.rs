@@ -6,6 +6,9 @@ use crate::readings::Frame;
 
 /// Places closer than this in both directions are one, in mm.
 const SAME: f64 = 1e-6;
+/// Places that are nowhere farther apart than this in one direction do not show how density changes in it,
+/// in mm: a densitometer's spot is as wide, and no place is measured better.
+const ONE_LINE: f64 = 2.0;
 /// Steps that a densitometer may read in, the coarsest first.
 const STEPS: [f64; 3] = [0.01, 0.001, 0.0001];
 
@@ -84,6 +87,22 @@ impl Places {
         self.x.is_empty()
     }
 
+    /// Whether all places lie on one line, whatever its direction, give or take half the width of a spot.
+    #[must_use]
+    pub fn on_one_line(&self) -> bool {
+        let n = self.len() as f64;
+        let mean = |v: &[f64]| v.iter().sum::<f64>() / n;
+        let (x, y) = (mean(&self.x), mean(&self.y));
+        let sum = |f: &dyn Fn(f64, f64) -> f64| -> f64 {
+            self.x.iter().zip(&self.y).map(|(a, b)| f(a - x, b - y)).sum()
+        };
+        let (xx, xy, yy) = (sum(&|a, _| a * a), sum(&|a, b| a * b), sum(&|_, b| b * b));
+        // The direction in which the places spread most.
+        let angle = 0.5 * (2.0 * xy).atan2(xx - yy);
+        let off = |(a, b): (&f64, &f64)| ((b - y) * angle.cos() - (a - x) * angle.sin()).abs();
+        self.x.iter().zip(&self.y).all(|place| off(place) <= 0.5 * ONE_LINE)
+    }
+
     /// All but the places named.
     #[must_use]
     pub fn without(&self, left_out: &[usize]) -> Self {
@@ -110,10 +129,11 @@ pub fn extent(values: &[f64]) -> (f64, f64) {
     values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), fold)
 }
 
-/// How many different numbers there are.
+/// How many different places along one direction there are; one where none is far from the others.
 #[must_use]
 pub fn distinct(values: &[f64]) -> usize {
-    levels(values).len()
+    let (low, high) = extent(values);
+    if high - low < ONE_LINE { values.len().min(1) } else { levels(values).len() }
 }
 
 /// The different numbers, rising.

@@ -3,9 +3,39 @@
 use super::reason;
 use std::io::{Error, Result, Write};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 /// How many links are followed from a path to its file.
 const MOST_LINKS: usize = 40;
+
+/// New files that have not got their names yet.
+static UNFINISHED: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Ends the program, which was told to: new files that have not got their names yet are removed, and no
+/// further one is begun.
+pub fn end(status: i32) -> ! {
+    let list = UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner);
+    for path in list.iter() {
+        let _ = std::fs::remove_file(path);
+    }
+    std::process::exit(status)
+}
+
+/// A new file on the list until it has its name or is gone.
+struct Unfinished(PathBuf);
+
+impl Unfinished {
+    fn of(path: &Path) -> Self {
+        UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner).push(path.to_owned());
+        Self(path.to_owned())
+    }
+}
+
+impl Drop for Unfinished {
+    fn drop(&mut self) {
+        UNFINISHED.lock().unwrap_or_else(PoisonError::into_inner).retain(|path| *path != self.0);
+    }
+}
 
 /// A file that was not written. What was at the path is still there.
 #[derive(Debug, thiserror::Error)]
@@ -39,11 +69,11 @@ pub fn replace_all<'a>(
     let mut ready = Vec::new();
     for (path, bytes) in files {
         let target = followed(path);
-        let file = prepared(&target, bytes).map_err(nameless).map_err(failed(path))?;
-        ready.push((path, target, file));
+        let (file, listed) = prepared(&target, bytes).map_err(nameless).map_err(failed(path))?;
+        ready.push((path, target, file, listed));
     }
     // Those that are not renamed are removed when they are dropped.
-    for (path, target, file) in ready {
+    for (path, target, file, _listed) in ready {
         file.persist(&target).map_err(|e| nameless(e.error)).map_err(failed(path))?;
         sync(folder_of(&target));
     }
@@ -51,27 +81,29 @@ pub fn replace_all<'a>(
 }
 
 /// A new file with these bytes on the disk, with the permissions of the one at `target`.
-fn prepared(target: &Path, bytes: &[u8]) -> Result<tempfile::NamedTempFile> {
-    let mut file = new_file(folder_of(target))?;
+fn prepared(target: &Path, bytes: &[u8]) -> Result<(tempfile::NamedTempFile, Unfinished)> {
+    let (mut file, listed) = new_file(folder_of(target))?;
     file.write_all(bytes)?;
     if let Ok(present) = std::fs::metadata(target) {
         keep_owner(file.as_file(), &present);
         file.as_file().set_permissions(present.permissions())?;
     }
     file.as_file().sync_all()?;
-    Ok(file)
+    Ok((file, listed))
 }
 
-fn new_file(folder: &Path) -> Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".wedgebook-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // The same permissions as any new file has: the umask applies.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    builder.tempfile_in(folder)
+fn new_file(folder: &Path) -> Result<(tempfile::NamedTempFile, Unfinished)> {
+    // On the list before it is there, so that no moment is left in which it would stay.
+    let mut listed = None;
+    let file = tempfile::Builder::new().prefix(".wedgebook-").make_in(folder, |path| {
+        listed = Some(Unfinished::of(path));
+        let mut options = std::fs::File::options();
+        options.write(true).create_new(true);
+        options.open(path)
+    })?;
+    let (file, path) = file.into_parts();
+    let listed = listed.unwrap_or_else(|| Unfinished::of(&path));
+    Ok((tempfile::NamedTempFile::from_parts(file, path), listed))
 }
 
 /// The error without the name of a file that nobody has named.

@@ -169,6 +169,6 @@ impl IsoSpeed {
     /// The same with another interval of the speed point.
     pub(super) fn at(&self, m: &Measured) -> Self {
         let scale = if self.absolute { ExposureScale::Absolute } else { ExposureScale::Relative };
-        Self::new(m.clone(), self.delta_d.clone(), scale)
+        Self::new(*m, self.delta_d, scale)
     }
 }

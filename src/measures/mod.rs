@@ -205,9 +205,7 @@ impl Measures {
     pub fn exposed_within(mut self, sd: f64) -> Self {
         self.exposure_sigma = Some(sd);
         for point in [&mut self.speed_point, &mut self.fractional_gradient, &mut self.delta_x] {
-            if let Ok(q) = point {
-                *q = q.with_error(sd);
-            }
+            *point = point.map(|q| q.with_error(sd));
         }
         self.iso = self.iso.at(&self.speed_point);
         self

@@ -95,6 +95,10 @@ pub(super) fn fractional_gradient(curve: &dyn Curve, quantile: f64) -> Measured 
     };
     let end = |from: f64, to: f64, sign: f64| {
         let bound = |x: f64| fractional_excess(curve, x) + sign * quantile * standard_error(x);
+        // Where nothing is uncertain the interval is the point itself.
+        if sign * bound(x) < 1e-12 {
+            return Ok(x);
+        }
         search::root(bound, from, to).ok_or(Why::NoFractionalGradient)
     };
     let (least, most) = (end(low, x, 1.0)?, end(x, high - CHORD, -1.0)?);

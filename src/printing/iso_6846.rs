@@ -122,9 +122,7 @@ impl PaperMeasures {
     #[must_use]
     pub fn exposed_within(mut self, sd: f64, scale: ExposureScale) -> Self {
         for point in [&mut self.highlight, &mut self.speed_point, &mut self.shadow] {
-            if let Ok(q) = point {
-                *q = q.with_error(sd);
-            }
+            *point = point.map(|q| q.with_error(sd));
         }
         self.speed_p = speed(&self.speed_point, scale);
         self

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::units::OutOfBounds;
 
 use super::place::{Column, OpenFault, Place};
-use crate::words::{counted, list_and, list_or, shown};
+use crate::words::{counted, list_and, list_or, short, shown};
 
 /// One fault of a readings file. `Display` is one line.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -172,7 +172,7 @@ pub enum ReadError {
         found: Box<str>,
     },
     /// A number outside the bounds of its quantity.
-    #[error("{at}: {found} is not {}: it must be {}; {advice}", .bounds.bounds.quantity, .bounds.bounds)]
+    #[error("{at}: {} is not {}: it must be {}; {advice}", short(.found), .bounds.bounds.quantity, .bounds.bounds)]
     OutOfRange {
         /// The cell.
         at: Box<Place>,

@@ -4,6 +4,7 @@
 use crate::answers::{
     Block, Description, Field, Note, NoteKind, Section, Table, Value as Answered,
 };
+use crate::words::acts;
 #[cfg(feature = "threads")]
 use rayon::prelude::*;
 use serde_json::{Map, Value, json};
@@ -23,6 +24,17 @@ pub fn value(description: &Description) -> Value {
 /// written one by one, so that thousands of them need no tree of the whole document.
 #[must_use]
 pub fn render(description: &Description) -> String {
+    let text = laid_out(description);
+    if !text.chars().any(acts) {
+        return text;
+    }
+    // In strings only: the layout has none of them.
+    let escaped =
+        |c: char| if acts(c) { format!("\\u{:04x}", u32::from(c)) } else { c.to_string() };
+    text.chars().map(escaped).collect()
+}
+
+fn laid_out(description: &Description) -> String {
     let (lists, others): (Vec<&Block>, Vec<&Block>) =
         description.blocks.iter().partition(|b| matches!(b, Block::Sections { .. }));
     if lists.is_empty() {

@@ -1,6 +1,7 @@
 //! An answer as aligned text: widths are computed, and no line is longer than the terminal is wide.
 
 use crate::answers::{Block, Column, Description, Field, Note, NoteKind, Section, Table, Value};
+use crate::words::visible;
 use textwrap::{WordSplitter, core::display_width};
 
 /// The width where there is no terminal.
@@ -47,7 +48,7 @@ struct Text {
 
 impl Text {
     fn line(&mut self, line: &str) {
-        self.out.push_str(line.trim_end());
+        self.out.push_str(&visible(line.trim_end()));
         self.out.push('\n');
     }
 

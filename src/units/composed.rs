@@ -12,7 +12,7 @@ pub struct ClearingSeconds(f64);
 
 impl ClearingSeconds {
     /// What a value may be.
-    pub const BOUNDS: Bounds = Bounds::above_zero("a clearing time in seconds", 3600.0);
+    pub const BOUNDS: Bounds = Bounds::new("a clearing time in seconds", 0.1, 3600.0);
 }
 
 impl ClearingSeconds {

@@ -1,6 +1,6 @@
 //! Lists, counted nouns and quoted text.
 
-use super::trimmed;
+use super::{acts, trimmed};
 use std::fmt;
 
 /// Longest text that a message repeats.
@@ -23,7 +23,7 @@ pub fn list_and<T: AsRef<str>>(items: &[T]) -> String {
 /// The items in a row with a word before the last; cut where it is long, and "nothing" where it is
 /// empty. Each item is cut as [`shown`] cuts it.
 fn joined<T: AsRef<str>>(items: &[T], word: &str) -> String {
-    let mut parts: Vec<String> = items.iter().take(MOST).map(|item| cut(item.as_ref())).collect();
+    let mut parts: Vec<String> = items.iter().take(MOST).map(|item| short(item.as_ref())).collect();
     if items.len() > MOST {
         parts.push(format!("{} more", items.len() - MOST));
         return format!("{} and {}", parts[..MOST].join(", "), parts[MOST]);
@@ -72,13 +72,18 @@ fn plural(noun: &str) -> String {
 /// `text` in quotation marks, without control characters, cut where it is long.
 #[must_use]
 pub fn shown(text: &str) -> String {
-    format!("\"{}\"", cut(text))
+    format!("\"{}\"", short(text))
 }
 
-fn cut(text: &str) -> String {
-    let mut cut: String =
-        text.chars().take(LONGEST).map(|c| if c.is_control() { ' ' } else { c }).collect();
-    if cut.len() < text.len() {
+/// `text` without characters that act, cut where it is long.
+#[must_use]
+pub fn short(text: &str) -> String {
+    let mut cut: String = text
+        .chars()
+        .take(LONGEST)
+        .map(|c| if acts(c) || c.is_control() { ' ' } else { c })
+        .collect();
+    if text.chars().nth(LONGEST).is_some() {
         cut.push('…');
     }
     cut

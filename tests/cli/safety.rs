@@ -3,9 +3,12 @@
 
 mod calibrate_again;
 mod dates;
+mod journal_doubts;
 mod journal_forgives;
 mod materials;
 mod outputs;
+mod text_that_acts;
+mod workbooks;
 
 use crate::desk::Desk;
 

@@ -466,3 +466,25 @@ fn the_printed_command_runs() {
     assert_eq!(run.status, 1, "{}", run.err);
     assert!(desk.has("evenness.svg"));
 }
+
+/// Places that lie nearly on a line tell nothing of the direction across it, however the numbers differ in
+/// their last decimals.
+#[test]
+fn places_nearly_on_a_line_have_no_gradient_across_it() {
+    let frame = |y: fn(f64) -> f64| {
+        let rows = [2.0, 10.0, 18.0, 26.0, 34.0]
+            .map(|x: f64| format!("{x},{},{:.3}\n", y(x), 0.80 + 0.0015 * x));
+        let text = format!("x_mm,y_mm,density\n{}", rows.concat());
+        let frames = frames_of_bytes("a.csv", text.as_bytes(), None).unwrap();
+        measure(&frames, &Options::default()).unwrap().frames[0].pattern.clone()
+    };
+    let level = frame(|x| 12.0 + 1e-4 * (x * 7.0).sin());
+    let along = level.along_per_10_mm.unwrap();
+    assert!((along.value - 0.015).abs() < 0.004, "{along:?}");
+    assert!(level.across.is_err() && level.long_edges.both.is_err());
+    let slanting = frame(|x| 2.0 + 0.6 * x + 0.3 * (x * 7.0).sin());
+    assert!(slanting.along.is_err() && slanting.across.is_err());
+    // Three millimetres off the line are seen.
+    let bent = frame(|x| 8.0 + 0.02 * (x - 18.0).powi(2));
+    assert!(bent.along.is_ok() && bent.across.is_ok());
+}

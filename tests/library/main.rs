@@ -17,6 +17,7 @@ mod figures_evenness;
 mod figures_pairing;
 mod figures_printing;
 mod forecast;
+mod fuzz;
 mod journal;
 mod pairing;
 mod printing;

@@ -1,5 +1,7 @@
 //! How often intervals hold the truth, and how far estimates are off.
 
+#![allow(dead_code)]
+
 use std::str::FromStr;
 use wedgebook::measures::Measured;
 

@@ -62,6 +62,8 @@ pub use columns::Column;
 pub use entry::{Act, Cell, Entry, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
 pub use note::{JournalNote, Noticed};
+#[cfg(feature = "files")]
+pub use store::Patience;
 pub use struck::{Later, Struck, TakenBack};
 pub use unlikely::Unlikely;
 
@@ -87,6 +89,8 @@ pub struct Journal {
     pub struck: Vec<Struck>,
     /// What was noticed.
     pub notes: Vec<JournalNote>,
+    /// Film of the present bath of an area that is most likely a slip of the hand; the notes have it too.
+    pub doubts: Vec<JournalNote>,
     /// What stands at its end and is no entry, because a crash cut it short; on one line, and cut
     /// where it is long.
     pub torn: Option<String>,

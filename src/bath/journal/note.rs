@@ -1,5 +1,6 @@
 //! What is noticed in a journal that can be used.
 
+use super::unlikely::Unlikely;
 use crate::bath::film::NOMINAL;
 use crate::words::shown;
 use std::fmt;
@@ -40,6 +41,13 @@ pub enum Noticed {
     NominalArea {
         /// How many there are.
         count: u64,
+    },
+    /// An amount that is possible and most likely a slip of the hand.
+    Unlikely {
+        /// Its column.
+        column: &'static str,
+        /// What is unlikely.
+        what: Unlikely,
     },
     /// The file is not UTF-8.
     Latin1,
@@ -83,6 +91,7 @@ impl fmt::Display for JournalNote {
                 }
                 write!(f, ": the row has no area: {NOMINAL}")
             }
+            Noticed::Unlikely { column, what } => write!(f, ", column \"{column}\": {what}"),
             Noticed::Latin1 => {
                 f.write_str(": not UTF-8, read as Latin-1; save it as UTF-8 if letters look wrong")
             }

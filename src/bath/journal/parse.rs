@@ -2,7 +2,7 @@
 
 use super::cell_error::CellError;
 use super::columns::Column;
-use super::entry::Entry;
+use super::entry::{Act, Entry};
 use super::errors::{Fault, Faults, JournalError};
 use super::layout::Layout;
 use super::note::{JournalNote, Noticed};
@@ -10,7 +10,7 @@ use super::rows::Rows;
 use super::struck::struck;
 use super::tail::{Shape, garbage, is_control, is_torn};
 use super::write::{START, Style};
-use super::{Balance, Journal};
+use super::{Balance, Journal, unlikely};
 use crate::readings::delimited::{
     Misshapen, Records, delimiter_of, misshapen, without_separator_line,
 };
@@ -151,7 +151,10 @@ fn read_table(
                 Some(flaw) => {
                     rows.fault(line, flaw);
                 }
-                None => parsed.balance.enter(&entry),
+                None => {
+                    parsed.doubt(file, line, &entry);
+                    parsed.balance.enter(&entry);
+                }
             }
         }
         parsed.journal.entries.push(entry);
@@ -170,6 +173,7 @@ fn read_table(
         what: Noticed::NominalArea { count },
     }));
     parsed.journal.notes.extend(rows.strays.notes(file));
+    parsed.journal.notes.extend(parsed.journal.doubts.iter().cloned());
     let comma = rows.decimal_comma.unwrap_or(delimiter == b';');
     parsed.style = Style {
         delimiter,
@@ -227,6 +231,21 @@ fn line_end(text: &str) -> &'static str {
 }
 
 impl Parsed {
+    /// Notes an amount of film that is most likely a slip of the hand; a fresh bath leaves such behind.
+    fn doubt(&mut self, file: &Arc<str>, line: u64, entry: &Entry) {
+        if matches!(entry.act, Act::Mix { .. }) {
+            self.journal.doubts.clear();
+        }
+        if let Some(what) = unlikely::doubtful(entry, &self.balance) {
+            let what = Noticed::Unlikely { column: Column::AreaM2.name(), what };
+            self.journal.doubts.push(JournalNote {
+                file: Arc::clone(file),
+                line: Some(line),
+                what,
+            });
+        }
+    }
+
     /// A journal without columns or entries, of whose bytes the first `end` are good.
     fn empty(file: &Arc<str>, bytes: &[u8], end: usize) -> Self {
         let good = &bytes[..end];
@@ -241,6 +260,7 @@ impl Parsed {
                 entries: Vec::new(),
                 struck: Vec::new(),
                 notes: Vec::new(),
+                doubts: Vec::new(),
                 torn: torn_text(&bytes[end..]),
             },
             balance: Balance::default(),

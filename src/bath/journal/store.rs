@@ -6,15 +6,45 @@
 //! that may only be read can be read.
 
 use super::errors::JournalError;
-use std::fs::File;
+use std::fs::{File, TryLockError};
 use std::io::{Error, ErrorKind, Read, Result};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
+use std::time::{Duration, Instant};
 
 /// Greatest size of a journal in MB.
 const LARGEST_MB: u64 = 64;
 /// How often a file is opened again that was replaced while its lock was waited for.
 const TRIES: usize = 100;
+
+/// How long a lock is waited for, and how often it is asked for meanwhile.
+const USUAL_WAIT: Duration = Duration::from_secs(10);
+const ASKED_EVERY: Duration = Duration::from_millis(20);
+/// After so long a person is told what is waited for.
+const TOLD_AFTER: Duration = Duration::from_secs(2);
+
+/// How a lock is waited for that another program has on a journal.
+#[derive(Clone, Copy, Debug)]
+pub struct Patience {
+    /// How long, at most.
+    pub at_most: Duration,
+    /// Told once, after two seconds, which journal is waited for.
+    pub told: fn(&Path),
+}
+
+static PATIENCE: OnceLock<Patience> = OnceLock::new();
+
+impl Patience {
+    /// Makes this the way of the whole process; the first one that is set stays. Without one, a lock is
+    /// waited for in silence, ten seconds at most.
+    pub fn set(self) {
+        let _ = PATIENCE.set(self);
+    }
+
+    fn present() -> Self {
+        PATIENCE.get().copied().unwrap_or(Self { at_most: USUAL_WAIT, told: |_| {} })
+    }
+}
 
 /// A journal that nobody else writes to while this lives.
 pub(super) struct Locked {
@@ -31,7 +61,7 @@ pub(super) fn read(path: &Path) -> std::result::Result<Vec<u8>, JournalError> {
     let read = || {
         ordinary(path)?;
         let mut file = File::open(path)?;
-        match again(|| file.lock_shared()) {
+        match waiting(path, || file.try_lock_shared()) {
             // Reading does no harm where there are no locks.
             Err(error) if error.kind() != ErrorKind::Unsupported => Err(error),
             _ => contents(&mut file),
@@ -58,7 +88,7 @@ fn open(path: &Path, may_create: bool) -> Result<Locked> {
             }
             file => (file?, false),
         };
-        again(|| file.lock())?;
+        waiting(path, || file.try_lock())?;
         if is_at(path, &file)? {
             let bytes = contents(&mut file)?;
             let path = path.to_owned();
@@ -68,12 +98,30 @@ fn open(path: &Path, may_create: bool) -> Result<Locked> {
     Err(Error::other("it is replaced over and over by another program"))
 }
 
-/// Waits for a lock also where a signal comes between.
-fn again(lock: impl Fn() -> Result<()>) -> Result<()> {
+/// Asks for a lock until it is given, or for as long as patience lasts.
+fn waiting(path: &Path, lock: impl Fn() -> std::result::Result<(), TryLockError>) -> Result<()> {
+    let Patience { at_most, told } = Patience::present();
+    let began = Instant::now();
+    let mut silent = true;
     loop {
         match lock() {
-            Err(error) if error.kind() == ErrorKind::Interrupted => {}
-            outcome => return outcome,
+            Ok(()) => return Ok(()),
+            Err(TryLockError::Error(error)) if error.kind() == ErrorKind::Interrupted => {}
+            Err(TryLockError::Error(error)) => return Err(error),
+            Err(TryLockError::WouldBlock) => {
+                let waited = began.elapsed();
+                if waited >= at_most {
+                    return Err(Error::new(
+                        ErrorKind::WouldBlock,
+                        format!("{}", at_most.as_secs_f64()),
+                    ));
+                }
+                if silent && waited >= TOLD_AFTER {
+                    told(path);
+                    silent = false;
+                }
+                std::thread::sleep(ASKED_EVERY.min(at_most - waited));
+            }
         }
     }
 }
@@ -129,6 +177,7 @@ fn unusable(path: &Path, error: &Error, done: &str) -> JournalError {
         ErrorKind::PermissionDenied => format!("it may not be {done}; change its permissions"),
         ErrorKind::Unsupported => "its file system has no locks, so that two programs could spoil it; keep it on another disk".to_owned(),
         _ if cfg!(windows) && error.raw_os_error() == Some(32) => "another program has it open; close it there".to_owned(),
+        ErrorKind::WouldBlock => format!("another program has it locked, and {error} seconds were waited for it; close it there, or wait longer"),
         _ => format!("it cannot be {done} ({error})"),
     };
     JournalError::Unusable { file, reason }

@@ -69,6 +69,27 @@ impl fmt::Display for Unlikely {
     }
 }
 
+/// How far a stated area may be from that of the films before a bath is not calculated with it, as a factor:
+/// what a person was sure of is less far.
+const DOUBT_FACTOR: f64 = 5.0;
+
+/// What makes an entry of film that stands in a journal so doubtful that the bath is not calculated with it.
+pub(super) fn doubtful(entry: &Entry, bath: &Balance) -> Option<Unlikely> {
+    match unlikely(entry, bath)? {
+        (_, CellError::Unlikely(what)) => match what {
+            Unlikely::AreaForFilms(found, nominal) => {
+                let factor = found / nominal;
+                (!(1.0 / DOUBT_FACTOR..=DOUBT_FACTOR).contains(&factor)).then_some(what)
+            }
+            Unlikely::AreaForBath(found, litres) => {
+                (found > DOUBT_FACTOR * AREA_A_LITRE * litres).then_some(what)
+            }
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
 /// What is unlikely about an entry in a bath that stands so.
 pub(super) fn unlikely(entry: &Entry, bath: &Balance) -> Option<Flaw> {
     let litres = bath.litres;

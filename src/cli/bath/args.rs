@@ -1,7 +1,7 @@
 //! What a person types for a bath.
 
 use super::super::aims::{AimArgs, TargetArgs};
-use super::super::options::TemperatureArgs;
+use super::super::options::{LockArgs, TemperatureArgs};
 use super::super::verify::ControlArgs;
 use crate::bath::count::{Rolls, Sheets};
 use crate::bath::film::Format;
@@ -27,6 +27,8 @@ use std::path::PathBuf;
 pub struct Args {
     #[command(subcommand)]
     pub act: Act,
+    #[command(flatten)]
+    pub lock: LockArgs,
 }
 
 #[derive(Debug, Subcommand)]

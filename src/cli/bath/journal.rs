@@ -20,12 +20,21 @@ pub fn record(view: &View) -> Result<BathRecord, Failure> {
 }
 
 fn open(path: &Path, on: Date, pairing: Option<&Path>) -> Result<BathRecord, Failure> {
-    let journal = read(path)?;
+    noted(&read(path)?, path, on, pairing)
+}
+
+/// What a journal says, with its notes told.
+fn noted(
+    journal: &Journal,
+    path: &Path,
+    on: Date,
+    pairing: Option<&Path>,
+) -> Result<BathRecord, Failure> {
     for note in &journal.notes {
         complain(format_args!("note: {note}"));
     }
     let typed = pairing.map(inputs::pairing).transpose()?;
-    Ok(BathRecord::of(path.display().to_string(), &journal, on, |named| match typed {
+    Ok(BathRecord::of(path.display().to_string(), journal, on, |named| match typed {
         Some(typed) => Ok(typed),
         None => recorded(path, named),
     }))
@@ -72,7 +81,11 @@ pub fn kept(
     pairing: &PairingFile,
     anyway: bool,
 ) -> Result<KeptBath, Failure> {
-    let record = open(journal, day(date)?, None)?;
+    let read = read(journal)?;
+    if let Some(doubt) = read.doubts.first().filter(|_| !anyway) {
+        return Err(hint::doubtful(doubt));
+    }
+    let record = noted(&read, journal, day(date)?, None)?;
     let others = differences(pairing, &record.entries, &record.file);
     if let Some(other) = others.first().filter(|_| !anyway) {
         return Err(hint::of_another(other));

@@ -12,6 +12,7 @@ use super::{Failure, Outcome};
 use args::Act;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    args.lock.set();
     match &args.act {
         Act::Mix(args) => enter::mix(args),
         Act::Film(args) => enter::film(args),

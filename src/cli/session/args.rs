@@ -1,6 +1,7 @@
 //! What `wedgebook session` takes.
 
 use crate::cli::bath::date;
+use crate::cli::options::LockArgs;
 use jiff::civil::Date;
 use std::path::PathBuf;
 
@@ -24,6 +25,8 @@ pub struct Args {
     /// Write a page with boxes to tick, A4, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     pub page: Option<PathBuf>,
+    #[command(flatten)]
+    pub lock: LockArgs,
     /// After the session: enter its film and replenishment in the bath's journal.
     #[arg(long, conflicts_with = "page")]
     pub enter: bool,

@@ -18,6 +18,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         print(&example())?;
         return Ok(Outcome::Done);
     };
+    args.lock.set();
     let plan = Plan::read(path).map_err(|why| hint::no_plan(&why))?;
     Outputs::beside([path, &plan.pairing])
         .reads(plan.journal().filter(|_| !args.enter))
@@ -26,6 +27,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .check()?;
     let (file, pairing) = inputs::pairing(&plan.pairing)?;
     let journal = plan.journal().map(|path| super::bath::read(path)).transpose()?;
+    if let Some(doubt) = journal.iter().flat_map(|j| &j.doubts).next().filter(|_| !args.anyway) {
+        return Err(hint::doubtful(doubt));
+    }
     for note in journal.iter().flat_map(|j| &j.notes) {
         complain(format!("note: {note}"));
     }

@@ -244,9 +244,7 @@ impl Plan {
     #[cfg(feature = "files")]
     pub fn read(path: &Path) -> Result<Self, PlanError> {
         let unreadable = |reason: String| PlanError::Unreadable { path: path.to_owned(), reason };
-        let text = std::fs::read(path).map_err(|e| unreadable(crate::files::reason(&e)))?;
-        let text =
-            String::from_utf8(text).map_err(|_| unreadable("this is not UTF-8".to_owned()))?;
+        let text = crate::files::text(path).map_err(unreadable)?;
         Self::parse(path, &text)
     }
 

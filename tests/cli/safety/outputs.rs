@@ -390,3 +390,33 @@ fn a_replaced_file_keeps_its_permissions_and_its_link() {
     assert!(std::fs::symlink_metadata(desk.path().join("latest.svg")).unwrap().is_symlink());
     assert_ne!(desk.bytes("strip.svg"), std::fs::read(crate::desk::data("strip.svg")).unwrap());
 }
+
+/// A program that is told to end while it writes leaves the file as it was, or whole, and none of its own.
+#[cfg(unix)]
+#[test]
+fn nothing_is_left_of_a_program_that_is_told_to_end() {
+    let desk = Desk::empty();
+    let input = crate::desk::data("strip.csv");
+    let begin = || {
+        std::process::Command::new(assert_cmd::cargo::cargo_bin("wedgebook"))
+            .args(["curve", &input, "--plot", "a.png"])
+            .current_dir(desk.path())
+            .stdout(std::process::Stdio::null())
+            .spawn()
+            .unwrap()
+    };
+    let mut ended = 0;
+    for run in 0..60_u64 {
+        let mut program = begin();
+        std::thread::sleep(std::time::Duration::from_micros(700 * run));
+        let id = program.id().to_string();
+        let told = if run % 2 == 0 { "-INT" } else { "-TERM" };
+        let _ = std::process::Command::new("kill").args([told, &id]).status();
+        ended += u32::from(program.wait().unwrap().code() == Some(130));
+        for (name, bytes) in desk.all() {
+            assert_eq!(name, "a.png", "run {run}");
+            assert!(bytes.ends_with(b"IEND\xAE\x42\x60\x82"), "run {run}");
+        }
+    }
+    assert!(ended > 5, "{ended}");
+}

@@ -32,8 +32,8 @@ fn rows_that_cannot_be() {
             "3, column \"date\": 2026-03-02 is before the entry before it, 2026-03-03; entries stand in the order of their dates: correct the date",
         ),
         (
-            "2026-07-01,note,,,,,,,,,,,x",
-            "3, column \"date\": 2026-07-01 is later than today, 2026-06-30; correct the date, or this computer's clock",
+            "2026-07-02,note,,,,,,,,,,,x",
+            "3, column \"date\": 2026-07-02 is later than today, 2026-06-30; correct the date, or this computer's clock",
         ),
         (
             "2026-03-04,flim,,0.1,,,,,,,,,",

@@ -1,13 +1,13 @@
 //! Workbooks: .xlsx and .ods sheets with the same columns as a text file.
 
+mod parts;
+
 use std::collections::BTreeMap;
-use std::io::{Cursor, Read};
+use std::io::Cursor;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 
 use calamine::{Data, ExcelDateTime, Ods, Reader, Xlsx};
-use quick_xml::events::{BytesStart, Event};
-use zip::ZipArchive;
 
 use super::columns::normalised;
 use super::fault::ReadError;
@@ -17,11 +17,6 @@ use super::note::Note;
 use super::place::Place;
 use super::table::{Header, TableRow};
 
-/// Greatest size of an unpacked part of a workbook, in bytes.
-const LARGEST_PART: u64 = 256 << 20;
-/// Parts of a workbook that are examined before it is read further.
-const TEXT_PARTS: [&str; 5] =
-    ["content.xml", "xl/workbook.xml", "xl/sharedStrings.xml", "xl/styles.xml", "xl/worksheets/"];
 /// Day numbers that a date can have: 1900 to 9999.
 const DATES: std::ops::Range<f64> = 1.0..2_958_466.0;
 
@@ -92,7 +87,7 @@ struct Sheets {
 type Near<'n> = &'n dyn Fn(&str) -> Option<&'static str>;
 
 fn search(bytes: &[u8], keys: &[&str], near: Near<'_>) -> Result<Sheets, String> {
-    let is_ods = checked_parts(bytes)?;
+    let is_ods = parts::checked(bytes).map_err(|fault| fault.to_string())?;
     if is_ods {
         let mut book = Ods::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
         first_with_key(keys, near, book.sheet_names(), |name| {
@@ -149,61 +144,6 @@ fn first_with_key(
         near = near.or_else(|| texts.find_map(meant));
     }
     Ok(Sheets { names, found: None, near })
-}
-
-/// Whether the archive is an OpenDocument workbook, after a look at the parts that will be read: of
-/// a size that fits into memory, with tags that match and references that can be some, so that no
-/// reader runs past an open tag or counts beyond its numbers.
-fn checked_parts(bytes: &[u8]) -> Result<bool, String> {
-    let mut archive = ZipArchive::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
-    let mut is_ods = false;
-    for index in 0..archive.len() {
-        let part = archive.by_index(index).map_err(|fault| fault.to_string())?;
-        let name = part.name().map_err(|fault| fault.to_string())?.into_owned();
-        is_ods |= name == "content.xml";
-        if !TEXT_PARTS.iter().any(|part| name.starts_with(part)) || !name.ends_with(".xml") {
-            continue;
-        }
-        let mut text = Vec::new();
-        part.take(LARGEST_PART + 1).read_to_end(&mut text).map_err(|fault| fault.to_string())?;
-        if text.len() as u64 > LARGEST_PART {
-            return Err(format!("its part {name} is too large"));
-        }
-        if !is_sound(&text) {
-            return Err(format!("its part {name} is damaged"));
-        }
-    }
-    Ok(is_ods)
-}
-
-/// Whether tags match and references of cells can be some.
-fn is_sound(text: &[u8]) -> bool {
-    let mut reader = quick_xml::Reader::from_reader(text);
-    let (mut buffer, mut depth) = (Vec::new(), 0_usize);
-    loop {
-        match reader.read_event_into(&mut buffer) {
-            Ok(Event::Start(tag)) if references_fit(&tag) => depth += 1,
-            Ok(Event::Empty(tag)) if references_fit(&tag) => {}
-            Ok(Event::Start(_) | Event::Empty(_)) | Err(_) => return false,
-            Ok(Event::End(_)) => depth = depth.saturating_sub(1),
-            Ok(Event::Eof) => return depth == 0,
-            Ok(_) => {}
-        }
-        buffer.clear();
-    }
-}
-
-/// Whether the attributes that refer to cells, as `XFD1048576` or a range of two, have at most
-/// three letters and seven digits in each.
-fn references_fit(tag: &BytesStart<'_>) -> bool {
-    let fits = |cell: &str| {
-        let count = |kind: fn(&u8) -> bool| cell.bytes().filter(kind).count();
-        count(u8::is_ascii_alphabetic) <= 3 && count(u8::is_ascii_digit) <= 7
-    };
-    tag.attributes()
-        .flatten()
-        .filter(|attribute| matches!(attribute.key.as_ref(), "r" | "ref"))
-        .all(|attribute| attribute.value.split(':').all(fits))
 }
 
 /// The text of a cell as it would stand in a text file.

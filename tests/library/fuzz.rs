@@ -1,0 +1,296 @@
+//! Every reader on damaged input: no panic, and no case takes long.
+//!
+//! A case is a file of the corpus with a few changes: bytes flipped, pieces cut out, doubled or exchanged,
+//! words put in that mean something to some reader, two files joined; in workbooks, one part so changed and
+//! packed again. `WEDGEBOOK_CASES=1000000 cargo test --release --test library fuzz -- --nocapture` runs that
+//! many a reader. What once failed stands in [`FAILED`] and is tried first.
+
+use crate::desk::data;
+use rand::rngs::SmallRng;
+use rand::{Rng, SeedableRng};
+use rayon::prelude::*;
+use std::io::{Cursor, Read, Write};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::path::Path;
+use std::time::{Duration, Instant};
+use wedgebook::bath::count::{Rolls, Sheets};
+use wedgebook::bath::film::Format;
+use wedgebook::bath::journal::Journal;
+use wedgebook::curve::Choice;
+use wedgebook::development::file::PairingFile;
+use wedgebook::development::temperatures_of_bytes;
+use wedgebook::measures::analyse;
+use wedgebook::printing::proof::{negatives_of_bytes, test_strip_of_bytes};
+use wedgebook::readings::{ReadOptions, frames_of_bytes, read_bytes};
+use wedgebook::session::Plan;
+use wedgebook::units::{
+    ClearingSeconds, DensityNoise, FrameSize, LogExposure, Minutes, Temperature,
+};
+
+/// Reader and seed of cases that once failed.
+const FAILED: [(&str, u64); 0] = [];
+
+/// No case is larger than some 100 kB, and none may take longer.
+const LONGEST: Duration = Duration::from_secs(1);
+
+/// Words that some reader takes for more than letters.
+const WORDS: [&str; 44] = [
+    ",",
+    ";",
+    "\t",
+    "\n",
+    "\r\n",
+    "\r",
+    "\"",
+    "\"\"",
+    "'",
+    "=",
+    "#",
+    "-",
+    "+",
+    ".",
+    "\u{feff}",
+    "\0",
+    "1e308",
+    "-1e308",
+    "1e-320",
+    "nan",
+    "inf",
+    "9999999999999999999999",
+    "0.0",
+    "-0",
+    "1,5",
+    "12:60",
+    "2026-02-30",
+    "29.02.2025",
+    "sep=,\n",
+    "density",
+    "log_exposure",
+    "minutes",
+    "celsius",
+    "68F",
+    "−3",
+    "½",
+    "é",
+    "\u{9b}",
+    "[",
+    "]",
+    "{",
+    "}}",
+    "BEGIN_DATA\n",
+    "NUMBER_OF_SETS 99999999999\n",
+];
+
+/// A reader, and what it is given.
+struct Reader {
+    name: &'static str,
+    corpus: Vec<Vec<u8>>,
+    read: fn(&[u8]),
+}
+
+fn today() -> jiff::civil::Date {
+    jiff::civil::date(2026, 11, 20)
+}
+
+fn readings(bytes: &[u8]) {
+    if let Ok(read) = read_bytes("a.csv", bytes, &ReadOptions::default()) {
+        // What is read is fitted and measured too, as long as there is not much of it.
+        let few = read.strips.into_iter().take(2).filter(|s| s.readings.len() < 60).collect();
+        analyse(few, Choice::Auto);
+    }
+}
+
+fn small_tables(bytes: &[u8]) {
+    let _ = frames_of_bytes("a.csv", bytes, None);
+    let _ = temperatures_of_bytes("a.csv", bytes);
+    let _ = test_strip_of_bytes("a.csv", bytes, None, 0.01);
+    let _ = negatives_of_bytes("a.csv", bytes);
+}
+
+fn journal(bytes: &[u8]) {
+    if let Ok(journal) = Journal::parse("a.csv", bytes, today()) {
+        let _ = journal.balance();
+    }
+}
+
+fn pairing(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else { return };
+    if let Ok(file) = PairingFile::parse(Path::new("a.toml"), text) {
+        let _ = file.check(Path::new("a.toml"));
+        let _ = file.pairing(Path::new("a.toml"));
+    }
+}
+
+fn plan(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else { return };
+    let _ = Plan::parse(Path::new("a.toml"), text);
+}
+
+fn options(bytes: &[u8]) {
+    let text = String::from_utf8_lossy(bytes);
+    for word in text.lines() {
+        let _ = word.parse::<Temperature>();
+        let _ = word.parse::<DensityNoise>();
+        let _ = word.parse::<Minutes>();
+        let _ = word.parse::<ClearingSeconds>();
+        let _ = word.parse::<FrameSize>();
+        let _ = word.parse::<LogExposure>();
+        let _ = word.parse::<Rolls>();
+        let _ = word.parse::<Sheets>();
+        let _ = word.parse::<Format>();
+        let _ = wedgebook::units::day::day(word, None);
+    }
+}
+
+fn corpus(files: &[String]) -> Vec<Vec<u8>> {
+    files.iter().map(|file| std::fs::read(file).unwrap()).collect()
+}
+
+fn fixture(name: &str) -> String {
+    format!("{}/tests/library/readings/{name}", env!("CARGO_MANIFEST_DIR"))
+}
+
+fn pairing_text() -> Vec<u8> {
+    let desk = crate::desk::Desk::with_pairing();
+    desk.bytes("pairing.toml")
+}
+
+fn readers() -> Vec<Reader> {
+    let tables = ["strip.csv", "strip-semicolon.csv", "camera-test.csv", "control.csv"].map(data);
+    let small = ["evenness.csv", "temperatures.csv", "proof-strip.csv", "negatives.csv"].map(data);
+    let workbooks = ["strip.ods", "faults.xlsx", "two_sheets.xlsx", "open_table.ods"].map(fixture);
+    let words = "21.5\n70F\n0.005+1%\n9:30\n9,5\n0:55\n36x24\n-2.5\n135-36=6\n8x10in=4\n120\n2026-11-17\n17.11.2026\n3 March 2026\n";
+    let reader = |name, corpus, read| Reader { name, corpus, read };
+    vec![
+        reader("tables", corpus(&tables), readings as fn(&[u8])),
+        reader("CGATS", corpus(&[fixture("control.txt")]), readings),
+        reader("workbooks", corpus(&workbooks), readings),
+        reader("small tables", corpus(&small), small_tables),
+        reader("journal", corpus(&[data("bath.csv")]), journal),
+        reader("pairing", vec![pairing_text()], pairing),
+        reader("plan", corpus(&[data("session.toml")]), plan),
+        reader("options", vec![words.as_bytes().to_vec()], options),
+    ]
+}
+
+/// A place in `bytes` and one after it, mostly near.
+fn piece(bytes: &[u8], rng: &mut SmallRng) -> std::ops::Range<usize> {
+    let from = rng.random_range(0..=bytes.len());
+    let most = if rng.random_range(0..4) == 0 { bytes.len() } else { 24 };
+    from..(from + rng.random_range(0..=most)).min(bytes.len())
+}
+
+fn change(bytes: &mut Vec<u8>, other: &[u8], rng: &mut SmallRng) {
+    let at = piece(bytes, rng);
+    match rng.random_range(0..8) {
+        0 => {
+            if let Some(byte) = bytes.get_mut(at.start) {
+                *byte ^= 1 << rng.random_range(0..8);
+            }
+        }
+        1 => drop(bytes.drain(at)),
+        2 => {
+            let again = bytes[at.clone()].repeat(rng.random_range(1..4));
+            bytes.splice(at.end..at.end, again);
+        }
+        3 | 4 => {
+            let word = WORDS[rng.random_range(0..WORDS.len())];
+            bytes.splice(at, word.bytes());
+        }
+        5 => {
+            let from = piece(other, rng);
+            bytes.splice(at, other[from].iter().copied());
+        }
+        6 => bytes.truncate(at.start),
+        _ => {
+            let word = WORDS[rng.random_range(0..WORDS.len())];
+            bytes.splice(at.start..at.start, word.repeat(rng.random_range(1..200)).bytes());
+        }
+    }
+    bytes.truncate(100_000);
+}
+
+/// One part of an archive changed, and all of it packed again; `None` for what is no archive.
+fn repacked(bytes: &[u8], rng: &mut SmallRng) -> Option<Vec<u8>> {
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).ok()?;
+    let chosen = rng.random_range(0..archive.len());
+    let mut writer = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for index in 0..archive.len() {
+        let mut part = archive.by_index(index).ok()?;
+        let mut text = Vec::new();
+        part.read_to_end(&mut text).ok()?;
+        let name = part.name().ok()?.into_owned();
+        if index == chosen {
+            for _ in 0..rng.random_range(1..4) {
+                change(&mut text, b"<row r=\"1\"><c t=\"s\"/></row>", rng);
+            }
+        }
+        let stored = zip::write::SimpleFileOptions::default()
+            .compression_method(zip::CompressionMethod::Stored);
+        writer.start_file(name, stored).ok()?;
+        writer.write_all(&text).ok()?;
+    }
+    Some(writer.finish().ok()?.into_inner())
+}
+
+fn case(reader: &Reader, seed: u64) -> Vec<u8> {
+    let mut rng = SmallRng::seed_from_u64(seed);
+    let one = |rng: &mut SmallRng| &reader.corpus[rng.random_range(0..reader.corpus.len())];
+    let mut bytes = one(&mut rng).clone();
+    if reader.name == "workbooks"
+        && rng.random_range(0..3) > 0
+        && let Some(again) = repacked(&bytes, &mut rng)
+    {
+        return again;
+    }
+    for _ in 0..rng.random_range(1..7) {
+        let other = one(&mut rng).clone();
+        change(&mut bytes, &other, &mut rng);
+    }
+    bytes
+}
+
+/// Why a case fails, if it does.
+fn failure(reader: &Reader, seed: u64) -> Option<String> {
+    let bytes = case(reader, seed);
+    let began = Instant::now();
+    let panicked = catch_unwind(AssertUnwindSafe(|| (reader.read)(&bytes))).is_err();
+    let took = began.elapsed();
+    let what = if panicked {
+        "panics".to_owned()
+    } else if took > LONGEST {
+        format!("takes {took:?}")
+    } else {
+        return None;
+    };
+    Some(format!(
+        "({:?}, {seed}) {what}: {}",
+        reader.name,
+        String::from_utf8_lossy(&bytes[..bytes.len().min(300)])
+    ))
+}
+
+#[test]
+fn no_reader_panics_or_takes_long() {
+    let cases: u64 = std::env::var("WEDGEBOOK_CASES").map_or(2000, |n| n.parse().unwrap());
+    let first: u64 = std::env::var("WEDGEBOOK_SEED").map_or(0, |n| n.parse().unwrap());
+    let readers = readers();
+    for (name, seed) in FAILED {
+        let reader = readers.iter().find(|r| r.name == name).unwrap();
+        assert_eq!(failure(reader, seed), None);
+    }
+    for reader in &readers {
+        let began = Instant::now();
+        let failed: Vec<String> = (first..first + cases)
+            .into_par_iter()
+            .filter_map(|seed| failure(reader, seed))
+            .collect();
+        println!("{} cases of {}: {:.1?}", cases, reader.name, began.elapsed());
+        assert!(
+            failed.is_empty(),
+            "{} fail:\n{}",
+            failed.len(),
+            failed[..failed.len().min(5)].join("\n")
+        );
+    }
+}
