@@ -93,6 +93,12 @@ impl Fitter {
         if residual_sd > 1.6 * mean_stated {
             notes.push(FitNote::Scatter { found: residual_sd, stated: mean_stated });
         }
+        if stated != assumed {
+            let (least, most) =
+                stated.iter().fold((f64::INFINITY, 0.0_f64), |(l, m), s| (l.min(*s), m.max(*s)));
+            let scale = variance.sqrt();
+            notes.push(FitNote::NoiseGrows { least: least * scale, most: most * scale });
+        }
         let below = curve.density(curve.range().0) - curve.base_plus_fog();
         let unexposed = observations.unexposed();
         if below > TOLD_BELOW && observations.weight[..unexposed].iter().any(|w| *w > 0.0) {

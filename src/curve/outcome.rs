@@ -63,6 +63,17 @@ pub enum FitNote {
         stated: f64,
     },
 
+    /// Readings of assumed uncertainty scatter more where density is high.
+    #[error(
+        "the readings scatter more where density is high, by about {least:.3} at the lowest and {most:.3} at the highest: each counts by what it is worth"
+    )]
+    NoiseGrows {
+        /// Standard deviation at the lowest density.
+        least: f64,
+        /// At the highest.
+        most: f64,
+    },
+
     /// Unexposed film far below the lowest step.
     #[error(
         "the unexposed patch is {below:.2} below the lowest step, and no step shows the toe between them: check that reading, because all other measures are counted from it"

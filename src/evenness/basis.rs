@@ -79,12 +79,6 @@ impl Basis {
         self.terms.len()
     }
 
-    /// Whether there is none.
-    #[must_use]
-    pub fn is_empty(&self) -> bool {
-        self.terms.is_empty()
-    }
-
     /// The spread of each term beyond the plane and the waves, (i² + j²)⁻¹.
     pub fn spreads(&self) -> impl Iterator<Item = f64> + '_ {
         self.terms.iter().filter_map(|term| match term {

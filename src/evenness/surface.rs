@@ -32,21 +32,62 @@ pub fn polynomial(geometry: &Geometry, places: &Places, most: usize) -> Option<(
         .or_else(|| fit(Basis::of_degree(places, 0)))
 }
 
-/// The places of all frames, and a column for the level of each frame.
-fn pooled(frames: &[Places]) -> (Places, Vec<Vec<f64>>) {
-    let mut all = Places::default();
-    for frame in frames {
-        for i in 0..frame.len() {
-            all.push((frame.x[i], frame.y[i]), frame.density[i], frame.weight[i]);
+/// A column whose size within the frames is below this share of its size is the same all over them.
+const SAME: f64 = 1e-9;
+
+/// The places of several frames, and columns of them from which the levels of the frames are taken out: the
+/// weighted mean of each frame. Coefficients are then those of a fit in which each frame has a level of its
+/// own, without a column for each.
+struct Levelled {
+    all: Places,
+    /// Densities less the mean of their frame.
+    density: Vec<f64>,
+    columns: Vec<Vec<f64>>,
+    /// The mean of the frames' means of each column.
+    means: Vec<f64>,
+    /// The mean of the frames' mean densities, and its variance for weights that are 1/σ².
+    level: (f64, f64),
+}
+
+impl Levelled {
+    fn of(frames: &[Places], columns: impl FnOnce(&Places) -> Vec<Vec<f64>>) -> Self {
+        let mut all = Places::default();
+        for frame in frames {
+            for i in 0..frame.len() {
+                all.push((frame.x[i], frame.y[i]), frame.density[i], frame.weight[i]);
+            }
         }
-    }
-    let level = |group: usize| {
-        let member = |(g, f): (usize, &Places)| {
-            std::iter::repeat_n(f64::from(u8::from(g == group)), f.len())
+        let groups = frames.len() as f64;
+        let taken_out = |column: &mut [f64]| {
+            let (mut from, mut sum) = (0, 0.0);
+            for frame in frames {
+                let own = &mut column[from..from + frame.len()];
+                let total: f64 = frame.weight.iter().sum();
+                let mean = own.iter().zip(&frame.weight).map(|(v, w)| v * w).sum::<f64>() / total;
+                own.iter_mut().for_each(|v| *v -= mean);
+                sum += mean;
+                from += frame.len();
+            }
+            sum / groups
         };
-        frames.iter().enumerate().flat_map(member).collect()
-    };
-    (all, (0..frames.len()).map(level).collect())
+        let mut density = all.density.clone();
+        let level = taken_out(&mut density);
+        let variance = frames.iter().map(|f| f.weight.iter().sum::<f64>().recip()).sum::<f64>();
+        let mut columns = columns(&all);
+        let means = columns
+            .iter_mut()
+            .map(|column| {
+                let size = |column: &[f64]| column.iter().map(|v| v * v).sum::<f64>().sqrt();
+                let whole = size(column);
+                let mean = taken_out(column);
+                if size(column) < SAME * whole {
+                    column.fill(0.0);
+                }
+                mean
+            })
+            .collect();
+        Self { all, density, columns, means, level: (level, variance / (groups * groups)) }
+    }
 }
 
 /// The sum of squares that one polynomial for all frames leaves, each about a level of its own, and
@@ -57,13 +98,16 @@ pub fn common_polynomial(
     frames: &[Places],
     degree: usize,
 ) -> Option<(f64, usize)> {
-    let (all, levels) = pooled(frames);
     (1..=degree).rev().find_map(|degree| {
-        let basis = Basis::of_degree(&all, degree).without_level();
-        let columns: Vec<Vec<f64>> =
-            levels.iter().cloned().chain(basis.columns(geometry, &all)).collect();
-        let fit = Linear::fit(&columns, &all.density, &all.weight)?;
-        (!basis.is_empty()).then_some((fit.sum_of_squares, basis.len()))
+        let mut terms = 0;
+        let levelled = Levelled::of(frames, |all| {
+            let basis = Basis::of_degree(all, degree).without_level();
+            terms = basis.len();
+            basis.columns(geometry, all)
+        });
+        let spare = levelled.density.len().checked_sub(frames.len() + terms);
+        let fit = Linear::fit(&levelled.columns, &levelled.density, &levelled.all.weight);
+        spare.and(fit).map(|fit| (fit.sum_of_squares, terms))
     })
 }
 
@@ -74,8 +118,10 @@ pub struct Field {
     basis: Basis,
     /// Standard deviation of each coefficient beyond the plane, over that of all.
     spread: Vec<f64>,
-    /// Coefficients that stand before those of the basis.
-    groups: usize,
+    /// The mean of each column of the basis over the frames.
+    means: Vec<f64>,
+    /// The mean of the frames' mean densities, and its variance for weights that are 1/σ².
+    level: (f64, f64),
     fit: Mixed,
 }
 
@@ -89,45 +135,54 @@ impl Field {
     /// The field that frames have in common, each about a level of its own.
     #[must_use]
     pub fn of_frames(geometry: &Geometry, frames: &[Places], scale: Scale) -> Option<Self> {
-        let (all, levels) = pooled(frames);
+        let mut all = Places::default();
+        for frame in frames {
+            (0..frame.len()).for_each(|i| all.push((frame.x[i], frame.y[i]), 0.0, 1.0));
+        }
         let full = Basis::of_degree(&all, HIGHEST).with_waves(geometry, &all);
         // On one slanting line the plane is not determined; along the film is then enough.
         [full.clone(), full.along()].into_iter().find_map(|basis| {
             // The frames' levels stand for the constant.
             let basis = basis.without_level();
             let spread: Vec<f64> = basis.spreads().collect();
-            let mut columns = basis.columns(geometry, &all);
             let plane = basis.len() - spread.len();
-            let mut random = columns.split_off(plane);
-            for (column, spread) in random.iter_mut().zip(&spread) {
-                column.iter_mut().for_each(|v| *v *= spread);
-            }
-            let fixed: Vec<Vec<f64>> = levels.iter().cloned().chain(columns).collect();
-            let fit = Mixed::fit(&fixed, &random, (&all.density, &all.weight), scale)?;
-            Some(Self { basis, spread, groups: frames.len(), fit })
+            let levelled = Levelled::of(frames, |all| {
+                let mut columns = basis.columns(geometry, all);
+                for (column, spread) in columns[plane..].iter_mut().zip(&spread) {
+                    column.iter_mut().for_each(|v| *v *= spread);
+                }
+                columns
+            });
+            let (fixed, random) = levelled.columns.split_at(plane);
+            let observations = (levelled.density.as_slice(), levelled.all.weight.as_slice());
+            let fit = Mixed::fit_without(frames.len(), fixed, random, observations, scale)?;
+            let (means, level) = (levelled.means, levelled.level);
+            Some(Self { basis, spread, means, level, fit })
         })
     }
 
-    /// The coefficients' multipliers at a place, for the mean level of the groups.
-    fn row(&self, geometry: &Geometry, x: f64, y: f64, level: f64) -> Vec<f64> {
+    /// The coefficients' multipliers at a place.
+    fn row(&self, geometry: &Geometry, x: f64, y: f64) -> Vec<f64> {
         let plane = self.basis.len() - self.spread.len();
-        let mut row = vec![level / self.groups as f64; self.groups];
         let spread = std::iter::repeat_n(&1.0, plane).chain(&self.spread);
-        row.extend(self.basis.at(geometry, x, y).zip(spread).map(|(v, s)| v * s));
-        row
+        self.basis.at(geometry, x, y).zip(spread).map(|(v, s)| v * s).collect()
     }
 
     /// The field at a place and the variance of its error, for weights that are 1/σ²; in a field of
     /// several frames, about the mean of their levels.
     #[must_use]
     pub fn at(&self, geometry: &Geometry, x: f64, y: f64) -> (f64, f64) {
-        self.fit.combination(&self.row(geometry, x, y, 1.0))
+        let mut row = self.row(geometry, x, y);
+        row.iter_mut().zip(&self.means).for_each(|(v, mean)| *v -= mean);
+        let (above, variance) = self.fit.combination(&row);
+        // Means of frames and what is left about them have independent errors.
+        (self.level.0 + above, self.level.1 + variance)
     }
 
     /// The field at one place less that at another, and the variance of its error.
     #[must_use]
     pub fn between(&self, geometry: &Geometry, a: (f64, f64), b: (f64, f64)) -> (f64, f64) {
-        let (up, down) = (self.row(geometry, a.0, a.1, 0.0), self.row(geometry, b.0, b.1, 0.0));
+        let (up, down) = (self.row(geometry, a.0, a.1), self.row(geometry, b.0, b.1));
         let difference: Vec<f64> = up.iter().zip(&down).map(|(a, b)| a - b).collect();
         self.fit.combination(&difference)
     }

@@ -67,13 +67,29 @@ impl Mixed {
     pub fn fit(
         fixed: &[Vec<f64>],
         random: &[Vec<f64>],
+        observations: (&[f64], &[f64]),
+        scale: Scale,
+    ) -> Option<Self> {
+        if fixed.is_empty() {
+            return None;
+        }
+        Self::fit_without(0, fixed, random, observations, scale)
+    }
+
+    /// The same where `absorbed` further coefficients, such as the levels of groups, have been taken out of
+    /// the columns and of `y` before: these are then orthogonal to all of them.
+    #[must_use]
+    pub fn fit_without(
+        absorbed: usize,
+        fixed: &[Vec<f64>],
+        random: &[Vec<f64>],
         (y, weights): (&[f64], &[f64]),
         scale: Scale,
     ) -> Option<Self> {
         let (p, m) = (fixed.len(), random.len());
         let n = p + m;
-        let spare = y.len().checked_sub(p)? as f64;
-        if p == 0 || (scale == Scale::Free && spare < 1.0) {
+        let spare = y.len().checked_sub(p + absorbed)? as f64;
+        if scale == Scale::Free && spare < 1.0 {
             return None;
         }
         // Rows of zeros change nothing; with them the factor is square even for few observations.

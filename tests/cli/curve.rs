@@ -415,3 +415,53 @@ fn strips_developed_alike_are_averaged() {
     );
     assert!(desk.run(&["curve", "three.csv"]).out.contains("mean of strips A and B"));
 }
+
+/// What all exposures have in common as an error is in the speeds, and not in contrasts; half of an interval
+/// becomes √(half² + (1.96·σ)²).
+#[test]
+fn the_uncertainty_of_the_exposure_is_in_the_speeds_alone() {
+    let desk = crate::desk::Desk::empty();
+    let of = |more: &[&str]| {
+        let path = crate::desk::data("strip.csv");
+        let args = [&["curve", path.as_str(), "--json"][..], more].concat();
+        desk.json(&args)["strips"][0].clone()
+    };
+    let (exact, stated) = (of(&[]), of(&["--exposure-sigma", "0.05"]));
+    for key in ["contrast_index", "gamma", "base_plus_fog"] {
+        assert_eq!(exact[key], stated[key], "{key}");
+    }
+    let half = |v: &serde_json::Value, key: &str| {
+        let at = |end: &str| v[key][end].as_f64().unwrap();
+        (at("high") - at("low")) / 2.0
+    };
+    for key in ["speed_point_log_h", "delta_x_log_h"] {
+        let wide = half(&exact, key).hypot(1.959_964 * 0.05);
+        assert!((half(&stated, key) - wide).abs() < 1e-6, "{key}");
+    }
+    assert_eq!(stated["exposure_sigma_log_h"], 0.05);
+    let speed = |v: &serde_json::Value| v["iso"]["speed"]["high"].as_f64().unwrap();
+    assert!(speed(&stated) > 1.1 * speed(&exact), "{stated}");
+    let (status, _, err) =
+        desk.run(&["curve", &crate::desk::data("strip.csv"), "--exposure-sigma", "5"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("a standard uncertainty of a log exposure"), "{err}");
+}
+
+/// More strips do not make the exposure surer, and the pairing keeps what was stated.
+#[test]
+fn the_uncertainty_of_the_exposure_is_not_averaged_away() {
+    let desk = crate::desk::Desk::empty();
+    let family = crate::desk::data("family.csv");
+    let args = ["calibrate", &family, "--log-exposure-clear", "0", "--out", "p.toml"];
+    assert_eq!(desk.run(&[&args[..], &["--exposure-sigma", "0.04"]].concat()).0, 0);
+    assert_eq!(desk.read("p.toml").matches("exposure_sigma = 0.04").count(), 6);
+    let v = desk.json(&["adjust", "p.toml", "--contrast", "0.55", "--json"]);
+    let at = |end: &str| v["exposure_index"][end].as_f64().unwrap().log10();
+    assert!((at("high") - at("low")) / 2.0 > 1.96 * 0.04, "{v}");
+    desk.write(
+        "q.toml",
+        &desk.read("p.toml").replacen("exposure_sigma = 0.04", "exposure_sigma = 4.0", 1),
+    );
+    let (status, _, err) = desk.run(&["adjust", "q.toml", "--contrast", "0.55"]);
+    assert!(status == 2 && err.contains("a standard uncertainty of a log exposure"), "{err}");
+}

@@ -12,6 +12,7 @@ use rayon::prelude::*;
 use std::io::{Cursor, Read, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
+use std::sync::Mutex;
 use std::time::{Duration, Instant};
 use wedgebook::bath::count::{Rolls, Sheets};
 use wedgebook::bath::film::Format;
@@ -28,7 +29,7 @@ use wedgebook::units::{
 };
 
 /// Reader and seed of cases that once failed.
-const FAILED: [(&str, u64); 0] = [];
+const FAILED: [(&str, u64); 1] = [("workbooks", 1_280_022)];
 
 /// No case is larger than some 100 kB, and none may take longer.
 const LONGEST: Duration = Duration::from_secs(1);
@@ -250,12 +251,31 @@ fn case(reader: &Reader, seed: u64) -> Vec<u8> {
     bytes
 }
 
+/// Cases that are being tried, and since when.
+static TRIED: Mutex<Vec<(&str, u64, Instant)>> = Mutex::new(Vec::new());
+/// A case that takes so long never ends.
+const HOPELESS: Duration = Duration::from_secs(20);
+
+/// Ends the tests when a case does not end, and names it.
+fn watch() {
+    loop {
+        std::thread::sleep(Duration::from_secs(1));
+        let tried = TRIED.lock().unwrap();
+        if let Some((name, seed, _)) = tried.iter().find(|(.., began)| began.elapsed() > HOPELESS) {
+            eprintln!("({name:?}, {seed}) does not end");
+            std::process::exit(1);
+        }
+    }
+}
+
 /// Why a case fails, if it does.
 fn failure(reader: &Reader, seed: u64) -> Option<String> {
     let bytes = case(reader, seed);
     let began = Instant::now();
+    TRIED.lock().unwrap().push((reader.name, seed, began));
     let panicked = catch_unwind(AssertUnwindSafe(|| (reader.read)(&bytes))).is_err();
     let took = began.elapsed();
+    TRIED.lock().unwrap().retain(|(name, tried, _)| (*name, *tried) != (reader.name, seed));
     let what = if panicked {
         "panics".to_owned()
     } else if took > LONGEST {
@@ -275,12 +295,15 @@ fn no_reader_panics_or_takes_long() {
     let cases: u64 = std::env::var("WEDGEBOOK_CASES").map_or(2000, |n| n.parse().unwrap());
     let first: u64 = std::env::var("WEDGEBOOK_SEED").map_or(0, |n| n.parse().unwrap());
     let readers = readers();
+    std::thread::spawn(watch);
     for (name, seed) in FAILED {
         let reader = readers.iter().find(|r| r.name == name).unwrap();
         assert_eq!(failure(reader, seed), None);
     }
     for reader in &readers {
         let began = Instant::now();
+        // A pairing that is read is fitted whole, which takes its time.
+        let cases = if reader.name == "pairing" { cases / 10 } else { cases };
         let failed: Vec<String> = (first..first + cases)
             .into_par_iter()
             .filter_map(|seed| failure(reader, seed))

@@ -206,3 +206,28 @@ fn readings_that_are_right_are_left_alone() {
     println!("{named} of {all} right readings named");
     assert!(share(named, all) < 0.01, "{named} of {all}");
 }
+
+/// Noise that grows with density is told of where it is plain; even noise hardly ever is.
+#[test]
+fn growing_noise_is_told_of() {
+    use wedgebook::curve::FitNote;
+    let told = |growth: f64, fixed: f64| {
+        let mut rng = seeded(41);
+        let found = (0..40).filter(|_| {
+            let emulsion = Emulsion::random(Family::Grains, &mut rng);
+            let mut o = Observations::default();
+            let read = |density: f64, rng: &mut _| density + noise(rng, fixed + growth * density);
+            o.push(f64::NEG_INFINITY, read(emulsion.base, &mut rng), 0.01);
+            for x in tablet(emulsion.speed_point() - 0.7, 0.1, 31) {
+                o.push(x, read(emulsion.density(x), &mut rng), 0.01);
+            }
+            let fit = Fitter::new().fit(o, Choice::Auto, true).unwrap();
+            fit.notes
+                .iter()
+                .any(|note| matches!(note, FitNote::NoiseGrows { least, most } if least < most))
+        });
+        found.count()
+    };
+    let (even, grows) = (told(0.0, 0.01), told(0.02, 0.003));
+    assert!(even <= 3 && grows >= 20, "{even} {grows}");
+}

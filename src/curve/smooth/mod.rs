@@ -55,6 +55,7 @@ impl Smooth {
     fn of_one(spline: Spline, range: (f64, f64), stop: Stop) -> Self {
         let parameters = spline.parameters.clone();
         let covariance = spline.covariance.clone();
+        let spline = spline.without_covariance();
         Self { parts: vec![(1.0, spline)], parameters, covariance, range, stop }
     }
 
@@ -88,7 +89,8 @@ impl Smooth {
         covariance[last] = doubt * apart;
         covariance[last * n] = doubt * apart;
         covariance[last * n + last] = doubt;
-        let [one, two] = parts;
+        // What the parts' own covariances say is in that of all.
+        let [one, two] = parts.map(Spline::without_covariance);
         let parts = vec![(weights[0], one), (weights[1], two)];
         Self { parts, parameters, covariance, range, stop }
     }

@@ -43,6 +43,12 @@ impl Spline {
         curve
     }
 
+    /// The same for a curve that has the covariance of all its parts: thousands of strips are kept at once.
+    pub fn without_covariance(mut self) -> Self {
+        self.covariance = Vec::new();
+        self
+    }
+
     /// Number of parameters without base plus fog.
     pub fn own(&self) -> usize {
         self.parameters.len() - 1

@@ -12,7 +12,7 @@ pub const LARGEST: u64 = 128 << 20;
 /// Greatest number of cells with something in them, repeated ones counted as often as they are repeated.
 pub const MOST_CELLS: u64 = 2_000_000;
 /// Greatest number of cells of the rectangle that holds them all in an OpenDocument sheet.
-pub const WIDEST_SHEET: u64 = 8_000_000;
+pub const WIDEST_SHEET: u64 = 2_000_000;
 /// A number of entries that a part may claim to have, whatever it has.
 const SMALL_CLAIM: u64 = 10_000;
 
@@ -80,15 +80,18 @@ pub fn checked(bytes: &[u8]) -> Result<bool, Unsound> {
         text.clear();
         part.take(left + 1).read_to_end(&mut text).map_err(|e| archive(&e))?;
         left = left.checked_sub(text.len() as u64).ok_or(Unsound::Large)?;
-        if is_xml(&text) {
+        if is_xml(&name, &text) {
             Part::default().read(&text, &name)?;
         }
     }
     Ok(is_ods)
 }
 
-/// Whether a part may be read as XML: pictures are not.
-fn is_xml(text: &[u8]) -> bool {
+/// Whether a part may be read as XML, by its name or by how it begins: pictures are not.
+fn is_xml(name: &str, text: &[u8]) -> bool {
+    if [".xml", ".rels"].iter().any(|end| name.ends_with(end)) {
+        return true;
+    }
     let start = text.strip_prefix(b"\xef\xbb\xbf").unwrap_or(text);
     start.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'<')
 }

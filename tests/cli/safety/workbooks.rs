@@ -148,6 +148,20 @@ fn a_claim_is_held_against_what_is_there() {
     }
 }
 
+/// A sheet whose tags do not end lets a reader wait for an end that never comes.
+#[test]
+fn a_sheet_that_does_not_end_is_damaged() {
+    let whole = "<table:table-row><table:table-cell><text:p>a</text:p></table:table-cell></table:table-row>";
+    for more in ["</table:table-row>", "<table:table-row>", "</table:tabel><table:x>"] {
+        cannot(&ods(&format!("{whole}{more}")), "a.ods", "its part content.xml is damaged");
+    }
+    let parts = [(
+        "content.xml",
+        "x<office:document-content><table:table table:name=\"S\"><table:table-row>",
+    )];
+    cannot(&archive(&parts), "a.ods", "its part content.xml is damaged");
+}
+
 #[test]
 fn a_part_of_any_name_counts() {
     // 150 MB, packed to less than 1 MB.
