@@ -164,6 +164,21 @@ pub fn compare(path: &std::path::Path) {
         });
         println!("{name} {time}");
     }
+    // What `wedgebook curve` does with a file that states no uncertainty; none, one or two steps misread.
+    for (name, misread) in
+        [("auto_us", &[][..]), ("one_misread_us", &[8]), ("two_misread_us", &[8, 14])]
+    {
+        let mut strips: Vec<Observations> = strips.iter().map(|(strip, _)| strip.clone()).collect();
+        for strip in &mut strips {
+            misread.iter().for_each(|&i: &usize| strip.density[i] += 0.20);
+        }
+        let time = microseconds(strips.len(), || {
+            for strip in &strips {
+                black_box(fitter.fit(strip.clone(), Choice::Auto, true).unwrap());
+            }
+        });
+        println!("{name} {time}");
+    }
     for (k, (strip, start)) in strips.iter().enumerate() {
         let bare = minimise(&mut BareShoulder { strip }, start, stopping, &mut workspace);
         let fit = fitter.fit(strip.clone(), Choice::Shoulder, false).unwrap();

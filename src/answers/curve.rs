@@ -87,8 +87,8 @@ impl Curves {
             let (low, high) = curve.range();
             (0..=((high - low) / STEP + 1e-9).floor() as u32).map(move |k| {
                 let x = low + STEP * f64::from(k);
-                let density = curve.density(x);
-                let half = analysed.fit.quantile * curve.density_sd(x);
+                let (density, sd) = curve.density_and_sd(x);
+                let half = analysed.fit.quantile * sd;
                 let point = [x, density, density - half, density + half, curve.slope(x)];
                 (analysis.strip.name.as_str(), point)
             })

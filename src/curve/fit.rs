@@ -1,5 +1,6 @@
 //! From observations to a curve: the choice of model, and readings set aside.
 
+use super::levels::Levels;
 use super::rigid::Rigid;
 use super::scatter::{ScatterAbout, scatter, student_quantile};
 use super::suspects::{DOUBT, LIMIT, deleted_residual};
@@ -62,21 +63,20 @@ impl Fitter {
         let assumed = observations.sigma.clone();
         let mut stated = assumed.clone();
         let (mut curve, mut stop) = self.curve(&mut observations, choice, &mut notes)?;
+        let mut levels = Levels::of(&observations, curve.as_ref());
         if sigma_is_assumed {
             for _ in 0..ROUNDS {
-                let own = NoiseGrowth::of(&observations, &assumed, curve.as_ref());
+                let own = NoiseGrowth::of(&observations, &assumed, &levels);
                 let believed = self.growth.unwrap_or(own);
-                let Some(factors) = believed.factors(&observations.densities_of(curve.as_ref()))
-                else {
-                    break;
-                };
+                let Some(factors) = believed.factors(&levels.density) else { break };
                 observations.sigma = factors.iter().zip(&assumed).map(|(f, s)| f * s).collect();
                 stated.clone_from(&observations.sigma);
                 notes.clear();
                 (curve, stop) = self.curve(&mut observations, choice, &mut notes)?;
+                levels = Levels::of(&observations, curve.as_ref());
             }
         }
-        let mut scatter = ScatterAbout::of(&observations, curve.as_ref());
+        let mut scatter = ScatterAbout::of(&observations, &levels);
         let ratio = scatter.variance(sigma_is_assumed).0.sqrt();
         if !(0.8..1.25).contains(&ratio) {
             // The balance of smoothness against σ was struck for a wrong σ: strike it again.
@@ -85,7 +85,8 @@ impl Fitter {
             observations.sigma.iter_mut().for_each(|s| *s *= mean);
             notes.clear();
             (curve, stop) = self.curve(&mut observations, choice, &mut notes)?;
-            scatter = ScatterAbout::of(&observations, curve.as_ref());
+            levels = Levels::of(&observations, curve.as_ref());
+            scatter = ScatterAbout::of(&observations, &levels);
         }
         let (variance, freedom) = scatter.variance(sigma_is_assumed);
         let residual_sd = (scatter.squares / scatter.degrees_of_freedom).sqrt();
@@ -99,14 +100,14 @@ impl Fitter {
             let scale = variance.sqrt();
             notes.push(FitNote::NoiseGrows { least: least * scale, most: most * scale });
         }
-        let below = curve.density(curve.range().0) - curve.base_plus_fog();
+        let below = levels.below;
         let unexposed = observations.unexposed();
         if below > TOLD_BELOW && observations.weight[..unexposed].iter().any(|w| *w > 0.0) {
             notes.push(FitNote::ToeUnseen { below });
         }
-        let suspects = suspects(&observations, curve.as_ref());
+        let suspects = suspects(&observations, &levels);
         let quantile = student_quantile(freedom) * variance.sqrt();
-        let growth = NoiseGrowth::of(&observations, &assumed, curve.as_ref());
+        let growth = NoiseGrowth::of(&observations, &assumed, &levels);
         observations.sigma = stated;
         Ok(FittedCurve {
             curve,
@@ -165,10 +166,11 @@ impl Fitter {
         let mut curve = smooth::fit(observations, rigid, rigid, &mut self.workspace)?;
         let mut cleared = Vec::new();
         for _ in 0..8 {
-            let scale = scatter(observations, &curve).max(1.0);
+            let levels = Levels::of(observations, &curve);
+            let scale = scatter(observations, &levels).max(1.0);
             let back = (0..observations.len())
                 .filter(|&i| observations.weight[i] == 0.0)
-                .map(|i| (deleted_residual(observations, &curve, i, scale).abs(), i))
+                .map(|i| (deleted_residual(observations, &levels, i, scale).abs(), i))
                 .filter(|(t, _)| *t <= LIMIT)
                 .min_by(|a, b| a.0.total_cmp(&b.0));
             if let Some((_, i)) = back {
@@ -178,12 +180,12 @@ impl Fitter {
             }
             let doubtful = (0..observations.len())
                 .filter(|&i| observations.weight[i] > 0.0)
-                .map(|i| (deleted_residual(observations, &curve, i, scale).abs(), i))
+                .map(|i| (deleted_residual(observations, &levels, i, scale).abs(), i))
                 .filter(|(t, i)| *t > DOUBT && !cleared.contains(i))
                 .max_by(|a, b| a.0.total_cmp(&b.0))
                 .map(|(_, i)| i)
                 .or_else(|| {
-                    hidden(observations, &curve)
+                    hidden(observations, &curve, levels.below)
                         .into_iter()
                         .flatten()
                         .find(|i| !cleared.contains(i))
@@ -194,8 +196,9 @@ impl Fitter {
             let straightened = self.rigid(observations, Choice::Auto);
             let start = straightened.as_ref().map_or(rigid, |r| r.curve.as_ref());
             let without = smooth::fit(observations, start, start, &mut self.workspace)?;
-            let scale = scatter(observations, &without).max(1.0);
-            if deleted_residual(observations, &without, i, scale).abs() > LIMIT {
+            let levels = Levels::of(observations, &without);
+            let scale = scatter(observations, &levels).max(1.0);
+            if deleted_residual(observations, &levels, i, scale).abs() > LIMIT {
                 curve = without;
             } else {
                 observations.weight[i] = 1.0;
@@ -214,10 +217,10 @@ impl Fitter {
         notes: &mut Vec<FitNote>,
     ) -> Result<(Box<dyn Curve>, Stop), FitError> {
         for _ in 0..6 {
-            let curve = rigid.curve.as_ref();
-            let scale = scatter(observations, curve).max(1.0);
+            let levels = Levels::of(observations, rigid.curve.as_ref());
+            let scale = scatter(observations, &levels).max(1.0);
             let doubtful = (0..observations.len())
-                .map(|i| (deleted_residual(observations, curve, i, scale).abs(), i))
+                .map(|i| (deleted_residual(observations, &levels, i, scale).abs(), i))
                 .filter(|&(t, i)| if observations.weight[i] > 0.0 { t > LIMIT } else { t <= LIMIT })
                 .max_by(|a, b| a.0.total_cmp(&b.0));
             let Some((_, i)) = doubtful else { break };
@@ -256,11 +259,10 @@ pub(super) fn usable(observations: &Observations) -> Result<(), FitError> {
 /// Readings at the two ends that a smooth curve may have followed instead of contradicting them:
 /// the unexposed film where the curve rises far below the lowest step, as if an image lay hidden
 /// there, and the last step where the slope is greatest at the very end and still growing.
-fn hidden(observations: &Observations, curve: &dyn Curve) -> [Option<usize>; 2] {
-    let (low, high) = curve.range();
-    let unseen = curve.density(low) - curve.base_plus_fog();
+fn hidden(observations: &Observations, curve: &dyn Curve, below: f64) -> [Option<usize>; 2] {
+    let (_, high) = curve.range();
     let lone = observations.unexposed() == 1 && observations.weight[0] > 0.0;
-    let unexposed = (unseen > FAR_BELOW && lone).then_some(0);
+    let unexposed = (below > FAR_BELOW && lone).then_some(0);
     let in_use = |i: &usize| observations.weight[*i] > 0.0;
     let last = (0..observations.len()).rev().find(in_use);
     let before = last.and_then(|l| (0..l).rev().find(in_use)).map(|i| observations.x[i]);
@@ -269,12 +271,9 @@ fn hidden(observations: &Observations, curve: &dyn Curve) -> [Option<usize>; 2] 
 }
 
 /// The readings set aside, with their distance from the curve.
-fn suspects(observations: &Observations, curve: &dyn Curve) -> Vec<Suspect> {
+fn suspects(observations: &Observations, levels: &Levels) -> Vec<Suspect> {
     (0..observations.len())
         .filter(|&i| observations.weight[i] == 0.0)
-        .map(|index| Suspect {
-            index,
-            residual: observations.density[index] - curve.density(observations.x[index]),
-        })
+        .map(|index| Suspect { index, residual: levels.residual(observations, index) })
         .collect()
 }

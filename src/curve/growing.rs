@@ -1,7 +1,8 @@
 //! Noise that grows with density, found from the readings' own scatter.
 
+use super::Observations;
+use super::levels::Levels;
 use super::scatter::WORTH;
-use super::{Curve, Observations};
 
 /// What noise may gain over its size at density 0, for each unit of density, and how likely each is before
 /// readings are seen.
@@ -29,18 +30,16 @@ pub struct NoiseGrowth {
 
 impl NoiseGrowth {
     /// What readings say about a curve fitted to them, with the σ that was assumed of each.
-    pub(super) fn of(observations: &Observations, assumed: &[f64], curve: &dyn Curve) -> Self {
+    pub(super) fn of(observations: &Observations, assumed: &[f64], levels: &Levels) -> Self {
         let used: Vec<usize> =
             (0..observations.len()).filter(|&i| observations.weight[i] > 0.0).collect();
         let each = used.iter().map(|&i| {
-            let x = observations.x[i];
-            let density = curve.density(x);
-            let leverage = (curve.density_sd(x) / observations.sigma[i]).powi(2);
-            let residual = (observations.density[i] - density) / assumed[i];
+            let leverage = (levels.sd[i] / observations.sigma[i]).powi(2);
+            let residual = levels.residual(observations, i) / assumed[i];
             (residual * residual, 1.0 - leverage.min(1.0))
         });
         let (squares, left): (Vec<f64>, Vec<f64>) = each.unzip();
-        let densities: Vec<f64> = used.iter().map(|&i| curve.density(observations.x[i])).collect();
+        let densities: Vec<f64> = used.iter().map(|&i| levels.density[i]).collect();
         let all = left.iter().sum::<f64>() + WORTH;
         let log_likelihood = GROWTHS.map(|(growth, _)| {
             let (mut sum, mut logs) = (WORTH, 0.0);
@@ -111,8 +110,8 @@ mod tests {
     fn growth_is_found_where_it_is() {
         let factors = |o: &Observations| {
             let fit = Fitter::new().fit(o.clone(), Choice::Toe, true).unwrap();
-            let curve = fit.curve.as_ref();
-            NoiseGrowth::of(o, &o.sigma, curve).factors(&o.density)
+            let levels = Levels::of(o, fit.curve.as_ref());
+            NoiseGrowth::of(o, &o.sigma, &levels).factors(&o.density)
         };
         let grown = factors(&strip(|d| 0.004 + 0.01 * d)).unwrap();
         let ratio = grown[59] / grown[0];

@@ -11,6 +11,7 @@
 
 mod fit;
 mod growing;
+mod levels;
 mod observations;
 mod outcome;
 mod rigid;
@@ -78,11 +79,17 @@ pub trait Curve: std::fmt::Debug + Send + Sync {
         variance.max(0.0).sqrt()
     }
 
-    /// Standard error of D(x).
-    fn density_sd(&self, x: f64) -> f64 {
+    /// D(x), and ∂D(x)/∂p into `out`.
+    fn density_and_gradient(&self, x: f64, out: &mut [f64]) -> f64 {
+        self.density_gradient(x, out);
+        self.density(x)
+    }
+
+    /// D(x) and its standard error.
+    fn density_and_sd(&self, x: f64) -> (f64, f64) {
         let mut gradient = vec![0.0; self.parameters().len()];
-        self.density_gradient(x, &mut gradient);
-        self.standard_error(&gradient)
+        let density = self.density_and_gradient(x, &mut gradient);
+        (density, self.standard_error(&gradient))
     }
 
     /// The x within [`range`](Self::range) where D(x) = `density`, or `None` if the curve does not

@@ -1,8 +1,9 @@
 //! The fits of few parameters: toe and shoulder, their starts and the choice between them.
 
 use super::fit::{Fitter, usable};
+use super::levels::Levels;
 use super::shoulder::ShoulderProblem;
-use super::suspects::{robust_sd, standardised};
+use super::suspects::robust_sd;
 use super::toe::ToeProblem;
 use super::{Choice, Curve, FitError, Observations, Shoulder, Toe};
 use crate::numerics::least_squares::{Residuals, Solution, Stop, Stopping, minimise};
@@ -36,14 +37,15 @@ impl Fitter {
         choice: Choice,
     ) -> Result<Rigid, FitError> {
         let mut rigid = self.rigid(observations, choice).ok_or(FitError::NotConverged)?;
-        let residuals = standardised(observations, rigid.curve.as_ref());
+        let residuals = Levels::of(observations, rigid.curve.as_ref()).standardised(observations);
         let scale = robust_sd(residuals.iter().copied()).max(1.0);
         if residuals.iter().all(|r| r.abs() <= 4.0 * scale) {
             return Ok(rigid);
         }
         // Cauchy weights let go of gross errors step by step.
         for _ in 0..8 {
-            let residuals = standardised(observations, rigid.curve.as_ref());
+            let residuals =
+                Levels::of(observations, rigid.curve.as_ref()).standardised(observations);
             let scale = robust_sd(residuals.iter().copied()).max(1.0);
             for (w, r) in observations.weight.iter_mut().zip(&residuals) {
                 *w = (1.0 + (r / (2.4 * scale)).powi(2)).sqrt().recip();
@@ -53,7 +55,7 @@ impl Fitter {
             };
             rigid = next;
         }
-        let residuals = standardised(observations, rigid.curve.as_ref());
+        let residuals = Levels::of(observations, rigid.curve.as_ref()).standardised(observations);
         let scale = robust_sd(residuals.iter().copied()).max(1.0);
         for (w, r) in observations.weight.iter_mut().zip(&residuals) {
             *w = if r.abs() > 6.0 * scale { 0.0 } else { 1.0 };

@@ -1,7 +1,8 @@
 //! How readings scatter about a curve, and what that does to its intervals.
 
-use super::suspects::{robust_sd, standardised};
-use super::{Curve, Observations};
+use super::Observations;
+use super::levels::Levels;
+use super::suspects::robust_sd;
 
 /// How many readings' worth of evidence an assumed standard uncertainty is.
 pub(super) const WORTH: f64 = 6.0;
@@ -20,14 +21,14 @@ pub(super) struct ScatterAbout {
 }
 
 impl ScatterAbout {
-    pub fn of(observations: &Observations, curve: &dyn Curve) -> Self {
-        let residuals = standardised(observations, curve);
+    pub fn of(observations: &Observations, levels: &Levels) -> Self {
+        let residuals = levels.standardised(observations);
         let (mut chi_squared, mut squares, mut free) = (0.0, 0.0, 0.0);
         for i in (0..observations.len()).filter(|&i| observations.weight[i] > 0.0) {
             let sigma = observations.sigma[i];
             chi_squared += residuals[i].powi(2);
             squares += (residuals[i] * sigma).powi(2);
-            free += 1.0 - (curve.density_sd(observations.x[i]) / sigma).powi(2).min(1.0);
+            free += 1.0 - (levels.sd[i] / sigma).powi(2).min(1.0);
         }
         Self { chi_squared, squares, degrees_of_freedom: free.max(1.0) }
     }
@@ -50,8 +51,8 @@ impl ScatterAbout {
 }
 
 /// Standard deviation of residuals over σ, from their median size.
-pub(super) fn scatter(observations: &Observations, curve: &dyn Curve) -> f64 {
-    let residuals = standardised(observations, curve);
+pub(super) fn scatter(observations: &Observations, levels: &Levels) -> f64 {
+    let residuals = levels.standardised(observations);
     robust_sd(
         residuals.iter().zip(&observations.weight).filter(|(_, w)| **w > 0.0).map(|(r, _)| *r),
     )

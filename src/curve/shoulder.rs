@@ -45,22 +45,50 @@ impl CapShape {
 
     /// The density above base plus fog at `x`, and its derivatives by ln γ, a, ln w, ln A, ln s.
     pub fn rise(&self, x: f64) -> (f64, [f64; 5]) {
-        let (l, _, [g0, g1, g2]) = self.rise.rise(x);
-        let (a, s) = (self.a, self.s);
-        let v = (1.0 - l / a) / s;
+        let (rise, _) = self.rise.both(x);
+        let v = (1.0 - rise.0 / self.a) / self.s;
         let (rest, bend) = softplus_logistic(v);
+        self.rise_of(rise, v, rest, bend)
+    }
+
+    /// The slope at `x`, and its derivatives.
+    pub fn slope(&self, x: f64) -> (f64, [f64; 5]) {
+        let (rise, slope) = self.rise.both(x);
+        let v = (1.0 - rise.0 / self.a) / self.s;
+        self.slope_of(rise, slope, v, logistic(v))
+    }
+
+    /// [`rise`](Self::rise) and [`slope`](Self::slope) for the time of one.
+    pub fn both(&self, x: f64) -> [(f64, [f64; 5]); 2] {
+        let (rise, slope) = self.rise.both(x);
+        let v = (1.0 - rise.0 / self.a) / self.s;
+        let (rest, bend) = softplus_logistic(v);
+        [self.rise_of(rise, v, rest, bend), self.slope_of(rise, slope, v, bend)]
+    }
+
+    /// The rise, given that of the straight line, softplus and logistic of `v`.
+    fn rise_of(
+        &self,
+        (l, [g0, g1, g2]): (f64, [f64; 3]),
+        v: f64,
+        rest: f64,
+        bend: f64,
+    ) -> (f64, [f64; 5]) {
+        let (a, s) = (self.a, self.s);
         let value = s * a * (self.whole.0 - rest);
         let by_s = value - a * self.whole.1 + s * a * bend * v;
         (value, [bend * g0, bend * g1, bend * g2, value - bend * l, by_s])
     }
 
-    /// The slope at `x`, and its derivatives.
-    pub fn slope(&self, x: f64) -> (f64, [f64; 5]) {
-        let (l, _, [g0, g1, g2]) = self.rise.rise(x);
-        let (slope, [s0, s1, s2]) = self.rise.slope(x);
+    /// The slope, given rise and slope of the straight line and the logistic of `v`.
+    fn slope_of(
+        &self,
+        (l, [g0, g1, g2]): (f64, [f64; 3]),
+        (slope, [s0, s1, s2]): (f64, [f64; 3]),
+        v: f64,
+        bend: f64,
+    ) -> (f64, [f64; 5]) {
         let (a, s) = (self.a, self.s);
-        let v = (1.0 - l / a) / s;
-        let bend = logistic(v);
         let turn = bend * (1.0 - bend) * slope;
         let by = |g: f64, own: f64| bend * own - turn * g / (a * s);
         let gradient = [by(g0, s0), by(g1, s1), by(g2, s2), turn * l / (a * s), -turn * v];

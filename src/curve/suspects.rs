@@ -5,7 +5,8 @@
 //! curve that the *others* give. What lies more than [`LIMIT`] standard uncertainties away is
 //! named and stays aside; the rest comes back.
 
-use super::{Curve, Observations};
+use super::Observations;
+use super::levels::Levels;
 
 /// A reading is suspect when it differs from what the other readings predict by more than this
 /// many standard uncertainties of the difference.
@@ -23,15 +24,6 @@ pub(super) fn robust_sd(residuals: impl Iterator<Item = f64>) -> f64 {
     sizes[sizes.len() / 2] / 0.6745
 }
 
-/// Residuals over σ of all readings, those set aside included.
-pub(super) fn standardised(observations: &Observations, curve: &dyn Curve) -> Vec<f64> {
-    (0..observations.len())
-        .map(|i| {
-            (observations.density[i] - curve.density(observations.x[i])) / observations.sigma[i]
-        })
-        .collect()
-}
-
 /// How far reading `i` lies from what the others predict, in standard uncertainties.
 ///
 /// For a reading in use the others' prediction follows from its leverage h: r/(σ·√(1 − h)); for one
@@ -39,19 +31,19 @@ pub(super) fn standardised(observations: &Observations, curve: &dyn Curve) -> Ve
 /// fifths of what the curve adds below them are allowed for as well: there the model speaks alone.
 pub(super) fn deleted_residual(
     observations: &Observations,
-    curve: &dyn Curve,
+    levels: &Levels,
     i: usize,
     scale: f64,
 ) -> f64 {
     let sigma = observations.sigma[i] * scale;
-    let residual = observations.density[i] - curve.density(observations.x[i]);
-    let sd = curve.density_sd(observations.x[i]);
+    let residual = levels.residual(observations, i);
+    let sd = levels.sd[i];
     if observations.weight[i] > 0.0 {
         let leverage = (sd / sigma).powi(2).min(0.98);
         residual / (sigma * (1.0 - leverage).sqrt())
     } else {
         let allowance = match observations.x[i] {
-            f64::NEG_INFINITY => 0.4 * (curve.density(curve.range().0) - curve.base_plus_fog()),
+            f64::NEG_INFINITY => 0.4 * levels.below,
             _ => 0.0,
         };
         residual / (sigma * sigma + sd * sd + allowance * allowance).sqrt()

@@ -37,23 +37,32 @@ impl RiseShape {
         Self { gamma: ln_gamma.exp(), a, w: ln_w.exp() }
     }
 
-    /// The rise at `x`, its slope, and its derivatives by ln γ, a, ln w. No exposure gives no rise.
-    pub fn rise(&self, x: f64) -> (f64, f64, [f64; 3]) {
-        if x == f64::NEG_INFINITY {
-            return (0.0, 0.0, [0.0; 3]);
-        }
-        let (value, share) = softplus_logistic((x - self.a) / self.w);
-        let (value, slope) = (self.gamma * self.w * value, self.gamma * share);
-        (value, slope, [value, -slope, value - slope * (x - self.a)])
+    /// The rise at `x` and its derivatives by ln γ, a, ln w. No exposure gives no rise.
+    pub fn rise(&self, x: f64) -> (f64, [f64; 3]) {
+        self.both(x).0
     }
 
     /// The slope at `x`, and its derivatives.
     pub fn slope(&self, x: f64) -> (f64, [f64; 3]) {
+        self.slope_of((x - self.a) / self.w, logistic((x - self.a) / self.w))
+    }
+
+    /// [`rise`](Self::rise) and [`slope`](Self::slope) for the time of one.
+    pub fn both(&self, x: f64) -> ((f64, [f64; 3]), (f64, [f64; 3])) {
         if x == f64::NEG_INFINITY {
-            return (0.0, [0.0; 3]);
+            return Default::default();
         }
         let z = (x - self.a) / self.w;
-        let share = logistic(z);
+        let (value, share) = softplus_logistic(z);
+        let (value, slope) = (self.gamma * self.w * value, self.gamma * share);
+        ((value, [value, -slope, value - slope * (x - self.a)]), self.slope_of(z, share))
+    }
+
+    /// The slope at `z` widths of the toe from its middle.
+    fn slope_of(&self, z: f64, share: f64) -> (f64, [f64; 3]) {
+        if z == f64::NEG_INFINITY {
+            return Default::default();
+        }
         let slope = self.gamma * share;
         let bend = slope * (1.0 - share);
         (slope, [slope, -bend / self.w, -bend * z])
@@ -104,7 +113,7 @@ impl Curve for Toe {
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 1.0;
-        out[1..].copy_from_slice(&self.shape().rise(x).2);
+        out[1..].copy_from_slice(&self.shape().rise(x).1);
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
         out[0] = 0.0;
@@ -125,7 +134,7 @@ impl Residuals for ToeProblem<'_> {
         let shape = RiseShape::new(p[1], p[2], p[3]);
         for i in 0..m - 1 {
             let scale = self.0.weight[i] / self.0.sigma[i];
-            let (rise, _, gradient) = shape.rise(self.0.x[i]);
+            let (rise, gradient) = shape.rise(self.0.x[i]);
             residuals[i] = scale * (p[0] + rise - self.0.density[i]);
             jacobian[i] = scale;
             for (j, g) in gradient.iter().enumerate() {

@@ -60,7 +60,8 @@ impl Shown {
         if let Some(fit) = fit {
             let curve = fit.curve.as_ref();
             for x in steps(curve.range()) {
-                let (density, half) = (curve.density(x), fit.quantile * curve.density_sd(x));
+                let (density, sd) = curve.density_and_sd(x);
+                let half = fit.quantile * sd;
                 shown.line.push((x, density));
                 shown.band.push((x, density - half, density + half));
             }

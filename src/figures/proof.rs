@@ -76,7 +76,8 @@ fn show_curve(panel: &mut Panel, from: ProofCurve<'_>) -> String {
             if let Ok(analysed) = &paper.result {
                 let (fit, curve) = (&analysed.fit, analysed.fit.curve.as_ref());
                 let at = |x: f64| {
-                    let (d, half) = (curve.density(x), fit.quantile * curve.density_sd(x));
+                    let (d, sd) = curve.density_and_sd(x);
+                    let half = fit.quantile * sd;
                     ((x + shift, d), (x + shift, d - half, d + half))
                 };
                 let (line, band) = steps(curve.range()).map(at).unzip();

@@ -7,11 +7,14 @@ pub(super) const SEGMENTS: usize = 16;
 /// Number of spline coefficients.
 pub(super) const COEFFICIENTS: usize = SEGMENTS + 3;
 
-/// Abscissae and weights of Gauss and Legendre's rule of three points on [0, 1].
-const NODES: [(f64, f64); 3] = [
-    (0.112_701_665_379_258_31, 5.0 / 18.0),
-    (0.5, 8.0 / 18.0),
-    (0.887_298_334_620_741_7, 5.0 / 18.0),
+/// Abscissae and weights of Lobatto's rule of four points on [0, 1], (1 ∓ 1/√5)/2 being those between the
+/// ends. It integrates polynomials of the fifth degree exactly, as Gauss's rule of three points does, but a
+/// piece has its first point in common with the piece before.
+const NODES: [(f64, f64); 4] = [
+    (0.0, 1.0 / 12.0),
+    (0.276_393_202_250_021_03, 5.0 / 12.0),
+    (0.723_606_797_749_978_97, 5.0 / 12.0),
+    (1.0, 1.0 / 12.0),
 ];
 
 /// Even knots from `low` on, [`SEGMENTS`] segments of `width`.
@@ -46,7 +49,7 @@ impl Knots {
 
     /// Segment that holds `x`; the first and last reach outwards.
     pub fn segment(&self, x: f64) -> usize {
-        (((x - self.low) / self.width).floor().max(0.0) as usize).min(SEGMENTS - 1)
+        (((x - self.low) / self.width).max(0.0) as usize).min(SEGMENTS - 1)
     }
 
     pub fn knot(&self, k: usize) -> f64 {
@@ -54,7 +57,11 @@ impl Knots {
     }
 
     pub fn local(&self, x: f64) -> Local {
-        let first = self.segment(x);
+        self.local_in(self.segment(x), x)
+    }
+
+    /// The basis functions of segment `first` at `x`, which may be its end.
+    fn local_in(&self, first: usize, x: f64) -> Local {
         let t = (x - self.knot(first)) / self.width;
         let (t2, r) = (t * t, 1.0 - t);
         let t3 = t2 * t;
@@ -73,33 +80,59 @@ impl Knots {
     }
 }
 
-/// A quadrature node of a piece of the exposure axis.
+/// A quadrature node of a piece of the exposure axis: its weight, and the basis functions there.
 #[derive(Clone, Copy)]
-pub(super) struct Node {
+struct Node {
     x: f64,
     weight: f64,
-    local: Local,
+    values: [f64; 4],
 }
 
 /// A piece of the exposure axis without a knot inside.
 #[derive(Clone, Copy)]
 pub(super) struct Piece {
-    pub to: f64,
-    nodes: [Node; 3],
+    /// The first of the four coefficients that have a part in the piece.
+    first: usize,
+    nodes: [Node; NODES.len()],
+}
+
+/// The integrand where one piece ends and the next begins.
+#[derive(Clone, Copy)]
+pub(super) struct Joint {
+    rise: Stand,
+    slope: Stand,
+    /// exp(s).
+    over: f64,
 }
 
 impl Piece {
     pub fn new(knots: Knots, from: f64, to: f64) -> Self {
         let length = to - from;
+        let first = knots.segment(0.5 * (from + to));
         let nodes = NODES.map(|(at, weight)| {
             let x = from + at * length;
-            Node { x, weight: weight * length, local: knots.local(x) }
+            Node { x, weight: weight * length, values: knots.local_in(first, x).values }
         });
-        Self { to, nodes }
+        Self { first, nodes }
+    }
+
+    /// exp(s) at node `k`.
+    fn over(&self, k: usize, coefficients: &[f64]) -> f64 {
+        Local { first: self.first, values: self.nodes[k].values }.value(coefficients).exp()
+    }
+
+    fn joint(&self, k: usize, shape: &Shape, coefficients: &[f64]) -> Joint {
+        let [rise, slope] = shape.both(self.nodes[k].x);
+        Joint { rise, slope, over: self.over(k, coefficients) }
+    }
+
+    /// The integrand where the piece begins.
+    pub fn begin(&self, shape: &Shape, coefficients: &[f64]) -> Joint {
+        self.joint(0, shape, coefficients)
     }
 
     /// The rise over the piece, ∫ r·exp(s), added to `sum`, with its derivatives by the coefficients
-    /// and the parameters of the foundation added to `gradient`. `from` is the foundation where the
+    /// and the parameters of the foundation added to `gradient`. `from` is the integrand where the
     /// piece begins; that where it ends is given back.
     ///
     /// What the foundation itself rises over the piece is exact, however sharp its toe; the quadrature
@@ -108,35 +141,38 @@ impl Piece {
         &self,
         shape: &Shape,
         coefficients: &[f64],
-        from: &Stand,
+        from: &Joint,
         sum: &mut f64,
         gradient: Option<&mut [f64]>,
-    ) -> Stand {
-        let end = shape.rise(self.to);
-        let rise = end.value - from.value;
-        let at = self.nodes.map(|node| shape.slope(node.x));
-        let mut weights: [f64; 3] = std::array::from_fn(|k| self.nodes[k].weight * at[k].value);
+    ) -> Joint {
+        let end = self.joint(3, shape, coefficients);
+        let inner = [1, 2].map(|k| shape.slope(self.nodes[k].x));
+        let slopes = [&from.slope, &inner[0], &inner[1], &end.slope];
+        let over = [from.over, self.over(1, coefficients), self.over(2, coefficients), end.over];
+        let mut weights: [f64; 4] = std::array::from_fn(|k| self.nodes[k].weight * slopes[k].value);
+        let rise = end.rise.value - from.rise.value;
         let all: f64 = weights.iter().sum();
         let exact = if all > 0.0 { rise / all } else { 0.0 };
         weights.iter_mut().for_each(|weight| *weight *= exact);
-        let over = self.nodes.map(|node| node.local.value(coefficients).exp());
-        let pieces: [f64; 3] = std::array::from_fn(|k| weights[k] * over[k]);
+        let pieces: [f64; 4] = std::array::from_fn(|k| weights[k] * over[k]);
         let whole: f64 = pieces.iter().sum();
         *sum += whole;
         let Some(out) = gradient else { return end };
+        let own: &mut [f64; 4] = (&mut out[self.first..self.first + 4]).try_into().unwrap();
         for (piece, node) in pieces.iter().zip(&self.nodes) {
-            let first = node.local.first;
-            for (g, b) in out[first..first + 4].iter_mut().zip(node.local.values) {
+            for (g, b) in own.iter_mut().zip(node.values) {
                 *g += piece * b;
             }
         }
         if rise > 0.0 && !matches!(shape, Shape::Plain) {
             let mean = whole / rise;
+            let shares: [f64; 4] =
+                std::array::from_fn(|k| (over[k] - mean) * exact * self.nodes[k].weight);
             for (i, g) in out[COEFFICIENTS..].iter_mut().enumerate() {
-                *g += mean * (end.gradient[i] - from.gradient[i]);
+                *g += mean * (end.rise.gradient[i] - from.rise.gradient[i]);
                 // The shares of the nodes change as well.
-                for k in 0..3 {
-                    *g += (over[k] - mean) * exact * self.nodes[k].weight * at[k].gradient[i];
+                for (share, slope) in shares.iter().zip(slopes) {
+                    *g += share * slope.gradient[i];
                 }
             }
         }
@@ -145,7 +181,7 @@ impl Piece {
 
     /// One past the last coefficient that has a part in the piece.
     pub fn reach(&self) -> usize {
-        self.nodes[0].local.first + 4
+        self.first + 4
     }
 }
 

@@ -98,36 +98,35 @@ impl Stand {
         gradient[..by.len()].copy_from_slice(by);
         Self { value, gradient }
     }
+
+    fn of_toe((value, by): (f64, [f64; 3])) -> Self {
+        Self::of(value, &by)
+    }
+
+    const fn of_shoulder((value, gradient): (f64, [f64; MOST])) -> Self {
+        Self { value, gradient }
+    }
 }
 
 impl Shape {
-    /// The rise at `x`; without a foundation, as if the slope were 1 everywhere.
-    pub fn rise(&self, x: f64) -> Stand {
-        match self {
-            Self::Plain => Stand::of(x, &[]),
-            Self::Toe(shape) => {
-                let (value, _, gradient) = shape.rise(x);
-                Stand::of(value, &gradient)
-            }
-            Self::Shoulder(shape) => {
-                let (value, gradient) = shape.rise(x);
-                Stand { value, gradient }
-            }
-        }
-    }
-
     /// The slope at `x`.
     pub fn slope(&self, x: f64) -> Stand {
         match self {
             Self::Plain => Stand::of(1.0, &[]),
+            Self::Toe(shape) => Stand::of_toe(shape.slope(x)),
+            Self::Shoulder(shape) => Stand::of_shoulder(shape.slope(x)),
+        }
+    }
+
+    /// Rise and slope, for the time of one; without a foundation, as if the slope were 1 everywhere.
+    pub fn both(&self, x: f64) -> [Stand; 2] {
+        match self {
+            Self::Plain => [Stand::of(x, &[]), Stand::of(1.0, &[])],
             Self::Toe(shape) => {
-                let (value, gradient) = shape.slope(x);
-                Stand::of(value, &gradient)
+                let (rise, slope) = shape.both(x);
+                [rise, slope].map(Stand::of_toe)
             }
-            Self::Shoulder(shape) => {
-                let (value, gradient) = shape.slope(x);
-                Stand { value, gradient }
-            }
+            Self::Shoulder(shape) => shape.both(x).map(Stand::of_shoulder),
         }
     }
 }

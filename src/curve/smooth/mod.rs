@@ -11,8 +11,8 @@ pub(super) use penalty::fit;
 use super::Curve;
 use crate::numerics::least_squares::Stop;
 use basis::COEFFICIENTS;
-use foundation::{Foundation, MOST};
-use spline::Spline;
+use foundation::Foundation;
+use spline::{Rise, Spline};
 
 /// A smooth rising curve:
 ///
@@ -106,25 +106,25 @@ impl Smooth {
         self.parts.iter().map(|(w, spline)| w * f(spline)).sum()
     }
 
-    /// Writes a gradient: `zeroth` by base plus fog, the weighted derivatives of each part, and for the
-    /// change of weight the difference of `value` between the parts.
-    fn gradient(
-        &self,
-        zeroth: f64,
-        each: impl Fn(&Spline) -> [f64; COEFFICIENTS + MOST],
-        value: impl Fn(&Spline) -> f64,
-        out: &mut [f64],
-    ) {
+    /// Σ weight·f(part), and its gradient: `zeroth` by base plus fog, the weighted derivatives of each part,
+    /// and for the change of weight the difference between the parts.
+    fn gradient(&self, zeroth: f64, f: impl Fn(&Spline) -> Rise, out: &mut [f64]) -> f64 {
         out[0] = zeroth;
         let mut first = 1;
+        let mut mean = 0.0;
+        let mut apart = 0.0;
         for (w, spline) in &self.parts {
+            let (value, gradient) = f(spline);
+            mean += w * value;
+            apart = value - apart;
             let own = &mut out[first..first + spline.own()];
-            own.iter_mut().zip(each(spline)).for_each(|(o, g)| *o = w * g);
+            own.iter_mut().zip(gradient).for_each(|(o, g)| *o = w * g);
             first += spline.own();
         }
-        if let [(_, one), (_, two)] = self.parts.as_slice() {
-            out[first] = value(one) - value(two);
+        if self.parts.len() == 2 {
+            out[first] = -apart;
         }
+        mean
     }
 }
 
@@ -179,9 +179,12 @@ impl Curve for Smooth {
         self.mean(|spline| spline.slope(x))
     }
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
-        self.gradient(1.0, |spline| spline.rise_gradient(x), |spline| spline.rise(x), out);
+        self.density_and_gradient(x, out);
+    }
+    fn density_and_gradient(&self, x: f64, out: &mut [f64]) -> f64 {
+        self.parameters[0] + self.gradient(1.0, |spline| spline.rise_and_gradient(x), out)
     }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
-        self.gradient(0.0, |spline| spline.slope_gradient(x), |spline| spline.slope(x), out);
+        self.gradient(0.0, |spline| (spline.slope(x), spline.slope_gradient(x)), out);
     }
 }

@@ -315,9 +315,8 @@ mod tests {
                     |effort| fit_with(effort, &o, &*rigid, &*rigid, &mut workspace).unwrap();
                 let (usual, optimum) = (of(USUAL), of(thorough));
                 for x in (0..=30).map(|i| -3.0 + 0.1 * f64::from(i)) {
-                    let apart = usual.density(x) - optimum.density(x);
-                    let sd = optimum.density_sd(x);
-                    away.push(apart.abs() / sd);
+                    let (density, sd) = optimum.density_and_sd(x);
+                    away.push((usual.density(x) - density).abs() / sd);
                 }
             }
         }

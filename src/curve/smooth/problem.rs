@@ -30,7 +30,6 @@ enum Stride {
 pub(super) struct SmoothProblem<'a> {
     observations: &'a Observations,
     foundation: Foundation,
-    low: f64,
     strides: Vec<Stride>,
     /// Centres of the prior on coefficients.
     centre: Vec<f64>,
@@ -57,9 +56,8 @@ impl<'a> SmoothProblem<'a> {
             _ => vec![0.0; COEFFICIENTS],
         };
         let strides = strides(observations, knots);
-        let low = knots.low;
         let log_close = -CLOSE.ln() - typical;
-        Self { observations, foundation, low, strides, centre, priors, log_close, root_lambda: 1.0 }
+        Self { observations, foundation, strides, centre, priors, log_close, root_lambda: 1.0 }
     }
 
     /// Sets the weight of the penalty, ln λ.
@@ -135,14 +133,15 @@ impl Residuals for SmoothProblem<'_> {
             return false;
         }
         let shape = self.foundation.shape(own);
-        let mut here = shape.rise(self.low);
+        let mut before = None;
         let mut sum = 0.0;
         let mut gradient = [0.0; COEFFICIENTS + MOST];
         let mut highest = 0;
         for stride in &self.strides {
             match stride {
                 Stride::Piece(piece) => {
-                    here = piece.add(&shape, c, &here, &mut sum, Some(&mut gradient));
+                    let here = before.unwrap_or_else(|| piece.begin(&shape, c));
+                    before = Some(piece.add(&shape, c, &here, &mut sum, Some(&mut gradient)));
                     highest = piece.reach();
                 }
                 Stride::Reading(i) => {

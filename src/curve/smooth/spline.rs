@@ -1,7 +1,7 @@
 //! One penalised spline of the logarithm of a slope, integrated.
 
 use super::basis::{COEFFICIENTS, Knots, Piece, SEGMENTS};
-use super::foundation::{Foundation, MOST, Shape, Stand};
+use super::foundation::{Foundation, MOST, Shape};
 use super::penalty::Trial;
 
 /// A rise from the foot of the curve, and its derivatives.
@@ -15,32 +15,45 @@ pub(super) struct Spline {
     pub foundation: Foundation,
     pub log_lambda: f64,
     shape: Shape,
-    /// The rise from the foot to each knot, and its derivatives.
-    risen: [f64; SEGMENTS + 1],
-    risen_gradient: [[f64; COEFFICIENTS + MOST]; SEGMENTS + 1],
+    /// In how many pieces each segment is integrated, and which of all pieces is its first.
+    pieces: [(u8, u16); SEGMENTS],
+    /// The rise from the foot to where each piece begins and to where the last one ends.
+    risen: Vec<Rise>,
 }
+
+/// A rise, and its derivatives by all parameters but base plus fog.
+pub(super) type Rise = (f64, [f64; COEFFICIENTS + MOST]);
 
 impl Spline {
     pub fn new(trial: Trial, knots: Knots, foundation: Foundation) -> Self {
-        let mut curve = Self {
-            shape: foundation.shape(&trial.parameters[1 + COEFFICIENTS..]),
+        let shape = foundation.shape(&trial.parameters[1 + COEFFICIENTS..]);
+        let c = &trial.parameters[1..=COEFFICIENTS];
+        let mut pieces = [(0, 0); SEGMENTS];
+        let mut risen = Vec::with_capacity(3 * SEGMENTS);
+        let mut here: Rise = (0.0, [0.0; COEFFICIENTS + MOST]);
+        let mut before = None;
+        for (k, own) in pieces.iter_mut().enumerate() {
+            let many = in_how_many(&c[k..k + 4]);
+            *own = (many, risen.len() as u16);
+            for i in 0..many {
+                risen.push(here);
+                let piece =
+                    Piece::new(knots, begins(knots, k, i, many), begins(knots, k, i + 1, many));
+                let joint = before.unwrap_or_else(|| piece.begin(&shape, c));
+                before = Some(piece.add(&shape, c, &joint, &mut here.0, Some(&mut here.1)));
+            }
+        }
+        risen.push(here);
+        Self {
+            shape,
             parameters: trial.parameters,
             covariance: trial.covariance,
             knots,
             foundation,
             log_lambda: trial.log_lambda,
-            risen: [0.0; SEGMENTS + 1],
-            risen_gradient: [[0.0; COEFFICIENTS + MOST]; SEGMENTS + 1],
-        };
-        for k in 0..SEGMENTS {
-            let mut gradient = curve.risen_gradient[k];
-            // Six nodes a segment, so that tabulated values agree with those of the fit to 1e-9.
-            let (from, to) = (knots.knot(k), knots.knot(k + 1));
-            let piece = curve.integral(from, to, Some(&mut gradient));
-            curve.risen[k + 1] = curve.risen[k] + piece;
-            curve.risen_gradient[k + 1] = gradient;
+            pieces,
+            risen,
         }
-        curve
     }
 
     /// The same for a curve that has the covariance of all its parts: thousands of strips are kept at once.
@@ -54,23 +67,14 @@ impl Spline {
         self.parameters.len() - 1
     }
 
-    /// The rise over a piece of one segment; its derivatives are added to `gradient`.
-    fn integral(&self, from: f64, to: f64, mut gradient: Option<&mut [f64]>) -> f64 {
-        let c = &self.parameters[1..=COEFFICIENTS];
-        // The steeper the log slope, the finer the rule: it must not err enough to make D fall.
-        let first = self.knots.segment(0.5 * (from + to));
-        let about = &c[first..first + 4];
-        let spread = about.iter().fold(f64::NEG_INFINITY, |m, v| m.max(*v))
-            - about.iter().fold(f64::INFINITY, |m, v| m.min(*v));
-        let pieces = 2 + (spread.min(60.0) * 0.7) as u32;
-        let at = |i: u32| from + (to - from) * f64::from(i) / f64::from(pieces);
-        let mut sum = 0.0;
-        let mut here: Stand = self.shape.rise(from);
-        for i in 0..pieces {
-            let piece = Piece::new(self.knots, at(i), at(i + 1));
-            here = piece.add(&self.shape, c, &here, &mut sum, gradient.as_deref_mut());
-        }
-        sum
+    /// Where the piece with `x` in it begins: the rise there, and the piece as far as `x`.
+    fn towards(&self, x: f64) -> (&Rise, Piece) {
+        let k = self.knots.segment(x);
+        let (many, first) = self.pieces[k];
+        let share = (x - self.knots.knot(k)) / self.knots.width;
+        let i = ((share * f64::from(many)).max(0.0) as u8).min(many - 1);
+        let piece = Piece::new(self.knots, begins(self.knots, k, i, many), x);
+        (&self.risen[usize::from(first) + usize::from(i)], piece)
     }
 
     /// How far `x` is above the last knot, from where the curve goes on as a straight line.
@@ -86,9 +90,10 @@ impl Spline {
     pub fn rise(&self, x: f64) -> f64 {
         let beyond = self.beyond(x);
         let x = self.clamped(x);
-        let k = self.knots.segment(x);
-        let within = self.risen[k] + self.integral(self.knots.knot(k), x, None);
-        if beyond > 0.0 { within + beyond * self.slope(x) } else { within }
+        let (&(mut rise, _), piece) = self.towards(x);
+        let c = &self.parameters[1..];
+        piece.add(&self.shape, c, &piece.begin(&self.shape, c), &mut rise, None);
+        if beyond > 0.0 { rise + beyond * self.slope(x) } else { rise }
     }
 
     pub fn slope(&self, x: f64) -> f64 {
@@ -96,18 +101,19 @@ impl Spline {
         self.shape.slope(x).value * self.knots.local(x).value(&self.parameters[1..]).exp()
     }
 
-    /// The derivatives of the rise by all parameters but base plus fog.
-    pub fn rise_gradient(&self, x: f64) -> [f64; COEFFICIENTS + MOST] {
+    /// The density above base plus fog with its derivatives.
+    pub fn rise_and_gradient(&self, x: f64) -> Rise {
         let beyond = self.beyond(x);
         let x = self.clamped(x);
-        let k = self.knots.segment(x);
-        let mut out = self.risen_gradient[k];
-        self.integral(self.knots.knot(k), x, Some(&mut out));
+        let (&(mut rise, mut out), piece) = self.towards(x);
+        let c = &self.parameters[1..];
+        piece.add(&self.shape, c, &piece.begin(&self.shape, c), &mut rise, Some(&mut out));
         if beyond > 0.0 {
+            rise += beyond * self.slope(x);
             let slope = self.slope_gradient(x);
             out.iter_mut().zip(&slope).for_each(|(o, s)| *o += beyond * s);
         }
-        out
+        (rise, out)
     }
 
     /// The derivatives of the slope by all parameters but base plus fog.
@@ -125,4 +131,17 @@ impl Spline {
         own.for_each(|(o, g)| *o = over * g);
         out
     }
+}
+
+/// In how many pieces a segment with these coefficients is integrated: the steeper the log slope, the more,
+/// so that tabulated values agree with those of the fit to 1e-9 and D never falls.
+fn in_how_many(coefficients: &[f64]) -> u8 {
+    let most = coefficients.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let least = coefficients.iter().copied().fold(f64::INFINITY, f64::min);
+    2 + ((most - least).min(60.0) * 0.7) as u8
+}
+
+/// Where piece `i` of the `many` of segment `k` begins.
+fn begins(knots: Knots, k: usize, i: u8, many: u8) -> f64 {
+    knots.knot(k) + knots.width * f64::from(i) / f64::from(many)
 }
