@@ -12,8 +12,8 @@ pub(super) const COEFFICIENTS: usize = SEGMENTS + 3;
 /// piece has its first point in common with the piece before.
 const NODES: [(f64, f64); 4] = [
     (0.0, 1.0 / 12.0),
-    (0.276_393_202_250_021_03, 5.0 / 12.0),
-    (0.723_606_797_749_978_97, 5.0 / 12.0),
+    (0.276_393_202_250_021, 5.0 / 12.0),
+    (0.723_606_797_749_979, 5.0 / 12.0),
     (1.0, 1.0 / 12.0),
 ];
 
