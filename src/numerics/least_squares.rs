@@ -164,7 +164,7 @@ impl Workspace {
             (&mut self.damped, n * n),
             (&mut self.fill, n * n),
         ] {
-            buffer.clear();
+            // What is there is written over.
             buffer.resize(len, 0.0);
         }
     }

@@ -31,9 +31,12 @@ struct Effort {
     last: Stopping,
 }
 
-const USUAL: Effort = Effort { still: 0.1, updates: 8, last: Stopping::SETTLED };
+const USUAL: Effort =
+    Effort { still: 0.1, updates: 8, last: Stopping { polishing: 1, ..Stopping::SETTLED } };
 /// Greatest change of ln λ in one update.
 const LEAP: f64 = 3.0;
+/// Greatest change of ln λ of which the first order says where the minimum goes.
+const FORESEEN: f64 = 1.0;
 
 /// Least slope whose logarithm the spline starts from.
 const LEAST_SLOPE: f64 = 1e-5;
@@ -189,6 +192,10 @@ fn trial(
         }
         let change = (gradient / curvature).clamp(-LEAP, LEAP);
         previous = Some((log_lambda, gradient));
+        // Where the minimum goes to first order: every third evaluation is spared.
+        let ahead = change.clamp(-FORESEEN, FORESEEN);
+        let towards = by_log_lambda(&problem, &solution, log_lambda)?;
+        solution.parameters.iter_mut().zip(&towards).for_each(|(p, d)| *p += ahead * d);
         log_lambda += change;
         problem.weigh(log_lambda);
         let last = change.abs() < effort.still || update == effort.updates;
@@ -240,15 +247,13 @@ fn evidence_gradient(
     Some((gradient, (0.5 * (rank - trace)).max(0.3) + 1.0 / (SPREAD * SPREAD)))
 }
 
-/// The covariance with the uncertainty of ln λ added: C + (∂p/∂ln λ)(∂p/∂ln λ)ᵀ·var(ln λ), where
-/// ∂p/∂ln λ = −λ·C·P·p (R. E. Kass and D. Steffey 1989).
-fn widened(
+/// How the minimum moves with ln λ: ∂p/∂ln λ = −λ·C·P·p.
+fn by_log_lambda(
     problem: &SmoothProblem,
     solution: &Solution,
     log_lambda: f64,
-    variance: f64,
 ) -> Option<Vec<f64>> {
-    let mut covariance = solution.covariance.clone()?;
+    let covariance = solution.covariance.as_ref()?;
     let n = problem.parameters();
     let mut penalty_gradient = vec![0.0; n];
     for i in 0..problem.rank() {
@@ -258,9 +263,22 @@ fn widened(
         own.iter_mut().zip(row).for_each(|(g, t)| *g += t * value);
     }
     let lambda = log_lambda.exp();
-    let shift: Vec<f64> =
-        covariance.chunks_exact(n).map(|column| lambda * dot(column, &penalty_gradient)).collect();
-    for (j, column) in covariance.chunks_exact_mut(n).enumerate() {
+    Some(
+        covariance.chunks_exact(n).map(|column| -lambda * dot(column, &penalty_gradient)).collect(),
+    )
+}
+
+/// The covariance with the uncertainty of ln λ added: C + (∂p/∂ln λ)(∂p/∂ln λ)ᵀ·var(ln λ)
+/// (R. E. Kass and D. Steffey 1989).
+fn widened(
+    problem: &SmoothProblem,
+    solution: &Solution,
+    log_lambda: f64,
+    variance: f64,
+) -> Option<Vec<f64>> {
+    let shift = by_log_lambda(problem, solution, log_lambda)?;
+    let mut covariance = solution.covariance.clone()?;
+    for (j, column) in covariance.chunks_exact_mut(shift.len()).enumerate() {
         for (c, s) in column.iter_mut().zip(&shift) {
             *c += variance * s * shift[j];
         }

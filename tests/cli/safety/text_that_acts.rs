@@ -6,7 +6,14 @@ use crate::desk::Desk;
 
 /// A table of one strip with this name.
 fn strip(name: &str) -> String {
-    let row = |(x, d): (f64, f64)| format!("{x},{d},{name},F{ACTS},7,20\n");
+    strip_of(name, 7, 1.0)
+}
+
+/// The same, developed for so many minutes, with so many times the contrast.
+fn strip_of(name: &str, minutes: u32, contrast: f64) -> String {
+    let row = |(x, d): (f64, f64)| {
+        format!("{x},{:.2},{name},F{ACTS},{minutes},20\n", 0.2 + contrast * (d - 0.2))
+    };
     let rows = [(-3.0, 0.2), (-2.5, 0.22), (-2.0, 0.3), (-1.5, 0.5), (-1.0, 0.8), (-0.5, 1.1)];
     let head = "log_exposure,density,strip,film,minutes,celsius\n".to_owned();
     head + &rows.map(row).concat()
@@ -40,11 +47,12 @@ fn no_terminal_is_commanded() {
 #[test]
 fn a_pairing_is_read_back_whatever_the_names() {
     let desk = Desk::empty();
-    let of = |minutes: &str| {
-        strip(&format!("{ACTS}{minutes}")).replace(",7,20", &format!(",{minutes},20"))
+    let of = |minutes, contrast| {
+        let table = strip_of(&format!("{ACTS}{minutes}"), minutes, contrast);
+        table.split_once('\n').map(|(head, rows)| (head.to_owned(), rows.to_owned())).unwrap()
     };
-    let all = of("5") + of("9").split_once('\n').unwrap().1 + of("15").split_once('\n').unwrap().1;
-    desk.write("f.csv", &all);
+    let [(head, short), (_, middle), (_, long)] = [of(5, 0.8), of(9, 1.0), of(15, 1.2)];
+    desk.write("f.csv", &format!("{head}\n{short}{middle}{long}"));
     let (status, _, err) = desk.run(&["calibrate", "f.csv", "--relative", "--out", "p.toml"]);
     assert_eq!(status, 0, "{err}");
     let (status, out, err) = desk.run(&["adjust", "p.toml", "--scene-stops", "7"]);
