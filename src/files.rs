@@ -6,7 +6,7 @@ mod write;
 
 pub use kind::Kind;
 pub use outputs::{NotWritable, Output, Outputs, Why, named_beside};
-pub use write::{NotWritten, end, replace, replace_all};
+pub use write::{NotWritten, create, end, replace, replace_all};
 
 use std::fs::File;
 use std::io::{Error, ErrorKind, Read};

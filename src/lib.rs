@@ -69,6 +69,8 @@ pub mod evenness;
 pub mod figures;
 #[cfg(feature = "files")]
 pub mod files;
+#[cfg(feature = "files")]
+pub mod folder;
 pub mod measures;
 pub mod numerics;
 pub mod printing;

@@ -11,11 +11,14 @@ mod description;
 pub mod drift;
 pub mod evenness;
 pub mod fixing;
+#[cfg(feature = "files")]
+mod list;
 pub mod paper;
 mod paper_aim;
 pub mod proof;
 pub mod session;
 pub mod standing;
+mod start;
 pub mod tone;
 mod value;
 pub mod verify;
@@ -31,10 +34,13 @@ pub use description::{
 pub use drift::{Drift, DriftQuestion};
 pub use evenness::EvennessReport;
 pub use fixing::{Fixing, FixingQuestion};
+#[cfg(feature = "files")]
+pub use list::Listing;
 pub use paper::Papers;
 pub use paper_aim::PaperAim;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
 pub use session::{SessionQuestion, SessionSheet};
+pub use start::{Laid, Started};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};
 pub use value::{Amount, Form, Value};
 pub use verify::{Verifications, VerifyQuestion};

@@ -3,8 +3,9 @@
 use super::aims::{AimArgs, TargetArgs, aims, stops, target};
 use super::inputs::pairing;
 use super::options::{BathArgs, TemperatureArgs};
-use super::{Failure, Outcome, hint, show};
+use super::{Failure, Outcome, here, hint, show};
 use crate::answers::{Adjust, AdjustQuestion, PaperAim};
+use crate::development::aim::Target;
 use crate::files::{Output, Outputs};
 use crate::readings::ReadOptions;
 use std::path::PathBuf;
@@ -14,12 +15,12 @@ use std::path::PathBuf;
 /// For a contrast, or for a scene and a paper. Allows for the temperature and the activity of the bath.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 --temperature 21.5\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 -t 21.5\n  wedgebook adjust -t 21.3\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// The pairing.
-    #[arg(value_name = "PAIRING.toml")]
-    pairing: PathBuf,
+    /// The pairing, or how its name begins [default: that of wedgebook.toml, or the only one in this folder].
+    #[arg(value_name = "PAIRING", value_parser = here::pairing_named)]
+    pairing: Option<PathBuf>,
     #[command(flatten)]
     target: TargetArgs,
     /// Readings of the paper, as for `wedgebook paper`: follow the tones of the scene on it one by one,
@@ -47,13 +48,14 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    Outputs::beside([&args.pairing])
+    let path = here::pairing(args.pairing.as_deref())?;
+    Outputs::beside([&path])
         .reads(args.bath.journal())
         .reads(args.paper.as_ref())
         .writes(args.card.as_ref(), Output::Picture)
         .check()?;
-    let (file, pairing) = pairing(&args.pairing)?;
-    let aims = aims(&file.aims, &args.aims);
+    let (file, pairing) = pairing(&path)?;
+    let aims = aims(&file.aims, &args.aims)?;
     let temperature = args.temperature.temperature;
     let papers = match &args.paper {
         Some(path) => super::paper::papers(std::slice::from_ref(path), &ReadOptions::default())?,
@@ -70,7 +72,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         None => None,
     };
     let target = match &paper {
-        Some(paper) => paper.target(stops(&args.target))?,
+        Some(paper) => paper.target(stops(&args.target)?.unwrap_or(Target::NORMAL_STOPS))?,
         None => target(&args.target, &aims)?,
     };
     let adjust = Adjust::of(AdjustQuestion {

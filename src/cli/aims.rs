@@ -1,10 +1,11 @@
 //! What is wanted of the negative, from the pairing's aims and from what was typed.
 
-use super::Failure;
+use super::{Failure, here};
 use crate::development::Measure;
 use crate::development::aim::{Light, Target};
 use crate::development::file::Aims;
 use crate::units::{CallierFactor, Contrast, Flare, PaperRange, SceneStops};
+use crate::words::trimmed;
 use clap::{Args as Group, ValueEnum};
 
 /// What is wanted of the negative.
@@ -82,8 +83,8 @@ impl From<LightArg> for Light {
     }
 }
 
-/// The pairing's aims with what was typed in their place.
-pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
+/// The pairing's aims with what was typed in their place; where neither says it, what is usual here.
+pub fn aims(kept: &Aims, args: &AimArgs) -> Result<Aims, Failure> {
     let mut aims = kept.clone();
     if let Some(measure) = args.measure {
         aims.measure = measure.into();
@@ -96,22 +97,46 @@ pub fn aims(kept: &Aims, args: &AimArgs) -> Aims {
         }
         printing.light = light;
     }
-    printing.callier = args.callier.map(CallierFactor::get).or(printing.callier);
-    printing.paper_range = args.paper_range.map(PaperRange::get).or(printing.paper_range);
+    let number = |value: &f64| trimmed(*value, 3);
+    if printing.light == Light::Condenser {
+        let stated = args.callier.map(CallierFactor::get).or(printing.callier);
+        printing.callier = here::or_usual(stated, "Callier factor", |d| d.callier, number)?;
+    } else {
+        printing.callier = args.callier.map(CallierFactor::get).or(printing.callier);
+    }
+    let stated = args.paper_range.map(PaperRange::get).or(printing.paper_range);
+    printing.paper_range = here::or_usual(stated, "paper range", |d| d.paper_range, number)?;
     printing.veil |= args.veil;
-    printing.flare = args.flare.map(Flare::get).or(printing.flare);
-    aims
+    let stated = args.flare.map(Flare::get).or(printing.flare);
+    printing.flare = here::or_usual(stated, "flare", |d| d.flare, number)?;
+    Ok(aims)
+}
+
+/// The aims of a pairing that is new: with the light that is usual here.
+pub fn new_aims() -> Result<Aims, Failure> {
+    let mut aims = Aims::default();
+    let name = |light: &Light| match light {
+        Light::Diffuse => "diffuse".to_owned(),
+        Light::Condenser => "condenser".to_owned(),
+    };
+    let usual = here::or_usual(None, "light", |d| d.light, name)?;
+    aims.printing.light = usual.unwrap_or_default();
+    Ok(aims)
 }
 
 /// The contrast wanted: as typed, or for a scene; a normal scene if nothing was typed.
 pub fn target(args: &TargetArgs, aims: &Aims) -> Result<Target, Failure> {
-    match args.contrast {
-        Some(contrast) => Ok(Target::contrast(contrast.get())),
-        None => Ok(Target::scene(stops(args), &aims.printing)?),
+    if let Some(contrast) = args.contrast {
+        return Ok(Target::contrast(contrast.get()));
     }
+    Ok(match stops(args)? {
+        Some(stops) => Target::scene(stops, &aims.printing)?,
+        None => Target::normal_scene(&aims.printing)?,
+    })
 }
 
-/// Range of the scene in stops; that of a normal scene if nothing was typed.
-pub fn stops(args: &TargetArgs) -> f64 {
-    args.scene_stops.map_or(Target::NORMAL_STOPS, SceneStops::get)
+/// Range of the scene in stops, as typed or as usual here.
+pub fn stops(args: &TargetArgs) -> Result<Option<f64>, Failure> {
+    let typed = args.scene_stops.map(SceneStops::get);
+    here::or_usual(typed, "scene stops", |d| d.scene_stops, |stops| trimmed(*stops, 2))
 }

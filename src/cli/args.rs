@@ -14,6 +14,8 @@ pub struct Args {
 
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    Start(super::start::Args),
+    List(super::list::Args),
     Curve(super::curve::Args),
     Calibrate(super::calibrate::Args),
     Adjust(super::adjust::Args),

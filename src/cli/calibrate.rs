@@ -1,15 +1,15 @@
 //! `wedgebook calibrate`: a family of strips becomes a pairing.
 
-use super::aims::{AimArgs, aims};
+use super::aims::{AimArgs, aims, new_aims};
 use super::inputs::{Made, strips};
 use super::options::ReadingArgs;
-use super::{Failure, Outcome, hint, show};
+use super::{Failure, Outcome, here, hint, show};
 use crate::answers::{CalibrateQuestion, Calibrated};
-use crate::development::file::{Aims, PairingFile};
+use crate::development::file::PairingFile;
 use crate::development::materials::Materials;
 use crate::files::{Output, Outputs, named_beside};
 use crate::show::text;
-use crate::units::{Temperature, TemperatureUnit};
+use crate::units::{LogExposure, Temperature, TemperatureUnit};
 use std::path::PathBuf;
 
 /// What does this film do in this developer?
@@ -45,7 +45,7 @@ pub struct Args {
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
     /// Temperature that effective times are for, as 20 or 68F [default: 20].
-    #[arg(long, value_name = "T")]
+    #[arg(long, value_name = "T", value_parser = here::temperature)]
     reference: Option<Temperature>,
     #[command(flatten)]
     aims: AimArgs,
@@ -68,15 +68,18 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .writes(strips_plot.as_ref(), Output::Picture)
         .check()?;
     let before = before(args)?;
+    let kept = before.as_ref().and_then(|b| LogExposure::new(b.log_exposure_clear?).ok());
+    let options = args.reading.options(kept)?;
     let calibrated = Calibrated::of(CalibrateQuestion {
-        strips: strips(&args.readings, &args.reading.options())?,
+        strips: strips(&args.readings, &options)?,
         only: Materials { film: args.film.clone(), developer: args.developer.clone() },
         reference: args.reference.map(|typed| typed.celsius),
-        unit: match args.reading.fahrenheit {
+        log_exposure_clear: options.log_exposure_clear,
+        unit: match options.fahrenheit {
             true => TemperatureUnit::Fahrenheit,
             false => args.reference.map_or(TemperatureUnit::Celsius, |typed| typed.unit),
         },
-        aims: aims(&before.as_ref().map_or_else(Aims::default, |b| b.aims.clone()), &args.aims),
+        aims: aims(&before.as_ref().map_or_else(new_aims, |b| Ok(b.aims.clone()))?, &args.aims)?,
         name: args.name.clone(),
         note: args.note.clone(),
         before,

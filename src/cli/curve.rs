@@ -42,7 +42,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .writes(args.csv.as_ref(), Output::Table)
         .writes(args.plot.as_ref(), Output::Picture)
         .check()?;
-    let strips = strips(&args.readings, &args.reading.options())?;
+    let strips = strips(&args.readings, &args.reading.options(None)?)?;
     let curves = Curves::of(strips, args.model.into());
     for analysis in curves.unusable() {
         if let Err(error) = &analysis.result {

@@ -3,7 +3,7 @@
 use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::pairing;
 use super::options::{BathArgs, Given, one_file_or_typed};
-use super::{Failure, Outcome, complain, hint, show};
+use super::{Failure, Outcome, complain, here, hint, show};
 use crate::answers::drift::NoDrift;
 use crate::answers::{Drift, DriftQuestion};
 use crate::development::{TemperatureLog, TimedTemperature, read_temperatures};
@@ -18,8 +18,8 @@ use std::path::PathBuf;
     after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook drift pairing.toml data/temperatures.csv --contrast 0.56\n  wedgebook drift pairing.toml 0=23.5 2:30=23.0 5=22.4 --contrast 0.56\n  wedgebook drift pairing.toml 0=70F 3=69F --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 the film has had too much, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// The pairing.
-    #[arg(value_name = "PAIRING.toml")]
+    /// The pairing, or how its name begins.
+    #[arg(value_name = "PAIRING", value_parser = here::pairing_named)]
     pairing: PathBuf,
     /// Minutes and temperatures, as 0=23.5 2:30=23 or 0=70F. Or a file (CSV, .xlsx, .ods) with columns
     /// `minutes`, or `time` of day, and `celsius` or `fahrenheit`.
@@ -38,7 +38,7 @@ pub struct Args {
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (file, pairing) = pairing(&args.pairing)?;
-    let aims = aims(&file.aims, &args.aims);
+    let aims = aims(&file.aims, &args.aims)?;
     let log = log(args)?;
     let drift = Drift::of(DriftQuestion {
         name: &file.name,

@@ -9,12 +9,15 @@ mod curve;
 mod drift;
 mod evenness;
 mod fix;
+mod here;
 mod hint;
 mod inputs;
+mod list;
 mod options;
 mod paper;
 mod proof;
 mod session;
+mod start;
 mod tone;
 mod verify;
 mod wash;
@@ -70,7 +73,10 @@ pub fn run() -> ExitCode {
         args::Command::Session(args) => session::run(&args),
         args::Command::Fix(args) => fix::run(&args),
         args::Command::Wash(args) => wash::run(&args),
+        args::Command::Start(args) => start::run(&args),
+        args::Command::List(args) => list::run(&args),
     };
+    here::tell();
     match outcome {
         Ok(Outcome::Done) => ExitCode::SUCCESS,
         Ok(Outcome::No) => ExitCode::from(1),
@@ -104,6 +110,7 @@ fn width() -> usize {
 
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.
 fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
+    here::tell();
     let description = hint::described(answer);
     print(&match as_json {
         true => json::render(&description),

@@ -1,12 +1,13 @@
 //! Options that several commands have, each with one name and one meaning.
 
-use super::Failure;
+use super::{Failure, here};
 use crate::answers::BathToday;
 use crate::bath::journal::Patience;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::readings::ReadOptions;
 use crate::units::{Activity, DensityNoise, ExposureSigma, LogExposure, Temperature, WaitSeconds};
+use crate::words::trimmed;
 use clap::builder::UnknownArgumentValueParser;
 use clap::{Args as Group, ValueEnum};
 use jiff::civil::Date;
@@ -41,15 +42,47 @@ pub struct ReadingArgs {
 }
 
 impl ReadingArgs {
-    pub fn options(&self) -> ReadOptions {
-        ReadOptions {
-            log_exposure_clear: self.log_exposure_clear,
-            density_sigma: self.density_sigma,
-            exposure_sigma: self.exposure_sigma,
+    /// For strips of film; `kept` is the exposure behind clear tablet that a pairing keeps.
+    pub fn options(&self, kept: Option<LogExposure>) -> Result<ReadOptions, Failure> {
+        let stated = self.log_exposure_clear.or(kept);
+        let log_exposure_clear = match self.relative {
+            true => stated,
+            false => here::or_usual(
+                stated,
+                "log exposure behind clear tablet",
+                |d| d.log_exposure_clear,
+                |x| trimmed(x.get(), 4),
+            )?,
+        };
+        let usual_clear = self.log_exposure_clear.is_none();
+        Ok(ReadOptions { log_exposure_clear, usual_clear, ..self.without_exposure()? })
+    }
+
+    /// For papers, which are exposed otherwise than film: the exposure that is usual for film is not theirs.
+    pub fn options_of_paper(&self) -> Result<ReadOptions, Failure> {
+        Ok(ReadOptions { log_exposure_clear: self.log_exposure_clear, ..self.without_exposure()? })
+    }
+
+    fn without_exposure(&self) -> Result<ReadOptions, Failure> {
+        Ok(ReadOptions {
+            log_exposure_clear: None,
+            usual_clear: false,
+            density_sigma: here::or_usual(
+                self.density_sigma,
+                "density sigma",
+                |d| d.density_sigma,
+                DensityNoise::to_string,
+            )?,
+            exposure_sigma: here::or_usual(
+                self.exposure_sigma,
+                "exposure sigma",
+                |d| d.exposure_sigma,
+                |sigma| trimmed(sigma.get(), 4),
+            )?,
             relative: self.relative,
             reversed: self.reversed,
             fahrenheit: self.fahrenheit,
-        }
+        })
     }
 }
 
@@ -79,7 +112,7 @@ impl LockArgs {
 #[derive(Debug, Group)]
 pub struct TemperatureArgs {
     /// Temperature of the bath, as 21.5 or 70F [default: that of the pairing].
-    #[arg(long, value_name = "T")]
+    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
     pub temperature: Option<Temperature>,
     #[command(flatten)]
     former: FormerOptions,
@@ -100,31 +133,51 @@ pub struct BathArgs {
     #[arg(long, value_name = "A")]
     activity: Option<Activity>,
     /// Take the activity from the journal of the bath.
-    #[arg(long, value_name = "JOURNAL.csv", conflicts_with = "activity")]
+    #[arg(long, value_name = "JOURNAL", value_parser = here::journal_named, conflicts_with = "activity")]
     bath: Option<PathBuf>,
     /// Day for which the journal is read [default: today].
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date, requires = "bath")]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date, conflicts_with = "activity")]
     date: Option<Date>,
     /// Calculate also for a bath that is not to be used, or that is of another developer than the pairing.
-    #[arg(long, requires = "bath")]
+    #[arg(long, conflicts_with = "activity")]
     pub anyway: bool,
 }
 
 impl BathArgs {
-    /// The journal of the bath, where there is one.
+    /// The journal of the bath that was named, where one was.
     pub fn journal(&self) -> Option<&Path> {
         self.bath.as_deref()
     }
 
     /// The bath as it is today, or on the day that was typed.
     pub fn bath(&self, pairing: &PairingFile) -> Result<BathToday, Failure> {
-        Ok(match &self.bath {
-            Some(journal) => {
-                let kept = super::bath::kept(journal, self.date, pairing, self.anyway)?;
-                BathToday::Kept(kept)
+        let usual = match self.bath.is_none() && self.activity.is_none() {
+            true => here::bath()?,
+            false => None,
+        };
+        // A usual bath of another developer is not the one that is meant.
+        let usual = match usual {
+            Some(path) if super::bath::is_of_another(&path, pairing)? => {
+                super::complain(format_args!(
+                    "note: {}: this bath is of another developer than {}, and is not used",
+                    path.display(),
+                    pairing.name
+                ));
+                None
             }
-            None => BathToday::Given(self.activity.map_or(1.0, Activity::get)),
-        })
+            usual => usual,
+        };
+        let Some(journal) = self.bath.clone().or(usual) else {
+            let alone = [("--date", self.date.is_some()), ("--anyway", self.anyway)];
+            return match alone.iter().find(|(_, typed)| *typed) {
+                Some((option, _)) => Err(Failure(format!(
+                    "{option} is for the journal of a bath: give --bath JOURNAL"
+                ))),
+                None => Ok(BathToday::Given(self.activity.map_or(1.0, Activity::get))),
+            };
+        };
+        let kept = super::bath::kept(&journal, self.date, pairing, self.anyway)?;
+        Ok(BathToday::Kept(kept))
     }
 }
 

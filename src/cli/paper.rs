@@ -44,7 +44,7 @@ pub struct Args {
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     Outputs::beside(&args.readings).writes(args.plot.as_ref(), Output::Picture).check()?;
-    let strips = read(&args.readings, &args.reading.options(), true)?;
+    let strips = read(&args.readings, &args.reading.options_of_paper()?, true)?;
     let papers = Papers::of(strips, args.model.into(), args.paper_range.map(PaperRange::get));
     complain_of_unusable(&papers.strips);
     if let Some(path) = &args.plot {

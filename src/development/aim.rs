@@ -86,6 +86,8 @@ pub struct OtherFlare {
 /// What is assumed of the print.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Assumption {
+    /// The scene.
+    Scene,
     /// The flare.
     Flare,
     /// The paper's range.
@@ -101,6 +103,11 @@ pub enum Assumption {
 impl fmt::Display for Assumption {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
+            Self::Scene => write!(
+                f,
+                "a normal scene of {} stops is assumed (common practice, no source)",
+                trimmed(Target::NORMAL_STOPS, 2)
+            ),
             Self::Flare => write!(
                 f,
                 "flare of {FLARE:.2} log exposure is assumed (usual printing practice, from memory)"
@@ -340,6 +347,16 @@ impl Target {
         let contrast = printing.contrast(stops).ok_or(NothingLeft { flare, stops })?;
         let scene = Some(Scene { stops, range_r, on: None });
         Ok(Self { contrast, scene, assumptions: printing.assumptions_for(&[stops]) })
+    }
+
+    /// The contrast that fits a normal scene to the paper, which is assumed where nobody names a scene.
+    ///
+    /// # Errors
+    /// As [`scene`](Self::scene).
+    pub fn normal_scene(printing: &Printing) -> Result<Self, NothingLeft> {
+        let mut target = Self::scene(Self::NORMAL_STOPS, printing)?;
+        target.assumptions.insert(0, Assumption::Scene);
+        Ok(target)
     }
 }
 

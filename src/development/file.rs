@@ -35,6 +35,10 @@ pub struct PairingFile {
     /// A remark.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
+    /// Log exposure behind clear tablet that the strips were read with, log10 of lux·s: control strips that
+    /// are exposed in the same way have the same.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub log_exposure_clear: Option<f64>,
     /// What the negatives are for.
     pub aims: Aims,
     /// How far a bath may stray from the pairing; assumed where the file does not say.
@@ -153,6 +157,14 @@ pub struct StripRecord {
     readings: Vec<[f64; 3]>,
 }
 
+impl StripRecord {
+    /// How long it was developed, in **minutes**.
+    #[must_use]
+    pub const fn minutes(&self) -> f64 {
+        self.minutes
+    }
+}
+
 /// Why a pairing file cannot be used.
 #[derive(Debug, thiserror::Error)]
 pub enum FileError {
@@ -220,6 +232,7 @@ impl PairingFile {
             name,
             reference_celsius: reference.get(),
             note,
+            log_exposure_clear: None,
             aims,
             limits: None,
             strips,
@@ -323,6 +336,8 @@ impl PairingFile {
         };
         let reference = Celsius::new(self.reference_celsius);
         reference.map_err(|bounds| bad(("reference_celsius", bounds)))?;
+        let clear = self.log_exposure_clear.map(LogExposure::new).transpose();
+        clear.map_err(|bounds| bad(("log_exposure_clear", bounds)))?;
         self.aims.check().map_err(bad)
     }
 
@@ -338,7 +353,7 @@ impl PairingFile {
         };
         let reference =
             Celsius::new(self.reference_celsius).map_err(bad("reference_celsius".into()))?;
-        self.aims.check().map_err(|(place, bounds)| bad(place.to_owned())(bounds))?;
+        self.check(path)?;
         let strips: Result<Vec<Strip>, FileError> = self
             .strips
             .iter()

@@ -55,6 +55,25 @@ pub fn replace(path: &Path, bytes: &[u8]) -> std::result::Result<(), NotWritten>
     replace_all([(path, bytes)])
 }
 
+/// Writes a file where there is none, and the folders above it; says whether it did. What is there stays.
+///
+/// # Errors
+/// [`NotWritten`].
+pub fn create(path: &Path, bytes: &[u8]) -> std::result::Result<bool, NotWritten> {
+    let failed = |error| NotWritten { path: path.to_owned(), error: nameless(error) };
+    if std::fs::symlink_metadata(path).is_ok() {
+        return Ok(false);
+    }
+    std::fs::create_dir_all(folder_of(path)).map_err(failed)?;
+    let (file, _listed) = prepared(path, bytes).map_err(failed)?;
+    match file.persist_noclobber(path) {
+        Ok(_) => sync(folder_of(path)),
+        Err(error) if error.error.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
+        Err(error) => return Err(failed(error.error)),
+    }
+    Ok(true)
+}
+
 /// Writes files: each to a new file in the folder of its path; waits until all of them are on the disk,
 /// and only then gives them their names. A file that had the name before leaves its permissions to the
 /// new one; a link stays, and the file that it leads to is replaced.

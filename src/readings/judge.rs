@@ -194,7 +194,8 @@ pub(super) fn table_notes(file: &Arc<str>, layout: &Layout, options: &ReadOption
         (!columns.is_empty()).then(|| Note::Unused { file: file(), columns }),
         is_exposure.then(|| Note::LogOfExposures { file: file() }),
         (is_tablet && !clear_given).then(|| Note::RelativeToClear { file: file() }),
-        (clear_given && !is_tablet).then(|| Note::ClearNotUsed { file: file() }),
+        (clear_given && !options.usual_clear && !is_tablet)
+            .then(|| Note::ClearNotUsed { file: file() }),
         (options.fahrenheit && bare_celsius).then(|| Note::TakenAsFahrenheit { file: file() }),
     ];
     notes.into_iter().flatten().collect()

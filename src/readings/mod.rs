@@ -135,6 +135,9 @@ pub struct Reading {
 pub struct ReadOptions {
     /// Log exposure behind clear tablet, log10 of **lux seconds**, for files with tablet densities.
     pub log_exposure_clear: Option<LogExposure>,
+    /// Whether that exposure is a usual one, which was not stated for these files: one that has no use for it
+    /// is not told of.
+    pub usual_clear: bool,
     /// Standard uncertainty of readings that give none; 0.010 if this is `None`.
     pub density_sigma: Option<DensityNoise>,
     /// Standard uncertainty of the log exposure that all readings of a strip have in common.

@@ -4,6 +4,7 @@
 use super::DensitySigma;
 use super::bounds::{Bounds, NotAQuantity};
 use super::typed::{minutes_and_seconds, number};
+use std::fmt;
 use std::str::FromStr;
 
 /// Time in which fixer clears film, in **seconds**; typed as 55 or 0:55.
@@ -106,6 +107,17 @@ impl DensityNoise {
     pub fn at(self, density: f64) -> DensitySigma {
         let sigma = self.fixed.get() + self.share * density.max(0.0);
         DensitySigma::new(sigma.min(DensitySigma::HIGHEST)).unwrap_or(self.fixed)
+    }
+}
+
+impl fmt::Display for DensityNoise {
+    /// As it is typed: `0.008`, `0.005+1%`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.fixed.get())?;
+        if self.share > 0.0 {
+            write!(f, "+{}%", (1e6 * self.share).round() / 1e4)?;
+        }
+        Ok(())
     }
 }
 

@@ -92,8 +92,10 @@ fn an_option_is_the_same_in_every_command() {
     let desk = Desk::empty();
     let mut seen: BTreeMap<String, (String, String)> = BTreeMap::new();
     for (words, help) in commands(&desk) {
-        let options = help.lines().filter(|line| line.starts_with("      --"));
-        for line in options.map(str::trim) {
+        let begins = |line: &&str| line.starts_with("      --") || line.starts_with("  -");
+        for line in help.lines().filter(begins) {
+            let Some(at) = line.find("--") else { continue };
+            let line = line[at..].trim();
             let (option, value) = line.split_once(' ').unwrap_or((line, ""));
             let value = value.split("  ").next().unwrap_or("").trim().to_owned();
             let name = words.join(" ");

@@ -155,7 +155,7 @@ fn what_cannot_be_verified_is_refused() {
     let (status, _, err) = verify(&desk, &control, &["--minutes", "0"]);
     assert_eq!(status, 2);
     assert!(err.contains("\"0\" is not a development time") && err.contains("as 9:30"), "{err}");
-    let (status, _, err) = desk.run(&["verify", "pairing.toml", &control]);
+    let (status, _, err) = desk.run(&["verify", "pairing.toml", &control, "--relative"]);
     assert_eq!(status, 2);
     assert!(err.contains("relative") && err.contains("--log-exposure-clear"), "{err}");
     // Another film: its curve has a step in it that the pairing's film cannot have.

@@ -19,7 +19,7 @@ use crate::development::{
 };
 use crate::measures::Quantity;
 use crate::readings::Strip;
-use crate::units::{Celsius, OutOfBounds, TemperatureUnit};
+use crate::units::{Celsius, LogExposure, OutOfBounds, TemperatureUnit};
 use crate::words::{number, trimmed};
 
 /// What is asked.
@@ -39,6 +39,9 @@ pub struct CalibrateQuestion {
     pub name: Option<String>,
     /// A remark for the file.
     pub note: Option<String>,
+    /// Log exposure behind clear tablet that the strips were read with; that of the pairing that this one
+    /// replaces where nothing is said.
+    pub log_exposure_clear: Option<LogExposure>,
     /// The pairing that this one replaces: what is not said here is kept of it, as are its limits and
     /// comments.
     pub before: Option<PairingFile>,
@@ -94,8 +97,17 @@ impl Calibrated {
     /// # Errors
     /// [`NotCalibrated`].
     pub fn of(question: CalibrateQuestion) -> Result<Self, NotCalibrated> {
-        let CalibrateQuestion { strips, only: wanted, reference, unit, aims, name, note, before } =
-            question;
+        let CalibrateQuestion {
+            strips,
+            only: wanted,
+            reference,
+            unit,
+            aims,
+            name,
+            note,
+            log_exposure_clear,
+            before,
+        } = question;
         let strips =
             wanted.film.iter().try_fold(strips, |s, film| only(Material::Film, film, s))?;
         let wanted = wanted.developer.iter();
@@ -116,7 +128,9 @@ impl Calibrated {
         let reference =
             reference.map_or_else(|| Celsius::new(kept), Ok).map_err(NotCalibrated::Reference)?;
         let mut file = PairingFile::new(name, reference, note, aims, &strips);
+        file.log_exposure_clear = log_exposure_clear.map(LogExposure::get);
         if let Some(before) = before {
+            file.log_exposure_clear = file.log_exposure_clear.or(before.log_exposure_clear);
             file.limits = before.limits;
             file.remarks = before.remarks.clone();
         }

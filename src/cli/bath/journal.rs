@@ -72,6 +72,12 @@ pub fn no_pairing(why: &NoPairing) -> Failure {
     }
 }
 
+/// Whether the bath of a journal is of another developer than a pairing.
+pub fn is_of_another(journal: &Path, pairing: &PairingFile) -> Result<bool, Failure> {
+    let entries = read(journal)?.entries;
+    Ok(!differences(pairing, &entries, &journal.display().to_string()).is_empty())
+}
+
 /// What the journal says of the bath on a day, or today. The activity of a bath that is not to be used is
 /// followed only if `anyway`, and that of one that was thrown away never; nor does a pairing of another
 /// developer go with it unless `anyway`.

@@ -18,7 +18,7 @@ pub fn status(args: &StatusArgs) -> Result<Outcome, Failure> {
     let record = record(&args.view)?;
     let aim = match &record.pairing {
         Ok((file, _)) => {
-            let aims = aims(&file.aims, &args.aims);
+            let aims = aims(&file.aims, &args.aims)?;
             Some((aims.measure, target(&args.target, &aims)?))
         }
         Err(_) => None,
@@ -69,7 +69,7 @@ pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
         (None, None) => Lowest::Assumed,
         (None, Some(longest)) => {
             let (file, pairing) = record.pairing.as_ref().map_err(super::journal::no_pairing)?;
-            let aims = aims(&file.aims, &args.aims);
+            let aims = aims(&file.aims, &args.aims)?;
             let target = target(&args.target, &aims)?;
             Lowest::of_longest(pairing, aims.measure, &target, longest)?
         }

@@ -1,4 +1,5 @@
 use crate::cli::aims::AimArgs;
+use crate::cli::here;
 use crate::cli::options::{BathArgs, TemperatureArgs};
 use crate::printing::tone::PrintFor;
 use crate::units::{
@@ -16,8 +17,8 @@ use std::path::PathBuf;
     after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --plot tone.svg\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --scene-stops 9 --minutes 12\n  wedgebook tone pairing.toml data/paper.csv --setting 2 --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 not reachable, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// The pairing.
-    #[arg(value_name = "PAIRING.toml")]
+    /// The pairing, or how its name begins.
+    #[arg(value_name = "PAIRING", value_parser = here::pairing_named)]
     pub pairing: PathBuf,
     /// Readings of the paper, as for `wedgebook paper`.
     #[arg(value_name = "PAPER.csv")]

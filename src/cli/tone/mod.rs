@@ -27,7 +27,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         bath: args.bath.bath(&file)?,
         name: file.name,
         paper: super::proof::setting(args.setting.as_deref(), &papers)?,
-        aims: super::aims::aims(&file.aims, &args.aims),
+        aims: super::aims::aims(&file.aims, &args.aims)?,
         range_is_given: args.aims.paper_range.is_some(),
         scene_stops: args.scene_stops.get(),
         metered_below: args.metered_below_stops.map(ToneDistance::get),

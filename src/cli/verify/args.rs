@@ -1,6 +1,7 @@
 //! What `wedgebook verify` takes.
 
 use crate::cli::aims::MeasureArg;
+use crate::cli::here;
 use crate::cli::options::{FormerOptions, ReadingArgs};
 use crate::units::{Minutes, Temperature};
 use clap::ValueEnum;
@@ -18,7 +19,7 @@ pub struct Args {
     #[command(flatten)]
     pub control: ControlArgs,
     /// The journal of the bath, for --limits history.
-    #[arg(long, value_name = "JOURNAL.csv")]
+    #[arg(long, value_name = "JOURNAL", value_parser = here::journal_named)]
     pub bath: Option<PathBuf>,
     /// Draw the (last) strip over its aim, with the differences below, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
@@ -31,8 +32,8 @@ pub struct Args {
 /// A control strip and what it is compared with.
 #[derive(Debug, clap::Args)]
 pub struct ControlArgs {
-    /// The pairing.
-    #[arg(value_name = "PAIRING.toml")]
+    /// The pairing, or how its name begins.
+    #[arg(value_name = "PAIRING", value_parser = here::pairing_named)]
     pub pairing: PathBuf,
     /// Readings of the control strip: CSV, ISO 28178 text, .xlsx or .ods. Of several strips, in the
     /// order of time, the last shows the bath as it is now.
@@ -42,7 +43,7 @@ pub struct ControlArgs {
     #[arg(long, value_name = "MIN")]
     pub minutes: Option<Minutes>,
     /// Temperature of the bath, as 21.5 or 70F [default: the readings' own column].
-    #[arg(long, value_name = "T")]
+    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
     pub temperature: Option<Temperature>,
     #[command(flatten)]
     pub former: FormerOptions,

@@ -17,7 +17,7 @@ use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
 use crate::files::{Output, Outputs};
 use crate::measures::{StripAnalysis, analyse};
-use crate::units::{Celsius, Minutes};
+use crate::units::{Celsius, LogExposure, Minutes};
 use args::LimitsArg;
 use std::path::Path;
 
@@ -49,7 +49,9 @@ pub fn verified(args: &ControlArgs, journal: Option<&Path>) -> Result<Verificati
         return Err(hint::of_another(other));
     }
     let limits = wanted_limits(args, &file, journal)?;
-    let strips = strips(&args.readings, &args.reading.options())?;
+    // The file was checked when its pairing was fitted.
+    let kept = file.log_exposure_clear.and_then(|x| LogExposure::new(x).ok());
+    let strips = strips(&args.readings, &args.reading.options(kept)?)?;
     let typed = args.temperature.map(|typed| typed.celsius);
     let strips = analyse(strips, Choice::Auto).into_iter();
     let answer = Verifications::of(VerifyQuestion {

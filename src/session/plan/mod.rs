@@ -5,7 +5,7 @@
 
 mod error;
 mod read;
-mod section;
+pub(crate) mod section;
 mod values;
 
 pub use error::PlanError;

@@ -8,7 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 /// The text of a plan.
 #[derive(Clone, Copy)]
-pub(super) struct Source<'a> {
+pub(crate) struct Source<'a> {
     pub path: &'a Path,
     pub text: &'a str,
 }
@@ -39,7 +39,7 @@ pub struct Placed<T> {
 
 /// One table.
 #[derive(Clone, Copy)]
-pub(super) struct Section<'a> {
+pub(crate) struct Section<'a> {
     source: Source<'a>,
     /// Its name, as `[bath]` has it; empty for the plan itself.
     name: &'a str,
@@ -48,7 +48,7 @@ pub(super) struct Section<'a> {
     at: usize,
 }
 
-pub(super) type Found<T> = Result<Option<T>, PlanError>;
+pub(crate) type Found<T> = Result<Option<T>, PlanError>;
 
 impl<'a> Section<'a> {
     pub fn root(source: Source<'a>, table: &'a Spanned<DeTable<'a>>) -> Self {

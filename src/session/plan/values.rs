@@ -88,6 +88,23 @@ impl<'a> Section<'a> {
         }
     }
 
+    /// What is typed as one word elsewhere: a number, or a text that stands for one.
+    pub fn written<T: std::str::FromStr>(&self, key: &str, example: &str) -> Found<T>
+    where
+        T::Err: std::fmt::Display,
+    {
+        let Some(value) = self.value(key) else {
+            return Ok(None);
+        };
+        let text = match value.get_ref() {
+            DeValue::Integer(n) if n.radix() == 10 => n.as_str().replace('_', ""),
+            DeValue::Float(n) => n.as_str().replace('_', ""),
+            DeValue::String(text) => text.trim().to_owned(),
+            other => return Err(self.other_kind(key, other, &format!("a number, as {example}"))),
+        };
+        text.parse().map(Some).map_err(|error: T::Err| self.fault(key, error))
+    }
+
     /// A temperature in °C, or one with its unit, as "70F".
     pub fn celsius(&self, key: &str) -> Found<Celsius> {
         let Some(value) = self.value(key) else {
