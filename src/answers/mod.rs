@@ -6,6 +6,7 @@ pub mod adjust;
 pub mod bath;
 mod bath_today;
 pub mod calibrate;
+mod convert;
 pub mod curve;
 mod description;
 pub mod drift;
@@ -27,6 +28,7 @@ pub mod washing;
 pub use adjust::{Adjust, AdjustQuestion, NoTime};
 pub use bath_today::{BathToday, KeptBath};
 pub use calibrate::{CalibrateQuestion, Calibrated};
+pub use convert::{ConvertQuestion, Converted};
 pub use curve::Curves;
 pub use description::{
     Block, Column, Description, Field, Gather, Key, Need, Note, NoteKind, Row, Section, Table,

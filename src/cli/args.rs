@@ -19,6 +19,7 @@ pub enum Command {
     Curve(super::curve::Args),
     Calibrate(super::calibrate::Args),
     Adjust(super::adjust::Args),
+    Convert(super::convert::Args),
     Drift(super::drift::Args),
     Verify(super::verify::Args),
     Bath(super::bath::Args),

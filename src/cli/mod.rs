@@ -5,6 +5,7 @@ mod aims;
 mod args;
 mod bath;
 mod calibrate;
+mod convert;
 mod curve;
 mod drift;
 mod evenness;
@@ -63,6 +64,7 @@ pub fn run() -> ExitCode {
         args::Command::Curve(args) => curve::run(&args),
         args::Command::Calibrate(args) => calibrate::run(&args),
         args::Command::Adjust(args) => adjust::run(&args),
+        args::Command::Convert(args) => convert::run(&args),
         args::Command::Drift(args) => drift::run(&args),
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Bath(args) => bath::run(&args),

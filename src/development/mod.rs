@@ -6,6 +6,7 @@
 mod adjust;
 pub mod aim;
 pub mod changes;
+pub mod convert;
 pub mod drift;
 mod expectation;
 pub mod file;

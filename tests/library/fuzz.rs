@@ -20,6 +20,7 @@ use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
 use wedgebook::development::file::PairingFile;
 use wedgebook::development::temperatures_of_bytes;
+use wedgebook::folder::Defaults;
 use wedgebook::measures::analyse;
 use wedgebook::printing::proof::{negatives_of_bytes, test_strip_of_bytes};
 use wedgebook::readings::{ReadOptions, frames_of_bytes, read_bytes};
@@ -127,6 +128,11 @@ fn plan(bytes: &[u8]) {
     let _ = Plan::parse(Path::new("a.toml"), text);
 }
 
+fn defaults(bytes: &[u8]) {
+    let Ok(text) = std::str::from_utf8(bytes) else { return };
+    let _ = Defaults::parse(Path::new("a.toml"), text);
+}
+
 fn options(bytes: &[u8]) {
     let text = String::from_utf8_lossy(bytes);
     for word in text.lines() {
@@ -170,6 +176,7 @@ fn readers() -> Vec<Reader> {
         reader("journal", corpus(&[data("bath.csv")]), journal),
         reader("pairing", vec![pairing_text()], pairing),
         reader("plan", corpus(&[data("session.toml")]), plan),
+        reader("defaults", vec![b"[usual]\npairing = \"a\"\nbath = \"b\"\n[units]\ntemperature = \"F\"\n[readings]\nlog_exposure_clear = 0.85\ndensity_sigma = \"0.005+1%\"\nexposure_sigma = 0.03\n[scene]\nstops = 7\n[printing]\npaper_range = 105\nlight = \"condenser\"\ncallier = 1.3\nflare = 0.4\n".to_vec()], defaults),
         reader("options", vec![words.as_bytes().to_vec()], options),
     ]
 }
