@@ -2,6 +2,9 @@
 
 #[cfg(feature = "figures")]
 mod card;
+mod developed;
+
+pub use developed::{DevelopedQuestion, Got};
 
 use super::standing::{Withheld, standing_field};
 use super::{Answer, BathToday, Description, Field, Gather, PaperAim, Section, Value};

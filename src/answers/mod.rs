@@ -25,7 +25,7 @@ mod value;
 pub mod verify;
 pub mod washing;
 
-pub use adjust::{Adjust, AdjustQuestion, NoTime};
+pub use adjust::{Adjust, AdjustQuestion, DevelopedQuestion, Got, NoTime};
 pub use bath_today::{BathToday, KeptBath};
 pub use calibrate::{CalibrateQuestion, Calibrated};
 pub use convert::{ConvertQuestion, Converted};

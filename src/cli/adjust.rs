@@ -4,10 +4,11 @@ use super::aims::{AimArgs, TargetArgs, aims, stops, target};
 use super::inputs::pairing;
 use super::options::{BathArgs, TemperatureArgs};
 use super::{Failure, Outcome, here, hint, show};
-use crate::answers::{Adjust, AdjustQuestion, PaperAim};
+use crate::answers::{Adjust, AdjustQuestion, DevelopedQuestion, Got, PaperAim};
 use crate::development::aim::Target;
 use crate::files::{Output, Outputs};
 use crate::readings::ReadOptions;
+use crate::units::Minutes;
 use std::path::PathBuf;
 
 /// How long is film developed today, and what exposure index is set on the meter?
@@ -15,7 +16,7 @@ use std::path::PathBuf;
 /// For a contrast, or for a scene and a paper. Allows for the temperature and the activity of the bath.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 -t 21.5\n  wedgebook adjust -t 21.3\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 -t 21.5\n  wedgebook adjust -t 21.3\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --minutes 9:00 -t 22\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The pairing, or how its name begins [default: that of wedgebook.toml, or the only one in this folder].
@@ -30,6 +31,9 @@ pub struct Args {
     /// Setting (filter, grade or strip) of the paper; needed where it has several.
     #[arg(long, value_name = "NAME", requires = "paper")]
     setting: Option<String>,
+    /// The film was in the bath so long, as 9 or 9:30: what contrast has it, and what scene fits the paper?
+    #[arg(long, value_name = "MIN", conflicts_with_all = ["contrast", "scene_stops", "paper", "card"])]
+    minutes: Option<Minutes>,
     #[command(flatten)]
     aims: AimArgs,
     #[command(flatten)]
@@ -57,6 +61,27 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (file, pairing) = pairing(&path)?;
     let aims = aims(&file.aims, &args.aims)?;
     let temperature = args.temperature.temperature;
+    let celsius = temperature.map_or(pairing.reference, |typed| typed.celsius);
+    let unit = temperature.map(|typed| typed.unit).unwrap_or_default();
+    if let Some(minutes) = args.minutes {
+        let got = Got::of(DevelopedQuestion {
+            name: &file.name,
+            pairing: &pairing,
+            measure: aims.measure,
+            minutes,
+            celsius,
+            unit,
+            bath: args.bath.bath(&file)?,
+            extrapolate: args.extrapolate,
+            anyway: args.bath.anyway,
+            printing: aims.printing,
+        });
+        let outcome = show(&got, args.json)?;
+        if let Err(why) = &got.result {
+            hint::no_time(why, args.extrapolate);
+        }
+        return Ok(outcome);
+    }
     let papers = match &args.paper {
         Some(path) => super::paper::papers(std::slice::from_ref(path), &ReadOptions::default())?,
         None => Vec::new(),
@@ -80,8 +105,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         pairing: &pairing,
         measure: aims.measure,
         target,
-        celsius: temperature.map_or(pairing.reference, |typed| typed.celsius),
-        unit: temperature.map(|typed| typed.unit).unwrap_or_default(),
+        celsius,
+        unit,
         bath: args.bath.bath(&file)?,
         extrapolate: args.extrapolate,
         anyway: args.bath.anyway,

@@ -9,7 +9,7 @@ use crate::units::{Minutes, Temperature};
 /// I know the time at one temperature: how long is it at another?
 ///
 /// For a film that is not calibrated. By the law that published developers follow, or by a second time of
-/// the maker's chart. It cannot tell whether the bath is still good, or what contrast the film will have.
+/// the maker's chart. Whether the bath is still good, and what contrast the film will have, cannot be known so.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  wedgebook convert 9:00 --from 20 --to 21.3\n  wedgebook convert 9:00 --from 20 --to 21.3 --chart 6:30=24\n\nExit status: 0 done, 2 wrong usage or unusable input."

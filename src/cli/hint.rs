@@ -43,9 +43,11 @@ pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
 pub fn no_time(why: &NoTime, extrapolated: bool) {
     match why {
         NoTime::Withheld(why) => anyway(&why.0),
-        NoTime::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. })
-            if !extrapolated =>
-        {
+        NoTime::Unreachable(
+            Unreachable::Temperature { .. }
+            | Unreachable::Contrast { .. }
+            | Unreachable::Time { .. },
+        ) if !extrapolated => {
             complain("use --extrapolate to calculate further outside");
         }
         NoTime::Unreachable(_) => {}

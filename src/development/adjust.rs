@@ -5,7 +5,7 @@ use super::temperature::{
     ASSUMED_ENERGY, ASSUMED_ENERGY_SD, OWN_LAW, factor_per_ten_degrees, log_rate_per_energy,
 };
 use crate::measures::Quantity;
-use crate::units::Celsius;
+use crate::units::{Celsius, Minutes};
 use crate::words::{degrees, trimmed};
 use std::fmt;
 
@@ -159,6 +159,20 @@ pub enum Unreachable {
         /// The measure.
         measure: Measure,
     },
+    /// Too far from the calibrated times.
+    #[error(
+        "{minutes:.1} effective minutes are more than {limit} times outside the calibrated times ({low:.1} to {high:.1})"
+    )]
+    Time {
+        /// The time, in minutes at the reference temperature in a bath of full strength.
+        minutes: f64,
+        /// The limit.
+        limit: f64,
+        /// Shortest of the strips'.
+        low: f64,
+        /// Longest of the strips'.
+        high: f64,
+    },
     /// Too far from the calibrated temperatures.
     #[error(
         "{} is more than {limit} °C outside the calibrated temperatures ({} to {})",
@@ -178,7 +192,94 @@ pub enum Unreachable {
     },
 }
 
+/// What film has after a time in a bath.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Developed {
+    /// Minutes at the reference temperature in a bath of full strength.
+    pub effective_minutes: f64,
+    /// Exposure index, where exposures are absolute.
+    pub exposure_index: Option<Quantity>,
+    /// Base plus fog.
+    pub base_plus_fog: Option<Quantity>,
+    /// The other measures.
+    pub measures: Vec<(Measure, Quantity)>,
+    /// What to know about it.
+    pub notes: Vec<AdjustNote>,
+}
+
 impl Pairing {
+    /// What film has after `minutes` in a bath of this temperature and activity. The intervals have the
+    /// uncertainty of the temperature law and of the activity in them:
+    ///
+    /// ```text
+    /// sd G = dG/dln θ · √(sd(ln t)² + sd(ln a)²)
+    /// ```
+    ///
+    /// # Errors
+    /// [`Unreachable`] where that is too far from what was calibrated.
+    pub fn developed(
+        &self,
+        minutes: Minutes,
+        celsius: Celsius,
+        activity: &Quantity,
+        extrapolate: bool,
+    ) -> Result<Developed, Unreachable> {
+        let law = self.law();
+        let theta = minutes.get() * activity.value * law.rate(celsius);
+        let (low, high) = law.range();
+        let reach = if extrapolate { 4.0 } else { TIME_LIMIT };
+        if !(low / reach..=high * reach).contains(&theta) {
+            return Err(Unreachable::Time { minutes: theta, limit: reach, low, high });
+        }
+        let outside = self.outside(celsius, extrapolate)?;
+        let by_activity = 0.5 * (activity.high / activity.low).ln();
+        let by_law = law.quantile * law.energy_sd() * self.away(celsius);
+        let half = by_law.hypot(by_activity);
+        // A time of uncertain effect widens what follows from it by as much as that changes over it.
+        let over = |of: &dyn Fn(f64) -> Option<Quantity>| {
+            let (q, less, more) = (of(theta)?, of(theta * (-half).exp())?, of(theta * half.exp())?);
+            let change = 0.5 * (more.value - less.value);
+            let (below, above) = (q.value - q.low, q.high - q.value);
+            Some(Quantity {
+                low: q.value - below.hypot(change),
+                high: q.value + above.hypot(change),
+                ..q
+            })
+        };
+        let of = |measure: Measure| {
+            let growth = self.growth(measure)?;
+            let value = growth.value(theta);
+            let (_, sd) = growth.minutes(value, celsius, activity.value)?;
+            let half = growth.slope(theta) * theta * (growth.quantile * sd).hypot(by_activity);
+            Some((measure, Quantity::around(value, half)))
+        };
+        let wanted = Wanted {
+            measure: Measure::default(),
+            contrast: 0.0,
+            celsius,
+            activity: activity.value,
+            extrapolate,
+        };
+        Ok(Developed {
+            effective_minutes: theta,
+            exposure_index: over(&|theta| self.exposure_index(theta)),
+            base_plus_fog: over(&|theta| self.base_plus_fog(theta)),
+            measures: Measure::ALL.into_iter().filter_map(of).collect(),
+            notes: self.notes_on(&wanted, theta, minutes.get(), (low, high), outside),
+        })
+    }
+
+    /// How far outside the calibrated temperatures one is, in °C; not positive inside.
+    fn outside(&self, celsius: Celsius, extrapolate: bool) -> Result<f64, Unreachable> {
+        let (low, high) = self.temperatures();
+        let celsius = celsius.get();
+        let outside = (low - celsius).max(celsius - high);
+        match outside > TEMPERATURE_LIMIT && !extrapolate {
+            true => Err(Unreachable::Temperature { celsius, limit: TEMPERATURE_LIMIT, low, high }),
+            false => Ok(outside),
+        }
+    }
+
     /// Lowest and highest temperature of the strips that have a curve, in °C.
     #[must_use]
     pub fn temperatures(&self) -> (f64, f64) {
@@ -215,17 +316,7 @@ impl Pairing {
                 limit: reach,
             });
         };
-        let (coldest, warmest) = self.temperatures();
-        let celsius = wanted.celsius.get();
-        let outside = (coldest - celsius).max(celsius - warmest);
-        if outside > TEMPERATURE_LIMIT && !wanted.extrapolate {
-            return Err(Unreachable::Temperature {
-                celsius,
-                limit: TEMPERATURE_LIMIT,
-                low: coldest,
-                high: warmest,
-            });
-        }
+        let outside = self.outside(wanted.celsius, wanted.extrapolate)?;
         let extrapolated = !(low..=high).contains(&theta) || outside > 0.5;
         let (_, sd_reference) =
             growth.minutes(wanted.contrast, self.reference, 1.0).unwrap_or((theta, sd));
@@ -253,16 +344,18 @@ impl Pairing {
     pub fn law_assumed(&self) -> Option<AdjustNote> {
         let law = self.law();
         let celsius = law.mean_celsius();
-        let away = |degrees: f64| {
-            let (from, to) = (Celsius::new(celsius), Celsius::new(celsius + degrees));
-            from.and_then(|from| Ok(log_rate_per_energy(to?, from))).unwrap_or(0.0)
-        };
+        let away = |degrees: f64| Celsius::new(celsius + degrees).map_or(0.0, |c| self.away(c));
         let each = law.quantile * away(1.0);
         law.energy_is_assumed().then(|| AdjustNote::LawAssumed {
             celsius,
             each_degree: each * law.energy_sd(),
             with_strip: each * law.energy_sd_with_strip(away(ANOTHER)),
         })
+    }
+
+    /// Change of the log rate from the strips' mean temperature to `celsius`, for each kJ/mol.
+    fn away(&self, celsius: Celsius) -> f64 {
+        Celsius::new(self.law().mean_celsius()).map_or(0.0, |m| log_rate_per_energy(celsius, m))
     }
 
     /// Whether an answer at `celsius` rests on an assumed temperature law: the strips do not determine it,

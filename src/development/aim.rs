@@ -177,6 +177,23 @@ impl Printing {
         (range > LEAST_RANGE).then(|| self.range_r() / 100.0 / (self.factor() * range))
     }
 
+    /// The scene in stops that a contrast fits to the paper: the inverse of [`contrast`](Self::contrast);
+    /// `None` where none from 1 to 30 stops does.
+    #[must_use]
+    pub fn scene_for(&self, contrast: f64) -> Option<f64> {
+        // A scene that flare leaves nothing of asks for more than any contrast.
+        let short = |stops: f64| self.contrast(stops).map_or(f64::INFINITY, |c| c) - contrast;
+        let (mut low, mut high) = (1.0, 30.0);
+        if !(short(low) > 0.0 && short(high) < 0.0) {
+            return None;
+        }
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if short(middle) > 0.0 { low = middle } else { high = middle }
+        }
+        Some(0.5 * (low + high))
+    }
+
     /// The flare of a scene: the same for all, or that of the same veil.
     #[must_use]
     pub fn flare_at(&self, stops: f64) -> f64 {
@@ -417,6 +434,18 @@ mod tests {
         }
         // The veil leaves something of any scene; the same flare does not.
         assert!(same_veil.contrast(1.0).is_some() && Printing::default().contrast(1.0).is_none());
+    }
+
+    #[test]
+    fn a_scene_for_a_contrast_and_back() {
+        for veil in [false, true] {
+            let printing = Printing { veil, ..Printing::default() };
+            for stops in [4.0, 7.0, 10.0, 12.5] {
+                let back = printing.scene_for(printing.contrast(stops).unwrap()).unwrap();
+                assert!((back - stops).abs() < 1e-9, "{back}");
+            }
+        }
+        assert_eq!(Printing::default().scene_for(0.01), None);
     }
 
     #[test]

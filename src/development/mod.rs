@@ -19,7 +19,7 @@ pub mod surface;
 pub mod temperature;
 mod temperature_log;
 
-pub use adjust::{AdjustNote, Adjusted, SHORTEST, Unreachable, Wanted};
+pub use adjust::{AdjustNote, Adjusted, Developed, SHORTEST, Unreachable, Wanted};
 pub use expectation::{Development, Expectation, Expected};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
