@@ -7,10 +7,10 @@ mod developed;
 pub use developed::{DevelopedQuestion, Got};
 
 use super::standing::{Withheld, standing_field};
-use super::{Answer, BathToday, Description, Field, Gather, PaperAim, Section, Value};
+use super::{Answer, BathToday, Description, Field, Form, Gather, PaperAim, Section, Value};
 use crate::development::aim::{Printing, Scene, Target};
-use crate::development::{Adjusted, Measure, Pairing, Unreachable, Wanted};
-use crate::units::{Celsius, TemperatureUnit};
+use crate::development::{Adjusted, Exposed, Longest, Measure, Pairing, Unreachable, Wanted};
+use crate::units::{Celsius, ExposureIndex, TemperatureUnit};
 use crate::words::{degrees, degrees_both, number};
 
 /// What is asked.
@@ -24,6 +24,8 @@ pub struct AdjustQuestion<'a> {
     pub measure: Measure,
     /// The contrast that is wanted.
     pub target: Target,
+    /// What the meter was set to, where it was not the exposure index of the development.
+    pub exposed_at: Option<ExposureIndex>,
     /// Temperature of the bath.
     pub celsius: Celsius,
     /// The unit that temperatures are shown in.
@@ -51,6 +53,11 @@ pub enum NoTime {
     /// The bath is not to be used.
     #[error("{0}")]
     Withheld(Withheld),
+    /// What an exposure index means is not known.
+    #[error(
+        "the pairing's exposures are relative: what another exposure index means cannot be determined"
+    )]
+    NoIndex,
 }
 
 /// How long to develop today.
@@ -62,12 +69,18 @@ pub struct Adjust<'a> {
     pub wanted: Wanted,
     /// The time and what to expect.
     pub result: Result<Adjusted, NoTime>,
+    /// What the exposure of the film means for it.
+    pub exposed: Option<Exposed>,
 }
 
 impl<'a> Adjust<'a> {
     /// The answer.
     #[must_use]
-    pub fn of(question: AdjustQuestion<'a>) -> Self {
+    pub fn of(mut question: AdjustQuestion<'a>) -> Self {
+        let left = question.exposed_at.and_then(|index| question.left_of_scene(index));
+        if let Some(target) = left {
+            question.target = target;
+        }
         let activity = question.bath.activity();
         let wanted = Wanted {
             measure: question.measure,
@@ -76,8 +89,10 @@ impl<'a> Adjust<'a> {
             activity: activity.map_or(1.0, |q| q.value),
             extrapolate: question.extrapolate,
         };
+        let unknown = question.exposed_at.is_some() && !question.pairing.absolute;
         let result = match question.bath.withheld(question.anyway) {
             Some(withheld) => Err(NoTime::Withheld(withheld)),
+            None if unknown => Err(NoTime::NoIndex),
             None => match question.pairing.adjust(&wanted) {
                 Ok(adjusted) => Ok(match activity.filter(|q| q.low < q.high) {
                     Some(activity) => adjusted.allowing_for(&activity),
@@ -86,7 +101,31 @@ impl<'a> Adjust<'a> {
                 Err(why) => Err(why.into()),
             },
         };
-        Self { question, wanted, result }
+        let theta = result.as_ref().ok().map(|a: &Adjusted| a.effective_minutes.value);
+        let exposed = question.exposed_at.zip(theta);
+        let exposed = exposed.and_then(|(index, theta)| question.pairing.exposed(index, theta));
+        Self { question, wanted, result, exposed }
+    }
+
+    /// What the longest time gives, where film was exposed at an index that no time is right for.
+    #[must_use]
+    pub fn longest(&self) -> Option<Longest> {
+        let q = &self.question;
+        let (index, stops) = (q.exposed_at?, q.target.whole_scene()?);
+        let Err(NoTime::Unreachable(Unreachable::Contrast { .. })) = self.result else {
+            return None;
+        };
+        q.pairing.longest(stops, index, &self.wanted, &q.printing)
+    }
+}
+
+impl AdjustQuestion<'_> {
+    /// The aim for what is left of the scene when film is exposed at `index`.
+    fn left_of_scene(&self, index: ExposureIndex) -> Option<Target> {
+        let stops = self.target.scene.as_ref().filter(|scene| scene.on.is_none())?.stops;
+        let (measure, far) = (self.measure, self.extrapolate);
+        let left = self.pairing.left_of_scene(stops, index, measure, &self.printing, far)?;
+        self.target.less(left, &self.printing)
     }
 }
 
@@ -131,6 +170,7 @@ impl Answer for Adjust<'_> {
         let (field, note) = Field::measured("minutes", "develop for", &minutes, Value::time);
         all.add(Field { leads: true, ..field });
         all.notes.extend(note);
+        all.notes(self.longest());
         let adjusted = self.result.as_ref().ok();
         let index = adjusted.and_then(|a| a.exposure_index);
         all.field("exposure_index", "exposure index", index.as_ref());
@@ -141,6 +181,13 @@ impl Answer for Adjust<'_> {
                 "the pairing's exposures are relative",
             ));
         }
+        if let Some(index) = q.exposed_at {
+            all.field("exposed_at", "exposed at", Value::number(index.get(), 0));
+            let lost = self.exposed.map(|e| e.lost());
+            let lost =
+                lost.as_ref().map(|l| Value::quantity_as(l, Form::Decimals(1)).unit(" stops"));
+            all.field("lost_shadow_stops", "lost in the shadows", Value::or_missing(lost));
+        }
         aim_fields(&mut all, q.measure, &q.target);
         let words = temperature(q.celsius.get(), q.unit);
         all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
@@ -149,6 +196,7 @@ impl Answer for Adjust<'_> {
         all.data("extrapolated", adjusted.map(|a| a.extrapolated));
         if let Some(adjusted) = adjusted {
             all.add(expected(adjusted));
+            all.notes(self.exposed);
             all.notes(&adjusted.notes);
             all.notes(q.bath.notes());
             all.notes(&q.target.assumptions);

@@ -51,7 +51,7 @@ impl PaperAim<'_> {
         };
         Ok(Target {
             contrast: law.value(kept.theta),
-            scene: Some(Scene { stops, range_r, on: Some(on) }),
+            scene: Some(Scene { stops, range_r, on: Some(on), whole: None }),
             assumptions: printing.assumptions(),
         })
     }

@@ -8,7 +8,7 @@ use crate::answers::{Adjust, AdjustQuestion, DevelopedQuestion, Got, PaperAim};
 use crate::development::aim::Target;
 use crate::files::{Output, Outputs};
 use crate::readings::ReadOptions;
-use crate::units::Minutes;
+use crate::units::{ExposureIndex, Minutes};
 use std::path::PathBuf;
 
 /// How long is film developed today, and what exposure index is set on the meter?
@@ -16,7 +16,7 @@ use std::path::PathBuf;
 /// For a contrast, or for a scene and a paper. Allows for the temperature and the activity of the bath.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 -t 21.5\n  wedgebook adjust -t 21.3\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --minutes 9:00 -t 22\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 -t 21.5\n  wedgebook adjust -t 21.3\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --minutes 9:00 -t 22\n  wedgebook adjust pairing.toml --exposed-at 250 -t 21\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The pairing, or how its name begins [default: that of wedgebook.toml, or the only one in this folder].
@@ -32,8 +32,11 @@ pub struct Args {
     #[arg(long, value_name = "NAME", requires = "paper")]
     setting: Option<String>,
     /// The film was in the bath so long, as 9 or 9:30: what contrast has it, and what scene fits the paper?
-    #[arg(long, value_name = "MIN", conflicts_with_all = ["contrast", "scene_stops", "paper", "card"])]
+    #[arg(long, value_name = "MIN", conflicts_with_all = ["contrast", "scene_stops", "exposed_at", "paper", "card"])]
     minutes: Option<Minutes>,
+    /// The meter was set to this exposure index: how long, and what is lost in the shadows?
+    #[arg(long, value_name = "EI", conflicts_with_all = ["paper", "card"])]
+    exposed_at: Option<ExposureIndex>,
     #[command(flatten)]
     aims: AimArgs,
     #[command(flatten)]
@@ -105,6 +108,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         pairing: &pairing,
         measure: aims.measure,
         target,
+        exposed_at: args.exposed_at,
         celsius,
         unit,
         bath: args.bath.bath(&file)?,

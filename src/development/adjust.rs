@@ -11,6 +11,8 @@ use std::fmt;
 
 /// Times farther outside the calibrated ones than this factor are refused.
 const TIME_LIMIT: f64 = 1.5;
+/// The same for who wants to calculate further.
+const FAR_LIMIT: f64 = 4.0;
 /// Temperatures farther outside the calibrated ones than this many degrees are refused.
 const TEMPERATURE_LIMIT: f64 = 4.0;
 /// Shorter times than this many minutes are apt to be uneven (common practice, no source).
@@ -18,6 +20,12 @@ pub const SHORTEST: f64 = 4.0;
 
 /// How far away from the others a strip is proposed that determines the temperature law, in °C.
 const ANOTHER: f64 = 4.0;
+
+/// How many times the calibrated times an answer may lie outside.
+#[must_use]
+pub const fn reach(extrapolate: bool) -> f64 {
+    if extrapolate { FAR_LIMIT } else { TIME_LIMIT }
+}
 
 /// What is wanted.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -227,7 +235,7 @@ impl Pairing {
         let law = self.law();
         let theta = minutes.get() * activity.value * law.rate(celsius);
         let (low, high) = law.range();
-        let reach = if extrapolate { 4.0 } else { TIME_LIMIT };
+        let reach = reach(extrapolate);
         if !(low / reach..=high * reach).contains(&theta) {
             return Err(Unreachable::Time { minutes: theta, limit: reach, low, high });
         }
@@ -296,7 +304,7 @@ impl Pairing {
         let measure = wanted.measure;
         let growth = self.growth(measure).ok_or(Unreachable::NoMeasure { measure })?;
         let (low, high) = growth.range();
-        let reach = if wanted.extrapolate { 4.0 } else { TIME_LIMIT };
+        let reach = reach(wanted.extrapolate);
         let theta = growth
             .effective_minutes(wanted.contrast)
             .filter(|t| (low / reach..=high * reach).contains(t));

@@ -280,6 +280,8 @@ pub struct Scene {
     pub range_r: f64,
     /// The paper, where the tones were followed on it one by one; `None` where the two ranges decide.
     pub on: Option<OnPaper>,
+    /// The whole range of the scene in stops, where its darkest tones have too little exposure.
+    pub whole: Option<f64>,
 }
 
 /// A paper on which the tones of a scene were followed one by one.
@@ -362,8 +364,25 @@ impl Target {
     pub fn scene(stops: f64, printing: &Printing) -> Result<Self, NothingLeft> {
         let (flare, range_r) = (printing.flare_at(stops), printing.range_r());
         let contrast = printing.contrast(stops).ok_or(NothingLeft { flare, stops })?;
-        let scene = Some(Scene { stops, range_r, on: None });
+        let scene = Some(Scene { stops, range_r, on: None, whole: None });
         Ok(Self { contrast, scene, assumptions: printing.assumptions_for(&[stops]) })
+    }
+
+    /// The same aim for the `stops` that are left of its scene; `None` without a scene.
+    #[must_use]
+    pub fn less(&self, stops: f64, printing: &Printing) -> Option<Self> {
+        let scene = self.scene.as_ref()?;
+        // What flare leaves nothing of needs a contrast that no film has.
+        let contrast = printing.contrast(stops).unwrap_or(f64::MAX);
+        let whole = (stops < scene.stops).then_some(scene.stops);
+        let scene = Scene { stops, whole, ..scene.clone() };
+        Some(Self { contrast, scene: Some(scene), assumptions: self.assumptions.clone() })
+    }
+
+    /// The whole range of the scene in stops, whatever of it is lost.
+    #[must_use]
+    pub fn whole_scene(&self) -> Option<f64> {
+        self.scene.as_ref().map(|scene| scene.whole.unwrap_or(scene.stops))
     }
 
     /// The contrast that fits a normal scene to the paper, which is assumed where nobody names a scene.
@@ -379,7 +398,15 @@ impl Target {
 
 impl fmt::Display for Scene {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "a scene of {} on ", scene(self.stops))?;
+        match self.whole {
+            Some(whole) => write!(
+                f,
+                "the {:.1} stops that are left of a scene of {} on ",
+                self.stops,
+                scene(whole)
+            )?,
+            None => write!(f, "a scene of {} on ", scene(self.stops))?,
+        }
         match &self.on {
             Some(on) => f.write_str(&on.paper),
             None => write!(f, "paper of range R {}", trimmed(self.range_r, 1)),

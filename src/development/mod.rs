@@ -9,6 +9,7 @@ pub mod changes;
 pub mod convert;
 pub mod drift;
 mod expectation;
+mod exposed;
 pub mod file;
 mod growth;
 mod line;
@@ -19,8 +20,9 @@ pub mod surface;
 pub mod temperature;
 mod temperature_log;
 
-pub use adjust::{AdjustNote, Adjusted, Developed, SHORTEST, Unreachable, Wanted};
+pub use adjust::{AdjustNote, Adjusted, Developed, SHORTEST, Unreachable, Wanted, reach};
 pub use expectation::{Development, Expectation, Expected};
+pub use exposed::{Exposed, Longest};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
 pub use pairing::{Measure, NoPairingSpeed, Pairing, PairingError, PairingNote, PairingSpeed};

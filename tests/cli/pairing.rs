@@ -312,3 +312,88 @@ fn the_bath_of_a_day() {
         assert!(err.contains(message), "{err}");
     }
 }
+
+/// 12:30 gives a scene of seven stops its contrast; film that had 12:30 has just that.
+#[test]
+fn what_film_got_in_a_known_time() {
+    let desk = Desk::with_pairing();
+    let minutes = desk.json(&["adjust", "pairing.toml", "--json"])["minutes"]["value"].clone();
+    let typed = minutes.to_string();
+    let got = desk.json(&["adjust", "pairing.toml", "--minutes", &typed, "--json"]);
+    let value = |key: &str| got[key]["value"].as_f64().unwrap();
+    assert!((value("contrast") - 0.615).abs() < 1e-3 && (value("scene_stops") - 7.0).abs() < 0.01);
+    assert_eq!(got["expected"]["contrast_index"], got["contrast"]);
+    // Warmer, and in a weaker bath: as much as the time for it says.
+    let args = ["--temperature", "22", "--activity", "0.9"];
+    let asked = [&["adjust", "pairing.toml", "--json"][..], &args].concat();
+    let typed = desk.json(&asked)["minutes"]["value"].to_string();
+    let got = desk.json(&[&asked[..], &["--minutes", &typed]].concat());
+    assert!((got["contrast"]["value"].as_f64().unwrap() - 0.615).abs() < 1e-3, "{got}");
+    let (status, out, err) = desk.run(&["adjust", "pairing.toml", "--minutes", "60"]);
+    assert_eq!(status, 1);
+    assert!(out.contains("60.0 effective minutes are more than 1.5 times outside"), "{out}");
+    assert!(err.contains("--extrapolate"), "{err}");
+    let (status, _, err) =
+        desk.run(&["adjust", "pairing.toml", "--minutes", "9", "--contrast", "1"]);
+    assert_eq!(status, 2, "{err}");
+}
+
+/// The aim is for what is left of the scene, and what is left is what the aim's own index leaves.
+#[test]
+fn film_exposed_at_another_index() {
+    let desk = Desk::with_pairing();
+    let ask = |index: &str| desk.json(&["adjust", "pairing.toml", "--exposed-at", index, "--json"]);
+    let found = ask("250");
+    let number = |value: &serde_json::Value| value.as_f64().unwrap();
+    let lost = number(&found["lost_shadow_stops"]["value"]);
+    assert!((7.0 - lost - number(&found["scene_stops"])).abs() < 0.01, "{found}");
+    let index = number(&found["exposure_index"]["value"]);
+    assert!((lost - (250.0 / index).log2()).abs() < 0.01, "{found}");
+    // 105 = 100·G·(log 2·s − 0.40)
+    let range = 10_f64.log2().recip() * number(&found["scene_stops"]) - 0.40;
+    assert!((number(&found["contrast"]) * range - 1.05).abs() < 1e-3, "{found}");
+    let plain = desk.json(&["adjust", "pairing.toml", "--json"]);
+    assert!(number(&found["minutes"]["value"]) > number(&plain["minutes"]["value"]));
+    let over = ask("50");
+    assert_eq!(over["minutes"], plain["minutes"]);
+    assert_eq!(over["lost_shadow_stops"]["value"], 0.0);
+    let (status, out, _) = desk.run(&["adjust", "pairing.toml", "--exposed-at", "1600"]);
+    assert_eq!(status, 1);
+    assert!(out.contains("stops that are left need a") && out.contains("range R"), "{out}");
+    let (status, out, _) = desk.run(&["adjust", "pairing.toml", "--exposed-at", "200"]);
+    assert_eq!(status, 0);
+    assert!(out.contains("no detail, and no development"), "{out}");
+    // Relative exposures give no index.
+    let (status, _, _) =
+        desk.run(&["calibrate", &data("family.csv"), "--out", "relative.toml", "--json"]);
+    assert_eq!(status, 0);
+    let (status, out, _) = desk.run(&["adjust", "relative.toml", "--exposed-at", "200"]);
+    assert_eq!(status, 1);
+    assert!(out.contains("exposures are relative"), "{out}");
+}
+
+/// Conversion by the assumed law, by a chart's own, and what is refused.
+#[test]
+fn a_time_at_another_temperature_without_strips() {
+    let desk = Desk::empty();
+    let assumed = desk.json(&["convert", "9:00", "--from", "20", "--to", "24", "--json"]);
+    let chart = desk
+        .json(&["convert", "9:00", "--from", "20", "--to", "24", "--chart", "6:30=24", "--json"]);
+    let width = |v: &serde_json::Value| {
+        v["minutes"]["high"].as_f64().unwrap() - v["minutes"]["low"].as_f64().unwrap()
+    };
+    assert_eq!(
+        (&assumed["law_is_assumed"], &chart["law_is_assumed"]),
+        (&true.into(), &false.into())
+    );
+    assert!((chart["minutes"]["value"].as_f64().unwrap() - 6.5).abs() < 0.01, "{chart}");
+    assert!(width(&chart) < width(&assumed));
+    let back = desk.json(&["convert", "9:00", "--from", "68F", "--to", "20C", "--json"]);
+    assert!((back["minutes"]["value"].as_f64().unwrap() - 9.0).abs() < 1e-6);
+    for (chart, words) in [("9=20", "--chart"), ("12=24", "--chart"), ("x=20", "not a")] {
+        let (status, out, err) =
+            desk.run(&["convert", "9", "--from", "20", "--to", "24", "--chart", chart]);
+        assert_eq!((status, out.as_str()), (2, ""), "{chart}");
+        assert!(err.contains(words), "{err}");
+    }
+}
