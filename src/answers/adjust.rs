@@ -58,6 +58,9 @@ pub enum NoTime {
         "the pairing's exposures are relative: what another exposure index means cannot be determined"
     )]
     NoIndex,
+    /// One strip does not show the time.
+    #[error("one strip does not show the time for another contrast than its own")]
+    OneStrip,
 }
 
 /// How long to develop today.

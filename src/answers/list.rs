@@ -134,7 +134,10 @@ impl Answer for Listing {
         );
         for (path, name, strips, (least, most)) in &self.pairings {
             let times = Value::List(vec![Value::plain(*least, 2), Value::plain(*most, 2)]);
-            let words = format!("{} to {}", clock(*least), clock(*most));
+            let words = match least == most {
+                true => clock(*least),
+                false => format!("{} to {}", clock(*least), clock(*most)),
+            };
             let strips = Value::Count(*strips as i64);
             pairings.row(vec![cell(path), name.as_str().into(), strips, times.worded(words)]);
         }

@@ -14,6 +14,7 @@ pub mod evenness;
 pub mod fixing;
 #[cfg(feature = "files")]
 mod list;
+mod one_strip;
 pub mod paper;
 mod paper_aim;
 pub mod proof;
@@ -27,7 +28,7 @@ pub mod washing;
 
 pub use adjust::{Adjust, AdjustQuestion, DevelopedQuestion, Got, NoTime};
 pub use bath_today::{BathToday, KeptBath};
-pub use calibrate::{CalibrateQuestion, Calibrated};
+pub use calibrate::{CalibrateQuestion, Calibrated, Calibration};
 pub use convert::{ConvertQuestion, Converted};
 pub use curve::Curves;
 pub use description::{
@@ -38,6 +39,7 @@ pub use evenness::EvennessReport;
 pub use fixing::{Fixing, FixingQuestion};
 #[cfg(feature = "files")]
 pub use list::Listing;
+pub use one_strip::{FirstStrip, OneStripQuestion, OneStripToday};
 pub use paper::Papers;
 pub use paper_aim::PaperAim;
 pub use proof::{Proof, ProofQuestion, TimeFrom};

@@ -1,11 +1,16 @@
 //! `wedgebook adjust`: how long today, and what exposure index.
 
 use super::aims::{AimArgs, TargetArgs, aims, stops, target};
-use super::inputs::pairing;
+use super::inputs::{draw, known};
 use super::options::{BathArgs, TemperatureArgs};
 use super::{Failure, Outcome, here, hint, show};
-use crate::answers::{Adjust, AdjustQuestion, DevelopedQuestion, Got, PaperAim};
+use crate::answers::{
+    Adjust, AdjustQuestion, Answer, DevelopedQuestion, Got, NoTime, OneStripQuestion,
+    OneStripToday, PaperAim,
+};
 use crate::development::aim::Target;
+use crate::development::file::{Aims, Known, PairingFile};
+use crate::development::{OneStrip, Pairing};
 use crate::files::{Output, Outputs};
 use crate::readings::ReadOptions;
 use crate::units::{ExposureIndex, Minutes};
@@ -61,37 +66,31 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .reads(args.paper.as_ref())
         .writes(args.card.as_ref(), Output::Picture)
         .check()?;
-    let (file, pairing) = pairing(&path)?;
+    let (file, known) = known(&path)?;
     let aims = aims(&file.aims, &args.aims)?;
-    let temperature = args.temperature.temperature;
-    let celsius = temperature.map_or(pairing.reference, |typed| typed.celsius);
-    let unit = temperature.map(|typed| typed.unit).unwrap_or_default();
-    if let Some(minutes) = args.minutes {
-        let got = Got::of(DevelopedQuestion {
-            name: &file.name,
-            pairing: &pairing,
-            measure: aims.measure,
-            minutes,
-            celsius,
-            unit,
-            bath: args.bath.bath(&file)?,
-            extrapolate: args.extrapolate,
-            anyway: args.bath.anyway,
-            printing: aims.printing,
-        });
-        let outcome = show(&got, args.json)?;
-        if let Err(why) = &got.result {
-            hint::no_time(why, args.extrapolate);
-        }
-        return Ok(outcome);
+    match &known {
+        Known::One(one) => one_strip(args, &file, one, &aims),
+        Known::Family(pairing) => match args.minutes {
+            Some(minutes) => developed(args, &file, pairing, &aims, minutes),
+            None => family(args, &file, pairing, &aims),
+        },
     }
+}
+
+/// How long, by a family of strips.
+fn family(
+    args: &Args,
+    file: &PairingFile,
+    pairing: &Pairing,
+    aims: &Aims,
+) -> Result<Outcome, Failure> {
     let papers = match &args.paper {
         Some(path) => super::paper::papers(std::slice::from_ref(path), &ReadOptions::default())?,
         None => Vec::new(),
     };
     let paper = match &args.paper {
         Some(_) => Some(PaperAim {
-            pairing: &pairing,
+            pairing,
             measure: aims.measure,
             printing: aims.printing,
             papers: &papers,
@@ -101,17 +100,18 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     };
     let target = match &paper {
         Some(paper) => paper.target(stops(&args.target)?.unwrap_or(Target::NORMAL_STOPS))?,
-        None => target(&args.target, &aims)?,
+        None => target(&args.target, aims)?,
     };
+    let (celsius, unit) = args.temperature.or(pairing.reference);
     let adjust = Adjust::of(AdjustQuestion {
         name: &file.name,
-        pairing: &pairing,
+        pairing,
         measure: aims.measure,
         target,
         exposed_at: args.exposed_at,
         celsius,
         unit,
-        bath: args.bath.bath(&file)?,
+        bath: args.bath.bath(file)?,
         extrapolate: args.extrapolate,
         anyway: args.bath.anyway,
         scene_stops: &aims.scene_stops,
@@ -119,10 +119,73 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         paper,
     });
     if let (Some(path), Some(card)) = (&args.card, adjust.card()) {
-        crate::cli::inputs::draw(&card.scene(), path)?;
+        draw(&card.scene(), path)?;
     }
-    let outcome = show(&adjust, args.json)?;
-    if let Err(why) = &adjust.result {
+    answer(args, &adjust, adjust.result.as_ref().err())
+}
+
+/// What film got in a known time.
+fn developed(
+    args: &Args,
+    file: &PairingFile,
+    pairing: &Pairing,
+    aims: &Aims,
+    minutes: Minutes,
+) -> Result<Outcome, Failure> {
+    let (celsius, unit) = args.temperature.or(pairing.reference);
+    let got = Got::of(DevelopedQuestion {
+        name: &file.name,
+        pairing,
+        measure: aims.measure,
+        minutes,
+        celsius,
+        unit,
+        bath: args.bath.bath(file)?,
+        extrapolate: args.extrapolate,
+        anyway: args.bath.anyway,
+        printing: aims.printing,
+    });
+    answer(args, &got, got.result.as_ref().err())
+}
+
+/// How long, by the one strip that there is so far.
+fn one_strip(
+    args: &Args,
+    file: &PairingFile,
+    one: &OneStrip,
+    aims: &Aims,
+) -> Result<Outcome, Failure> {
+    let family = [
+        (args.minutes.is_some(), "--minutes"),
+        (args.exposed_at.is_some(), "--exposed-at"),
+        (args.paper.is_some(), "--paper"),
+        (args.card.is_some(), "--card"),
+    ];
+    if let Some((_, option)) = family.iter().find(|(given, _)| *given) {
+        return Err(Failure(format!(
+            "{option} needs strips of two times or more, and this pairing has one strip: calibrate it with a second strip"
+        )));
+    }
+    let (celsius, unit) = args.temperature.or(one.celsius);
+    let today = OneStripToday::of(OneStripQuestion {
+        name: &file.name,
+        one,
+        measure: aims.measure,
+        target: target(&args.target, aims)?,
+        asked: args.target.contrast.is_some() || args.target.scene_stops.is_some(),
+        celsius,
+        unit,
+        bath: args.bath.bath(file)?,
+        anyway: args.bath.anyway,
+        printing: aims.printing,
+    });
+    answer(args, &today, today.minutes.as_ref().err())
+}
+
+/// Shows the answer, and what helps where it has no time.
+fn answer(args: &Args, answer: &impl Answer, no: Option<&NoTime>) -> Result<Outcome, Failure> {
+    let outcome = show(answer, args.json)?;
+    if let Some(why) = no {
         hint::no_time(why, args.extrapolate);
     }
     Ok(outcome)

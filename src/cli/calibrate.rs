@@ -4,7 +4,7 @@ use super::aims::{AimArgs, aims, new_aims};
 use super::inputs::{Made, strips};
 use super::options::ReadingArgs;
 use super::{Failure, Outcome, here, hint, show};
-use crate::answers::{CalibrateQuestion, Calibrated};
+use crate::answers::{CalibrateQuestion, Calibration};
 use crate::development::file::PairingFile;
 use crate::development::materials::Materials;
 use crate::files::{Output, Outputs, named_beside};
@@ -15,7 +15,8 @@ use std::path::PathBuf;
 /// What does this film do in this developer?
 ///
 /// Strips that were developed for several times, maybe at several temperatures, become a pairing: how
-/// contrast and speed grow with time and temperature. The other commands calculate with it.
+/// contrast and speed grow with time and temperature. The other commands calculate with it. A pairing may
+/// begin with one strip: `adjust` then gives the time for what that strip has.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Example:\n  wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml --plot pairing.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
@@ -70,7 +71,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let before = before(args)?;
     let kept = before.as_ref().and_then(|b| LogExposure::new(b.log_exposure_clear?).ok());
     let options = args.reading.options(kept)?;
-    let calibrated = Calibrated::of(CalibrateQuestion {
+    let calibrated = Calibration::of(CalibrateQuestion {
         strips: strips(&args.readings, &options)?,
         only: Materials { film: args.film.clone(), developer: args.developer.clone() },
         reference: args.reference.map(|typed| typed.celsius),
@@ -85,12 +86,13 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         before,
     })
     .map_err(|why| hint::not_calibrated(&args.out, &why))?;
-    let body = calibrated.file.text(&text::render(&calibrated.results(), text::WIDTH))?;
+    let body = calibrated.file().text(&text::render(&calibrated.results(), text::WIDTH))?;
     let mut made = Made::default();
     made.add(&args.out, body.into_bytes());
     if let (Some(path), Some(beside)) = (&args.plot, &strips_plot) {
-        made.draw(&calibrated.figure().scene(), path)?;
-        made.draw(&calibrated.strips_figure().scene(), beside)?;
+        for (figure, path) in calibrated.figures().iter().zip([path, beside]) {
+            made.draw(&figure.scene(), path)?;
+        }
     }
     made.write()?;
     show(&calibrated, args.json)

@@ -50,7 +50,7 @@ pub fn no_time(why: &NoTime, extrapolated: bool) {
         ) if !extrapolated => {
             complain("use --extrapolate to calculate further outside");
         }
-        NoTime::Unreachable(_) | NoTime::NoIndex => {}
+        NoTime::Unreachable(_) | NoTime::NoIndex | NoTime::OneStrip => {}
     }
 }
 

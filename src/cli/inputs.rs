@@ -2,7 +2,7 @@
 
 use super::{Failure, hint};
 use crate::development::Pairing;
-use crate::development::file::PairingFile;
+use crate::development::file::{Known, PairingFile};
 use crate::figures::FigureError;
 use crate::figures::draw::Scene;
 use crate::files::{NotWritten, replace_all};
@@ -51,6 +51,13 @@ pub fn draw(scene: &Scene, path: &Path) -> Result<(), FigureError> {
     let mut made = Made::default();
     made.draw(scene, path)?;
     Ok(made.write()?)
+}
+
+/// What the strips in a pairing's file show.
+pub fn known(path: &Path) -> Result<(PairingFile, Known), Failure> {
+    let file = PairingFile::read(path)?;
+    let known = file.known(path)?;
+    Ok((file, known))
 }
 
 /// The pairing in a file.

@@ -6,7 +6,10 @@ use crate::bath::journal::Patience;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::readings::ReadOptions;
-use crate::units::{Activity, DensityNoise, ExposureSigma, LogExposure, Temperature, WaitSeconds};
+use crate::units::{
+    Activity, Celsius, DensityNoise, ExposureSigma, LogExposure, Temperature, TemperatureUnit,
+    WaitSeconds,
+};
 use crate::words::trimmed;
 use clap::builder::UnknownArgumentValueParser;
 use clap::{Args as Group, ValueEnum};
@@ -116,6 +119,14 @@ pub struct TemperatureArgs {
     pub temperature: Option<Temperature>,
     #[command(flatten)]
     former: FormerOptions,
+}
+
+impl TemperatureArgs {
+    /// What was typed, or `known`, and the unit to show temperatures in.
+    pub fn or(&self, known: Celsius) -> (Celsius, TemperatureUnit) {
+        let typed = self.temperature;
+        (typed.map_or(known, |t| t.celsius), typed.map(|t| t.unit).unwrap_or_default())
+    }
 }
 
 /// Options of another name: who types one reads the present name.

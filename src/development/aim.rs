@@ -1,5 +1,6 @@
 //! The contrast that a print needs: from the paper backwards to the film.
 
+use crate::measures::Quantity;
 use crate::units::STOP;
 use crate::words::{list_and, trimmed};
 use std::fmt;
@@ -192,6 +193,16 @@ impl Printing {
             if short(middle) > 0.0 { low = middle } else { high = middle }
         }
         Some(0.5 * (low + high))
+    }
+
+    /// The same for a contrast with its interval.
+    #[must_use]
+    pub fn scenes_for(&self, contrast: &Quantity) -> Option<Quantity> {
+        Some(Quantity {
+            value: self.scene_for(contrast.value)?,
+            low: self.scene_for(contrast.high)?,
+            high: self.scene_for(contrast.low)?,
+        })
     }
 
     /// The flare of a scene: the same for all, or that of the same veil.

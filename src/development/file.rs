@@ -4,6 +4,7 @@
 //! of a result cannot contradict the readings. Results stand in it as comments.
 
 use super::aim::{FLARE, PAPER_RANGE, Printing};
+use super::one_strip::OneStrip;
 use super::pairing::{Measure, Pairing, PairingError};
 use super::remarks::{HEAD, Remarks};
 use crate::curve::Choice;
@@ -216,6 +217,15 @@ pub enum FileError {
     },
 }
 
+/// What a pairing's strips show.
+#[derive(Debug)]
+pub enum Known {
+    /// Growth with time.
+    Family(Pairing),
+    /// One strip's development.
+    One(Box<OneStrip>),
+}
+
 impl PairingFile {
     /// The file of freshly read strips.
     #[must_use]
@@ -339,6 +349,23 @@ impl PairingFile {
         let clear = self.log_exposure_clear.map(LogExposure::new).transpose();
         clear.map_err(|bounds| bad(("log_exposure_clear", bounds)))?;
         self.aims.check().map_err(bad)
+    }
+
+    /// Fits the pairing, or the one strip that it has so far.
+    ///
+    /// # Errors
+    /// As [`pairing`](Self::pairing).
+    pub fn known(&self, path: &Path) -> Result<Known, FileError> {
+        let [only] = self.strips.as_slice() else { return self.pairing(path).map(Known::Family) };
+        self.check(path)?;
+        let (path, name) = (path.to_owned(), path.display().to_string());
+        let strip = only.strip(&name).map_err(|bounds| FileError::Bounds {
+            place: format!("strip {:?}", only.name),
+            path: path.clone(),
+            bounds,
+        })?;
+        let one = OneStrip::of(strip).map_err(|source| FileError::Pairing { path, source })?;
+        Ok(Known::One(Box::new(one)))
     }
 
     /// Fits the pairing.

@@ -94,6 +94,8 @@ const SHARED: f64 = 0.25;
 const UNLIKELY: f64 = 0.05;
 /// Chance below which a law does not hold.
 const HOPELESS: f64 = 0.001;
+/// Two times closer than this share are one time.
+const SAME_TIME: f64 = 0.02;
 /// Strips whose ln θ differ by less make one knot.
 const SAME: f64 = 0.02;
 /// A measure against effective time at the reference temperature, fitted to a family of strips.
@@ -173,14 +175,17 @@ impl Residuals for GrowthProblem<'_> {
 
 impl Growth {
     /// Fits `points`: at least two different times. The form is the one that Akaike's criterion
-    /// prefers, the standard errors being known.
+    /// prefers, the standard errors being known; with two times, growth of the first order, of which the
+    /// weak priors determine the bend.
     ///
     /// `None` where nothing can be fitted: fewer than two points, or a measure that does not grow.
     #[must_use]
     pub fn fit(points: Vec<Point>, reference: Celsius) -> Option<Self> {
         let log_time = Self::of_form(Form::LogTime, &points, reference)?;
-        if points.len() < 3 {
-            return Some(log_time.0);
+        if distinct(points.iter().map(|p| p.minutes)) < 3 {
+            // Two times show no bend: that of the first order is assumed, within its priors.
+            let first_order = Self::of_form(Form::FirstOrder, &points, reference);
+            return first_order.or(Some(log_time)).map(|fit| fit.0);
         }
         let law = match Self::of_form(Form::FirstOrder, &points, reference) {
             Some(first_order) if first_order.1 < log_time.1 => first_order.0,
@@ -190,6 +195,17 @@ impl Growth {
             return law.interpolated().or(Some(law));
         }
         Some(law)
+    }
+
+    /// The same with one more strip that was developed for `minutes` at the reference temperature and lies
+    /// on the curve.
+    #[must_use]
+    pub fn with_strip(&self, minutes: f64) -> Option<Self> {
+        let n = self.points.len() as f64;
+        let sd = (self.points.iter().map(|p| p.sd * p.sd).sum::<f64>() / n).sqrt();
+        let value = self.value(minutes);
+        let strip = Point { minutes, celsius: self.reference, value, sd };
+        Self::fit(self.points.iter().copied().chain([strip]).collect(), self.reference)
     }
 
     /// A monotone cubic through the strips, with the temperature law of `self`.
@@ -477,6 +493,14 @@ impl Growth {
         let columns = self.covariance.chunks_exact(n).zip(gradient);
         columns.map(|(c, g)| g * crate::numerics::qr::dot(c, gradient)).sum::<f64>().max(0.0).sqrt()
     }
+}
+
+/// How many different times there are.
+pub(super) fn distinct(minutes: impl Iterator<Item = f64>) -> usize {
+    let mut sorted: Vec<f64> = minutes.collect();
+    sorted.sort_by(f64::total_cmp);
+    sorted.dedup_by(|a, b| *a < *b * (1.0 + SAME_TIME));
+    sorted.len()
 }
 
 #[cfg(test)]

@@ -14,6 +14,7 @@ pub mod file;
 mod growth;
 mod line;
 pub mod materials;
+mod one_strip;
 mod pairing;
 mod remarks;
 pub mod surface;
@@ -25,6 +26,7 @@ pub use expectation::{Development, Expectation, Expected};
 pub use exposed::{Exposed, Longest};
 pub use growth::{Form, Growth, Point};
 pub use line::Line;
+pub use one_strip::{OneStrip, OneStripNote};
 pub use pairing::{Measure, NoPairingSpeed, Pairing, PairingError, PairingNote, PairingSpeed};
 pub use remarks::Remarks;
 #[cfg(feature = "files")]

@@ -1,7 +1,7 @@
 //! A pairing: one film in one developer, calibrated by a family of strips.
 
 use super::expectation::Development;
-use super::growth::{Growth, Point};
+use super::growth::{Growth, Point, distinct};
 use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
 use super::temperature::log_rate_per_energy;
@@ -11,7 +11,7 @@ use crate::measures::{
 };
 use crate::readings::{ExposureScale, Strip};
 use crate::units::{Celsius, Minutes};
-use crate::words::signed;
+use crate::words::{rounded_clock, signed};
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -136,7 +136,14 @@ pub enum PairingNote {
         error: FitError,
     },
     /// Strips of two times only.
-    TwoTimes,
+    TwoTimes {
+        /// How far beyond the longer of them a third one would lie, in effective minutes.
+        third: f64,
+        /// Half the width of the 95 % interval of the contrast there.
+        half: f64,
+        /// The same with a third strip.
+        with_third: f64,
+    },
     /// A strip far off the growth of the others.
     OutOfLine {
         /// The strip.
@@ -150,8 +157,10 @@ impl fmt::Display for PairingNote {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::LeftOut { strip, error } => write!(f, "strip {strip} is not used: {error}"),
-            Self::TwoTimes => f.write_str(
-                "two times only: contrast is taken as a straight line in log time; a third time would test it",
+            Self::TwoTimes { third, half, with_third } => write!(
+                f,
+                "two times only: growth of the first order is assumed, which a third time would test. After {} the contrast is known to ± {half:.2}; with a third strip of that time, to ± {with_third:.2}",
+                rounded_clock(*third)
             ),
             Self::OutOfLine { strip, off } => write!(
                 f,
@@ -196,8 +205,8 @@ pub struct PairingSpeed {
 const SPEED_BEND: f64 = 0.07;
 /// The same of base plus fog, in density: fog in proportion to time bends by so much where it gains 0.0025 a minute.
 const FOG_BEND: f64 = 0.012;
-/// Two times closer than this share are one time.
-const SAME_TIME: f64 = 0.02;
+/// A third strip is proposed this many times longer than the longer of two.
+const THIRD: f64 = 1.4;
 /// A strip farther than this many standard deviations off the growth of the others is named.
 const OUT_OF_LINE: f64 = 4.0;
 
@@ -250,13 +259,9 @@ impl Pairing {
     }
 
     fn fit(&mut self) -> Result<(), PairingError> {
-        let usable: Vec<f64> = self.points(|m| &m.gamma).iter().map(|p| p.minutes).collect();
-        let different = distinct(&usable);
+        let different = distinct(self.points(|m| &m.gamma).iter().map(|p| p.minutes));
         if different < 2 {
             return Err(PairingError::TooFew { found: different, needed: 2 });
-        }
-        if different == 2 {
-            self.notes.push(PairingNote::TwoTimes);
         }
         for (k, measure) in Measure::ALL.into_iter().enumerate() {
             let points = self.points(|m| measure.of(m));
@@ -265,6 +270,9 @@ impl Pairing {
         self.note_out_of_line();
         if self.growths.iter().all(Option::is_none) {
             return Err(PairingError::NoGrowth { measure: Measure::Gamma.name() });
+        }
+        if different == 2 {
+            self.notes.push(self.two_times());
         }
         self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
         let law = self.law().clone();
@@ -281,6 +289,15 @@ impl Pairing {
             line(&|m| &m.base_plus_fog, FOG_BEND, 0.0),
         );
         Ok(())
+    }
+
+    /// What two times leave open, and what a third one would add.
+    fn two_times(&self) -> PairingNote {
+        let law = self.law();
+        let third = law.range().1 * THIRD;
+        let half = |law: &Growth| law.quantile * law.value_sd(third);
+        let with_third = law.with_strip(third).as_ref().map_or_else(|| half(law), half);
+        PairingNote::TwoTimes { third, half: half(law), with_third }
     }
 
     /// The surface through all readings that the strips' own curves did not contradict.
@@ -445,14 +462,7 @@ pub(super) fn log_interval(value: f64, half: f64) -> Quantity {
 }
 
 fn growth(points: Vec<Point>, reference: Celsius) -> Option<Growth> {
-    let minutes: Vec<f64> = points.iter().map(|p| p.minutes).collect();
-    (distinct(&minutes) >= 2).then(|| Growth::fit(points, reference)).flatten()
-}
-
-/// How many different times there are.
-fn distinct(minutes: &[f64]) -> usize {
-    let mut sorted = minutes.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    sorted.dedup_by(|a, b| *a < *b * (1.0 + SAME_TIME));
-    sorted.len()
+    (distinct(points.iter().map(|p| p.minutes)) >= 2)
+        .then(|| Growth::fit(points, reference))
+        .flatten()
 }

@@ -397,3 +397,57 @@ fn a_time_at_another_temperature_without_strips() {
         assert!(err.contains(words), "{err}");
     }
 }
+
+/// Rows of some strips of the demonstration's family.
+fn strips_of(desk: &Desk, names: &[&str], file: &str) {
+    let family = std::fs::read_to_string(data("family.csv")).unwrap();
+    let kept = |line: &&str| names.iter().any(|n| line.starts_with(&format!("{n},")));
+    let rows: Vec<&str> = family.lines().take(1).chain(family.lines().filter(kept)).collect();
+    desk.write(file, &rows.join("\n"));
+}
+
+/// One strip gives the time of its own development at another temperature, and claims nothing else.
+#[test]
+fn a_pairing_begins_with_one_strip() {
+    let desk = Desk::empty();
+    strips_of(&desk, &["C"], "one.csv");
+    let args = ["calibrate", "one.csv", "--log-exposure-clear", "0", "--out", "one.toml"];
+    let (status, out, err) = desk.run(&[&args[..], &["--plot", "one.svg"]].concat());
+    assert_eq!(status, 0, "{err}");
+    assert!(out.contains("one strip only, developed for 9:00 at 20 °C"), "{out}");
+    assert!(desk.has("one.svg") && !desk.has("one-strips.svg"));
+    let ask = |args: &[&str]| desk.json(&[&["adjust", "one.toml", "--json"][..], args].concat());
+    let number = |value: &serde_json::Value| value.as_f64().unwrap();
+    // At the strip's own temperature its own time, without any doubt of the law.
+    let own = ask(&[]);
+    assert_eq!(own["minutes"], serde_json::json!({"value": 9.0, "low": 9.0, "high": 9.0}));
+    // Elsewhere that of `convert`.
+    let warm = ask(&["-t", "23"]);
+    let converted = desk.json(&["convert", "9:00", "--from", "20", "--to", "23", "--json"]);
+    assert_eq!(warm["minutes"], converted["minutes"]);
+    assert!(warm["notes"].to_string().contains("temperature law is assumed"), "{warm}");
+    let weak = ask(&["--activity", "0.9"]);
+    assert!((number(&weak["minutes"]["value"]) - 10.0).abs() < 1e-9, "{weak}");
+    // Its measures are those of `curve`.
+    let curve = desk.json(&["curve", "one.csv", "--log-exposure-clear", "0", "--json"]);
+    assert_eq!(own["contrast"], curve["strips"][0]["contrast_index"], "{curve}");
+    // A contrast that it has is answered, and one that it has not is not.
+    let has = number(&own["contrast"]["value"]).to_string();
+    assert_eq!(desk.run(&["adjust", "one.toml", "--contrast", &has]).0, 0);
+    let (status, out, _) = desk.run(&["adjust", "one.toml", "--scene-stops", "5"]);
+    assert_eq!(status, 1);
+    assert!(out.contains("is more than the strip has"), "{out}");
+    for option in [&["--minutes", "9"][..], &["--exposed-at", "100"], &["--card", "x.svg"]] {
+        let (status, _, err) = desk.run(&[&["adjust", "one.toml"][..], option].concat());
+        assert_eq!(status, 2);
+        assert!(err.contains(option[0]) && err.contains("a second strip"), "{err}");
+    }
+    // A second strip makes a family of it.
+    strips_of(&desk, &["C", "D"], "two.csv");
+    let (status, out, err) =
+        desk.run(&["calibrate", "two.csv", "--log-exposure-clear", "0", "--out", "one.toml"]);
+    assert_eq!(status, 0, "{err}");
+    assert!(out.contains("two times only"), "{out}");
+    let two = desk.json(&["adjust", "one.toml", "--json"]);
+    assert!(number(&two["minutes"]["high"]) > number(&two["minutes"]["value"]));
+}

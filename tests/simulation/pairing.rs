@@ -153,3 +153,57 @@ fn times_for_a_contrast() {
         assert!((0.93 - slack..=0.97 + slack).contains(&coverage), "{c} °C: {coverage}");
     }
 }
+
+/// Two strips only: how contrast grows between them and a little beyond. Many pairs of times, on all foreign
+/// families of emulsions; asked for are the minutes to a contrast that the true curve has at a time between
+/// the two, below and above them.
+#[test]
+fn times_from_two_strips() {
+    let pairs = asked("WEDGEBOOK_FAMILIES", 60);
+    let mut rng = seeded(4711);
+    let mut fitter = Fitter::new();
+    let (mut asked, mut held, mut wide) = ([0_u32; 3], [0_u32; 3], [0.0_f64; 3]);
+    for family in [Family::Grains, Family::Lopsided, Family::LongLine, Family::TwoLayers] {
+        for _ in 0..pairs {
+            let emulsion = Emulsion::random(family, &mut rng);
+            let developer = Developer::random(&mut rng);
+            let first: f64 = rng.random_range(5.0..9.0);
+            let second = first * rng.random_range(1.25..2.2);
+            let lowest = emulsion.speed_point() - rng.random_range(0.6..0.9);
+            let point = |minutes: f64, rng: &mut _, fitter: &mut Fitter| {
+                let film = emulsion.developed(&developer, minutes);
+                let mut o = Observations::default();
+                o.push(f64::NEG_INFINITY, film.base + noise(rng, 0.01), 0.01);
+                for x in tablet(lowest, 0.15, 21) {
+                    o.push(x, film.density(x) + noise(rng, 0.01), 0.01);
+                }
+                let fit = fitter.fit(o, Choice::Auto, true).ok()?;
+                let ci = Measures::of(&fit, ExposureScale::Absolute).contrast_index.ok()?;
+                let sd = (ci.high - ci.low) / 4.1;
+                Some(Point { minutes, celsius: celsius(20.0), value: ci.value, sd })
+            };
+            let points: Option<Vec<Point>> =
+                [first, second].into_iter().map(|t| point(t, &mut rng, &mut fitter)).collect();
+            let Some(growth) = points.and_then(|p| Growth::fit(p, celsius(20.0))) else { continue };
+            let inside = first * (second / first).powf(rng.random_range(0.25..0.75));
+            let [below, above] = [first / 1.3, second * 1.3];
+            for (k, truth) in [inside, below, above].into_iter().enumerate() {
+                let contrast = emulsion.developed(&developer, truth).contrast_index();
+                // A contrast that the growth never reaches has no time, and so no interval.
+                let Some((minutes, sd)) = growth.minutes(contrast, celsius(20.0), 1.0) else {
+                    continue;
+                };
+                asked[k] += 1;
+                held[k] += u32::from((minutes / truth).ln().abs() <= growth.quantile * sd);
+                wide[k] += growth.quantile * sd;
+            }
+        }
+    }
+    for (k, place) in ["between", "below", "above"].into_iter().enumerate() {
+        let n = f64::from(asked[k]);
+        let coverage = f64::from(held[k]) / n;
+        println!("{place} the two strips: {coverage:.3} of {n}, half width {:.3}", wide[k] / n);
+        let slack = 2.6 * (0.95_f64 * 0.05 / n).sqrt();
+        assert!((0.93 - slack..=0.995).contains(&coverage), "{place}: {coverage}");
+    }
+}

@@ -68,13 +68,7 @@ impl<'a> Got<'a> {
     /// The scene that fits the paper at that contrast, in **stops**.
     #[must_use]
     pub fn scene_stops(&self) -> Option<Quantity> {
-        let contrast = self.contrast()?;
-        let printing = &self.question.printing;
-        Some(Quantity {
-            value: printing.scene_for(contrast.value)?,
-            low: printing.scene_for(contrast.high)?,
-            high: printing.scene_for(contrast.low)?,
-        })
+        self.question.printing.scenes_for(&self.contrast()?)
     }
 }
 

@@ -4,6 +4,7 @@
 mod figures;
 
 use super::curve::strip_section;
+use super::one_strip::FirstStrip;
 use super::{
     Answer, Block, Column, Description, Field, Form, Gather, Note, Row, Section, Table, Value,
 };
@@ -15,7 +16,8 @@ use crate::development::materials::{Material, Materials, Mixed, OfAnother, of_on
 use crate::development::surface::NAMES;
 use crate::development::temperature::factor_per_ten_degrees;
 use crate::development::{
-    Adjusted, Form as GrowthForm, Growth, Measure, Pairing, PairingError, Unreachable, Wanted,
+    Adjusted, Form as GrowthForm, Growth, Measure, OneStrip, Pairing, PairingError, Unreachable,
+    Wanted,
 };
 use crate::measures::Quantity;
 use crate::readings::Strip;
@@ -97,6 +99,71 @@ impl Calibrated {
     /// # Errors
     /// [`NotCalibrated`].
     pub fn of(question: CalibrateQuestion) -> Result<Self, NotCalibrated> {
+        Prepared::of(question)?.family()
+    }
+}
+
+/// What strips make: a pairing, or the beginning of one.
+#[derive(Debug)]
+pub enum Calibration {
+    /// A pairing.
+    Family(Box<Calibrated>),
+    /// One strip only.
+    One(Box<FirstStrip>),
+}
+
+impl Calibration {
+    /// Calibrates.
+    ///
+    /// # Errors
+    /// [`NotCalibrated`].
+    pub fn of(question: CalibrateQuestion) -> Result<Self, NotCalibrated> {
+        let prepared = Prepared::of(question)?;
+        if prepared.strips.len() == 1 {
+            return prepared.one().map(|one| Self::One(Box::new(one)));
+        }
+        prepared.family().map(|family| Self::Family(Box::new(family)))
+    }
+
+    /// What is kept of it.
+    #[must_use]
+    pub fn file(&self) -> &PairingFile {
+        match self {
+            Self::Family(family) => &family.file,
+            Self::One(one) => &one.file,
+        }
+    }
+
+    /// Without what it changes: what stands at the head of its file.
+    #[must_use]
+    pub fn results(&self) -> Description {
+        match self {
+            Self::Family(family) => family.results(),
+            Self::One(one) => one.results(),
+        }
+    }
+}
+
+impl Answer for Calibration {
+    fn describe(&self) -> Description {
+        match self {
+            Self::Family(family) => family.describe(),
+            Self::One(one) => one.describe(),
+        }
+    }
+}
+
+/// Strips of one film in one developer, and the file that keeps them.
+struct Prepared {
+    file: PairingFile,
+    strips: Vec<Strip>,
+    reference: Celsius,
+    changes: Vec<Change>,
+    unit: TemperatureUnit,
+}
+
+impl Prepared {
+    fn of(question: CalibrateQuestion) -> Result<Self, NotCalibrated> {
         let CalibrateQuestion {
             strips,
             only: wanted,
@@ -134,12 +201,27 @@ impl Calibrated {
             file.limits = before.limits;
             file.remarks = before.remarks.clone();
         }
-        let pairing = Pairing::calibrate(strips, Choice::Auto, reference)?;
-        let rows = rows(&pairing, &file.aims);
         let changes = before.map(|before| file.changes(before)).unwrap_or_default();
-        Ok(Self { file, pairing, rows, changes, unit })
+        Ok(Self { file, strips, reference, changes, unit })
     }
 
+    fn family(self) -> Result<Calibrated, NotCalibrated> {
+        let Self { file, strips, reference, changes, unit } = self;
+        let pairing = Pairing::calibrate(strips, Choice::Auto, reference)?;
+        let rows = rows(&pairing, &file.aims);
+        Ok(Calibrated { file, pairing, rows, changes, unit })
+    }
+
+    fn one(self) -> Result<FirstStrip, NotCalibrated> {
+        let Self { file, mut strips, changes, unit, .. } = self;
+        let Some(strip) = strips.pop() else {
+            return Err(PairingError::TooFew { found: 0, needed: 2 }.into());
+        };
+        Ok(FirstStrip { file, one: OneStrip::of(strip)?, changes, unit })
+    }
+}
+
+impl Calibrated {
     /// Without what it changes: what stands at the head of its file.
     #[must_use]
     pub fn results(&self) -> Description {
@@ -341,7 +423,7 @@ fn parameters(law: &Growth) -> Value {
 }
 
 /// What is kept of the pairing before, and what is changed.
-fn changes_table(changes: &[Change]) -> Table {
+pub(super) fn changes_table(changes: &[Change]) -> Table {
     let mut table = Table::new(vec![
         Column::new("change", ""),
         Column::new("place", ""),

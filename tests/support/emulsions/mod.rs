@@ -329,7 +329,10 @@ impl Emulsion {
                     *at -= gained;
                 }
             }
-            Shape::Lopsided { .. } | Shape::Stretched { .. } => panic!("not described"),
+            Shape::Lopsided { dm, x0, .. } | Shape::Stretched { dm, x0, .. } => {
+                *dm *= grown(developer.rates[0]);
+                *x0 -= gained;
+            }
         }
         Self { base: self.base + developer.fog * (minutes - 9.0), shape }
     }
