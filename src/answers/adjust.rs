@@ -3,8 +3,11 @@
 #[cfg(feature = "figures")]
 mod card;
 mod developed;
+mod grid;
+mod table;
 
 pub use developed::{DevelopedQuestion, Got};
+pub use table::{DevelopedTable, TimesTable};
 
 use super::standing::{Withheld, standing_field};
 use super::{Answer, BathToday, Description, Field, Form, Gather, PaperAim, Section, Value};

@@ -26,7 +26,9 @@ mod value;
 pub mod verify;
 pub mod washing;
 
-pub use adjust::{Adjust, AdjustQuestion, DevelopedQuestion, Got, NoTime};
+pub use adjust::{
+    Adjust, AdjustQuestion, DevelopedQuestion, DevelopedTable, Got, NoTime, TimesTable,
+};
 pub use bath_today::{BathToday, KeptBath};
 pub use calibrate::{CalibrateQuestion, Calibrated, Calibration};
 pub use convert::{ConvertQuestion, Converted};

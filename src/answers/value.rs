@@ -201,7 +201,9 @@ impl Value {
     /// its own.
     #[must_use]
     pub fn stands_as_number(&self) -> bool {
+        // A mark may stand before it.
         let is_time = |words: &str| {
+            let words = words.trim_start_matches("* ");
             words.contains(':') && words.chars().all(|c| c.is_ascii_digit() || c == ':')
         };
         match self {

@@ -1,18 +1,19 @@
 //! `wedgebook adjust`: how long today, and what exposure index.
 
 use super::aims::{AimArgs, TargetArgs, aims, stops, target};
-use super::inputs::{draw, known};
+use super::inputs::{Made, draw, known};
 use super::options::{BathArgs, TemperatureArgs};
 use super::{Failure, Outcome, here, hint, show};
 use crate::answers::{
-    Adjust, AdjustQuestion, Answer, DevelopedQuestion, Got, NoTime, OneStripQuestion,
-    OneStripToday, PaperAim,
+    Adjust, AdjustQuestion, Answer, DevelopedQuestion, DevelopedTable, Got, NoTime,
+    OneStripQuestion, OneStripToday, PaperAim, TimesTable,
 };
 use crate::development::aim::Target;
 use crate::development::file::{Aims, Known, PairingFile};
 use crate::development::{OneStrip, Pairing};
 use crate::files::{Output, Outputs};
 use crate::readings::ReadOptions;
+use crate::show::csv;
 use crate::units::{ExposureIndex, Minutes};
 use std::path::PathBuf;
 
@@ -21,7 +22,7 @@ use std::path::PathBuf;
 /// For a contrast, or for a scene and a paper. Allows for the temperature and the activity of the bath.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 -t 21.5\n  wedgebook adjust -t 21.3\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --minutes 9:00 -t 22\n  wedgebook adjust pairing.toml --exposed-at 250 -t 21\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook adjust pairing.toml --scene-stops 7 -t 21.5\n  wedgebook adjust -t 21.3\n  wedgebook adjust pairing.toml --contrast 0.58 --temperature 70F --card card.svg\n  wedgebook adjust pairing.toml --minutes 9:00 -t 22\n  wedgebook adjust pairing.toml --exposed-at 250 -t 21\n  wedgebook adjust pairing.toml --table --csv times.csv\n  wedgebook adjust pairing.toml --bath data/bath.csv --date 2026-11-17\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The pairing, or how its name begins [default: that of wedgebook.toml, or the only one in this folder].
@@ -51,6 +52,13 @@ pub struct Args {
     /// Calculate also far outside what was calibrated.
     #[arg(long)]
     extrapolate: bool,
+    /// A table over temperatures, and over the scenes of the pairing's aims; with --minutes, of what film
+    /// gets in that time.
+    #[arg(long, conflicts_with_all = ["exposed_at", "card"])]
+    table: bool,
+    /// Write that table as CSV.
+    #[arg(long, value_name = "FILE.csv", requires = "table")]
+    csv: Option<PathBuf>,
     /// Draw a time and temperature card for the wall, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     card: Option<PathBuf>,
@@ -65,6 +73,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .reads(args.bath.journal())
         .reads(args.paper.as_ref())
         .writes(args.card.as_ref(), Output::Picture)
+        .writes(args.csv.as_ref(), Output::Times)
         .check()?;
     let (file, known) = known(&path)?;
     let aims = aims(&file.aims, &args.aims)?;
@@ -118,6 +127,9 @@ fn family(
         printing: aims.printing,
         paper,
     });
+    if args.table {
+        return table(args, &TimesTable { adjust });
+    }
     if let (Some(path), Some(card)) = (&args.card, adjust.card()) {
         draw(&card.scene(), path)?;
     }
@@ -133,7 +145,7 @@ fn developed(
     minutes: Minutes,
 ) -> Result<Outcome, Failure> {
     let (celsius, unit) = args.temperature.or(pairing.reference);
-    let got = Got::of(DevelopedQuestion {
+    let question = DevelopedQuestion {
         name: &file.name,
         pairing,
         measure: aims.measure,
@@ -144,7 +156,11 @@ fn developed(
         extrapolate: args.extrapolate,
         anyway: args.bath.anyway,
         printing: aims.printing,
-    });
+    };
+    if args.table {
+        return table(args, &DevelopedTable::of(&question));
+    }
+    let got = Got::of(question);
     answer(args, &got, got.result.as_ref().err())
 }
 
@@ -160,6 +176,7 @@ fn one_strip(
         (args.exposed_at.is_some(), "--exposed-at"),
         (args.paper.is_some(), "--paper"),
         (args.card.is_some(), "--card"),
+        (args.table, "--table"),
     ];
     if let Some((_, option)) = family.iter().find(|(given, _)| *given) {
         return Err(Failure(format!(
@@ -180,6 +197,16 @@ fn one_strip(
         printing: aims.printing,
     });
     answer(args, &today, today.minutes.as_ref().err())
+}
+
+/// Shows a table, and writes it as CSV.
+fn table(args: &Args, answer: &impl Answer) -> Result<Outcome, Failure> {
+    if let Some(path) = &args.csv {
+        let mut made = Made::default();
+        made.add(path, csv::table(&answer.describe())?);
+        made.write()?;
+    }
+    show(answer, args.json)
 }
 
 /// Shows the answer, and what helps where it has no time.

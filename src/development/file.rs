@@ -221,7 +221,7 @@ pub enum FileError {
 #[derive(Debug)]
 pub enum Known {
     /// Growth with time.
-    Family(Pairing),
+    Family(Box<Pairing>),
     /// One strip's development.
     One(Box<OneStrip>),
 }
@@ -356,7 +356,9 @@ impl PairingFile {
     /// # Errors
     /// As [`pairing`](Self::pairing).
     pub fn known(&self, path: &Path) -> Result<Known, FileError> {
-        let [only] = self.strips.as_slice() else { return self.pairing(path).map(Known::Family) };
+        let [only] = self.strips.as_slice() else {
+            return self.pairing(path).map(|p| Known::Family(Box::new(p)));
+        };
         self.check(path)?;
         let (path, name) = (path.to_owned(), path.display().to_string());
         let strip = only.strip(&name).map_err(|bounds| FileError::Bounds {

@@ -47,7 +47,6 @@ impl OneStrip {
     }
 
     /// A measure of its contrast.
-    #[must_use]
     pub fn contrast(&self, measure: Measure) -> &Measured {
         measure.of(&self.measures)
     }

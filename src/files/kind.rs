@@ -21,6 +21,8 @@ pub enum Kind {
     Plan,
     /// Fitted curves as a table.
     CurveTable,
+    /// Times, or what they give, over temperatures as a table.
+    TimesTable,
     /// Readings: densities, or temperatures.
     Readings,
     /// Another table with separators.
@@ -50,6 +52,7 @@ impl fmt::Display for Kind {
             Self::Pairing => "a pairing",
             Self::Plan => "the plan of a session",
             Self::CurveTable => "a table of curves",
+            Self::TimesTable => "a table of times",
             Self::Readings => "a file of readings",
             Self::Table => "a table",
             Self::Svg => "an SVG picture",
@@ -140,6 +143,8 @@ fn of_text(text: &str) -> Kind {
     let is_cgats = || text.contains("BEGIN_DATA_FORMAT");
     if has(&["strip", "log_exposure", "density", "density_low", "density_high", "slope"]) {
         Kind::CurveTable
+    } else if has(&["celsius", "contrast", "scene_stops", "exposure_index"]) {
+        Kind::TimesTable
     } else if readings.iter().any(|names| has(names)) || is_cgats() {
         Kind::Readings
     } else if first.contains([';', ',', '\t']) {

@@ -451,3 +451,43 @@ fn a_pairing_begins_with_one_strip() {
     let two = desk.json(&["adjust", "one.toml", "--json"]);
     assert!(number(&two["minutes"]["high"]) > number(&two["minutes"]["value"]));
 }
+
+/// The table has the times of one question after the other, and its CSV says the same.
+#[test]
+fn a_table_over_temperatures_and_scenes() {
+    let desk = Desk::with_pairing();
+    let args = ["adjust", "pairing.toml", "--table", "--csv", "times.csv"];
+    let (status, out, err) = desk.run(&args);
+    assert_eq!(status, 0, "{err}");
+    assert!(out.lines().all(|l| l.chars().count() <= 80) && out.contains("N−1"), "{out}");
+    let json = desk.json(&[&args[..], &["--json"]].concat());
+    let rows = json["times"].as_array().unwrap();
+    let one = rows.iter().find(|r| r["celsius"] == 22.0 && r["scene_stops"] == 8.0).unwrap();
+    let asked = ["adjust", "pairing.toml", "-t", "22", "--scene-stops", "8", "--json"];
+    let asked = desk.json(&asked);
+    assert_eq!(one["minutes"], asked["minutes"]);
+    assert_eq!(one["exposure_index"], asked["exposure_index"]);
+    let csv = desk.read("times.csv");
+    assert_eq!(csv.lines().count(), rows.len() + 1);
+    let minutes = one["minutes"]["value"].as_f64().unwrap();
+    let row =
+        csv.lines().find(|l| l.starts_with("22,") && l.split(',').nth(2) == Some("8")).unwrap();
+    let read: f64 = row.split(',').nth(3).unwrap().parse().unwrap();
+    assert!((read - minutes).abs() < 1e-3, "{row}");
+    // The other way: what a time gives, in whole even degrees where they are in °F.
+    let args = ["adjust", "pairing.toml", "--minutes", "9", "--table", "-t", "68F"];
+    let (status, out, _) = desk.run(&args);
+    assert_eq!(status, 0);
+    assert!(out.contains("70 °F (21.1 °C)") && out.contains("72 °F"), "{out}");
+    let got = desk.json(&[&args[..], &["--json"]].concat());
+    let at = |c: f64| {
+        let rows = got["developed"].as_array().unwrap();
+        let row = rows.iter().find(|r| (r["celsius"].as_f64().unwrap() - c).abs() < 0.01).unwrap();
+        row["contrast"].clone()
+    };
+    let one = ["adjust", "pairing.toml", "--minutes", "9", "-t", "70F", "--json"];
+    assert_eq!(at(21.11), desk.json(&one)["contrast"]);
+    let (status, _, err) = desk.run(&["adjust", "pairing.toml", "--csv", "x.csv"]);
+    assert_eq!(status, 2);
+    assert!(err.contains("--table"), "{err}");
+}

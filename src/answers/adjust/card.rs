@@ -1,25 +1,11 @@
 //! The card for the wall: the answer for every temperature and every scene of the aims.
 
+use super::grid::Column;
 use super::{Adjust, BathToday};
-use crate::development::aim::development_label;
-use crate::development::{Adjusted, SHORTEST, Wanted};
+use crate::development::SHORTEST;
 use crate::figures::{CardCell, CardColumn, CardRow, TimeTemperatureCard};
-use crate::units::Celsius;
+use crate::units::{Celsius, TemperatureUnit};
 use crate::words::{list_and, number, speed_decimals, trimmed};
-
-/// Degrees beyond the calibrated temperatures that the card goes on for.
-const BEYOND: i32 = 2;
-/// Contrasts closer than this are one contrast.
-const SAME: f64 = 5e-4;
-
-/// A contrast of the card.
-struct Column {
-    contrast: f64,
-    stops: Option<f64>,
-    asked: bool,
-    /// Whether tones of the scene are lost, where they were followed one by one.
-    loses: bool,
-}
 
 impl Adjust<'_> {
     /// The card, which holds for the bath's activity today. `None` where times are withheld.
@@ -31,7 +17,7 @@ impl Adjust<'_> {
         if q.bath.withheld(q.anyway).is_some() {
             return None;
         }
-        let temperatures = self.temperatures();
+        let temperatures = self.temperatures(TemperatureUnit::Celsius);
         let reached = |column: &Column| {
             temperatures.iter().find_map(|&celsius| self.at(column.contrast, celsius))
         };
@@ -91,65 +77,11 @@ impl Adjust<'_> {
         })
     }
 
-    /// The scenes of the aims, and the contrast that was asked for.
-    fn columns(&self) -> Vec<Column> {
-        let q = &self.question;
-        let wanted = q.target.contrast;
-        let of_scene = |&stops: &f64| {
-            let (contrast, loses) = match &q.paper {
-                Some(paper) => {
-                    let target = paper.target(stops).ok()?;
-                    (target.contrast, target.scene.is_some_and(|scene| !scene.keeps_all()))
-                }
-                None => (q.printing.contrast(stops)?, false),
-            };
-            let same_scene = q.target.scene.as_ref().is_none_or(|scene| scene.stops == stops);
-            let asked = same_scene && (contrast - wanted).abs() < SAME;
-            Some(Column { contrast, stops: Some(stops), asked, loses })
-        };
-        let mut columns: Vec<Column> = q.scene_stops.iter().filter_map(of_scene).collect();
-        if !columns.iter().any(|c| c.asked) {
-            let stops = q.target.scene.as_ref().map(|scene| scene.stops);
-            let loses = q.target.scene.as_ref().is_some_and(|scene| !scene.keeps_all());
-            columns.push(Column { contrast: wanted, stops, asked: true, loses });
-            columns.sort_by(|a, b| b.contrast.total_cmp(&a.contrast));
-        }
-        columns
-    }
-
-    /// Whole degrees over the calibrated temperatures and a little beyond.
-    fn temperatures(&self) -> Vec<Celsius> {
-        let (low, high) = self.question.pairing.temperatures();
-        let whole = (low.floor() as i32 - BEYOND..=high.ceil() as i32 + BEYOND).map(f64::from);
-        whole.filter_map(|c| Celsius::new(c).ok()).collect()
-    }
-
-    fn at(&self, contrast: f64, celsius: Celsius) -> Option<Adjusted> {
-        let wanted = Wanted { contrast, celsius, ..self.wanted };
-        self.question.pairing.adjust(&wanted).ok()
-    }
-
     fn cell(&self, contrast: f64, celsius: Celsius) -> CardCell {
         match self.at(contrast, celsius) {
             Some(a) if a.minutes.value < SHORTEST => CardCell::Short { minutes: a.minutes.value },
             Some(a) => CardCell::Time { minutes: a.minutes.value, outside: a.extrapolated },
             None => CardCell::Unreachable,
         }
-    }
-}
-
-impl Column {
-    fn second(&self) -> String {
-        match self.stops {
-            None => "asked for".to_owned(),
-            Some(stops) => match development_label(stops) {
-                Some(label) => format!("{label} · {} stops", trimmed(stops, 2)),
-                None => format!("{} stops", trimmed(stops, 2)),
-            },
-        }
-    }
-
-    fn name(&self) -> String {
-        format!("{} ({})", number(self.contrast, 2), self.second())
     }
 }
