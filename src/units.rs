@@ -179,6 +179,10 @@ quantity! {
     Lux, Bounds::new("an illuminance in lux", 1e-4, 1e6)
 }
 quantity! {
+    /// Exposure value of a light meter at ISO 100.
+    ExposureValue, Bounds::new("an exposure value", -15.0, 25.0)
+}
+quantity! {
     /// An f-number.
     FNumber, Bounds::new("an f-number", 0.5, 512.0)
 }

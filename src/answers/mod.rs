@@ -11,6 +11,7 @@ pub mod curve;
 mod description;
 pub mod drift;
 pub mod evenness;
+mod exposure;
 pub mod fixing;
 #[cfg(feature = "files")]
 mod list;
@@ -38,6 +39,7 @@ pub use description::{
 };
 pub use drift::{Drift, DriftQuestion};
 pub use evenness::EvennessReport;
+pub use exposure::{Exposure, ExposureQuestion};
 pub use fixing::{Fixing, FixingQuestion};
 #[cfg(feature = "files")]
 pub use list::Listing;

@@ -17,6 +17,7 @@ pub enum Command {
     Start(super::start::Args),
     List(super::list::Args),
     Curve(super::curve::Args),
+    Exposure(super::exposure::Args),
     Calibrate(super::calibrate::Args),
     Adjust(super::adjust::Args),
     Convert(super::convert::Args),

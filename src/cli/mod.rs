@@ -9,6 +9,7 @@ mod convert;
 mod curve;
 mod drift;
 mod evenness;
+mod exposure;
 mod fix;
 mod here;
 mod hint;
@@ -62,6 +63,7 @@ pub fn run() -> ExitCode {
     let args = args::Args::parse();
     let outcome = match args.command {
         args::Command::Curve(args) => curve::run(&args),
+        args::Command::Exposure(args) => exposure::run(&args),
         args::Command::Calibrate(args) => calibrate::run(&args),
         args::Command::Adjust(args) => adjust::run(&args),
         args::Command::Convert(args) => convert::run(&args),

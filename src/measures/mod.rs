@@ -9,6 +9,7 @@ mod analysis;
 mod base;
 mod contrast;
 mod draws;
+pub mod exposing;
 mod gradient;
 mod iso;
 mod speed;

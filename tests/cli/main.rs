@@ -5,6 +5,7 @@ mod desk;
 mod bath;
 mod curve;
 mod evenness;
+mod exposure;
 mod folder;
 mod help;
 mod journal_crash;
