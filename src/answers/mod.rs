@@ -6,6 +6,7 @@ pub mod adjust;
 pub mod bath;
 mod bath_today;
 pub mod calibrate;
+pub mod compare;
 mod convert;
 pub mod curve;
 mod description;
@@ -32,6 +33,7 @@ pub use adjust::{
 };
 pub use bath_today::{BathToday, KeptBath};
 pub use calibrate::{CalibrateQuestion, Calibrated, Calibration};
+pub use compare::{PairingsCompared, PairingsQuestion, StripsCompared};
 pub use convert::{ConvertQuestion, Converted};
 pub use curve::Curves;
 pub use description::{

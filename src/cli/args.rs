@@ -20,6 +20,7 @@ pub enum Command {
     Exposure(super::exposure::Args),
     Calibrate(super::calibrate::Args),
     Adjust(super::adjust::Args),
+    Compare(super::compare::Args),
     Convert(super::convert::Args),
     Drift(super::drift::Args),
     Verify(super::verify::Args),

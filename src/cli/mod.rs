@@ -5,6 +5,7 @@ mod aims;
 mod args;
 mod bath;
 mod calibrate;
+mod compare;
 mod convert;
 mod curve;
 mod drift;
@@ -66,6 +67,7 @@ pub fn run() -> ExitCode {
         args::Command::Exposure(args) => exposure::run(&args),
         args::Command::Calibrate(args) => calibrate::run(&args),
         args::Command::Adjust(args) => adjust::run(&args),
+        args::Command::Compare(args) => compare::run(&args),
         args::Command::Convert(args) => convert::run(&args),
         args::Command::Drift(args) => drift::run(&args),
         args::Command::Verify(args) => verify::run(&args),

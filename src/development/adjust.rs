@@ -361,6 +361,16 @@ impl Pairing {
         })
     }
 
+    /// How many times faster a bath is 10 °C warmer.
+    #[must_use]
+    pub fn factor_per_ten_degrees(&self) -> Quantity {
+        let law = self.law();
+        let at = |away: f64| {
+            factor_per_ten_degrees((law.energy() + away * law.quantile * law.energy_sd()).max(0.0))
+        };
+        Quantity { value: at(0.0), low: at(-1.0), high: at(1.0) }
+    }
+
     /// Change of the log rate from the strips' mean temperature to `celsius`, for each kJ/mol.
     fn away(&self, celsius: Celsius) -> f64 {
         Celsius::new(self.law().mean_celsius()).map_or(0.0, |m| log_rate_per_energy(celsius, m))

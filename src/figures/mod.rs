@@ -22,6 +22,7 @@
 //! | [`chart`] | scales and ticks, a plot area with axes, markers, a legend |
 //! | [`characteristic()`] | the characteristic curves of one strip or several |
 //! | [`contrast_time()`] | contrast and exposure index over development time, with the aims' times |
+//! | [`growths()`] | the growth of contrast of several pairings |
 //! | [`control_strip()`] | a control strip over its aim, and the differences |
 //! | [`control_charts`] | the control charts of a bath, one panel a quantity |
 //! | [`density_map`] | the density over frames, with contours and spots |
@@ -40,6 +41,7 @@ mod curves;
 pub mod density_map;
 pub mod draw;
 mod error;
+mod growths;
 mod paper;
 mod proof;
 mod tone;
@@ -52,6 +54,7 @@ pub use control_chart::{Mark, control_charts};
 pub use control_strip::control_strip;
 pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 pub use error::FigureError;
+pub use growths::growths;
 pub use paper::paper_curves;
 pub use proof::{ProofCurve, proof};
 pub use tone::tone_reproduction;

@@ -8,6 +8,7 @@ mod alike;
 mod analysis;
 mod base;
 mod contrast;
+pub mod differences;
 mod draws;
 pub mod exposing;
 mod gradient;

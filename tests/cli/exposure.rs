@@ -30,7 +30,7 @@ fn a_film_of_known_speed_is_found_with_its_speed() {
     let point = curve["strips"][0]["speed_point_log_h"]["value"].as_f64().unwrap();
     assert!((0.8 / 10_f64.powf(point) - 125.0).abs() < 0.01, "{point}");
     let (_, out, err) = desk.run(&["exposure", "--known", &control, "--speed", "125"]);
-    assert!(out.contains("ISO speed holds for"), "{out}");
+    assert!(out.contains("holds for 0.80: developed"), "{out}");
     assert!(err.contains("--log-exposure-clear -"), "{err}");
 }
 
