@@ -12,6 +12,7 @@ mod description;
 pub mod drift;
 pub mod evenness;
 pub mod fixing;
+pub mod leader;
 #[cfg(feature = "files")]
 mod list;
 pub mod paper;
@@ -36,6 +37,7 @@ pub use description::{
 pub use drift::{Drift, DriftQuestion};
 pub use evenness::EvennessReport;
 pub use fixing::{Fixing, FixingQuestion};
+pub use leader::{LeaderQuestion, LeaderTest};
 #[cfg(feature = "files")]
 pub use list::Listing;
 pub use paper::Papers;

@@ -11,6 +11,7 @@ pub mod drift;
 mod expectation;
 pub mod file;
 mod growth;
+pub mod leader;
 mod line;
 pub mod materials;
 mod pairing;

@@ -8,6 +8,7 @@ mod evenness;
 mod folder;
 mod help;
 mod journal_crash;
+mod leader;
 mod pairing;
 mod printing;
 mod readme;
