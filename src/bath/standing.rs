@@ -30,6 +30,8 @@ pub enum State {
     Replenish,
     /// No time restores the aim: film that goes in is spoiled.
     DoNotUse,
+    /// Only pieces of leader show its activity: fog and speed are not known.
+    LeaderOnly,
     /// The bath was thrown away.
     Discarded,
 }
@@ -44,6 +46,7 @@ impl State {
             Self::CorrectByTime => "correct_by_time",
             Self::Replenish => "replenish",
             Self::DoNotUse => "do_not_use",
+            Self::LeaderOnly => "leader_only",
             Self::Discarded => "discarded",
         }
     }
@@ -63,6 +66,7 @@ impl fmt::Display for State {
             Self::CorrectByTime => "correct by time",
             Self::Replenish => "replenish",
             Self::DoNotUse => "do not use",
+            Self::LeaderOnly => "judged by leader only",
             Self::Discarded => "discarded",
         })
     }
@@ -77,6 +81,8 @@ pub enum Cause {
     NoStrip,
     /// A control strip with its verdict.
     Strip(LastStrip),
+    /// No control strip was developed in this bath, but a piece of leader.
+    Leader(LastLeader),
     /// The bath was thrown away.
     Discarded {
         /// The day.
@@ -84,6 +90,37 @@ pub enum Cause {
         /// What was written beside it.
         note: Option<String>,
     },
+}
+
+/// The last piece of leader of a bath, since its last control strip. It shows the activity, and neither
+/// fog nor speed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LastLeader {
+    /// Its name, if it has one.
+    pub name: Option<String>,
+    /// The day.
+    pub date: Date,
+    /// Line of the journal, from 1.
+    pub line: u64,
+    /// The activity that it showed.
+    pub activity: Option<f64>,
+    /// Its 95 % interval.
+    pub interval: Option<(f64, f64)>,
+    /// What happened since.
+    pub since: Since,
+}
+
+/// How old a strip or a piece is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Since {
+    /// In days.
+    pub age_days: i32,
+    /// Film developed since, in **square metres**.
+    pub area_m2: f64,
+    /// Replenisher added since, in **ml**.
+    pub added_ml: f64,
+    /// Whether it is old, by days or by the film since.
+    pub old: bool,
 }
 
 /// The last control strip of a bath.
@@ -116,6 +153,8 @@ pub struct Standing {
     pub state: State,
     /// What that rests on.
     pub cause: Cause,
+    /// The last piece of leader since the last control strip.
+    pub leader: Option<LastLeader>,
 }
 
 impl Standing {
@@ -138,13 +177,31 @@ impl Standing {
     pub fn of(entries: &[Entry], today: Date) -> Self {
         let mut cause = Cause::NoBath;
         let mut litres = 0.0;
+        let mut leader: Option<LastLeader> = None;
         for entry in entries.iter().take_while(|e| e.date <= today) {
             match &entry.act {
                 Act::Mix { litres: mixed, .. } => {
                     litres = *mixed;
                     cause = Cause::NoStrip;
+                    leader = None;
+                }
+                Act::Leader(found) => {
+                    leader = Some(LastLeader {
+                        name: found.name.clone(),
+                        date: entry.date,
+                        line: entry.line,
+                        activity: found.activity,
+                        interval: found.activity_low.zip(found.activity_high),
+                        since: Since {
+                            age_days: days(entry.date, today),
+                            area_m2: 0.0,
+                            added_ml: 0.0,
+                            old: false,
+                        },
+                    });
                 }
                 Act::Strip(strip) => {
+                    leader = None;
                     cause = Cause::Strip(LastStrip {
                         name: strip.name.clone(),
                         date: entry.date,
@@ -161,24 +218,39 @@ impl Standing {
                     if let Cause::Strip(strip) = &mut cause {
                         strip.area_m2_since += area_m2;
                     }
+                    if let Some(leader) = &mut leader {
+                        leader.since.area_m2 += area_m2;
+                    }
                 }
                 Act::Replenish { added_ml, removed_ml } => {
                     litres += (added_ml - removed_ml) / 1000.0;
                     if let Cause::Strip(strip) = &mut cause {
                         strip.added_ml_since += added_ml;
                     }
+                    if let Some(leader) = &mut leader {
+                        leader.since.added_ml += added_ml;
+                    }
                 }
                 Act::Discard => {
                     cause = Cause::Discarded { date: entry.date, note: entry.note.clone() };
+                    leader = None;
                 }
                 Act::Note => {}
             }
         }
+        let old = |age_days: i32, area_m2: f64| {
+            age_days > OLD_AFTER_DAYS || area_m2 > OLD_AFTER_M2_A_LITRE * litres
+        };
         if let Cause::Strip(strip) = &mut cause {
-            strip.old = strip.age_days > OLD_AFTER_DAYS
-                || strip.area_m2_since > OLD_AFTER_M2_A_LITRE * litres;
+            strip.old = old(strip.age_days, strip.area_m2_since);
         }
-        Self { state: state(&cause), cause }
+        if let Some(leader) = &mut leader {
+            leader.since.old = old(leader.since.age_days, leader.since.area_m2);
+        }
+        if let (Cause::NoStrip, Some(leader)) = (&cause, &leader) {
+            cause = Cause::Leader(leader.clone());
+        }
+        Self { state: state(&cause), cause, leader }
     }
 
     /// Whether times, numbers of films and plans are withheld.
@@ -201,6 +273,7 @@ const fn state(cause: &Cause) -> State {
     match cause {
         Cause::NoBath | Cause::NoStrip => State::Unknown,
         Cause::Discarded { .. } => State::Discarded,
+        Cause::Leader(_) => State::LeaderOnly,
         Cause::Strip(strip) => match strip.action {
             None => State::Unknown,
             Some(Action::Use) => State::Good,
@@ -236,6 +309,14 @@ impl fmt::Display for Standing {
                 f.write_str("; develop a new strip to see what the replenishment has done")
             }
             _ => Ok(()),
+        }?;
+        match (&self.cause, &self.leader) {
+            (Cause::Strip(_), Some(leader)) => write!(f, "; {leader}"),
+            (Cause::Leader(leader), _) if leader.since.old => f.write_str(
+                ": it shows neither fog nor speed; it is old: develop a new one, or a control strip",
+            ),
+            (Cause::Leader(_), _) => f.write_str(": it shows neither fog nor speed"),
+            _ => Ok(()),
         }
     }
 }
@@ -250,8 +331,44 @@ impl fmt::Display for Cause {
                 write!(f, "the bath was thrown away on {date} ({note})")
             }
             Self::Strip(strip) => strip.fmt(f),
+            Self::Leader(leader) => leader.fmt(f),
         }
     }
+}
+
+impl fmt::Display for LastLeader {
+    /// `a piece of leader of 2026-11-17 showed activity 0.87, 0.80 to 0.95 (3 days ago)`
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a piece of leader")?;
+        if let Some(name) = &self.name {
+            write!(f, " ({name})")?;
+        }
+        write!(f, " of {} showed activity ", self.date)?;
+        match self.activity {
+            Some(activity) => f.write_str(&number(activity, 2))?,
+            None => f.write_str("not known")?,
+        }
+        if let Some((low, high)) = self.interval {
+            write!(f, ", {} to {}", number(low, 2), number(high, 2))?;
+        }
+        let Since { age_days, area_m2, added_ml, .. } = self.since;
+        write!(f, " ({})", since_words(age_days, area_m2, added_ml))
+    }
+}
+
+/// What happened since: `3 days ago, 0.112 m² of film since`.
+fn since_words(age_days: i32, area_m2: f64, added_ml: f64) -> String {
+    let mut words = match age_days {
+        0 => "today".to_owned(),
+        days => format!("{} ago", counted(u32::try_from(days).unwrap_or(0), "day")),
+    };
+    if area_m2 > 0.0 {
+        words += &format!(", {} m² of film since", number(area_m2, 3));
+    }
+    if added_ml > 0.0 {
+        words += &format!(", {} ml of replenisher since", number(added_ml, 0));
+    }
+    words
 }
 
 impl fmt::Display for LastStrip {
@@ -264,18 +381,7 @@ impl fmt::Display for LastStrip {
             Some(_) => write!(f, " was {}", self.verdict)?,
             None => write!(f, " has the verdict {:?}, which is not known", self.verdict)?,
         }
-        let age = match self.age_days {
-            0 => "today".to_owned(),
-            days => format!("{} ago", counted(u32::try_from(days).unwrap_or(0), "day")),
-        };
-        write!(f, " ({age}")?;
-        if self.area_m2_since > 0.0 {
-            write!(f, ", {} m² of film since", number(self.area_m2_since, 3))?;
-        }
-        if self.added_ml_since > 0.0 {
-            write!(f, ", {} ml of replenisher since", number(self.added_ml_since, 0))?;
-        }
-        f.write_str(")")
+        write!(f, " ({})", since_words(self.age_days, self.area_m2_since, self.added_ml_since))
     }
 }
 
@@ -325,6 +431,35 @@ mod tests {
         // As of an earlier day the later entries do not count.
         assert_eq!(standing(&fresh, date(2026, 3, 7)).state, State::DoNotUse);
         assert_eq!(standing(&fresh, date(2026, 2, 7)).cause, Cause::NoBath);
+    }
+
+    #[test]
+    fn a_bath_that_only_leaders_judge_says_so() {
+        let today = date(2026, 3, 6);
+        let rows = |rows: &str| {
+            let head = "date,act,litres,strip,activity,activity_low,activity_high,verdict\n2026-03-01,mix,2,,,,,\n";
+            let text = format!("{head}{rows}");
+            let journal = Journal::parse("bath.csv", text.as_bytes(), date(2026, 12, 31)).unwrap();
+            Standing::of(&journal.entries, today)
+        };
+        let leader = "2026-03-05,leader,,L9,0.87,0.80,0.95,\n";
+        let found = rows(leader);
+        assert_eq!((found.state, found.withholds()), (State::LeaderOnly, false));
+        assert_eq!(
+            found.to_string(),
+            "judged by leader only: a piece of leader (L9) of 2026-03-05 showed activity 0.87, 0.80 to 0.95 (1 day ago): it shows neither fog nor speed"
+        );
+        // A strip's verdict on fog is no leader's to lift, whatever its activity.
+        let fogged = "2026-03-03,strip,,A,1.0,,,out of spec: replace\n";
+        let found = rows(&format!("{fogged}{leader}"));
+        assert_eq!(found.state, State::DoNotUse);
+        assert!(found.to_string().ends_with("showed activity 0.87, 0.80 to 0.95 (1 day ago)"));
+        // A strip after the leader is the better evidence.
+        let good = "2026-03-06,strip,,B,0.9,,,in spec\n";
+        let found = rows(&format!("{leader}{good}"));
+        assert_eq!((found.state, found.leader), (State::Good, None));
+        let anew = rows(&format!("{leader}2026-03-06,mix,2,,,,,\n"));
+        assert_eq!((anew.state, anew.leader), (State::Unknown, None));
     }
 
     #[test]

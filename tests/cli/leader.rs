@@ -115,7 +115,7 @@ fn a_faulty_sheet_is_refused_with_its_place() {
         "minutes,celsius,density,film\n2,20,0.6,Larkfold\n4,20,1.0,Quayside\n8,20,1.4,Larkfold\n";
     refused(films, "the pieces are of several films: Larkfold, Quayside");
     let named = "piece,minutes,celsius,density\nA,2,20,0.6\nA,3,20,0.6\n";
-    refused(named, "has the time 3 here but 2 min in line 2");
+    refused(named, "has the time \"3\" here but 2 min in line 2");
     let (status, _, err) = desk.run(&["leader", &data("leader.csv"), "--density", "1.2"]);
     assert_eq!(status, 2);
     assert!(err.contains("--minutes <MIN>") && err.contains("--temperature <T>"), "{err}");
@@ -136,4 +136,119 @@ fn sheets_semicolons_and_repeated_readings_are_read() {
     assert_eq!(twice["growth"]["pieces"], 7);
     let apart = number(&twice, "/activity/value") - number(&one, "/activity/value");
     assert!(apart.abs() < 0.01, "{apart}");
+}
+
+/// A journal with a bath of the demonstration's developer.
+fn mixed() -> Desk {
+    let desk = Desk::empty();
+    desk.copy("leader.csv");
+    let mix = ["bath", "mix", "bath.csv", "--litres", "1", "--what", "Quillback 1+6"];
+    assert_eq!(desk.run(&[&mix[..], &["--date", "2026-11-02"]].concat()).0, 0);
+    desk
+}
+
+const ENTER: [&str; 4] = ["bath", "leader", "bath.csv", "leader.csv"];
+const DAY: [&str; 2] = ["--date", "2026-11-09"];
+
+#[test]
+fn a_piece_is_entered_as_evidence_of_the_activity_alone() {
+    let desk = mixed();
+    let named = ["--piece", "L9"];
+    let (status, out, err) = desk.run(&[&ENTER[..], &PIECE, &DAY, &named].concat());
+    assert_eq!((status, err.as_str()), (0, ""));
+    assert!(
+        out.contains("Leader test: activity 0.90 (") && out.contains("entered in bath.csv"),
+        "{out}"
+    );
+    let (_, log, _) = desk.run(&["bath", "log", "bath.csv"]);
+    assert!(log.contains("leader piece L9: activity 0.90 ("), "{log}");
+    let status = ["bath", "status", "bath.csv", "--date", "2026-11-10"];
+    let (_, out, _) = desk.run(&status);
+    let flat = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.starts_with("bath: judged by leader only: a piece of leader (L9)"), "{out}");
+    assert!(flat.contains("it shows neither fog nor speed"), "{out}");
+    let json = desk.json(&[&status[..], &["--json"]].concat());
+    assert_eq!(json["standing"]["state"], "leader_only");
+    assert_eq!(json["standing"]["cause"], "leader");
+    assert_eq!(json["standing"]["leader"]["name"], "L9");
+    assert_eq!(
+        (&json["last_strip"], &json["in_control"]),
+        (&serde_json::Value::Null, &serde_json::Value::Null)
+    );
+    assert_eq!(
+        (json["balance"]["strips"].as_u64(), json["balance"]["leaders"].as_u64()),
+        (Some(0), Some(1))
+    );
+    // The activity of the bath is about that of the piece, and no surer than mixing and the piece allow.
+    let piece = tested(&desk, &PIECE);
+    let (value, low) = (number(&json, "/activity/value"), number(&json, "/activity/low"));
+    assert!((value - number(&piece, "/activity/value")).abs() < 0.08, "{value}");
+    assert!(value - low > 0.03, "{value} {low}");
+    // It is on no control chart.
+    let (status, _, err) = desk.run(&["bath", "chart", "bath.csv", "--date", "2026-11-10"]);
+    assert!(status > 0 && !err.contains("panicked"), "{err}");
+}
+
+#[test]
+fn a_leader_never_lifts_what_a_strip_said_of_fog() {
+    let desk = Desk::with_pairing();
+    desk.copy("leader.csv");
+    let journal = "date,act,litres,strip,activity,activity_low,activity_high,high_density,pairing,minutes,celsius,verdict,note\n\
+                   2026-11-02,mix,1,,,,,,,,,,\n2026-11-05,strip,,A,0.98,0.96,1.00,,,,,out of spec: replace,\n";
+    desk.write("bath.csv", journal);
+    let fresh = ["--density", "1.26", "--minutes", "7", "-t", "20"];
+    let (status, _, err) = desk.run(&[&ENTER[..], &fresh, &DAY].concat());
+    assert_eq!((status, err.as_str()), (0, ""));
+    let status = ["bath", "status", "bath.csv", "--date", "2026-11-10", "--json"];
+    let json = desk.json(&status);
+    assert_eq!(json["standing"]["state"], "do_not_use");
+    assert!(number(&json, "/standing/leader/activity") > 0.9, "{json}");
+    // Taken back, the bath is as before.
+    assert_eq!(desk.run(&["bath", "undo", "bath.csv"]).0, 0);
+    let json = desk.json(&status);
+    assert!(json["standing"]["leader"].is_null(), "{json}");
+    assert!(desk.read("bath.csv").contains("struck out"), "{}", desk.read("bath.csv"));
+}
+
+#[test]
+fn an_entry_that_cannot_be_is_refused_and_nothing_is_lost() {
+    let desk = mixed();
+    let before = desk.read("bath.csv");
+    let refused = |options: &[&str], wanted: &str| {
+        let (status, _, err) = desk.run(&[&ENTER[..], options, &DAY].concat());
+        assert!(status > 0 && err.contains(wanted), "{status} {err}");
+        assert_eq!(desk.read("bath.csv"), before);
+    };
+    refused(&[], "give --density, --minutes and --temperature");
+    refused(&["--density", "2.6", "--minutes", "14", "-t", "20"], "nothing is entered");
+    refused(&["--density", "1.18", "--minutes", "7", "-t", "40"], "use --sure to enter it");
+    let other = desk.read("leader.csv").replace("Quillback", "Sandpiper");
+    desk.write("other.csv", &other);
+    let args = [&["bath", "leader", "bath.csv", "other.csv"], &PIECE[..], &DAY].concat();
+    let (status, _, err) = desk.run(&args);
+    assert!(
+        status == 2 && err.contains("the leader family of Sandpiper 1+6; use --anyway"),
+        "{err}"
+    );
+    assert_eq!(desk.run(&[&args[..], &["--anyway"]].concat()).0, 0);
+    let (status, _, err) =
+        desk.run(&[&["bath", "leader", "none.csv", "leader.csv"], &PIECE[..]].concat());
+    assert!(status == 2 && err.contains("wedgebook bath mix none.csv"), "{err}");
+}
+
+#[test]
+fn a_leader_by_hand_in_the_journal_is_read() {
+    let desk = Desk::empty();
+    let head = "date,act,litres,activity,activity_low,activity_high\n2026-11-02,mix,1,,,\n";
+    desk.write("bath.csv", &format!("{head}2026-11-05,leader,,0.9,,\n"));
+    let status = ["bath", "status", "bath.csv", "--date", "2026-11-06", "--json"];
+    let json = desk.json(&status);
+    assert_eq!(json["standing"]["state"], "leader_only");
+    assert!(number(&json, "/activity/value") < 1.0, "{json}");
+    desk.write("bath.csv", &format!("{head}2026-11-05,leader,,,,\n"));
+    let (status, _, err) = desk.run(&status);
+    assert!(status == 2 && err.contains("bath.csv:3, column \"activity\""), "{err}");
+    desk.write("bath.csv", &format!("{head}2026-11-05,leader,,0.9,0.95,1\n"));
+    let (status, _, err) = desk.run(&["bath", "log", "bath.csv"]);
+    assert!(status == 2 && err.contains("bath.csv:3"), "{err}");
 }

@@ -407,14 +407,25 @@ impl BathForecast {
         let fields = |n: usize, earlier: usize| {
             Value::Map(vec![("present".into(), n.into()), ("earlier".into(), earlier.into())])
         };
+        // A forecast follows pieces of leader as it does strips; they are another kind of evidence.
+        let leaders = self.question.record.leaders();
         match strips.filter(|s| s.present + s.earlier > 0) {
             Some(s) => {
-                let of = counted(s.present as u64, "strip");
-                let words = format!("{of} of this bath, {} of earlier ones", s.earlier);
-                all.field("strips", "rests on", fields(s.present, s.earlier).worded(words));
+                let present = s.present.saturating_sub(leaders.0);
+                let earlier = s.earlier.saturating_sub(leaders.1);
+                let of = counted(present as u64, "strip");
+                let words = match leaders {
+                    (0, 0) => format!("{of} of this bath, {earlier} of earlier ones"),
+                    (pieces, before) => format!(
+                        "{of} and {} of this bath, {earlier} and {before} of earlier ones",
+                        counted(pieces as u64, "leader piece")
+                    ),
+                };
+                all.field("strips", "rests on", fields(present, earlier).worded(words));
             }
             None => all.data("strips", fields(0, 0)),
         }
+        all.data("leaders", fields(leaders.0, leaders.1));
         let Some(found) = &self.found else {
             return all.data("interval_level", Value::Missing);
         };

@@ -29,7 +29,7 @@ pub enum EventKind {
         /// What was taken out before, in ml.
         removed_ml: f64,
     },
-    /// A control strip was developed and read.
+    /// A control strip, or a piece of leader, was developed and read.
     Strip {
         /// ln a.
         ln_activity: f64,
