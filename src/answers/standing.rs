@@ -65,7 +65,7 @@ pub fn standing_field(standing: &Standing) -> Field {
         ("area_m2_since".into(), number(|s| s.area_m2_since)),
         ("added_ml_since".into(), number(|s| s.added_ml_since)),
         ("old".into(), strip.map(|s| s.old).into()),
-        ("leader".into(), standing.leader.as_ref().map(leader).into()),
+        ("leader".into(), standing.leader.as_deref().map(leader).into()),
     ];
     let value = Value::Map(entries).worded(standing.to_string());
     Field { leads: true, warns: standing.withholds(), ..Field::new("standing", "bath", value) }

@@ -207,7 +207,7 @@ impl BathHistory {
                 },
                 // Evidence of the activity, of another kind: no chart has it, the bath's life does.
                 Act::Leader(leader) => match of_leader(leader) {
-                    Some((ln_activity, sd)) => EventKind::Strip { ln_activity, sd },
+                    Some((ln_activity, sd)) => EventKind::Leader { ln_activity, sd },
                     None => continue,
                 },
                 Act::Note => continue,

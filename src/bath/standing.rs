@@ -82,7 +82,7 @@ pub enum Cause {
     /// A control strip with its verdict.
     Strip(LastStrip),
     /// No control strip was developed in this bath, but a piece of leader.
-    Leader(LastLeader),
+    Leader(Box<LastLeader>),
     /// The bath was thrown away.
     Discarded {
         /// The day.
@@ -154,7 +154,7 @@ pub struct Standing {
     /// What that rests on.
     pub cause: Cause,
     /// The last piece of leader since the last control strip.
-    pub leader: Option<LastLeader>,
+    pub leader: Option<Box<LastLeader>>,
 }
 
 impl Standing {
@@ -177,7 +177,7 @@ impl Standing {
     pub fn of(entries: &[Entry], today: Date) -> Self {
         let mut cause = Cause::NoBath;
         let mut litres = 0.0;
-        let mut leader: Option<LastLeader> = None;
+        let mut leader: Option<Box<LastLeader>> = None;
         for entry in entries.iter().take_while(|e| e.date <= today) {
             match &entry.act {
                 Act::Mix { litres: mixed, .. } => {
@@ -186,7 +186,7 @@ impl Standing {
                     leader = None;
                 }
                 Act::Leader(found) => {
-                    leader = Some(LastLeader {
+                    leader = Some(Box::new(LastLeader {
                         name: found.name.clone(),
                         date: entry.date,
                         line: entry.line,
@@ -198,7 +198,7 @@ impl Standing {
                             added_ml: 0.0,
                             old: false,
                         },
-                    });
+                    }));
                 }
                 Act::Strip(strip) => {
                     leader = None;

@@ -124,14 +124,6 @@ impl BathRecord {
         mixed.flatten()
     }
 
-    /// Pieces of leader with an activity: of the present bath, and of earlier ones.
-    fn leaders(&self) -> (usize, usize) {
-        let counts = |e: &&Entry| matches!(&e.act, Act::Leader(l) if l.activity.is_some());
-        let mixed = self.entries.iter().rposition(|e| matches!(e.act, Act::Mix { .. }));
-        let (earlier, present) = self.entries.split_at(mixed.unwrap_or(0));
-        (present.iter().filter(counts).count(), earlier.iter().filter(counts).count())
-    }
-
     /// How the bath stands by a chart. What an earlier bath was since is not said of this one.
     fn state(&self, chart: &Chart) -> ChartState {
         let mut state = chart.state();
