@@ -37,7 +37,7 @@ pub struct TestArgs {
     /// How long the piece was developed, as 5 or 5:30.
     #[arg(long, value_name = "MIN", requires = "density")]
     pub minutes: Option<Minutes>,
-    /// Temperature of the bath, as 21.5 or 70F [default: that of the family].
+    /// Temperature of the bath, as 21.5 or 70F; needed with --density [default: that of the family].
     #[arg(short, long, value_name = "T", value_parser = here::temperature)]
     pub temperature: Option<Temperature>,
     /// Standard uncertainty of a density reading, as 0.008, or one that grows with density, as 0.005+1%
