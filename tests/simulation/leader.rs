@@ -185,7 +185,7 @@ fn simulate(kind: Kind, setting: &Setting, families: usize) -> Found {
 }
 
 fn table(name: &str, setting: &Setting) -> Vec<(Kind, Found)> {
-    let families = asked("WEDGEBOOK_LEADERS", 120);
+    let families = asked("WEDGEBOOK_LEADERS", 300);
     KINDS
         .iter()
         .map(|&kind| {
