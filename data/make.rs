@@ -6,6 +6,8 @@
 //! product fits. Development scales each class by 1 − exp(−k·(θ − 0.4 min)), θ being minutes at
 //! 20 °C (activation energy 62 kJ/mol), and adds fog. Readings carry normal noise of 0.008.
 //!
+//! Leaders lay in room light for a minute: log exposure 2.50. Their pieces differ by 0.02.
+//!
 //! They print on the invented paper Stillwater Gloss, through filters 0 to 5, by a light of 3.33 lux:
 //! 30 s give log exposure 2.00 in lux·s behind clear tablet.
 
@@ -205,6 +207,27 @@ fn negatives() -> String {
     )
 }
 
+/// log exposure of a leader that lay in room light.
+const ROOM_LIGHT: f64 = 2.5;
+/// Standard deviation in density from piece to piece of a leader.
+const PIECE_SD: f64 = 0.02;
+
+/// Pieces of leader from a fresh bath; the first was only fixed.
+fn leader() -> String {
+    let mut rng = seeded(81);
+    let mut out = String::from("piece,minutes,celsius,density,film,developer,date\n");
+    for (piece, minutes) in (1..).zip([0.0, 1.5, 2.5, 3.5, 5.0, 7.0, 10.0, 14.0]) {
+        let emulsion = developed(minutes, 20.0);
+        let density = match minutes > 0.0 {
+            true => emulsion.density(ROOM_LIGHT) + noise(&mut rng, PIECE_SD),
+            false => emulsion.base,
+        };
+        let density = density + noise(&mut rng, SIGMA);
+        let _ = writeln!(out, "L{piece},{minutes},20,{density:.2},{LABELS},2026-03-10");
+    }
+    out
+}
+
 fn main() -> std::io::Result<()> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
     for (name, body) in [
@@ -214,6 +237,7 @@ fn main() -> std::io::Result<()> {
         ("strip-semicolon.csv", semicolons()),
         ("evenness.csv", evenness()),
         ("paper.csv", paper()),
+        ("leader.csv", leader()),
         ("proof-strip.csv", proof_strip()),
         ("negatives.csv", negatives()),
     ] {

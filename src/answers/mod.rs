@@ -14,6 +14,7 @@ pub mod drift;
 pub mod evenness;
 mod exposure;
 pub mod fixing;
+pub mod leader;
 #[cfg(feature = "files")]
 mod list;
 mod one_strip;
@@ -43,6 +44,7 @@ pub use drift::{Drift, DriftQuestion};
 pub use evenness::EvennessReport;
 pub use exposure::{Exposure, ExposureQuestion};
 pub use fixing::{Fixing, FixingQuestion};
+pub use leader::{LeaderQuestion, LeaderTest};
 #[cfg(feature = "files")]
 pub use list::Listing;
 pub use one_strip::{FirstStrip, OneStripQuestion, OneStripToday};

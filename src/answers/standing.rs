@@ -1,7 +1,7 @@
 //! The standing of a bath, as every answer that rests on a kept bath shows it first.
 
 use super::{Answer, Description, Field, Gather, Note, Value};
-use crate::bath::standing::{Cause, LastStrip, Standing};
+use crate::bath::standing::{Cause, LastLeader, LastStrip, Standing};
 use std::borrow::Cow;
 use std::fmt;
 
@@ -50,6 +50,7 @@ pub fn standing_field(standing: &Standing) -> Field {
     let strip = standing.strip();
     let date = match &standing.cause {
         Cause::Strip(strip) => Some(strip.date),
+        Cause::Leader(leader) => Some(leader.date),
         Cause::Discarded { date, .. } => Some(*date),
         Cause::NoBath | Cause::NoStrip => None,
     };
@@ -64,9 +65,26 @@ pub fn standing_field(standing: &Standing) -> Field {
         ("area_m2_since".into(), number(|s| s.area_m2_since)),
         ("added_ml_since".into(), number(|s| s.added_ml_since)),
         ("old".into(), strip.map(|s| s.old).into()),
+        ("leader".into(), standing.leader.as_deref().map(leader).into()),
     ];
     let value = Value::Map(entries).worded(standing.to_string());
     Field { leads: true, warns: standing.withholds(), ..Field::new("standing", "bath", value) }
+}
+
+/// The last piece of leader, for programs.
+fn leader(leader: &LastLeader) -> Value {
+    let number = |v: Option<f64>, decimals| v.map(|v| Value::number(v, decimals)).into();
+    Value::Map(vec![
+        ("name".into(), leader.name.as_deref().into()),
+        ("date".into(), leader.date.into()),
+        ("activity".into(), number(leader.activity, 3)),
+        ("activity_low".into(), number(leader.interval.map(|i| i.0), 3)),
+        ("activity_high".into(), number(leader.interval.map(|i| i.1), 3)),
+        ("age_days".into(), leader.since.age_days.into()),
+        ("area_m2_since".into(), Value::number(leader.since.area_m2, 4)),
+        ("added_ml_since".into(), Value::number(leader.since.added_ml, 4)),
+        ("old".into(), leader.since.old.into()),
+    ])
 }
 
 /// What the standing rests on, for programs.
@@ -76,6 +94,7 @@ const fn cause(cause: &Cause) -> &'static str {
         Cause::NoStrip => "no_strip",
         Cause::Strip(LastStrip { action: None, .. }) => "unknown_verdict",
         Cause::Strip(_) => "strip",
+        Cause::Leader(_) => "leader",
         Cause::Discarded { .. } => "discarded",
     }
 }

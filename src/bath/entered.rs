@@ -1,8 +1,9 @@
 //! From a verification to the entry that a journal keeps of it.
 
-use super::journal::StripResult;
+use super::journal::{LeaderResult, StripResult};
 use super::verify::Verification;
 use super::watched::Watched;
+use crate::development::leader::Tested;
 use crate::measures::Quantity;
 use crate::units::{Celsius, Minutes};
 
@@ -24,6 +25,26 @@ pub struct Entered {
 /// What is kept of a number: four decimals are beyond what any strip shows.
 fn kept(value: f64) -> f64 {
     (value * 1e4).round() / 1e4
+}
+
+/// The entry of a piece of leader that was compared with the family in a file.
+#[must_use]
+pub fn leader(
+    name: Option<String>,
+    family: String,
+    piece: &Tested,
+    activity: &Quantity,
+) -> LeaderResult {
+    LeaderResult {
+        name,
+        family: Some(family),
+        minutes: Some(kept(piece.minutes.get())),
+        celsius: Some(kept(piece.celsius.get())),
+        density: Some(kept(piece.density())),
+        activity: Some(kept(activity.value)),
+        activity_low: Some(kept(activity.low)),
+        activity_high: Some(kept(activity.high)),
+    }
 }
 
 impl Entered {

@@ -2,7 +2,7 @@
 
 use super::control::{Aim, Basis, Chart, ControlError, Plan, SETTLED, Sample};
 use super::forecast::{Event, EventKind};
-use super::journal::{Act, Entry, Journal, StripResult};
+use super::journal::{Act, Entry, Journal, LeaderResult, StripResult};
 use super::limits::{Allowed, Limits, LimitsFrom};
 use super::watched::Watched;
 use crate::numerics::chance::NORMAL_95;
@@ -13,6 +13,9 @@ use jiff::civil::Date;
 pub const HAND: f64 = 0.01;
 /// Standard deviation of ln a of a strip that was entered without an interval (assumed).
 pub const UNSTATED: f64 = 0.03;
+/// Standard deviation of ln a of a piece of leader that was entered without an interval (assumed; common
+/// practice, no source).
+pub const LEADER_UNSTATED: f64 = 0.08;
 
 /// What a strip has of something watched.
 fn of(watched: Watched, strip: &StripResult) -> Option<f64> {
@@ -91,10 +94,20 @@ fn this_bath(entries: &[Entry]) -> &[Entry] {
 
 /// Standard deviation of ln a by a strip's own interval.
 fn own_sd(strip: &StripResult) -> f64 {
-    match (strip.activity_low, strip.activity_high) {
-        (Some(low), Some(high)) if low > 0.0 => (high / low).ln() / (2.0 * NORMAL_95),
-        _ => UNSTATED,
-    }
+    sd_of(strip.activity_low, strip.activity_high).unwrap_or(UNSTATED)
+}
+
+/// Standard deviation of ln a by a 95 % interval.
+fn sd_of(low: Option<f64>, high: Option<f64>) -> Option<f64> {
+    let (low, high) = low.zip(high).filter(|(low, _)| *low > 0.0)?;
+    Some((high / low).ln() / (2.0 * NORMAL_95))
+}
+
+/// ln a of a piece of leader and its standard deviation. The slips of the hand are in its interval.
+fn of_leader(leader: &LeaderResult) -> Option<(f64, f64)> {
+    let activity = leader.activity.filter(|a| *a > 0.0)?;
+    let sd = sd_of(leader.activity_low, leader.activity_high).unwrap_or(LEADER_UNSTATED);
+    Some((activity.ln(), sd.max(HAND)))
 }
 
 /// The control chart of a quantity: deviations from aim about 0 with the tolerances of `limits`, so
@@ -190,6 +203,11 @@ impl BathHistory {
                 }
                 Act::Strip(_) => match strips.next_if(|(place, ..)| *place == at) {
                     Some((_, ln_activity, sd)) => EventKind::Strip { ln_activity, sd },
+                    None => continue,
+                },
+                // Evidence of the activity, of another kind: no chart has it, the bath's life does.
+                Act::Leader(leader) => match of_leader(leader) {
+                    Some((ln_activity, sd)) => EventKind::Leader { ln_activity, sd },
                     None => continue,
                 },
                 Act::Note => continue,

@@ -5,10 +5,14 @@
 //! time, a number of films or a plan for a kept bath has it with it; *do not use* and *discarded*
 //! withhold the time.
 
+mod leader;
+
+pub use leader::{LastLeader, Since};
+
 use super::journal::{Act, Entry};
 use super::verify::Action;
-use crate::words::{counted, number};
 use jiff::civil::Date;
+use leader::since_words;
 use std::fmt;
 
 /// Days after which a strip is old (assumed; common practice, no source).
@@ -30,6 +34,8 @@ pub enum State {
     Replenish,
     /// No time restores the aim: film that goes in is spoiled.
     DoNotUse,
+    /// Only pieces of leader show its activity: fog and speed are not known.
+    LeaderOnly,
     /// The bath was thrown away.
     Discarded,
 }
@@ -44,6 +50,7 @@ impl State {
             Self::CorrectByTime => "correct_by_time",
             Self::Replenish => "replenish",
             Self::DoNotUse => "do_not_use",
+            Self::LeaderOnly => "leader_only",
             Self::Discarded => "discarded",
         }
     }
@@ -63,6 +70,7 @@ impl fmt::Display for State {
             Self::CorrectByTime => "correct by time",
             Self::Replenish => "replenish",
             Self::DoNotUse => "do not use",
+            Self::LeaderOnly => "judged by leader only",
             Self::Discarded => "discarded",
         })
     }
@@ -77,6 +85,8 @@ pub enum Cause {
     NoStrip,
     /// A control strip with its verdict.
     Strip(LastStrip),
+    /// No control strip was developed in this bath, but a piece of leader.
+    Leader(Box<LastLeader>),
     /// The bath was thrown away.
     Discarded {
         /// The day.
@@ -116,6 +126,8 @@ pub struct Standing {
     pub state: State,
     /// What that rests on.
     pub cause: Cause,
+    /// The last piece of leader since the last control strip.
+    pub leader: Option<Box<LastLeader>>,
 }
 
 impl Standing {
@@ -138,13 +150,31 @@ impl Standing {
     pub fn of(entries: &[Entry], today: Date) -> Self {
         let mut cause = Cause::NoBath;
         let mut litres = 0.0;
+        let mut leader: Option<Box<LastLeader>> = None;
         for entry in entries.iter().take_while(|e| e.date <= today) {
             match &entry.act {
                 Act::Mix { litres: mixed, .. } => {
                     litres = *mixed;
                     cause = Cause::NoStrip;
+                    leader = None;
+                }
+                Act::Leader(found) => {
+                    leader = Some(Box::new(LastLeader {
+                        name: found.name.clone(),
+                        date: entry.date,
+                        line: entry.line,
+                        activity: found.activity,
+                        interval: found.activity_low.zip(found.activity_high),
+                        since: Since {
+                            age_days: days(entry.date, today),
+                            area_m2: 0.0,
+                            added_ml: 0.0,
+                            old: false,
+                        },
+                    }));
                 }
                 Act::Strip(strip) => {
+                    leader = None;
                     cause = Cause::Strip(LastStrip {
                         name: strip.name.clone(),
                         date: entry.date,
@@ -161,24 +191,39 @@ impl Standing {
                     if let Cause::Strip(strip) = &mut cause {
                         strip.area_m2_since += area_m2;
                     }
+                    if let Some(leader) = &mut leader {
+                        leader.since.area_m2 += area_m2;
+                    }
                 }
                 Act::Replenish { added_ml, removed_ml } => {
                     litres += (added_ml - removed_ml) / 1000.0;
                     if let Cause::Strip(strip) = &mut cause {
                         strip.added_ml_since += added_ml;
                     }
+                    if let Some(leader) = &mut leader {
+                        leader.since.added_ml += added_ml;
+                    }
                 }
                 Act::Discard => {
                     cause = Cause::Discarded { date: entry.date, note: entry.note.clone() };
+                    leader = None;
                 }
                 Act::Note => {}
             }
         }
+        let old = |age_days: i32, area_m2: f64| {
+            age_days > OLD_AFTER_DAYS || area_m2 > OLD_AFTER_M2_A_LITRE * litres
+        };
         if let Cause::Strip(strip) = &mut cause {
-            strip.old = strip.age_days > OLD_AFTER_DAYS
-                || strip.area_m2_since > OLD_AFTER_M2_A_LITRE * litres;
+            strip.old = old(strip.age_days, strip.area_m2_since);
         }
-        Self { state: state(&cause), cause }
+        if let Some(leader) = &mut leader {
+            leader.since.old = old(leader.since.age_days, leader.since.area_m2);
+        }
+        if let (Cause::NoStrip, Some(leader)) = (&cause, &leader) {
+            cause = Cause::Leader(leader.clone());
+        }
+        Self { state: state(&cause), cause, leader }
     }
 
     /// Whether times, numbers of films and plans are withheld.
@@ -201,6 +246,7 @@ const fn state(cause: &Cause) -> State {
     match cause {
         Cause::NoBath | Cause::NoStrip => State::Unknown,
         Cause::Discarded { .. } => State::Discarded,
+        Cause::Leader(_) => State::LeaderOnly,
         Cause::Strip(strip) => match strip.action {
             None => State::Unknown,
             Some(Action::Use) => State::Good,
@@ -236,6 +282,14 @@ impl fmt::Display for Standing {
                 f.write_str("; develop a new strip to see what the replenishment has done")
             }
             _ => Ok(()),
+        }?;
+        match (&self.cause, &self.leader) {
+            (Cause::Strip(_), Some(leader)) => write!(f, "; {leader}"),
+            (Cause::Leader(leader), _) if leader.since.old => f.write_str(
+                ": it shows neither fog nor speed; it is old: develop a new one, or a control strip",
+            ),
+            (Cause::Leader(_), _) => f.write_str(": it shows neither fog nor speed"),
+            _ => Ok(()),
         }
     }
 }
@@ -250,6 +304,7 @@ impl fmt::Display for Cause {
                 write!(f, "the bath was thrown away on {date} ({note})")
             }
             Self::Strip(strip) => strip.fmt(f),
+            Self::Leader(leader) => leader.fmt(f),
         }
     }
 }
@@ -264,18 +319,7 @@ impl fmt::Display for LastStrip {
             Some(_) => write!(f, " was {}", self.verdict)?,
             None => write!(f, " has the verdict {:?}, which is not known", self.verdict)?,
         }
-        let age = match self.age_days {
-            0 => "today".to_owned(),
-            days => format!("{} ago", counted(u32::try_from(days).unwrap_or(0), "day")),
-        };
-        write!(f, " ({age}")?;
-        if self.area_m2_since > 0.0 {
-            write!(f, ", {} m² of film since", number(self.area_m2_since, 3))?;
-        }
-        if self.added_ml_since > 0.0 {
-            write!(f, ", {} ml of replenisher since", number(self.added_ml_since, 0))?;
-        }
-        f.write_str(")")
+        write!(f, " ({})", since_words(self.age_days, self.area_m2_since, self.added_ml_since))
     }
 }
 
@@ -325,6 +369,35 @@ mod tests {
         // As of an earlier day the later entries do not count.
         assert_eq!(standing(&fresh, date(2026, 3, 7)).state, State::DoNotUse);
         assert_eq!(standing(&fresh, date(2026, 2, 7)).cause, Cause::NoBath);
+    }
+
+    #[test]
+    fn a_bath_that_only_leaders_judge_says_so() {
+        let today = date(2026, 3, 6);
+        let rows = |rows: &str| {
+            let head = "date,act,litres,strip,activity,activity_low,activity_high,verdict\n2026-03-01,mix,2,,,,,\n";
+            let text = format!("{head}{rows}");
+            let journal = Journal::parse("bath.csv", text.as_bytes(), date(2026, 12, 31)).unwrap();
+            Standing::of(&journal.entries, today)
+        };
+        let leader = "2026-03-05,leader,,L9,0.87,0.80,0.95,\n";
+        let found = rows(leader);
+        assert_eq!((found.state, found.withholds()), (State::LeaderOnly, false));
+        assert_eq!(
+            found.to_string(),
+            "judged by leader only: a piece of leader (L9) of 2026-03-05 showed activity 0.87, 0.80 to 0.95 (1 day ago): it shows neither fog nor speed"
+        );
+        // A strip's verdict on fog is no leader's to lift, whatever its activity.
+        let fogged = "2026-03-03,strip,,A,1.0,,,out of spec: replace\n";
+        let found = rows(&format!("{fogged}{leader}"));
+        assert_eq!(found.state, State::DoNotUse);
+        assert!(found.to_string().ends_with("showed activity 0.87, 0.80 to 0.95 (1 day ago)"));
+        // A strip after the leader is the better evidence.
+        let good = "2026-03-06,strip,,B,0.9,,,in spec\n";
+        let found = rows(&format!("{leader}{good}"));
+        assert_eq!((found.state, found.leader), (State::Good, None));
+        let anew = rows(&format!("{leader}2026-03-06,mix,2,,,,,\n"));
+        assert_eq!((anew.state, anew.leader), (State::Unknown, None));
     }
 
     #[test]

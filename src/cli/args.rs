@@ -24,6 +24,7 @@ pub enum Command {
     Convert(super::convert::Args),
     Drift(super::drift::Args),
     Verify(super::verify::Args),
+    Leader(super::leader::Args),
     Bath(super::bath::Args),
     Evenness(super::evenness::Args),
     Paper(super::paper::Args),

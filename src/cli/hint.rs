@@ -7,6 +7,7 @@ use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
 use crate::bath::journal::{CellError, Fault, JournalError, JournalNote};
+use crate::bath::materials::OfAnotherFamily;
 use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
@@ -98,6 +99,11 @@ const ALL_THE_SAME: &str = "use --anyway to go on all the same";
 
 /// Why a pairing does not go with a bath.
 pub fn of_another(why: &OfAnother) -> Failure {
+    Failure(format!("{why}; {ALL_THE_SAME}"))
+}
+
+/// Why a leader family does not go with a bath.
+pub fn another_family(why: &OfAnotherFamily) -> Failure {
     Failure(format!("{why}; {ALL_THE_SAME}"))
 }
 

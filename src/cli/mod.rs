@@ -15,6 +15,7 @@ mod fix;
 mod here;
 mod hint;
 mod inputs;
+mod leader;
 mod list;
 mod options;
 mod paper;
@@ -71,6 +72,7 @@ pub fn run() -> ExitCode {
         args::Command::Convert(args) => convert::run(&args),
         args::Command::Drift(args) => drift::run(&args),
         args::Command::Verify(args) => verify::run(&args),
+        args::Command::Leader(args) => leader::run(&args),
         args::Command::Bath(args) => bath::run(&args),
         args::Command::Evenness(args) => evenness::run(&args),
         args::Command::Paper(args) => paper::run(&args),

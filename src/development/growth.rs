@@ -448,6 +448,15 @@ impl Growth {
         self.standard_error(&gradient).hypot(self.shared_sd)
     }
 
+    /// Standard error of the measure of a strip that was developed at `celsius` and had `theta` effective
+    /// minutes by the temperature law, whose own error is in it.
+    #[must_use]
+    pub fn value_sd_at(&self, theta: f64, celsius: Celsius) -> f64 {
+        let (_, slope, mut gradient) = self.at(theta);
+        gradient.push(slope * theta * log_rate_per_energy(celsius, self.reference));
+        self.standard_error(&gradient).hypot(self.shared_sd)
+    }
+
     /// Effective minutes that give the measure `value`, or `None` where the growth never reaches it.
     #[must_use]
     pub fn effective_minutes(&self, value: f64) -> Option<f64> {

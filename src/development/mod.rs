@@ -12,6 +12,7 @@ mod expectation;
 mod exposed;
 pub mod file;
 mod growth;
+pub mod leader;
 mod line;
 pub mod materials;
 mod one_strip;

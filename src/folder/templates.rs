@@ -15,7 +15,7 @@ pub struct Template {
 }
 
 /// Tables to fill in, each with what it is for.
-const TABLES: [(&str, &str, &str); 8] = [
+const TABLES: [(&str, &str, &str); 9] = [
     ("strip", include_str!("templates/strip.csv"), "one strip, for curve"),
     ("family", include_str!("templates/family.csv"), "strips of five times, for calibrate"),
     (
@@ -23,6 +23,7 @@ const TABLES: [(&str, &str, &str); 8] = [
         include_str!("templates/control.csv"),
         "a control strip, for verify and bath strip",
     ),
+    ("leader", include_str!("templates/leader.csv"), "pieces of exposed leader, for leader"),
     (
         "camera-test",
         include_str!("templates/camera-test.csv"),

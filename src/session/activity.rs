@@ -38,6 +38,19 @@ pub enum ActivitySource {
         /// Whether the whole journal was followed from it until today.
         followed: bool,
     },
+    /// A piece of leader of the journal: the present bath has no strip with an activity.
+    Leader {
+        /// Its name, if it has one.
+        name: Option<String>,
+        /// Its day.
+        date: Date,
+        /// Its line in the journal.
+        line: u64,
+        /// Film that was developed since, in **m²**.
+        area_since_m2: f64,
+        /// Whether the whole journal was followed from it until today.
+        followed: bool,
+    },
     /// The strips of earlier baths: the present one has none yet.
     EarlierBaths,
     /// Nothing: a bath as calibrated is assumed.
@@ -87,7 +100,32 @@ pub fn latest_strip(journal: &Journal) -> Option<BathActivity> {
                     },
                 });
             }
-            Act::Replenish { .. } | Act::Note | Act::Discard => {}
+            Act::Replenish { .. } | Act::Leader(_) | Act::Note | Act::Discard => {}
+        }
+    }
+    None
+}
+
+/// The activity by the latest piece of leader of the present bath; `None` where it has none.
+#[must_use]
+pub fn latest_leader(journal: &Journal) -> Option<BathActivity> {
+    let mut area_since_m2 = 0.0;
+    for entry in journal.entries.iter().rev() {
+        match &entry.act {
+            Act::Mix { .. } => return None,
+            Act::Film { area_m2, .. } => area_since_m2 += area_m2,
+            Act::Leader(leader) => {
+                let source = ActivitySource::Leader {
+                    name: leader.name.clone(),
+                    date: entry.date,
+                    line: entry.line,
+                    area_since_m2,
+                    followed: false,
+                };
+                let interval = leader.activity_low.zip(leader.activity_high);
+                return Some(BathActivity { value: leader.activity?, interval, source });
+            }
+            Act::Strip(_) | Act::Replenish { .. } | Act::Note | Act::Discard => {}
         }
     }
     None
@@ -97,7 +135,7 @@ pub fn latest_strip(journal: &Journal) -> Option<BathActivity> {
 /// (see [`Bath`]); `None` where no strip of any bath has one.
 #[must_use]
 pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
-    let strip = latest_strip(journal);
+    let strip = latest_strip(journal).or_else(|| latest_leader(journal));
     let follow = || {
         let life = BathHistory::of(until(journal, on))?;
         let bath = Bath::follow(&life.events, &Assumptions::default(), life.day(on)).ok()?;
@@ -116,6 +154,9 @@ pub fn followed(journal: &Journal, on: Date) -> Option<BathActivity> {
             area_since_m2,
             followed: true,
         },
+        Some(ActivitySource::Leader { name, date, line, area_since_m2, .. }) => {
+            ActivitySource::Leader { name, date, line, area_since_m2, followed: true }
+        }
         _ => ActivitySource::EarlierBaths,
     };
     Some(BathActivity { value: now.value, interval: Some((now.low, now.high)), source })

@@ -27,7 +27,7 @@ pub mod plan;
 mod sheet;
 pub mod washing;
 
-pub use activity::{ActivitySource, BathActivity, followed, latest_strip};
+pub use activity::{ActivitySource, BathActivity, followed, latest_leader, latest_strip};
 pub use batches::batches;
 pub use cooling::{Cooling, CoolingError};
 pub use dilution::{Dilution, DilutionError};

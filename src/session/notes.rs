@@ -57,6 +57,11 @@ pub enum SessionNote {
         "the journal has no control strip of this bath: the bath is assumed to be as calibrated, activity 1"
     )]
     NoStrip,
+    /// Only a piece of leader of the bath is known.
+    #[error(
+        "the activity is that of a piece of leader: no control strip of this bath has shown its fog; develop one before film goes in"
+    )]
+    LeaderOnly,
     /// A fresh developer is taken to be as calibrated.
     #[error("a fresh developer is assumed to be as calibrated, activity 1")]
     FreshAssumed,

@@ -179,6 +179,7 @@ fn templates_are_read_when_they_are_filled_in() {
         ("control", "control.csv", &[&["verify", "larkfold", "F", "--minutes", "9", "-t", "20"]]),
         ("temperatures", "", &[&["drift", "larkfold", "F", "--contrast", "0.56"]]),
         ("evenness", "", &[&["evenness", "F"]]),
+        ("leader", "", &[&["leader", "F"]]),
         ("camera-test", "", &[&["curve", "F"]]),
         ("paper", "", &[&["paper", "F"]]),
         ("family", "", &[&["calibrate", "F", "--relative", "--out", "new.toml"]]),
@@ -233,9 +234,13 @@ fn filled(template: &str, table: &str, demo: &[String]) -> String {
             _ => 0.0,
         };
         let growth = at(&cells, "minutes").map_or(1.0, |m| m / (m + 6.0));
+        if template == "leader" {
+            cells[value + 1] = format!("{:.2}", 0.25 + 3.0 * growth);
+        }
         cells[value] = match demo.get(row) {
             Some(density) => density.clone(),
             None if template == "temperatures" => format!("{:.1}", 23.0 - 0.1 * row as f64),
+            None if template == "leader" => "20".to_owned(),
             None if template == "evenness" => format!("{:.2}", 0.80 + 0.01 * (row % 3) as f64),
             None if template == "paper" => {
                 format!("{:.2}", 0.05 + 2.0 / (1.0 + (-(light - 1.5) * 4.0).exp()))

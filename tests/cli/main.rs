@@ -9,6 +9,7 @@ mod exposure;
 mod folder;
 mod help;
 mod journal_crash;
+mod leader;
 mod pairing;
 mod printing;
 mod readme;

@@ -237,6 +237,32 @@ fn a_misread_strip_is_told() {
     assert!(words(&bath.notes()).contains("read it again"));
 }
 
+/// A piece of leader is followed as a strip is, by its own standard deviation, and counted by itself.
+#[test]
+fn a_piece_of_leader_shows_the_activity_less_surely() {
+    let read = |kind: EventKind| follow(&[mix(0.0, 1.0), at(0.0, FILM), at(1.0, kind)], 1.0);
+    let ln_activity = -0.15;
+    let strip = read(EventKind::Strip { ln_activity, sd: 0.015 });
+    let leader = read(EventKind::Leader { ln_activity, sd: 0.05 });
+    let width = |bath: &Bath| {
+        let q = bath.activity().unwrap();
+        (q.high / q.low).ln()
+    };
+    assert!(width(&leader) > 1.3 * width(&strip), "{} {}", width(&leader), width(&strip));
+    assert_eq!((leader.strips.present, leader.leaders.present), (0, 1));
+    assert_eq!((strip.strips.present, strip.leaders.present), (1, 0));
+    assert!(!words(&leader.notes()).contains("no control strip since"));
+    // In an earlier bath it is named as what it was.
+    let later = [
+        mix(0.0, 1.0),
+        at(1.0, EventKind::Leader { ln_activity, sd: 0.05 }),
+        mix(2.0, 1.0),
+        at(3.0, EventKind::Strip { ln_activity: 0.0, sd: 0.015 }),
+    ];
+    let notes = words(&follow(&later, 3.0).notes());
+    assert!(notes.contains("1 piece of leader of earlier baths"), "{notes}");
+}
+
 #[test]
 fn what_cannot_be_is_refused() {
     let told = |events: &[Event], now: f64| {

@@ -14,11 +14,13 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
 use std::sync::Mutex;
 use std::time::{Duration, Instant};
+use wedgebook::answers::{Answer, LeaderQuestion, LeaderTest};
 use wedgebook::bath::count::{Rolls, Sheets};
 use wedgebook::bath::film::Format;
 use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
 use wedgebook::development::file::PairingFile;
+use wedgebook::development::leader::{LeaderFamily, Tested, leader_of_bytes};
 use wedgebook::development::temperatures_of_bytes;
 use wedgebook::folder::Defaults;
 use wedgebook::measures::analyse;
@@ -26,7 +28,8 @@ use wedgebook::printing::proof::{negatives_of_bytes, test_strip_of_bytes};
 use wedgebook::readings::{ReadOptions, frames_of_bytes, read_bytes};
 use wedgebook::session::Plan;
 use wedgebook::units::{
-    ClearingSeconds, DensityNoise, FrameSize, LogExposure, Minutes, Temperature,
+    Celsius, ClearingSeconds, DensityNoise, FrameSize, LogExposure, Minutes, Temperature,
+    TemperatureUnit,
 };
 
 /// Reader and seed of cases that once failed.
@@ -107,6 +110,20 @@ fn small_tables(bytes: &[u8]) {
     let _ = temperatures_of_bytes("a.csv", bytes);
     let _ = test_strip_of_bytes("a.csv", bytes, None, 0.01);
     let _ = negatives_of_bytes("a.csv", bytes);
+    if let Ok(family) = leader_of_bytes("a.csv", bytes, None) {
+        leader(&family);
+    }
+}
+
+/// What is calibrated by a family that is read is shown without a fault, whatever it holds.
+fn leader(family: &LeaderFamily) {
+    let celsius = Celsius::new(21.0).unwrap();
+    let minutes = Minutes::new(5.0).unwrap();
+    let piece = Some(Tested { densities: vec![1.0], reading_sd: 0.01, minutes, celsius });
+    let unit = TemperatureUnit::Celsius;
+    if let Ok(test) = LeaderTest::of(LeaderQuestion { family, piece, celsius: None, unit }) {
+        let _ = test.describe();
+    }
 }
 
 fn journal(bytes: &[u8]) {
@@ -164,7 +181,9 @@ fn pairing_text() -> Vec<u8> {
 
 fn readers() -> Vec<Reader> {
     let tables = ["strip.csv", "strip-semicolon.csv", "camera-test.csv", "control.csv"].map(data);
-    let small = ["evenness.csv", "temperatures.csv", "proof-strip.csv", "negatives.csv"].map(data);
+    let small =
+        ["evenness.csv", "temperatures.csv", "proof-strip.csv", "negatives.csv", "leader.csv"]
+            .map(data);
     let workbooks = ["strip.ods", "faults.xlsx", "two_sheets.xlsx", "open_table.ods"].map(fixture);
     let words = "21.5\n70F\n0.005+1%\n9:30\n9,5\n0:55\n36x24\n-2.5\n135-36=6\n8x10in=4\n120\n2026-11-17\n17.11.2026\n3 March 2026\n";
     let reader = |name, corpus, read| Reader { name, corpus, read };

@@ -7,21 +7,22 @@ use proptest::test_runner::RngSeed;
 use std::path::Path;
 use wedgebook::answers::{
     Answer, Block, Column, Curves, Description, EvennessReport, Field, Fixing, FixingQuestion,
-    Gather, Note, NoteKind, Papers, Section, SessionQuestion, SessionSheet, Table, Value, Wash,
-    WashQuestion, WashedBy,
+    Gather, LeaderQuestion, LeaderTest, Note, NoteKind, Papers, Section, SessionQuestion,
+    SessionSheet, Table, Value, Wash, WashQuestion, WashedBy,
 };
 use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
 use wedgebook::development::Pairing;
 use wedgebook::development::file::{Aims, PairingFile};
+use wedgebook::development::leader::{Tested, read_leader};
 use wedgebook::evenness::Options;
 use wedgebook::figures::draw::{MILLIMETRE, Scene};
 use wedgebook::readings::{ReadOptions, read_files, read_frames};
 use wedgebook::session::Plan;
 use wedgebook::session::fixing::ClearingTest;
 use wedgebook::show::{json, page, text};
-use wedgebook::units::{Celsius, LogExposure};
+use wedgebook::units::{Celsius, LogExposure, Minutes, TemperatureUnit};
 
 /// Seven points in page units of 1/96 inch.
 const SEVEN_POINTS: f64 = 7.0 * 96.0 / 72.0;
@@ -59,6 +60,19 @@ fn session(count: u32) -> SessionSheet {
     .unwrap()
 }
 
+/// The demonstration's leader, with a piece of this density.
+fn leader(density: Option<f64>) -> Description {
+    let family = read_leader(&data("leader.csv"), None).unwrap();
+    let celsius = Celsius::new(21.5).unwrap();
+    let minutes = Minutes::new(7.0).unwrap();
+    let of = |density| Tested { densities: vec![density], reading_sd: 0.01, minutes, celsius };
+    let unit = TemperatureUnit::Celsius;
+    let piece = density.map(of);
+    LeaderTest::of(LeaderQuestion { family: &family, piece, celsius: None, unit })
+        .unwrap()
+        .describe()
+}
+
 fn fixing(fresh_seconds: Option<f64>, films: Vec<(u32, Format)>) -> Fixing {
     Fixing::of(FixingQuestion {
         test: ClearingTest { seconds: 85.5, fresh_seconds },
@@ -89,6 +103,9 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("wash", wash(running)),
         ("wash in changes", wash(by)),
         ("evenness", frames("evenness.csv")),
+        ("leader", leader(None)),
+        ("leader, a piece", leader(Some(1.18))),
+        ("leader, no activity", leader(Some(2.9))),
         ("session", session(7).describe()),
         ("a long session", session(60).describe()),
     ]

@@ -9,6 +9,7 @@ mod bath;
 mod charts;
 mod coverage;
 mod evenness;
+mod leader;
 mod pairing;
 mod printing;
 mod verify;

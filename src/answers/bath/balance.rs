@@ -53,6 +53,7 @@ pub(super) fn section(balance: &Balance, on: Date) -> Section {
     section.data("added_ml", number(balance.added_ml));
     section.data("removed_ml", number(balance.removed_ml));
     section.data("strips", balance.strips);
+    section.data("leaders", balance.leaders);
     section.data("celsius_low", balance.celsius.map(|c| number(c.0)));
     section.data("celsius_high", balance.celsius.map(|c| number(c.1)));
     section

@@ -3,11 +3,12 @@
 use super::balance;
 use super::change::changed;
 use crate::answers::{
-    Answer, Block, Column, Description, Field, Gather, Section, Table, Value, Verifications,
+    Answer, Block, Column, Description, Field, Gather, LeaderTest, Section, Table, Value,
+    Verifications,
 };
 use crate::bath::film::NOMINAL;
-use crate::bath::journal::{Act, Appended, Cell, Entry};
-use crate::words::{amount, trimmed};
+use crate::bath::journal::{Act, Appended, Cell, Entry, LeaderResult};
+use crate::words::{amount, number, trimmed};
 use jiff::civil::Date;
 
 /// What protects people where a bath is thrown away.
@@ -32,6 +33,15 @@ pub struct StripsEntered {
     /// What the strips show.
     pub verified: Verifications,
     /// Their entries.
+    pub entered: Entered,
+}
+
+/// A piece of leader that was tested and entered.
+#[derive(Debug)]
+pub struct LeaderEntered<'a> {
+    /// What the piece shows.
+    pub test: LeaderTest<'a>,
+    /// Its entry.
     pub entered: Entered,
 }
 
@@ -60,9 +70,24 @@ pub fn entry_words(act: &Act) -> String {
             format!("added {} ml, removed {} ml", trimmed(*added_ml, 3), trimmed(*removed_ml, 3))
         }
         Act::Strip(strip) => format!("control strip {}: {}", strip.name, strip.verdict),
+        Act::Leader(leader) => leader_words(leader),
         Act::Note => "noted".to_owned(),
         Act::Discard => "discarded".to_owned(),
     }
+}
+
+/// A piece of leader in words: `leader piece L9: activity 0.87 (0.80 to 0.95)`.
+fn leader_words(leader: &LeaderResult) -> String {
+    let mut words = String::from("leader piece");
+    if let Some(name) = &leader.name {
+        words += &format!(" {name}");
+    }
+    let known = leader.activity.map_or_else(|| "not known".to_owned(), |a| number(a, 2));
+    words += &format!(": activity {known}");
+    if let (Some(low), Some(high)) = (leader.activity_low, leader.activity_high) {
+        words += &format!(" ({} to {})", number(low, 2), number(high, 2));
+    }
+    words
 }
 
 /// An entry as an object of its own.
@@ -140,29 +165,45 @@ impl Answer for Entered {
     }
 }
 
-impl Answer for StripsEntered {
-    fn describe(&self) -> Description {
-        let mut all = self.verified.describe();
+impl Entered {
+    /// What was entered, and what the bath is after it, below what `all` says already.
+    fn below(&self, mut all: Description) -> Description {
         let mut table = Table::new(vec![
             Column::new("line", "line"),
             Column::new("date", "date"),
             Column::new("entry", "entry"),
         ]);
-        for (entry, appended) in &self.entered.made {
+        for (entry, appended) in &self.made {
             table.row(vec![
                 appended.line.into(),
                 entry.date.into(),
                 entry_words(&entry.act).into(),
             ]);
         }
-        let mut section = Section::titled(format!("entered in {}", self.entered.file));
+        let mut section = Section::titled(format!("entered in {}", self.file));
         section.add(table);
-        if let Some(words) = self.entered.balance_words() {
+        if let Some(words) = self.balance_words() {
             section.line(words, Vec::new());
         }
         all.add(Block::Section(section));
-        self.entered.add_to(&mut all);
+        self.add_to(&mut all);
         all
+    }
+}
+
+impl Answer for LeaderEntered<'_> {
+    fn describe(&self) -> Description {
+        self.entered.below(self.test.describe())
+    }
+
+    fn is_no(&self) -> bool {
+        self.test.is_no()
+    }
+}
+
+impl Answer for StripsEntered {
+    fn describe(&self) -> Description {
+        self.entered.below(self.verified.describe())
     }
 
     fn is_no(&self) -> bool {

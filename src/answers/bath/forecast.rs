@@ -7,13 +7,13 @@ use crate::answers::{Answer, Description, Field, Form, Gather, Note, Section, Va
 use crate::bath::film::Format;
 use crate::bath::forecast::{
     Assumptions, Coefficient, Coefficients, Count, Forecast, LONGEST_DAYS, LOWEST_ACTIVITY,
-    MOST_FILMS, NoForecast, Question, Span,
+    MOST_FILMS, NoForecast, Question, Span, Strips, evidence,
 };
 use crate::bath::history::BathHistory;
 use crate::development::aim::Target;
 use crate::development::{Measure, Pairing, Unreachable, Wanted};
 use crate::measures::{Measured, Quantity};
-use crate::words::{counted, degrees, number, rounded_clock, trimmed};
+use crate::words::{degrees, number, rounded_clock, trimmed};
 use std::fmt;
 
 const WEEK: f64 = 7.0;
@@ -403,18 +403,28 @@ impl Answer for BathForecast {
 impl BathForecast {
     /// The strips, the levels of the intervals, and what is assumed.
     fn rests_on(&self, all: &mut Description) {
-        let strips = self.found.as_ref().map(|found| found.forecast.strips);
-        let fields = |n: usize, earlier: usize| {
-            Value::Map(vec![("present".into(), n.into()), ("earlier".into(), earlier.into())])
+        let counts = |s: &Strips| {
+            let entries = [("present", s.present), ("earlier", s.earlier)];
+            Value::Map(entries.map(|(key, n)| (key.into(), n.into())).to_vec())
         };
-        match strips.filter(|s| s.present + s.earlier > 0) {
-            Some(s) => {
-                let of = counted(s.present as u64, "strip");
-                let words = format!("{of} of this bath, {} of earlier ones", s.earlier);
-                all.field("strips", "rests on", fields(s.present, s.earlier).worded(words));
+        let none = Strips { present: 0, earlier: 0 };
+        let (strips, leaders) = match &self.found {
+            Some(found) => (found.forecast.strips, found.forecast.leaders),
+            None => (none, none),
+        };
+        let present = evidence(strips.present, leaders.present);
+        let earlier = match leaders.earlier {
+            0 => strips.earlier.to_string(),
+            n => evidence(strips.earlier, n),
+        };
+        match strips.present + strips.earlier + leaders.present + leaders.earlier {
+            0 => all.data("strips", counts(&none)),
+            _ => {
+                let words = format!("{present} of this bath, {earlier} of earlier ones");
+                all.field("strips", "rests on", counts(&strips).worded(words));
             }
-            None => all.data("strips", fields(0, 0)),
         }
+        all.data("leaders", counts(&leaders));
         let Some(found) = &self.found else {
             return all.data("interval_level", Value::Missing);
         };

@@ -246,6 +246,14 @@ impl Answer for BathStatus {
             Value::Missing => all.data("last_strip", Value::Missing),
             strip => all.field("last_strip", "last strip", strip),
         }
+        if let Some(leader) = &record.standing.leader {
+            let value = Value::Map(vec![
+                ("name".into(), leader.name.as_deref().into()),
+                ("date".into(), leader.date.into()),
+                ("activity".into(), leader.activity.map(|a| Value::number(a, 3)).into()),
+            ]);
+            all.field("last_leader", "last leader piece", value.worded(leader.to_string()));
+        }
         let count = i64::try_from(b.films).unwrap_or(i64::MAX);
         all.data("films", Value::Count(count));
         all.data("area_m2", Value::plain(b.area_m2, 4));

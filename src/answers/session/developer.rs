@@ -108,6 +108,21 @@ fn activity(known: &BathActivity) -> Value {
             ];
             ("strip", format!("{by} strip {name}{of}, {since}"), Value::Map(strip))
         }
+        ActivitySource::Leader { name, date, line, area_since_m2, followed } => {
+            let by = if *followed { "calculated from" } else { "by" };
+            let since = match *area_since_m2 {
+                0.0 => "no film since".to_owned(),
+                area => format!("{} m² of film since", trimmed(area, 4)),
+            };
+            let piece: Entries = vec![
+                ("name".into(), name.as_deref().into()),
+                ("date".into(), (*date).into()),
+                ("line".into(), usize::try_from(*line).unwrap_or(usize::MAX).into()),
+                ("area_since_m2".into(), Value::plain(*area_since_m2, 4)),
+            ];
+            let words = format!("{by} a leader piece of {date}, {since}");
+            ("leader", words, Value::Map(piece))
+        }
         ActivitySource::EarlierBaths => {
             let words = "calculated from the strips of earlier baths; this one has none yet";
             ("earlier_baths", words.to_owned(), Value::Missing)

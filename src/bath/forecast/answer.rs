@@ -49,6 +49,8 @@ pub struct Forecast {
     pub coefficients: Result<Coefficients, NoForecast>,
     /// How many strips it rests on.
     pub strips: Strips,
+    /// How many pieces of leader it rests on too.
+    pub leaders: Strips,
     /// What is assumed, and what to know.
     pub notes: Vec<ForecastNote>,
 }
@@ -106,6 +108,7 @@ impl Bath {
             films_per_day: pace,
             coefficients: self.coefficients(),
             strips: self.strips,
+            leaders: self.leaders,
             notes,
         }
     }

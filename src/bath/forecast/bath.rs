@@ -6,10 +6,10 @@ use super::learn::{coefficients, heaviest, learn};
 use super::mixture::{Part, quantile};
 use super::pace::{Pace, usual};
 use super::stretch::stretches;
-use super::{Assumptions, Coefficients, Event, ForecastError, NoForecast};
+use super::{Assumptions, Coefficients, Event, EventKind, ForecastError, NoForecast};
 use crate::measures::{Measured, Quantity};
 
-/// How many control strips there are.
+/// How many control strips, or pieces of leader, there are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 pub struct Strips {
     /// In the present bath.
@@ -29,7 +29,9 @@ pub struct Bath {
     pub mixed: f64,
     /// How many strips there are.
     pub strips: Strips,
-    /// Day of the last strip of the present bath.
+    /// How many pieces of leader there are, which are followed as strips are.
+    pub leaders: Strips,
+    /// Day of the last strip or piece of the present bath.
     pub last_strip: Option<f64>,
     /// Whether it was replenished.
     pub replenished: bool,
@@ -60,16 +62,24 @@ impl Bath {
             return Err(ForecastError::NothingNow(why));
         };
         let learned = learn(&history, assumptions);
-        let contradictions = history.stretches.last().map_or_else(Vec::new, |stretch| {
+        let mut contradictions = history.stretches.last().map_or_else(Vec::new, |stretch| {
             contradictions(stretch, &learned.start, &learned.belief, &learned.nodes)
         });
+        for contradiction in &mut contradictions {
+            contradiction.leader = only_leader(events, contradiction.day);
+        }
+        let leaders = leaders(events);
         let present: usize = history.stretches[history.present..].iter().map(|s| s.strips).sum();
         let total: usize = history.stretches.iter().map(|s| s.strips).sum();
         Ok(Self {
             now,
             litres,
             mixed: history.mixed,
-            strips: Strips { present, earlier: total - present },
+            strips: Strips {
+                present: present - leaders.present,
+                earlier: total - present - leaders.earlier,
+            },
+            leaders,
             last_strip: history.last_strip,
             replenished: history.replenished,
             assumptions: *assumptions,
@@ -129,4 +139,21 @@ impl Bath {
             Err(why) => Err(*why),
         }
     }
+}
+
+/// How many pieces of leader there are since the last mix and before it.
+fn leaders(events: &[Event]) -> Strips {
+    let mixed = events.iter().rposition(|e| matches!(e.kind, EventKind::Mix { .. }));
+    let (earlier, present) = events.split_at(mixed.unwrap_or(0));
+    let count = |events: &[Event]| {
+        events.iter().filter(|e| matches!(e.kind, EventKind::Leader { .. })).count()
+    };
+    Strips { present: count(present), earlier: count(earlier) }
+}
+
+/// Whether what was read on a day were pieces of leader alone.
+fn only_leader(events: &[Event], day: f64) -> bool {
+    let mut of_day = events.iter().filter(|e| e.day == day);
+    let strip = of_day.clone().any(|e| matches!(e.kind, EventKind::Strip { .. }));
+    !strip && of_day.any(|e| matches!(e.kind, EventKind::Leader { .. }))
 }

@@ -22,6 +22,8 @@ pub struct Contradiction {
     pub day: f64,
     /// By how many standard deviations it lies above (+) or below (−) what the others let expect.
     pub off: f64,
+    /// Whether it is a piece of leader.
+    pub leader: bool,
 }
 
 /// The strips of `stretch` that lie off by more than four standard deviations from what all others
@@ -53,7 +55,7 @@ pub(super) fn contradictions(
             let rest = belief.updated(&without, start, 4);
             let (_, off) = by(&rest).into_iter().find(|(step, _)| *step == at)?;
             let day = stretch.steps[at].day;
-            (off.abs() > OFF).then_some(Contradiction { day, off })
+            (off.abs() > OFF).then_some(Contradiction { day, off, leader: false })
         })
         .collect();
     found.sort_by(|a, b| a.day.total_cmp(&b.day));

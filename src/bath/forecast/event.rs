@@ -36,6 +36,13 @@ pub enum EventKind {
         /// Its standard deviation.
         sd: f64,
     },
+    /// A piece of leader was developed and read: it shows the activity as a strip does, less surely.
+    Leader {
+        /// ln a.
+        ln_activity: f64,
+        /// Its standard deviation.
+        sd: f64,
+    },
     /// The bath was thrown away.
     Discard,
 }
@@ -49,6 +56,7 @@ impl EventKind {
             Self::Film { .. } => "a film",
             Self::Replenish { .. } => "a replenishment",
             Self::Strip { .. } => "a control strip",
+            Self::Leader { .. } => "a piece of leader",
             Self::Discard => "a bath thrown away",
         }
     }
@@ -72,7 +80,7 @@ impl EventKind {
                     .find(|(_, v)| !(0.0..=1e9).contains(v))
                     .map(|(name, value)| (name, value, "zero or more"))
             }
-            Self::Strip { ln_activity, sd } => {
+            Self::Strip { ln_activity, sd } | Self::Leader { ln_activity, sd } => {
                 if !(ln_activity.abs() <= 5.0) {
                     Some(("the log activity", ln_activity, "between -5 and 5"))
                 } else if !(1e-4..=5.0).contains(&sd) {

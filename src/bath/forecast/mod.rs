@@ -54,7 +54,7 @@ pub use bath::{Bath, Strips};
 pub use coefficients::{Coefficient, Coefficients, Values};
 pub use contradiction::Contradiction;
 pub use event::{Event, EventKind, ForecastError};
-pub use note::ForecastNote;
+pub use note::{ForecastNote, evidence};
 pub use outlook::{Count, LONGEST_DAYS, MOST_FILMS, Span};
 pub use passed::{Passed, passed};
 pub use replenish::mixed;

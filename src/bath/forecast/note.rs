@@ -1,7 +1,7 @@
 //! What a forecast rests on.
 
 use super::contradiction::Contradiction;
-use super::{Bath, LOWEST_ACTIVITY, NoForecast, ROLL_M2};
+use super::{Bath, LOWEST_ACTIVITY, NoForecast, ROLL_M2, Strips};
 use crate::words::{counted, number, percent};
 use std::fmt;
 
@@ -17,6 +17,8 @@ pub enum ForecastNote {
     EarlierStrips {
         /// How many.
         strips: usize,
+        /// Pieces of leader of earlier baths, which are used in the same way.
+        leaders: usize,
         /// Share by which the loss by use differs from bath to bath.
         use_by: f64,
         /// Share by which the loss by age differs.
@@ -28,6 +30,8 @@ pub enum ForecastNote {
         days_ago: f64,
         /// Standard deviations above (+) or below (−).
         off: f64,
+        /// Whether it is a piece of leader.
+        leader: bool,
     },
     /// The loss by use rests on an assumption.
     LossByUse {
@@ -79,14 +83,14 @@ impl fmt::Display for ForecastNote {
                 "no control strip since the bath was mixed: a new bath is assumed to have an activity of 1 ± {}, and the rest comes from earlier baths; read a strip now",
                 number(*mixing_sd, 2)
             ),
-            Self::EarlierStrips { strips, use_by, age_by } => write!(
+            Self::EarlierStrips { strips, leaders, use_by, age_by } => write!(
                 f,
                 "{} of earlier baths are used too; from bath to bath the loss by use is assumed to differ by {} and the loss by age by {}",
-                counted(*strips as u64, "strip"),
+                evidence(*strips, *leaders),
                 percent(*use_by, 0),
                 percent(*age_by, 0)
             ),
-            Self::Contradicted { days_ago, off } => {
+            Self::Contradicted { days_ago, off, leader } => {
                 let when = match days_ago.round() {
                     0.0 => "today".to_owned(),
                     1.0 => "yesterday".to_owned(),
@@ -94,7 +98,8 @@ impl fmt::Display for ForecastNote {
                 };
                 write!(
                     f,
-                    "the strip of {when} lies {} standard deviations {} what the other entries lead to: read it again, or look for an entry that is missing",
+                    "the {} of {when} lies {} standard deviations {} what the other entries lead to: read it again, or look for an entry that is missing",
+                    if *leader { "piece of leader" } else { "strip" },
                     number(off.abs(), 1),
                     if *off > 0.0 { "above" } else { "below" }
                 )
@@ -141,7 +146,8 @@ impl fmt::Display for ForecastNote {
 impl Bath {
     /// Nothing is known of a bath if no strip of the journal was ever read.
     pub(super) fn carried(&self) -> Result<(), NoForecast> {
-        if self.strips.present + self.strips.earlier > 0 {
+        let Strips { present, earlier } = self.strips;
+        if present + earlier + self.leaders.present + self.leaders.earlier > 0 {
             return Ok(());
         }
         let lost = self.assumptions.loss_by_use.median * ROLL_M2;
@@ -191,12 +197,13 @@ impl Bath {
     fn on_strips(&self) -> Vec<ForecastNote> {
         let mut notes = Vec::new();
         let a = &self.assumptions;
-        if self.strips.present == 0 {
+        if self.strips.present + self.leaders.present == 0 {
             notes.push(ForecastNote::NoStripOfThisBath { mixing_sd: a.mixing_sd });
         }
-        if self.strips.earlier > 0 {
+        if self.strips.earlier + self.leaders.earlier > 0 {
             notes.push(ForecastNote::EarlierStrips {
                 strips: self.strips.earlier,
+                leaders: self.leaders.earlier,
                 use_by: a.wander_use,
                 age_by: a.wander_age,
             });
@@ -204,9 +211,25 @@ impl Bath {
         let contradicted = |c: &Contradiction| ForecastNote::Contradicted {
             days_ago: self.now - c.day,
             off: c.off,
+            leader: c.leader,
         };
         notes.extend(self.contradictions.iter().map(contradicted));
         notes
+    }
+}
+
+/// How many strips and pieces of leader: `3 strips and 1 piece of leader`.
+#[must_use]
+pub fn evidence(strips: usize, leaders: usize) -> String {
+    let strips_words = counted(strips as u64, "strip");
+    let leaders_words = match leaders {
+        1 => "1 piece of leader".to_owned(),
+        n => format!("{n} pieces of leader"),
+    };
+    match (strips, leaders) {
+        (_, 0) => strips_words,
+        (0, _) => leaders_words,
+        _ => format!("{strips_words} and {leaders_words}"),
     }
 }
 

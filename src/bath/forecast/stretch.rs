@@ -133,7 +133,7 @@ pub(super) fn stretches(
                     gather.end_step(day, Then::Mix { keep, fresh: 1.0 - keep });
                 }
             }
-            EventKind::Strip { ln_activity, sd } => {
+            EventKind::Strip { ln_activity, sd } | EventKind::Leader { ln_activity, sd } => {
                 gather.end_step(day, Then::Strip { ln_activity, sd });
                 last_strip = Some(day);
                 if gather.open.strips == LONGEST_STRETCH {

@@ -31,6 +31,8 @@ pub struct Balance {
     pub removed_ml: f64,
     /// Control strips.
     pub strips: u64,
+    /// Pieces of leader.
+    pub leaders: u64,
     /// Lowest and highest temperature of the strips, in **degrees Celsius**.
     pub celsius: Option<(f64, f64)>,
 }
@@ -107,6 +109,7 @@ impl Balance {
                     self.celsius = Some((low.min(celsius), high.max(celsius)));
                 }
             }
+            Act::Leader(_) => self.leaders += 1,
             Act::Note => {}
             Act::Discard => {
                 self.discarded = Some(entry.date);

@@ -17,9 +17,12 @@ pub(super) fn flaws(entry: &Entry) -> Vec<Flaw> {
             flaws.push((*column, empty(&entry.act, write)));
         }
     }
-    if let Act::Strip(strip) = &entry.act
-        && let (Some(low), Some(found), Some(high)) =
-            (strip.activity_low, strip.activity, strip.activity_high)
+    let activity = match &entry.act {
+        Act::Strip(s) => (s.activity_low, s.activity, s.activity_high),
+        Act::Leader(l) => (l.activity_low, l.activity, l.activity_high),
+        _ => (None, None, None),
+    };
+    if let (Some(low), Some(found), Some(high)) = activity
         && !(low..=high).contains(&found)
     {
         flaws.push((Column::Activity, CellError::OutsideInterval { found, low, high }));
@@ -37,13 +40,14 @@ fn out_of_bounds((column, cell): &(Column, Cell<'_>)) -> Option<Flaw> {
     }
 }
 
-/// The texts without which an act says nothing, and what to write there.
+/// The cells without which an act says nothing, and what to write there.
 const fn needed(act: &Act) -> &'static [(Column, &'static str)] {
     match act {
         Act::Strip(_) => &[
             (Column::Strip, "the strip's name"),
             (Column::Verdict, "a verdict in words, as in spec"),
         ],
+        Act::Leader(_) => &[(Column::Activity, "the activity that the piece showed, as 0.95")],
         Act::Note => &[(Column::Note, "a remark")],
         _ => &[],
     }

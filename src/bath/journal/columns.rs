@@ -1,6 +1,7 @@
 //! The columns of a journal: their names and what they may hold.
 
 use super::cell_error::CellError;
+use super::entry::LeaderResult;
 use crate::units::typed::{NumberFault, number};
 use crate::units::{
     AddedMillilitres, Bounds, Celsius, Density, FilmArea, Litres, LogExposure, Minutes,
@@ -112,8 +113,14 @@ impl Column {
         }
     }
 
-    /// The one act that fills it, if it is not for all.
-    pub(super) const fn act(self) -> Option<&'static str> {
+    /// Whether entries of this act fill it.
+    pub(super) fn is_of(self, act: &str) -> bool {
+        let leader = act == "leader" && LeaderResult::COLUMNS.contains(&self);
+        leader || self.act().is_none_or(|own| own == act)
+    }
+
+    /// The one act that fills it, if it is not for all; leaders share some of those of strips.
+    const fn act(self) -> Option<&'static str> {
         match self {
             Self::Date | Self::Act | Self::Note => None,
             Self::Litres | Self::What | Self::Dilution => Some("mix"),

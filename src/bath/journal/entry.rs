@@ -47,6 +47,9 @@ pub enum Act {
     },
     /// A control strip was developed and measured.
     Strip(Box<StripResult>),
+    /// A piece of exposed leader was developed and measured: evidence of the bath's activity, never of its
+    /// fog or of a film's speed.
+    Leader(Box<LeaderResult>),
     /// Only a remark.
     Note,
     /// The bath was thrown away.
@@ -55,7 +58,8 @@ pub enum Act {
 
 impl Act {
     /// The names of all acts, as they stand in a file.
-    pub const NAMES: [&'static str; 6] = ["mix", "film", "replenish", "strip", "note", "discard"];
+    pub const NAMES: [&'static str; 7] =
+        ["mix", "film", "replenish", "strip", "leader", "note", "discard"];
 
     /// Its name in a file.
     #[must_use]
@@ -65,6 +69,7 @@ impl Act {
             Self::Film { .. } => "film",
             Self::Replenish { .. } => "replenish",
             Self::Strip(_) => "strip",
+            Self::Leader(_) => "leader",
             Self::Note => "note",
             Self::Discard => "discard",
         }
@@ -112,6 +117,65 @@ pub struct StripResult {
     pub high_density_off: Option<f64>,
     /// The verdict in words, as `in spec` or `out of spec: lengthen`; not empty.
     pub verdict: String,
+}
+
+/// What a piece of leader showed of the bath. It stands in the columns of a strip.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LeaderResult {
+    /// Its name, in the column `strip`.
+    pub name: Option<String>,
+    /// Path of the leader family that it was compared with, in the column `pairing`.
+    pub family: Option<String>,
+    /// Time of development in **minutes**.
+    pub minutes: Option<f64>,
+    /// Temperature of development in **degrees Celsius**.
+    pub celsius: Option<f64>,
+    /// Its density, base and all, in the column `high_density`.
+    pub density: Option<f64>,
+    /// Activity of the bath: 1 as the bath of the family; needed.
+    pub activity: Option<f64>,
+    /// Lower end of its 95 % interval.
+    pub activity_low: Option<f64>,
+    /// Upper end of its 95 % interval.
+    pub activity_high: Option<f64>,
+}
+
+impl LeaderResult {
+    /// The columns that it fills.
+    pub(super) const COLUMNS: [Column; 8] = [
+        Column::Strip,
+        Column::Pairing,
+        Column::Minutes,
+        Column::Celsius,
+        Column::HighDensity,
+        Column::Activity,
+        Column::ActivityLow,
+        Column::ActivityHigh,
+    ];
+
+    /// Every number with its column.
+    const fn numbers(&self) -> [(Column, Option<f64>); 6] {
+        [
+            (Column::Minutes, self.minutes),
+            (Column::Celsius, self.celsius),
+            (Column::HighDensity, self.density),
+            (Column::Activity, self.activity),
+            (Column::ActivityLow, self.activity_low),
+            (Column::ActivityHigh, self.activity_high),
+        ]
+    }
+
+    /// Every number to be set.
+    pub(super) const fn numbers_mut(&mut self) -> [(Column, &mut Option<f64>); 6] {
+        [
+            (Column::Minutes, &mut self.minutes),
+            (Column::Celsius, &mut self.celsius),
+            (Column::HighDensity, &mut self.density),
+            (Column::Activity, &mut self.activity),
+            (Column::ActivityLow, &mut self.activity_low),
+            (Column::ActivityHigh, &mut self.activity_high),
+        ]
+    }
 }
 
 macro_rules! numbers {
@@ -190,6 +254,15 @@ impl Entry {
                 let numbers = strip.numbers().into_iter();
                 cells.extend(numbers.map(|(column, n)| (column, n.map(Cell::Number))));
                 cells.push((C::Verdict, text(Some(&strip.verdict))));
+                cells
+            }
+            Act::Leader(leader) => {
+                let mut cells = vec![
+                    (C::Strip, text(leader.name.as_deref())),
+                    (C::Pairing, text(leader.family.as_deref())),
+                ];
+                let numbers = leader.numbers().into_iter();
+                cells.extend(numbers.map(|(column, n)| (column, n.map(Cell::Number))));
                 cells
             }
             Act::Note | Act::Discard => Vec::new(),

@@ -9,6 +9,7 @@
 //! | `film` | `films` (words, as 3 × 135-36), `area_m2` |
 //! | `replenish` | `added_ml`, `removed_ml` (empty: as much as was added) |
 //! | `strip` | `strip`, `batch`, `pairing`, `minutes`, `celsius`, `activity` with `activity_low` and `activity_high`, `contrast`, `base_plus_fog`, `speed_log_h`, `low_density`, `high_density`, each with its deviation from aim, `verdict` |
+//! | `leader` | `strip`, `pairing` (the leader family), `minutes`, `celsius`, `high_density` (of the piece), `activity` with `activity_low` and `activity_high` |
 //! | `note`, `discard` | |
 //!
 //! It may be edited by hand: columns in any order, commas, semicolons or tabs, decimal commas where
@@ -23,7 +24,7 @@
 //! before its cells; an entry of an earlier day goes to its place by date if that is allowed.
 //!
 //! **What may follow what.** Dates never go back, and none is later than today. Film, replenishment,
-//! strip and discard need a bath that was mixed and not discarded; nobody takes out more than there
+//! strip, leader and discard need a bath that was mixed and not discarded; nobody takes out more than there
 //! is.
 //!
 //! **Crashes.** An entry is checked, written in one call and on the disk before
@@ -59,7 +60,7 @@ pub use cell_error::CellError;
 #[cfg(feature = "files")]
 pub use change::Allow;
 pub use columns::Column;
-pub use entry::{Act, Cell, Entry, StripResult};
+pub use entry::{Act, Cell, Entry, LeaderResult, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
 pub use note::{JournalNote, Noticed};
 #[cfg(feature = "files")]

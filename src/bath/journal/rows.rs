@@ -3,7 +3,7 @@
 use super::cell_error::CellError;
 use super::check::{self, Flaw};
 use super::columns::Column;
-use super::entry::{Act, Entry, StripResult};
+use super::entry::{Act, Entry, LeaderResult, StripResult};
 use super::errors::Fault;
 use super::layout::Layout;
 use super::strays::Strays;
@@ -198,6 +198,7 @@ impl<'a> Rows<'a> {
                 Act::Replenish { added_ml, removed_ml: removed.unwrap_or(added_ml) }
             }
             "strip" => Act::Strip(Box::new(self.strip(row)?)),
+            "leader" => Act::Leader(Box::new(self.leader(row)?)),
             "discard" => Act::Discard,
             _ => Act::Note,
         })
@@ -211,14 +212,32 @@ impl<'a> Rows<'a> {
             verdict: self.text(row, Column::Verdict).unwrap_or_default(),
             ..StripResult::default()
         };
+        self.fill(row, strip.numbers_mut()).map(|()| strip)
+    }
+
+    fn leader(&mut self, row: &Row<'_>) -> Result<LeaderResult, FaultRecorded> {
+        let mut leader = LeaderResult {
+            name: self.text(row, Column::Strip),
+            family: self.text(row, Column::Pairing),
+            ..LeaderResult::default()
+        };
+        self.fill(row, leader.numbers_mut()).map(|()| leader)
+    }
+
+    /// Sets numbers from their cells; every fault is noted.
+    fn fill<const N: usize>(
+        &mut self,
+        row: &Row<'_>,
+        numbers: [(Column, &mut Option<f64>); N],
+    ) -> Result<(), FaultRecorded> {
         let mut outcome = Ok(());
-        for (column, slot) in strip.numbers_mut() {
+        for (column, slot) in numbers {
             match self.number(row, column) {
                 Ok(number) => *slot = number,
                 Err(noted) => outcome = Err(noted),
             }
         }
-        outcome.map(|()| strip)
+        outcome
     }
 }
 

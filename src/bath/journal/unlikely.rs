@@ -90,6 +90,15 @@ pub(super) fn doubtful(entry: &Entry, bath: &Balance) -> Option<Unlikely> {
     }
 }
 
+/// What is unlikely about a development.
+fn developed(celsius: Option<f64>, minutes: Option<f64>) -> Option<(Column, Unlikely)> {
+    let celsius = celsius.filter(|celsius| !CELSIUS.contains(celsius));
+    let minutes = minutes.filter(|minutes| *minutes > MINUTES);
+    celsius
+        .map(|found| (Column::Celsius, Unlikely::Celsius(found)))
+        .or(minutes.map(|found| (Column::Minutes, Unlikely::Minutes(found))))
+}
+
 /// What is unlikely about an entry in a bath that stands so.
 pub(super) fn unlikely(entry: &Entry, bath: &Balance) -> Option<Flaw> {
     let litres = bath.litres;
@@ -111,15 +120,8 @@ pub(super) fn unlikely(entry: &Entry, bath: &Balance) -> Option<Flaw> {
         Act::Replenish { added_ml, .. } if *added_ml > VOLUMES * 1e3 * litres && litres > 0.0 => {
             (Column::AddedMl, Unlikely::Added(*added_ml, litres))
         }
-        Act::Strip(strip) => {
-            let celsius = strip.celsius.filter(|celsius| !CELSIUS.contains(celsius));
-            let minutes = strip.minutes.filter(|minutes| *minutes > MINUTES);
-            match (celsius, minutes) {
-                (Some(found), _) => (Column::Celsius, Unlikely::Celsius(found)),
-                (None, Some(found)) => (Column::Minutes, Unlikely::Minutes(found)),
-                (None, None) => return None,
-            }
-        }
+        Act::Strip(strip) => developed(strip.celsius, strip.minutes)?,
+        Act::Leader(leader) => developed(leader.celsius, leader.minutes)?,
         _ => return None,
     };
     Some((column, CellError::Unlikely(what)))

@@ -1,6 +1,7 @@
 //! What a person types for a bath.
 
 use super::super::aims::{AimArgs, TargetArgs};
+use super::super::leader::TestArgs;
 use super::super::options::{LockArgs, TemperatureArgs};
 use super::super::verify::ControlArgs;
 use crate::bath::count::{Rolls, Sheets};
@@ -37,6 +38,7 @@ pub enum Act {
     Film(FilmArgs),
     Replenish(ReplenishArgs),
     Strip(StripArgs),
+    Leader(LeaderArgs),
     Note(NoteArgs),
     Discard(DiscardArgs),
     Status(StatusArgs),
@@ -158,6 +160,29 @@ pub struct StripArgs {
     /// A remark.
     #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
+}
+
+/// Enter a piece of leader and the activity of the bath that it shows.
+///
+/// It is evidence of the activity only, less sure than a control strip. It says nothing of fog and speed.
+#[derive(Debug, Group)]
+#[command(
+    after_help = "Example:\n  wedgebook bath leader bath.csv data/leader.csv --density 1.18 --minutes 7 -t 20.5 --piece L9\n\nExit status: 0 done, 1 the piece does not show the activity, 2 wrong usage or unusable input."
+)]
+pub struct LeaderArgs {
+    #[command(flatten)]
+    pub place: Place,
+    #[command(flatten)]
+    pub test: TestArgs,
+    /// What the piece is called.
+    #[arg(long, value_name = "NAME")]
+    pub piece: Option<String>,
+    /// A remark.
+    #[arg(long, value_name = "TEXT")]
+    pub note: Option<String>,
+    /// Enter it also where the family is of another developer than the bath.
+    #[arg(long)]
+    pub anyway: bool,
 }
 
 /// Enter a remark.

@@ -3,15 +3,16 @@
 use super::super::verify::verified;
 use super::super::{Failure, Outcome, complain, hint, show};
 use super::args::{
-    DiscardArgs, FilmArgs, MixArgs, NoteArgs, Place, ReplenishArgs, StripArgs, UndoArgs,
+    DiscardArgs, FilmArgs, LeaderArgs, MixArgs, NoteArgs, Place, ReplenishArgs, StripArgs, UndoArgs,
 };
 use crate::answers::Answer;
 use crate::answers::bath::Undone;
-use crate::answers::bath::entered::{Entered, StripsEntered};
+use crate::answers::bath::entered::{Entered, LeaderEntered, StripsEntered};
 use crate::answers::verify::Verified;
 use crate::bath::entered;
 use crate::bath::film::Films;
 use crate::bath::journal::{Act, Allow, Entry, Journal, today};
+use crate::bath::materials::another_developer;
 use crate::files::{Output, Outputs};
 use crate::units::{FilmArea, RemovedMillilitres};
 use jiff::civil::Date;
@@ -72,6 +73,36 @@ pub fn strip(args: &StripArgs) -> Result<Outcome, Failure> {
     let entries = verified.strips().zip(days).map(entry).collect();
     let entered = make(&args.place, entries, false)?;
     tell(&args.place, &StripsEntered { verified, entered })
+}
+
+pub fn leader(args: &LeaderArgs) -> Result<Outcome, Failure> {
+    let (journal, family_file) = (&args.place.journal, &args.test.family);
+    Outputs::beside([family_file]).writes(Some(journal), Output::Journal).check()?;
+    let family = args.test.read()?;
+    // A journal that is not there, or not to be read, is refused before anything is calculated.
+    let entries = super::read(journal)?.entries;
+    if let Some(why) = another_developer(&entries, &family).filter(|_| !args.anyway) {
+        return Err(hint::another_family(&why));
+    }
+    let test = args.test.tested(&family)?;
+    let Some((piece, activity)) = test.question.piece.as_ref().zip(test.activity.as_ref()) else {
+        let why = "an entry needs the piece: give --density, --minutes and --temperature";
+        return Err(Failure(why.to_owned()));
+    };
+    let Ok(activity) = activity else {
+        complain("nothing is entered: the piece does not show the activity");
+        return show(&test, args.place.json);
+    };
+    let result = entered::leader(
+        args.piece.clone(),
+        from_journal(journal, family_file).display().to_string(),
+        piece,
+        activity,
+    );
+    let date = args.place.date.unwrap_or_else(today);
+    let entry = Entry::new(date, Act::Leader(Box::new(result)), args.note.clone());
+    let entered = make(&args.place, vec![entry], false)?;
+    tell(&args.place, &LeaderEntered { test, entered })
 }
 
 pub fn undo(args: &UndoArgs) -> Result<Outcome, Failure> {

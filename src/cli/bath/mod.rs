@@ -18,6 +18,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Act::Film(args) => enter::film(args),
         Act::Replenish(args) => enter::replenish(args),
         Act::Strip(args) => enter::strip(args),
+        Act::Leader(args) => enter::leader(args),
         Act::Note(args) => enter::note(args),
         Act::Discard(args) => enter::discard(args),
         Act::Status(args) => look::status(args),

@@ -150,6 +150,7 @@ impl Session<'_> {
                 note_verdict(verdict, notes);
             }
             ActivitySource::Strip { verdict, .. } => note_verdict(verdict, notes),
+            ActivitySource::Leader { .. } => notes.push(SessionNote::LeaderOnly),
             ActivitySource::Plan | ActivitySource::EarlierBaths => {}
         }
         known

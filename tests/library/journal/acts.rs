@@ -130,8 +130,8 @@ fn json_keeps_its_keys() {
         "balance": {
             "mixed": "2026-03-03", "discarded": null, "age_days": 2, "mixed_litres": 1.5,
             "litres": 1.5, "films": 3, "film_entries_without_number": 0, "area_m2": 0.168,
-            "added_ml": 0.0, "removed_ml": 0.0, "strips": 0, "celsius_low": null,
-            "celsius_high": null,
+            "added_ml": 0.0, "removed_ml": 0.0, "strips": 0, "leaders": 0,
+            "celsius_low": null, "celsius_high": null,
         },
         "notes": ["area from nominal dimensions"],
     });

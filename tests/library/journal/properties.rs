@@ -4,7 +4,7 @@ use super::{TODAY, bare};
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use wedgebook::bath::journal::{Act, Balance, Column, Entry, Journal, StripResult};
+use wedgebook::bath::journal::{Act, Balance, Column, Entry, Journal, LeaderResult, StripResult};
 
 /// A text of one line without blanks at its ends, with all that CSV makes much of.
 fn text() -> impl Strategy<Value = String> {
@@ -53,6 +53,25 @@ fn strip() -> impl Strategy<Value = Act> {
     )
 }
 
+fn leader() -> impl Strategy<Value = Act> {
+    let numbers = prop::collection::vec(prop::option::of(0.02..1.9_f64), 3);
+    let activity = (0.1..1.0_f64, 0.0..0.5_f64, 0.0..0.5_f64, any::<bool>());
+    (some_text(), some_text(), numbers, activity).prop_map(
+        |(name, family, n, (a, down, up, sure))| {
+            Act::Leader(Box::new(LeaderResult {
+                name,
+                family,
+                minutes: n[0],
+                celsius: n[1],
+                density: n[2],
+                activity: Some(a),
+                activity_low: sure.then_some(a - down),
+                activity_high: sure.then_some(a + up),
+            }))
+        },
+    )
+}
+
 /// An act, with a share of the bath in place of what is removed.
 fn act() -> impl Strategy<Value = Act> {
     let replenish = (0.001..900.0_f64, 0.0..=1.0_f64)
@@ -63,6 +82,7 @@ fn act() -> impl Strategy<Value = Act> {
         4 => film,
         3 => replenish,
         2 => strip(),
+        1 => leader(),
         1 => Just(Act::Note),
         1 => Just(Act::Discard),
     ]
