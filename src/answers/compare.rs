@@ -73,6 +73,9 @@ impl Compared {
     }
 }
 
+/// A longer name does not stand at the head of a column.
+const SHORT_NAME: usize = 14;
+
 /// Fills in the differences from the first; all of them share one chance of error.
 fn differ(rows: &mut [Compared]) {
     for row in rows.iter_mut() {
@@ -193,7 +196,8 @@ impl PairingsCompared {
 
 /// The tables of values and differences, and why some are missing.
 fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]) {
-    let first = names.first().map_or("the first", String::as_str);
+    let short = names.first().filter(|name| name.chars().count() <= SHORT_NAME);
+    let first = short.map_or("the first", String::as_str);
     let columns = [
         Column::new("quantity", "quantity"),
         Column::new("name", what.to_owned()),

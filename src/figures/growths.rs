@@ -41,7 +41,9 @@ pub fn growths(pairings: &[(&str, &Pairing)], measure: Measure, contrast: f64) -
             panel.show(None, [Layer::Band(band, Paint::tinted(style.colour, 0.13))]);
         }
     }
-    panel.sample("95 % interval", &Layer::Band(Vec::new(), Paint::tinted(GREY, 0.2)));
+    if pairings.len() <= MOST_BANDS {
+        panel.sample("95 % interval", &Layer::Band(Vec::new(), Paint::tinted(GREY, 0.2)));
+    }
     panel.show(key("aim"), [Layer::Across(vec![contrast], AIM)]);
     panel.label(Label::new(contrast, "aim").with(number(contrast, 2), GREY));
     let x = round_range(

@@ -3,6 +3,7 @@
 mod desk;
 
 mod bath;
+mod compare;
 mod curve;
 mod evenness;
 mod exposure;

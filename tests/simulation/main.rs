@@ -7,6 +7,7 @@ mod tally;
 mod atlas;
 mod bath;
 mod charts;
+mod compare;
 mod coverage;
 mod evenness;
 mod leader;
