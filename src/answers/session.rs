@@ -11,13 +11,14 @@ use super::standing::{NotGiven, Withheld, standing_field};
 use super::{Answer, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note};
 use super::{Section, Value};
 use crate::bath::history::until;
-use crate::bath::journal::{Entry, Journal};
+use crate::bath::journal::{Act, Entry, Journal};
 use crate::bath::materials::differences;
 use crate::bath::standing::{Standing, State};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
 use crate::session::cautions::CAUTIONS;
+use crate::session::sheet::entries::seen_from;
 use crate::session::{
     Plan, Session, SessionError, SessionNote, Sheet, StepKind, StepSource, followed,
 };
@@ -42,6 +43,10 @@ pub struct SessionQuestion<'a> {
     pub extrapolate: bool,
     /// Whether to answer for a bath that is not to be used.
     pub anyway: bool,
+    /// The number of the first film, where it is not the next of the journal.
+    pub first_number: Option<u32>,
+    /// Files of temperatures that were read, one for each batch in their order.
+    pub temperatures: &'a [PathBuf],
 }
 
 /// The sheet of a session: batches, volumes, times, and the entries for the journal.
@@ -54,6 +59,7 @@ pub struct SessionSheet {
     /// What the bath is of that the pairing is not.
     others: Vec<OfAnother>,
     fixing: Fixing,
+    temperatures: Vec<PathBuf>,
 }
 
 impl SessionSheet {
@@ -64,6 +70,7 @@ impl SessionSheet {
     pub fn of(question: SessionQuestion<'_>) -> Result<Self, SessionError> {
         let SessionQuestion { plan, file, pairing, journal, date, .. } = question;
         // What was entered for later days is not known on the day of the session.
+        let first_number = journal.map(|j| question.first_number.unwrap_or_else(|| j.next_number()));
         let then = |j: &Journal| Journal { entries: until(j, date).to_vec(), ..j.clone() };
         let then = journal.map(then);
         let journal = then.as_ref();
@@ -81,6 +88,7 @@ impl SessionSheet {
             standing: standing.as_ref().filter(|s| !overruled(s)),
             activity: journal.and_then(|j| followed(j, date)),
             extrapolate: question.extrapolate,
+            first_number,
         };
         let sheet = session.sheet()?;
         let stated = |s: crate::session::plan::Stated| (!s.assumed).then_some(s.value);
@@ -92,7 +100,8 @@ impl SessionSheet {
             in_hand_ml: plan.fix.in_hand_ml,
         });
         let journal = plan.journal().cloned();
-        Ok(Self { sheet, date, journal, standing, others, fixing })
+        let temperatures = question.temperatures.to_vec();
+        Ok(Self { sheet, date, journal, standing, others, fixing, temperatures })
     }
 
     /// The answer where the bath is not to be used.
@@ -133,9 +142,22 @@ impl SessionSheet {
         let of_batch = |(n, batch): (usize, &crate::session::Batch)| {
             let note = format!("{}, batch {} of {count}", self.sheet.title, n + 1);
             let entry = |act| Entry::new(self.date, act, Some(note.clone()));
-            batch.entries.iter().cloned().map(entry).collect::<Vec<_>>()
+            let log = self.temperatures.get(n);
+            let with_log = |mut act: Act| {
+                if let (Act::Film { load: Some(load), .. }, Some(log)) = (&mut act, log) {
+                    load.temperatures = Some(seen_from(self.journal.as_ref(), log));
+                }
+                act
+            };
+            batch.entries.iter().cloned().map(with_log).map(entry).collect::<Vec<_>>()
         };
         batches.flat_map(of_batch).collect()
+    }
+
+    /// How many batches there are.
+    #[must_use]
+    pub const fn batch_count(&self) -> usize {
+        self.sheet.batches.len()
     }
 
     /// The entry of a journal that shows that this session is entered already: entered twice, its film
@@ -143,7 +165,9 @@ impl SessionSheet {
     #[must_use]
     pub fn entered_in<'a>(&self, journal: &'a Journal) -> Option<&'a Entry> {
         let first = self.entries().into_iter().next()?;
-        let same = |e: &&Entry| (e.date, &e.act, &e.note) == (first.date, &first.act, &first.note);
+        let same = |e: &&Entry| {
+            (e.date, &e.note) == (first.date, &first.note) && e.act.is_as(&first.act)
+        };
         journal.entries.iter().find(same)
     }
 }
@@ -174,6 +198,9 @@ impl Answer for SessionSheet {
             people: vec![self.batches().into()],
             programs: vec![self.batch_list()],
         });
+        if self.sheet.batches.iter().any(|batch| !batch.numbered.is_empty()) {
+            all.add(self.numbered());
+        }
         all.add(self.mixtures());
         all.add(self.steps());
         all.add(Block::Twofold { people: vec![self.timetable().into()], programs: Vec::new() });

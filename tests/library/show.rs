@@ -48,6 +48,8 @@ fn session(count: u32) -> SessionSheet {
     let day = date(2026, 11, 17);
     let journal = Journal::parse("bath.csv", &bytes, day).unwrap();
     SessionSheet::of(SessionQuestion {
+        first_number: Some(12),
+        temperatures: &[],
         plan: &plan,
         file: &file,
         pairing: &pairing,
@@ -301,8 +303,8 @@ fn boxes(scene: &Scene) -> usize {
 fn the_page_of_a_session() {
     let pages = check_pages("session", &session(7).describe());
     assert_eq!(pages.len(), 2, "what has no room on the first page stands on the second");
-    // Four solutions, two batches of seven steps, four entries.
-    assert_eq!(pages.iter().map(boxes).sum::<usize>(), 4 + 2 * 7 + 4);
+    // Four solutions, two batches of seven steps, four entries, ten films.
+    assert_eq!(pages.iter().map(boxes).sum::<usize>(), 4 + 2 * 7 + 4 + 10);
     let first = words(&pages[0].to_svg());
     let time = first.iter().find(|w| w.text == "13:30").expect("the time");
     assert!(time.size > 10.0 * MILLIMETRE, "it is seen from afar");

@@ -6,8 +6,8 @@ use crate::answers::{
     Answer, Block, Column, Description, Field, Gather, Section, Table, Value, Verifications,
 };
 use crate::bath::film::NOMINAL;
-use crate::bath::journal::{Act, Appended, Cell, Entry};
-use crate::words::{amount, trimmed};
+use crate::bath::journal::{Act, Appended, Cell, Column as JournalColumn, Entry, Numbered};
+use crate::words::{amount, ranges, trimmed};
 use jiff::civil::Date;
 
 /// What protects people where a bath is thrown away.
@@ -52,9 +52,14 @@ pub fn entry_words(act: &Act) -> String {
             }
             line
         }
-        Act::Film { films, area_m2 } => {
+        Act::Film { films, area_m2, load } => {
             let films = if films.is_empty() { "film" } else { films };
-            format!("{films}, {} m²", trimmed(*area_m2, 4))
+            let numbers = load.iter().flat_map(|load| &load.films).map(|film| film.number);
+            let numbers = match ranges(&numbers.collect::<Vec<_>>()) {
+                none if none.is_empty() => none,
+                numbers => format!(", no. {numbers}"),
+            };
+            format!("{films}, {} m²{numbers}", trimmed(*area_m2, 4))
         }
         Act::Replenish { added_ml, removed_ml } => {
             format!("added {} ml, removed {} ml", trimmed(*added_ml, 3), trimmed(*removed_ml, 3))
@@ -72,15 +77,29 @@ pub(super) fn entry_value(entry: &Entry, line: u64, struck_out: Option<Date>) ->
         ("date".into(), entry.date.into()),
         ("act".into(), entry.act.name().into()),
     ];
-    cells.extend(entry.cells().into_iter().map(|(column, cell)| {
-        let value = match cell {
-            Cell::Text(text) => text.into(),
-            Cell::Number(number) => Value::plain(number, 4),
-        };
-        (column.name().into(), value)
-    }));
+    let named = |(column, cell): (JournalColumn, Cell<'_>)| (column.name().into(), cell_value(&cell));
+    cells.extend(entry.cells().into_iter().map(named));
     cells.extend(struck_out.map(|date| ("struck_out".into(), date.into())));
     Value::Map(cells)
+}
+
+/// What a cell of a journal holds.
+pub(in crate::answers) fn cell_value(cell: &Cell<'_>) -> Value {
+    match cell {
+        Cell::Text(text) => (*text).into(),
+        Cell::Number(number) => Value::plain(*number, 4),
+        Cell::Films(films) => {
+            let one = |film: &Numbered| {
+                Value::Map(vec![
+                    ("number".into(), film.number.into()),
+                    ("reel".into(), film.reel.into()),
+                    ("place".into(), film.place.into()),
+                ])
+            };
+            let numbers: Vec<u32> = films.iter().map(|film| film.number).collect();
+            Value::List(films.iter().map(one).collect()).worded(ranges(&numbers))
+        }
+    }
 }
 
 impl Entered {

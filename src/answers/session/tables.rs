@@ -33,6 +33,35 @@ impl SessionSheet {
         table
     }
 
+    /// The films by number, and where each lies.
+    pub(super) fn numbered(&self) -> Table {
+        let batches = self.sheet.batches.iter().enumerate();
+        let films: Vec<_> =
+            batches.flat_map(|(n, b)| b.numbered.iter().map(move |film| (n + 1, film))).collect();
+        let one_batch = self.sheet.batches.len() == 1;
+        let reels = films.iter().any(|(_, placed)| placed.film.reel.is_some());
+        let mut table = Table::new(vec![
+            Column::new("number", "film"),
+            Column { for_programs: one_batch, ..Column::new("batch", "batch") },
+            Column::new("format", "format"),
+            Column { for_programs: !reels, ..Column::new("reel", "reel") },
+            Column::new("place", "place"),
+        ])
+        .titled("films by number")
+        .keyed("numbered");
+        table.boxes = 1;
+        for (batch, placed) in films {
+            table.row(vec![
+                placed.film.number.into(),
+                batch.into(),
+                placed.format.to_string().into(),
+                blank(placed.film.reel.map(Value::from)),
+                placed.film.place.into(),
+            ]);
+        }
+        table
+    }
+
     /// The batches with the times of their steps, for programs.
     pub(super) fn batch_list(&self) -> Block {
         let items = self.sheet.batches.iter().enumerate().map(|(n, b)| self.batch(n, b)).collect();

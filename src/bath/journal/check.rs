@@ -3,7 +3,9 @@
 use super::cell_error::CellError;
 use super::columns::Column;
 use super::entry::{Act, Cell, Entry};
+use super::load::{self, GREATEST, Numbered};
 use jiff::civil::Date;
+use std::collections::HashMap;
 
 /// A column and what is wrong in it.
 pub(super) type Flaw = (Column, CellError);
@@ -16,6 +18,14 @@ pub(super) fn flaws(entry: &Entry) -> Vec<Flaw> {
         if !cells.iter().any(|(filled, _)| filled == column) {
             flaws.push((*column, empty(&entry.act, write)));
         }
+    }
+    let possible = |film: &Numbered| {
+        let from_one = |n: Option<u32>| n.is_none_or(|n| (1..=GREATEST).contains(&n));
+        from_one(Some(film.number)) && from_one(film.reel) && from_one(film.place)
+    };
+    if !entry.numbered().iter().all(possible) {
+        let found = load::written(entry.numbered()).into();
+        flaws.push((Column::Numbers, CellError::NotNumbers { found }));
     }
     if let Act::Strip(strip) = &entry.act
         && let (Some(low), Some(found), Some(high)) =
@@ -35,6 +45,17 @@ fn out_of_bounds((column, cell): &(Column, Cell<'_>)) -> Option<Flaw> {
         }
         _ => None,
     }
+}
+
+/// Numbers of films that `known` ones have already; those of `entry` are known then.
+pub(super) fn numbers(entry: &Entry, known: &mut HashMap<u32, u64>) -> Vec<Flaw> {
+    let mut flaws = Vec::new();
+    for film in entry.numbered() {
+        if let Some(line) = known.insert(film.number, entry.line) {
+            flaws.push((Column::Numbers, CellError::NumberTwice { number: film.number, line }));
+        }
+    }
+    flaws
 }
 
 /// The texts without which an act says nothing, and what to write there.

@@ -1,5 +1,6 @@
 //! What `wedgebook session` takes.
 
+use crate::bath::journal::GREATEST;
 use crate::cli::bath::date;
 use crate::cli::options::LockArgs;
 use jiff::civil::Date;
@@ -33,6 +34,13 @@ pub struct Args {
     /// Enter it although it, or the same on the same day, is entered already.
     #[arg(long, requires = "enter")]
     pub again: bool,
+    /// Number of the first film [default: the one after the greatest in the journal].
+    #[arg(long, value_name = "N", value_parser = number)]
+    pub number: Option<u32>,
+    /// Temperatures that were read during a batch, to be entered with it: a file as `drift` reads it.
+    /// Several are those of the batches in their order.
+    #[arg(long, value_name = "TEMPERATURES.csv", requires = "enter")]
+    pub temperatures: Vec<PathBuf>,
     /// Day of the session [default: today].
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub date: Option<Date>,
@@ -45,4 +53,10 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     pub json: bool,
+}
+
+/// The number of a film.
+pub fn number(text: &str) -> Result<u32, String> {
+    let number = text.trim().parse::<u32>().ok().filter(|n| (1..=GREATEST).contains(n));
+    number.ok_or_else(|| format!("the number of a film is a whole number from 1 to {GREATEST}"))
 }

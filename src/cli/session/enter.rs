@@ -6,6 +6,7 @@ use crate::answers::session::Entered;
 use crate::bath::journal::{Allow, Journal};
 use crate::bath::standing::Standing;
 use crate::cli::{Failure, Outcome, complain, hint, show};
+use crate::words::counted;
 use std::path::Path;
 
 /// Makes the entries, and shows them.
@@ -36,6 +37,16 @@ pub fn enter(
             "{}: the last line was cut short by a crash; it is moved to {}: {text}",
             path.display(),
             beside.display()
+        ));
+    }
+    let columns = appended.iter().flat_map(|a| &a.columns).map(|column| column.name());
+    let columns: Vec<&str> = columns.collect();
+    if !columns.is_empty() {
+        complain(format_args!(
+            "note: {} has {} now: {}",
+            path.display(),
+            counted(columns.len(), "further column"),
+            columns.join(", ")
         ));
     }
     let balance = appended.last().map(|a| a.balance);

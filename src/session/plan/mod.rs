@@ -227,6 +227,14 @@ pub struct Wetting {
     pub dilution: Option<Dilution>,
 }
 
+impl Vessel {
+    /// Whether rolls lie on reels in it.
+    #[must_use]
+    pub fn is_tank(&self) -> bool {
+        self.kind == "tank"
+    }
+}
+
 impl Plan {
     /// The journal of the bath; `None` for a developer that is used once.
     #[must_use]
