@@ -198,13 +198,13 @@ impl Answer for SessionSheet {
             people: vec![self.batches().into()],
             programs: vec![self.batch_list()],
         });
-        if self.sheet.batches.iter().any(|batch| !batch.numbered.is_empty()) {
-            all.add(self.numbered());
-        }
         all.add(self.mixtures());
         all.add(self.steps());
         all.add(Block::Twofold { people: vec![self.timetable().into()], programs: Vec::new() });
         self.end(&mut all);
+        if self.sheet.batches.iter().any(|batch| !batch.numbered.is_empty()) {
+            all.add(self.numbered());
+        }
         all.data("washing", self.washing());
         let mut fixing = Section::titled("fixer").keyed("fixing");
         self.fixing.test(&mut fixing);

@@ -177,7 +177,8 @@ impl Answer for TracedFilm {
         self.known(&mut all, "strip_before", "control strip before", before, NotKept::StripBefore);
         let after = strip(&t.strip_after);
         self.known(&mut all, "strip_after", "control strip after", after, NotKept::StripAfter);
-        all.leading("margin", "for the margin", self.margin());
+        let margin = self.margin();
+        all.line(format!("margin: {margin}"), vec![Field::new("margin", "margin", margin)]);
         all.add(self.beside());
         all
     }

@@ -38,6 +38,7 @@ pub use notes::{Range, SessionNote};
 pub use numbers::{PlacedFilm, numbered};
 pub use origin::Origin;
 pub use plan::{Plan, PlanError};
+pub use sheet::night::{self, Night, NightSheet};
 pub use sheet::{
     Afterwards, Batch, Developing, Fixing, Mixture, NoBath, NoSession, SceneAim, Session,
     SessionError, Sheet, Step, StepKind, StepSource, Timed, Usage, Wait,

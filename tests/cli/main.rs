@@ -14,4 +14,5 @@ mod readme;
 mod safety;
 mod session;
 mod story_fogged_bath;
+mod trace;
 mod verify;

@@ -17,6 +17,8 @@ use std::time::{Duration, Instant};
 use wedgebook::bath::count::{Rolls, Sheets};
 use wedgebook::bath::film::Format;
 use wedgebook::bath::journal::Journal;
+use wedgebook::bath::trace::shared::{Case, cases, shared};
+use wedgebook::bath::trace::{numbers, trace};
 use wedgebook::curve::Choice;
 use wedgebook::development::file::PairingFile;
 use wedgebook::development::temperatures_of_bytes;
@@ -112,6 +114,13 @@ fn small_tables(bytes: &[u8]) {
 fn journal(bytes: &[u8]) {
     if let Ok(journal) = Journal::parse("a.csv", bytes, today()) {
         let _ = journal.balance();
+        let all = cases(&journal.entries);
+        let (faulty, good): (Vec<&Case>, Vec<&Case>) =
+            all.iter().take(40).partition(|case| case.number % 3 == 0);
+        let _ = shared(&faulty, &good);
+        for number in numbers(&journal.entries).into_iter().take(3) {
+            let _ = trace("a.csv", &journal.entries, number);
+        }
     }
 }
 
@@ -173,7 +182,7 @@ fn readers() -> Vec<Reader> {
         reader("CGATS", corpus(&[fixture("control.txt")]), readings),
         reader("workbooks", corpus(&workbooks), readings),
         reader("small tables", corpus(&small), small_tables),
-        reader("journal", corpus(&[data("bath.csv")]), journal),
+        reader("journal", corpus(&[data("bath.csv"), data("class.csv")]), journal),
         reader("pairing", vec![pairing_text()], pairing),
         reader("plan", corpus(&[data("session.toml")]), plan),
         reader("defaults", vec![b"[usual]\npairing = \"a\"\nbath = \"b\"\n[units]\ntemperature = \"F\"\n[readings]\nlog_exposure_clear = 0.85\ndensity_sigma = \"0.005+1%\"\nexposure_sigma = 0.03\n[scene]\nstops = 7\n[printing]\npaper_range = 105\nlight = \"condenser\"\ncallier = 1.3\nflare = 0.4\n".to_vec()], defaults),

@@ -10,10 +10,12 @@ use wedgebook::answers::{
     Gather, Note, NoteKind, Papers, Section, SessionQuestion, SessionSheet, Table, Value, Wash,
     WashQuestion, WashedBy,
 };
+use wedgebook::answers::trace::{FaultQuestion, SharedFault, TraceQuestion, TracedFilm};
 use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
 use wedgebook::development::Pairing;
+use wedgebook::development::drift::Reading;
 use wedgebook::development::file::{Aims, PairingFile};
 use wedgebook::evenness::Options;
 use wedgebook::figures::draw::{MILLIMETRE, Scene};
@@ -71,6 +73,20 @@ fn fixing(fresh_seconds: Option<f64>, films: Vec<(u32, Format)>) -> Fixing {
     })
 }
 
+fn class() -> Journal {
+    let bytes = std::fs::read(data("class.csv")).unwrap();
+    Journal::parse("class.csv", &bytes, date(2026, 11, 17)).unwrap()
+}
+
+fn traced(number: u32, log: Result<Vec<Reading>, String>) -> Description {
+    let question = TraceQuestion { journal: &class(), number };
+    TracedFilm::of(&question, |_| log).unwrap().describe()
+}
+
+fn shared(faulty: &[u32], good: &[u32]) -> Description {
+    SharedFault::of(&FaultQuestion { journal: &class(), faulty, good }).unwrap().describe()
+}
+
 /// Answers of the demonstration's data, and of what is odd.
 fn answers() -> Vec<(&'static str, Description)> {
     let by =
@@ -93,6 +109,11 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("evenness", frames("evenness.csv")),
         ("session", session(7).describe()),
         ("a long session", session(60).describe()),
+        ("a film by number", traced(14, Ok(Vec::new()))),
+        ("a film with a log that is lost", traced(13, Err("there is no file".to_owned()))),
+        ("what faulty films share", shared(&[14, 16, 18, 20, 22, 24], &[])),
+        ("what few films share", shared(&[2, 4], &[1, 3, 5])),
+        ("what many films share", shared(&[1, 2, 3, 4, 5, 6, 7, 8, 9, 10], &[])),
     ]
 }
 

@@ -37,19 +37,26 @@ pub(crate) fn seen_from(journal: Option<&PathBuf>, path: &Path) -> String {
 
 /// The entries of a batch: its film, and the replenishment that it asks for.
 pub(super) fn entries(plan: &Plan, films: &Films, load: Option<Load>) -> Vec<Act> {
-    let Source::Bath { replenish_ml_per_roll, .. } = &plan.developer.source else {
-        return Vec::new();
-    };
-    let mut entries = vec![Act::Film {
+    film(plan, films, load).into_iter().chain(replenishment(plan, films)).collect()
+}
+
+/// The entry of film; none without a bath.
+pub(super) fn film(plan: &Plan, films: &Films, load: Option<Load>) -> Option<Act> {
+    plan.journal()?;
+    Some(Act::Film {
         films: films.to_string(),
         area_m2: films.area_m2(),
         load: load.map(Box::new),
-    }];
-    if let Some(rate) = replenish_ml_per_roll {
-        let ml = measurable(replenisher_ml(films, *rate));
-        entries.push(Act::Replenish { added_ml: ml, removed_ml: ml });
-    }
-    entries
+    })
+}
+
+/// The replenishment that films ask for.
+pub(super) fn replenishment(plan: &Plan, films: &Films) -> Option<Act> {
+    let Source::Bath { replenish_ml_per_roll: Some(rate), .. } = &plan.developer.source else {
+        return None;
+    };
+    let ml = measurable(replenisher_ml(films, *rate));
+    Some(Act::Replenish { added_ml: ml, removed_ml: ml })
 }
 
 /// A volume that can be measured: whole millilitres, below ten in tenths.

@@ -4,6 +4,7 @@ mod developing;
 pub(crate) mod entries;
 mod fault;
 mod mixtures;
+pub mod night;
 mod steps;
 mod timetable;
 mod usage;
