@@ -2,14 +2,17 @@
 
 mod developer;
 mod entered;
+mod night;
 mod tables;
 
 pub use entered::Entered;
+pub use night::{ClassNight, NightQuestion};
 
 use super::fixing::{films, need};
 use super::standing::{NotGiven, Withheld, standing_field};
 use super::{Answer, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note};
 use super::{Section, Value};
+use crate::bath::film::Films;
 use crate::bath::history::until;
 use crate::bath::journal::{Act, Entry, Journal};
 use crate::bath::materials::differences;
@@ -91,14 +94,7 @@ impl SessionSheet {
             first_number,
         };
         let sheet = session.sheet()?;
-        let stated = |s: crate::session::plan::Stated| (!s.assumed).then_some(s.value);
-        let fixing = Fixing::of(FixingQuestion {
-            test: sheet.fixing.test,
-            factor: stated(plan.fix.factor),
-            films: sheet.films.clone(),
-            ml_per_roll: stated(plan.fix.ml_per_roll),
-            in_hand_ml: plan.fix.in_hand_ml,
-        });
+        let fixing = fixing_of(plan, &sheet.fixing, &sheet.films);
         let journal = plan.journal().cloned();
         let temperatures = question.temperatures.to_vec();
         Ok(Self { sheet, date, journal, standing, others, fixing, temperatures })
@@ -109,13 +105,20 @@ impl SessionSheet {
     pub fn not_given(question: &SessionQuestion<'_>, standing: Standing) -> NotGiven {
         let SessionQuestion { plan, file, date, .. } = question;
         let journal = plan.journal().map(|journal| journal.display().to_string());
+        let mut answer = Self::withheld(plan, *date, standing);
+        answer.heading.push(Field::new("pairing", "pairing", file.name.as_str()));
+        answer.heading.push(Field::new("journal", "journal", journal));
+        answer
+    }
+
+    /// The answer to any plan where a bath is not to be used.
+    #[must_use]
+    pub fn withheld(plan: &Plan, date: Date, standing: Standing) -> NotGiven {
         NotGiven {
             title: format!("{}, {date}", plan.title),
             heading: vec![
                 Field::new("title", "session", plan.title.as_str()),
-                Field::new("date", "date", *date),
-                Field::new("pairing", "pairing", file.name.as_str()),
-                Field::new("journal", "journal", journal),
+                Field::new("date", "date", date),
             ],
             missing: ("batches", "plan of the session"),
             why: Withheld(standing),
@@ -260,15 +263,32 @@ impl SessionSheet {
 
     /// When something comes: a time of day where the session has one, else from its beginning.
     fn moment(&self, seconds: u64) -> String {
-        let all = seconds + 60 * u64::from(self.sheet.start.unwrap_or(0));
-        let (hours, minutes, seconds) = (all / 3600, all / 60 % 60, all % 60);
-        match self.sheet.start {
-            Some(_) if hours >= 24 => {
-                format!("{}:{minutes:02}:{seconds:02} +{} d", hours % 24, hours / 24)
-            }
-            _ => format!("{hours}:{minutes:02}:{seconds:02}"),
-        }
+        moment(self.sheet.start, seconds)
     }
+}
+
+/// When something comes in a session that begins so many minutes after midnight, or at 0:00:00.
+fn moment(start: Option<u32>, seconds: u64) -> String {
+    let all = seconds + 60 * u64::from(start.unwrap_or(0));
+    let (hours, minutes, seconds) = (all / 3600, all / 60 % 60, all % 60);
+    match start {
+        Some(_) if hours >= 24 => {
+            format!("{}:{minutes:02}:{seconds:02} +{} d", hours % 24, hours / 24)
+        }
+        _ => format!("{hours}:{minutes:02}:{seconds:02}"),
+    }
+}
+
+/// The answer on fixing that belongs to a plan.
+fn fixing_of(plan: &Plan, fixing: &crate::session::Fixing, films: &Films) -> Fixing {
+    let stated = |s: crate::session::plan::Stated| (!s.assumed).then_some(s.value);
+    Fixing::of(FixingQuestion {
+        test: fixing.test,
+        factor: stated(plan.fix.factor),
+        films: films.clone(),
+        ml_per_roll: stated(plan.fix.ml_per_roll),
+        in_hand_ml: plan.fix.in_hand_ml,
+    })
 }
 
 /// A note, with what may be stated so that it is not needed. A plan states the clearing times and the

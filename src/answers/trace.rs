@@ -2,7 +2,7 @@
 
 mod shared;
 
-pub use shared::{FaultQuestion, NotCompared, SharedFault};
+pub use shared::{FaultQuestion, Judged, NotCompared, SharedFault};
 
 use super::bath::balance;
 use super::bath::entered::entry_words;

@@ -52,6 +52,14 @@ pub enum NotFound {
     },
 }
 
+/// Which batch of its session film was.
+fn batch(entry: &Entry) -> Option<u32> {
+    match &entry.act {
+        Act::Film { load: Some(load), .. } => load.batch,
+        _ => None,
+    }
+}
+
 /// The numbers of all films of entries, in their order.
 #[must_use]
 pub fn numbers(entries: &[Entry]) -> Vec<u32> {
@@ -88,8 +96,16 @@ pub fn trace(journal: &str, entries: &[Entry], number: u32) -> Result<Traced, No
             false => NotFound::NoSuchFilm { journal, number, there },
         });
     };
-    let (earlier, later) = (&entries[..at], &entries[at + 1..]);
     let entry = &entries[at];
+    // A batch of films that differ has an entry for each kind.
+    let same_batch = |other: &Entry| {
+        (other.date, &other.note) == (entry.date, &entry.note) && batch(other) == batch(entry)
+    };
+    let begins = match batch(entry) {
+        Some(_) => entries.iter().position(same_batch).unwrap_or(at),
+        None => at,
+    };
+    let (earlier, later) = (&entries[..begins], &entries[at + 1..]);
     let is_mix = |entry: &&Entry| matches!(entry.act, Act::Mix { .. });
     let is_strip = |entry: &&Entry| matches!(entry.act, Act::Strip(_));
     let mixed = earlier.iter().rposition(|entry| is_mix(&entry));
@@ -104,8 +120,13 @@ pub fn trace(journal: &str, entries: &[Entry], number: u32) -> Result<Traced, No
         Act::Film { load: Some(load), .. } => (**load).clone(),
         _ => Load::default(),
     };
-    let mut films: Vec<_> = entry.numbered().iter().copied().zip(formats(entry)).collect();
-    let (film, format) = films.remove(place);
+    let of = |entry: &Entry| entry.numbered().iter().copied().zip(formats(entry)).collect::<Vec<_>>();
+    let (film, format) = of(entry).swap_remove(place);
+    let mut films: Vec<_> = match batch(entry) {
+        Some(_) => entries.iter().filter(|other| same_batch(other)).flat_map(of).collect(),
+        None => of(entry),
+    };
+    films.retain(|(other, _)| other.number != number);
     Ok(Traced {
         film,
         format,

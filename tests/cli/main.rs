@@ -3,6 +3,7 @@
 mod desk;
 
 mod bath;
+mod class_night;
 mod curve;
 mod evenness;
 mod folder;

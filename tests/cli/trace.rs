@@ -200,3 +200,46 @@ fn faulty_films_are_compared() {
     let (status, _, err) = compare(&all);
     assert!(status == 2 && err.contains("good ones are needed"), "{err}");
 }
+
+/// Readings of one frame whose long edges are denser by so much.
+fn readings(denser: f64) -> String {
+    let mut text = "frame,x_mm,y_mm,density\n".to_owned();
+    for x in 0..6 {
+        for (row, y) in [2.0, 7.0, 12.0, 17.0, 22.0].iter().enumerate() {
+            let edge = if row == 0 || row == 4 { denser } else { 0.0 };
+            let noise = 0.004 * f64::from((x * 7 + row as u32 * 3) % 5) - 0.008;
+            text.push_str(&format!("1,{},{y},{:.3}\n", 3 + 6 * x, 0.9 + edge + noise));
+        }
+    }
+    text
+}
+
+#[test]
+fn readings_say_which_films_are_faulty() {
+    let desk = Desk::empty();
+    let class = data("class.csv");
+    desk.write("uneven.csv", &readings(0.15));
+    desk.write("even.csv", &readings(0.0));
+    let film = |n: u32| format!("{n}={}", if n % 2 == 0 { "uneven.csv" } else { "even.csv" });
+    let films: Vec<String> = (13..=24).map(film).collect();
+    let films: Vec<&str> = films.iter().map(String::as_str).collect();
+    let all = [&["trace"], &films[..], &["--bath", &class]].concat();
+    let (status, out, err) = desk.run(&all);
+    assert_eq!(status, 0, "{out}{err}");
+    assert!(out.contains("they share place 2") && out.contains("what the readings show"), "{out}");
+    let found = desk.json(&[&all[..], &["--json"]].concat());
+    assert_eq!(found["faulty"].as_array().unwrap().len(), 6);
+    assert_eq!(found["judged"][0]["faulty"], false);
+    assert!(found["judged"][1]["found"].as_str().unwrap().starts_with("Uneven, and seen"), "{found}");
+    // Where no film is faulty the answer is no.
+    let (status, _, err) = desk.run(&["trace", "13=even.csv", "14=even.csv", "--bath", &class]);
+    assert!(status == 1 && err.contains("none of these films is uneven"), "{err}");
+    let bad = |films: &[&str], message: &str| {
+        let (status, out, err) = desk.run(&[&["trace"], films, &["--bath", &class]].concat());
+        assert!(status == 2 && out.is_empty() && err.contains(message), "{message}: {err}");
+    };
+    bad(&["13=even.csv", "14"], "film 14 has no readings and others have");
+    bad(&["13=even.csv", "13=even.csv"], "film 13 is named twice");
+    bad(&["13="], "as 12=film12.csv");
+    bad(&["13=none.csv"], "none.csv");
+}

@@ -134,7 +134,12 @@ fn pairing(bytes: &[u8]) {
 
 fn plan(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else { return };
-    let _ = Plan::parse(Path::new("a.toml"), text);
+    if let Ok(plan) = Plan::parse(Path::new("a.toml"), text) {
+        let _ = plan.is_class_night();
+        for part in 0..plan.parts.len().min(20) {
+            let _ = plan.with_parts(&[part]).films();
+        }
+    }
 }
 
 fn defaults(bytes: &[u8]) {
@@ -184,7 +189,7 @@ fn readers() -> Vec<Reader> {
         reader("small tables", corpus(&small), small_tables),
         reader("journal", corpus(&[data("bath.csv"), data("class.csv")]), journal),
         reader("pairing", vec![pairing_text()], pairing),
-        reader("plan", corpus(&[data("session.toml")]), plan),
+        reader("plan", corpus(&[data("session.toml"), data("class-night.toml")]), plan),
         reader("defaults", vec![b"[usual]\npairing = \"a\"\nbath = \"b\"\n[units]\ntemperature = \"F\"\n[readings]\nlog_exposure_clear = 0.85\ndensity_sigma = \"0.005+1%\"\nexposure_sigma = 0.03\n[scene]\nstops = 7\n[printing]\npaper_range = 105\nlight = \"condenser\"\ncallier = 1.3\nflare = 0.4\n".to_vec()], defaults),
         reader("options", vec![words.as_bytes().to_vec()], options),
     ]

@@ -10,7 +10,9 @@ use wedgebook::answers::{
     Gather, Note, NoteKind, Papers, Section, SessionQuestion, SessionSheet, Table, Value, Wash,
     WashQuestion, WashedBy,
 };
-use wedgebook::answers::trace::{FaultQuestion, SharedFault, TraceQuestion, TracedFilm};
+use wedgebook::answers::trace::{
+    FaultQuestion, Judged, SharedFault, TraceQuestion, TracedFilm,
+};
 use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
@@ -84,7 +86,9 @@ fn traced(number: u32, log: Result<Vec<Reading>, String>) -> Description {
 }
 
 fn shared(faulty: &[u32], good: &[u32]) -> Description {
-    SharedFault::of(&FaultQuestion { journal: &class(), faulty, good }).unwrap().describe()
+    let judged = Judged { number: 2, is_faulty: true, found: "Uneven: its long edges".to_owned() };
+    let judged = if good.is_empty() { Vec::new() } else { vec![judged] };
+    SharedFault::of(&FaultQuestion { journal: &class(), faulty, good, judged: &judged }).unwrap().describe()
 }
 
 /// Answers of the demonstration's data, and of what is odd.

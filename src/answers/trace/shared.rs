@@ -16,6 +16,19 @@ pub struct FaultQuestion<'a> {
     pub faulty: &'a [u32],
     /// Numbers of the good ones; without any, all other films of the same days are good.
     pub good: &'a [u32],
+    /// What readings of films showed, where it was them that said which are faulty.
+    pub judged: &'a [Judged],
+}
+
+/// What readings of an evenly exposed film showed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Judged {
+    /// The number of the film.
+    pub number: u32,
+    /// Whether unevenness of it is seen in a print.
+    pub is_faulty: bool,
+    /// What was found, in words.
+    pub found: String,
 }
 
 /// Why films are not compared.
@@ -27,6 +40,9 @@ pub enum NotCompared {
     /// A film that is faulty and good.
     #[error("film {0} is named as faulty and as good; keep one of the two")]
     Both(u32),
+    /// Nothing is faulty.
+    #[error("none of these films is uneven so that it is seen in a print: there is no fault to compare")]
+    NoFaulty,
     /// There is nothing to compare with.
     #[error("the journal has no other film of the same days, and good ones are needed for a comparison")]
     NoGood,
@@ -37,6 +53,7 @@ pub enum NotCompared {
 pub struct SharedFault {
     journal: String,
     shared: Shared,
+    judged: Vec<Judged>,
     /// Whether it was not said which films are good.
     assumed_good: bool,
 }
@@ -47,7 +64,10 @@ impl SharedFault {
     /// # Errors
     /// [`NotCompared`]
     pub fn of(question: &FaultQuestion<'_>) -> Result<Self, NotCompared> {
-        let FaultQuestion { journal, faulty, good } = question;
+        let FaultQuestion { journal, faulty, good, judged } = question;
+        if faulty.is_empty() {
+            return Err(NotCompared::NoFaulty);
+        }
         if let Some(both) = faulty.iter().find(|number| good.contains(number)) {
             return Err(NotCompared::Both(*both));
         }
@@ -71,6 +91,7 @@ impl SharedFault {
         Ok(Self {
             journal: journal.file.to_string(),
             shared: shared(&bad, &fine),
+            judged: judged.to_vec(),
             assumed_good: good.is_empty(),
         })
     }
@@ -150,6 +171,9 @@ impl Answer for SharedFault {
             ]);
         }
         all.add(table);
+        if !self.judged.is_empty() {
+            all.add(self.readings());
+        }
         all.field("splits", "ways to split these films", s.splits);
         let least = among_all(s.least);
         all.field("least_chance", "smallest chance that they could show", least);
@@ -185,6 +209,22 @@ fn among_all(value: Chance) -> Value {
 }
 
 impl SharedFault {
+    /// What the readings of each film showed.
+    fn readings(&self) -> Table {
+        let mut table = Table::new(vec![
+            Column::new("number", "film"),
+            Column::new("faulty", "faulty"),
+            Column::new("found", "its readings"),
+        ])
+        .titled("what the readings show")
+        .keyed("judged");
+        for judged in &self.judged {
+            let found = judged.found.as_str();
+            table.row(vec![judged.number.into(), judged.is_faulty.into(), found.into()]);
+        }
+        table
+    }
+
     fn notes(&self) -> Vec<Note> {
         let mut notes = Vec::new();
         if self.assumed_good {

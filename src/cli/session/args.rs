@@ -10,11 +10,12 @@ use std::path::PathBuf;
 ///
 /// Reads a plan and gives the sheet: which films go in together, the volumes, the time of each step,
 /// and the entries for the bath's journal afterwards. The plan is a TOML file; --example writes one to
-/// begin with.
+/// begin with. Films of a class night that differ in pairing, aim or developer stand in one plan: the
+/// sheet says which of them can share a tank.
 #[derive(Debug, clap::Args)]
 #[command(
     arg_required_else_help = true,
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook session --example > session.toml\n  wedgebook session session.toml --page session.svg\n\nExit status: 0 done, 1 the answer is no (not reachable, the bath is not to be used, or bath or fixer is spent), 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook session --example > session.toml\n  wedgebook session session.toml --page session.svg\n  wedgebook session data/class-night.toml --date 2026-11-17\n\nExit status: 0 done, 1 the answer is no (not reachable, the bath is not to be used, or bath or fixer is spent), 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The plan.

@@ -2,6 +2,7 @@
 
 mod args;
 mod enter;
+mod night;
 
 pub use args::{Args, number};
 
@@ -22,6 +23,13 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     };
     args.lock.set();
     let plan = Plan::read(path).map_err(|why| hint::no_plan(&why))?;
+    for path in &args.temperatures {
+        let log = read_temperatures(path).map_err(|errors| hint::faults(&errors))?;
+        hint::notes(&log.notes);
+    }
+    if plan.is_class_night() {
+        return night::run(args, path, &plan);
+    }
     Outputs::beside([path, &plan.pairing])
         .reads(&args.temperatures)
         .reads(plan.journal().filter(|_| !args.enter))
@@ -41,10 +49,6 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
             "{}: a developer that is used once has no journal, which has the numbers of films: leave --number out",
             path.display()
         )));
-    }
-    for path in &args.temperatures {
-        let log = read_temperatures(path).map_err(|errors| hint::faults(&errors))?;
-        hint::notes(&log.notes);
     }
     let question = SessionQuestion {
         plan: &plan,

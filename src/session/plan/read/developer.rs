@@ -41,6 +41,14 @@ pub(super) fn developers(
                 return Err(section.fault("name", format!("{} is the name of another developer", shown(name))));
             }
             let developer = one(text, &section, kept, &OF_SEVERAL)?;
+            let journal = |of: &Developer| match &of.source {
+                Source::Bath { journal, .. } => Some(journal.clone()),
+                Source::OneShot { .. } => None,
+            };
+            let own = journal(&developer);
+            if own.is_some() && all.iter().any(|other| journal(&other.developer) == own) {
+                return Err(section.fault("journal", "is that of another developer too; each bath has a journal of its own"));
+            }
             all.push(NamedDeveloper { name, developer, celsius });
         }
     }
