@@ -73,7 +73,8 @@ impl SessionSheet {
     pub fn of(question: SessionQuestion<'_>) -> Result<Self, SessionError> {
         let SessionQuestion { plan, file, pairing, journal, date, .. } = question;
         // What was entered for later days is not known on the day of the session.
-        let first_number = journal.map(|j| question.first_number.unwrap_or_else(|| j.next_number()));
+        let first_number =
+            journal.map(|j| question.first_number.unwrap_or_else(|| j.next_number()));
         let then = |j: &Journal| Journal { entries: until(j, date).to_vec(), ..j.clone() };
         let then = journal.map(then);
         let journal = then.as_ref();
@@ -168,9 +169,8 @@ impl SessionSheet {
     #[must_use]
     pub fn entered_in<'a>(&self, journal: &'a Journal) -> Option<&'a Entry> {
         let first = self.entries().into_iter().next()?;
-        let same = |e: &&Entry| {
-            (e.date, &e.note) == (first.date, &first.note) && e.act.is_as(&first.act)
-        };
+        let same =
+            |e: &&Entry| (e.date, &e.note) == (first.date, &first.note) && e.act.is_as(&first.act);
         journal.entries.iter().find(same)
     }
 }

@@ -49,8 +49,9 @@ impl TracedFilm {
         // Only what was entered before the film was known then.
         let before = journal.entries.iter().take_while(|e| e.line != traced.entry.line);
         let then = Journal { entries: before.cloned().collect(), ..(*journal).clone() };
-        let activity = followed(&then, traced.entry.date)
-            .filter(|a| matches!(a.source, ActivitySource::Strip { .. } | ActivitySource::EarlierBaths));
+        let activity = followed(&then, traced.entry.date).filter(|a| {
+            matches!(a.source, ActivitySource::Strip { .. } | ActivitySource::EarlierBaths)
+        });
         let temperatures = traced.load.temperatures.as_deref().map(read);
         Ok(Self { journal: journal.file.to_string(), traced, activity, temperatures })
     }
@@ -63,7 +64,8 @@ impl TracedFilm {
 
     /// The bath as a person calls it: its developer, or else its journal.
     fn bath(&self) -> String {
-        let stem = || Path::new(&self.journal).file_stem().map(|s| s.to_string_lossy().into_owned());
+        let stem =
+            || Path::new(&self.journal).file_stem().map(|s| s.to_string_lossy().into_owned());
         self.traced.bath.clone().or_else(stem).unwrap_or_default()
     }
 
@@ -79,7 +81,8 @@ impl TracedFilm {
     /// The development in the short form of the trade, or the contrast where it has none.
     fn development(&self) -> Option<String> {
         let load = &self.traced.load;
-        let contrast = || load.contrast.map(|contrast| format!("contrast {}", trimmed(contrast, 3)));
+        let contrast =
+            || load.contrast.map(|contrast| format!("contrast {}", trimmed(contrast, 3)));
         load.development.clone().or_else(contrast)
     }
 
@@ -119,12 +122,8 @@ impl Answer for TracedFilm {
         let mut all = Description::new(format!("Film {}, {}", t.film.number, t.entry.date));
         all.first = Some(standing_field(&t.standing));
         let batch = t.load.batch.map(|batch| format!("batch {batch}"));
-        let places = [
-            t.format.map(|format| format.to_string()),
-            t.film.lay(),
-            batch,
-            t.load.vessel.clone(),
-        ];
+        let places =
+            [t.format.map(|format| format.to_string()), t.film.lay(), batch, t.load.vessel.clone()];
         let places: Vec<String> = places.into_iter().flatten().collect();
         all.subtitle = (!places.is_empty()).then(|| places.join(", "));
         all.heading = vec![
@@ -139,7 +138,8 @@ impl Answer for TracedFilm {
             Field::new("vessel", "vessel", t.load.vessel.as_deref()),
         ];
         let before = balance::in_words(&t.before, t.entry.date);
-        let words = t.bath.as_ref().map_or_else(|| before.clone(), |bath| format!("{bath}: {before}"));
+        let words =
+            t.bath.as_ref().map_or_else(|| before.clone(), |bath| format!("{bath}: {before}"));
         let bath: Vec<(Cow<'static, str>, Value)> = vec![
             ("what".into(), t.bath.as_deref().into()),
             ("mixed".into(), t.before.mixed.into()),
@@ -156,7 +156,7 @@ impl Answer for TracedFilm {
         self.known(&mut all, "activity", "its activity", activity, NotKept::Activity);
         let seconds = t.load.minutes.map(|minutes| {
             let words = self.time().unwrap_or_default();
-            Value::number(60.0 * minutes, 0).worded(words)
+            Value::Count((60.0 * minutes).round() as i64).worded(words)
         });
         self.known(&mut all, "seconds", "developed for", seconds, NotKept::Time);
         let celsius = t.load.celsius.map(|celsius| Value::number(celsius, 1).unit(" °C"));
@@ -317,7 +317,8 @@ mod tests {
 
     #[test]
     fn the_mean_is_over_time() {
-        let reading = |minutes, celsius| Reading { minutes, celsius: Celsius::new(celsius).unwrap() };
+        let reading =
+            |minutes, celsius| Reading { minutes, celsius: Celsius::new(celsius).unwrap() };
         let log = [reading(0.0, 22.0), reading(1.0, 20.0), reading(9.0, 20.0)];
         let (low, mean, high) = summary(&log).unwrap();
         assert_eq!((low, high), (20.0, 22.0));

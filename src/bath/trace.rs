@@ -120,7 +120,8 @@ pub fn trace(journal: &str, entries: &[Entry], number: u32) -> Result<Traced, No
         Act::Film { load: Some(load), .. } => (**load).clone(),
         _ => Load::default(),
     };
-    let of = |entry: &Entry| entry.numbered().iter().copied().zip(formats(entry)).collect::<Vec<_>>();
+    let of =
+        |entry: &Entry| entry.numbered().iter().copied().zip(formats(entry)).collect::<Vec<_>>();
     let (film, format) = of(entry).swap_remove(place);
     let mut films: Vec<_> = match batch(entry) {
         Some(_) => entries.iter().filter(|other| same_batch(other)).flat_map(of).collect(),

@@ -102,7 +102,9 @@ fn judged(films: &[(u32, Option<PathBuf>)]) -> Result<Vec<Judged>, Failure> {
     for (number, path) in films {
         let Some(path) = path else { continue };
         if all.iter().any(|judged| judged.number == *number) {
-            return Err(Failure(format!("film {number} is named twice; put its readings in one file")));
+            return Err(Failure(format!(
+                "film {number} is named twice; put its readings in one file"
+            )));
         }
         let frames = read_frames(path, None)?;
         let report = EvennessReport::of(frames, Options::default())

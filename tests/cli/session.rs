@@ -249,10 +249,12 @@ fn the_example_runs() {
     let bath = std::fs::read_to_string(data("bath.csv")).unwrap();
     desk.write("data/bath.csv", &earlier(bath));
     desk.write("data/session.toml", &std::fs::read_to_string(data("session.toml")).unwrap());
+    let night = std::fs::read_to_string(data("class-night.toml")).unwrap();
+    desk.write("data/class-night.toml", &night);
     let (_, help, _) = desk.run(&["session", "--help"]);
     let examples: Vec<&str> =
         help.lines().map(str::trim).filter(|l| l.starts_with("wedgebook session")).collect();
-    assert_eq!(examples.len(), 2);
+    assert_eq!(examples.len(), 3);
     for example in examples {
         let (line, into) = example.split_once(" > ").unwrap_or((example, ""));
         let args: Vec<&str> = line.split(' ').skip(1).collect();

@@ -156,7 +156,10 @@ fn a_session_in_it_is_entered_only_on_purpose() {
     assert!(status == 1 && one_line(&out).starts_with(FOGGED), "{out}");
     assert_eq!(desk.read("bath.csv"), JOURNAL);
     let (status, out, err) = desk.run(&[&enter[..], &["--anyway"]].concat());
-    assert!(status == 0 && err.contains("further columns now") && err.lines().count() == 1, "{err}");
+    assert!(
+        status == 0 && err.contains("further columns now") && err.lines().count() == 1,
+        "{err}"
+    );
     assert!(one_line(&out).starts_with(FOGGED) && out.contains("0.336 m² of film since"), "{out}");
     // Cells for the new columns, and nothing else, went into the rows that were there.
     let bare = |text: &str| text.replace(',', "");

@@ -5,13 +5,12 @@ use jiff::civil::date;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::path::Path;
+use wedgebook::answers::session::{ClassNight, NightQuestion};
+use wedgebook::answers::trace::{FaultQuestion, Judged, SharedFault, TraceQuestion, TracedFilm};
 use wedgebook::answers::{
     Answer, Block, Column, Curves, Description, EvennessReport, Field, Fixing, FixingQuestion,
     Gather, Note, NoteKind, Papers, Section, SessionQuestion, SessionSheet, Table, Value, Wash,
     WashQuestion, WashedBy,
-};
-use wedgebook::answers::trace::{
-    FaultQuestion, Judged, SharedFault, TraceQuestion, TracedFilm,
 };
 use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
@@ -75,6 +74,32 @@ fn fixing(fresh_seconds: Option<f64>, films: Vec<(u32, Format)>) -> Fixing {
     })
 }
 
+/// The demonstration's class night.
+fn night() -> Description {
+    let strips = read_files(&[data("family.csv")], &options(0.0)).unwrap().strips;
+    let celsius = Celsius::new(20.0).unwrap();
+    let name = "Larkfold in Quillback 1+6".to_owned();
+    let file = PairingFile::new(name, celsius, None, Aims::default(), &strips);
+    let pairing = Pairing::calibrate(strips, Choice::Auto, celsius).unwrap();
+    let plan = std::fs::read_to_string(data("class-night.toml")).unwrap();
+    let plan = Plan::parse(&data("class-night.toml"), &plan).unwrap();
+    let bytes = std::fs::read(data("bath.csv")).unwrap();
+    let day = date(2026, 11, 17);
+    let journal = Journal::parse("bath.csv", &bytes, day).unwrap();
+    ClassNight::of(NightQuestion {
+        plan: &plan,
+        pairings: vec![(&file, &pairing); plan.parts.len()],
+        journals: vec![Some(&journal), None],
+        date: day,
+        extrapolate: false,
+        anyway: false,
+        first_number: None,
+        temperatures: &[],
+    })
+    .unwrap()
+    .describe()
+}
+
 fn class() -> Journal {
     let bytes = std::fs::read(data("class.csv")).unwrap();
     Journal::parse("class.csv", &bytes, date(2026, 11, 17)).unwrap()
@@ -88,7 +113,9 @@ fn traced(number: u32, log: Result<Vec<Reading>, String>) -> Description {
 fn shared(faulty: &[u32], good: &[u32]) -> Description {
     let judged = Judged { number: 2, is_faulty: true, found: "Uneven: its long edges".to_owned() };
     let judged = if good.is_empty() { Vec::new() } else { vec![judged] };
-    SharedFault::of(&FaultQuestion { journal: &class(), faulty, good, judged: &judged }).unwrap().describe()
+    SharedFault::of(&FaultQuestion { journal: &class(), faulty, good, judged: &judged })
+        .unwrap()
+        .describe()
 }
 
 /// Answers of the demonstration's data, and of what is odd.
@@ -113,6 +140,7 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("evenness", frames("evenness.csv")),
         ("session", session(7).describe()),
         ("a long session", session(60).describe()),
+        ("a class night", night()),
         ("a film by number", traced(14, Ok(Vec::new()))),
         ("a film with a log that is lost", traced(13, Err("there is no file".to_owned()))),
         ("what faulty films share", shared(&[14, 16, 18, 20, 22, 24], &[])),

@@ -77,7 +77,8 @@ pub(super) fn entry_value(entry: &Entry, line: u64, struck_out: Option<Date>) ->
         ("date".into(), entry.date.into()),
         ("act".into(), entry.act.name().into()),
     ];
-    let named = |(column, cell): (JournalColumn, Cell<'_>)| (column.name().into(), cell_value(&cell));
+    let named =
+        |(column, cell): (JournalColumn, Cell<'_>)| (column.name().into(), cell_value(&cell));
     cells.extend(entry.cells().into_iter().map(named));
     cells.extend(struck_out.map(|date| ("struck_out".into(), date.into())));
     Value::Map(cells)

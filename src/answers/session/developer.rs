@@ -71,6 +71,7 @@ pub(super) fn of_night(
     let d = &own.developing;
     section.field("celsius", "developer at", Value::number(d.celsius.get(), 1).unit(" °C"));
     section.field("activity", "activity", activity(&d.activity));
+    section.field("agitation", "agitation", own.agitation.as_str());
     match &d.wait {
         Some(w) => section.field("wait", "first wait", wait(w)),
         None => section.data("wait", Value::Missing),

@@ -1,9 +1,9 @@
 //! What a session is to be entered as in the journal of its bath, and what was entered.
 
 use super::developer::standing;
+use crate::answers::bath::entered::cell_value;
 use crate::answers::standing::standing_field;
 use crate::answers::{Answer, Column, Description, Field, Gather, Table, Value};
-use crate::answers::bath::entered::cell_value;
 use crate::bath::journal::{Balance, Entry};
 use crate::bath::standing::Standing;
 use std::path::{Path, PathBuf};

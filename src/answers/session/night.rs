@@ -31,7 +31,7 @@ pub struct NightQuestion<'a> {
     pub plan: &'a Plan,
     /// The pairing of each entry of films.
     pub pairings: Vec<(&'a PairingFile, &'a Pairing)>,
-    /// The journal of each developer, where it is kept.
+    /// The journal of each developer of the plan, where it is kept.
     pub journals: Vec<Option<&'a Journal>>,
     /// The day of the session.
     pub date: Date,
@@ -164,9 +164,8 @@ impl ClassNight {
     #[must_use]
     pub fn entered_in<'j>(&self, journal: &'j Journal, entries: &[Entry]) -> Option<&'j Entry> {
         let first = entries.first()?;
-        let same = |e: &&Entry| {
-            (e.date, &e.note) == (first.date, &first.note) && e.act.is_as(&first.act)
-        };
+        let same =
+            |e: &&Entry| (e.date, &e.note) == (first.date, &first.note) && e.act.is_as(&first.act);
         journal.entries.iter().find(same)
     }
 
@@ -204,10 +203,12 @@ impl Answer for ClassNight {
     fn describe(&self) -> Description {
         let sheet = &self.sheet;
         let mut all = Description::new(format!("{}, {}", sheet.title, self.date));
-        let mut standings = self.standings.iter().enumerate().filter_map(|(n, s)| Some((n, s.as_ref()?)));
+        let of_used = self.standings.iter().enumerate().filter(|(n, _)| self.is_used(*n));
+        let mut standings = of_used.filter_map(|(n, s)| Some((n, s.as_ref()?)));
         all.first = standings.next().map(|(_, standing)| standing_field(standing));
         let area = Value::plain(sheet.area_m2, 4).unit(" m²");
-        all.subtitle = Some(format!("{}, {}", sheet.films, area.for_people()));
+        let of = self.one_pairing().map_or(String::new(), |pairing| format!("{pairing}: "));
+        all.subtitle = Some(format!("{of}{}, {}", sheet.films, area.for_people()));
         all.heading = vec![
             Field::new("title", "session", sheet.title.as_str()),
             Field::new("date", "date", self.date),
@@ -219,7 +220,11 @@ impl Answer for ClassNight {
         for (index, standing) in standings {
             let field = standing_field(standing);
             let label = format!("bath {}", self.developer(index));
-            all.add(Field { key: format!("standing_{}", index + 1).into(), label: label.into(), ..field });
+            all.add(Field {
+                key: format!("standing_{}", index + 1).into(),
+                label: label.into(),
+                ..field
+            });
         }
         all.add(self.wishes());
         all.add(Block::Twofold {
@@ -280,14 +285,21 @@ impl Answer for ClassNight {
 }
 
 impl ClassNight {
+    /// Film and developer, where all films are of one pairing.
+    fn one_pairing(&self) -> Option<&str> {
+        let (first, rest) = self.sheet.planned.split_first()?;
+        rest.iter().all(|other| other.pairing == first.pairing).then_some(first.pairing.as_str())
+    }
+
     /// What each entry of films asks for: its aim, its exposure index, its own time.
     fn wishes(&self) -> Table {
-        let several = self.sheet.developers.len() > 1;
+        let one_pairing = self.one_pairing().is_some();
         let mut table = Table::new(vec![
             Column::new("name", "whose"),
             Column::new("films", "films"),
-            Column::new("pairing", "film and developer"),
-            Column { for_programs: !several, ..Column::new("developer", "bath") },
+            Column { for_programs: one_pairing, ..Column::new("pairing", "film and developer") },
+            // The table of tanks has it for people.
+            Column::new("developer", "bath").for_programs(),
             Column::new("aim", "for"),
             Column::new("contrast", "contrast"),
             Column::new("measure", "measure").for_programs(),
@@ -307,9 +319,10 @@ impl ClassNight {
                 let label = aim.label().map_or(String::new(), |label| format!(" ({label})"));
                 Value::Map(entries).worded(format!("{} stops{label}", aim.stops))
             });
-            let index = d.exposure_index.as_ref().map(|q| {
-                Value::quantity_as(q, Form::Decimals(0)).worded(number(q.value, 0))
-            });
+            let index = d
+                .exposure_index
+                .as_ref()
+                .map(|q| Value::quantity_as(q, Form::Decimals(0)).worded(number(q.value, 0)));
             table.row(vec![
                 planned.name.as_str().into(),
                 fixing::films(&planned.films),

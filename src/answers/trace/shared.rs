@@ -41,10 +41,14 @@ pub enum NotCompared {
     #[error("film {0} is named as faulty and as good; keep one of the two")]
     Both(u32),
     /// Nothing is faulty.
-    #[error("none of these films is uneven so that it is seen in a print: there is no fault to compare")]
+    #[error(
+        "none of these films is uneven so that it is seen in a print: there is no fault to compare"
+    )]
     NoFaulty,
     /// There is nothing to compare with.
-    #[error("the journal has no other film of the same days, and good ones are needed for a comparison")]
+    #[error(
+        "the journal has no other film of the same days, and good ones are needed for a comparison"
+    )]
     NoGood,
 }
 
@@ -110,10 +114,9 @@ impl SharedFault {
     fn verdict(&self) -> String {
         match (self.found(), self.shared.candidates.first()) {
             (Some(found), _) => format!("they share {}", words(found)),
-            (None, Some(best)) => format!(
-                "nothing that is more than chance; the best is {}",
-                words(best)
-            ),
+            (None, Some(best)) => {
+                format!("nothing that is more than chance; the best is {}", words(best))
+            }
             (None, None) => "nothing that the good ones do not have as often".to_owned(),
         }
     }

@@ -153,13 +153,13 @@ pub(super) fn repeated(entry: &Entry, there: &[Entry]) -> Option<Flaw> {
     Some((Column::Act, CellError::Repeated { act: entry.act.name(), line }))
 }
 
-/// What is wrong with numbers of films that are there already, or that are given twice at once.
-pub(super) fn numbered_twice(entries: &[Entry], there: &[Entry]) -> Vec<Flaw> {
+/// The first number of a film that is there already, or that is given twice at once.
+pub(super) fn numbered_twice(entries: &[Entry], there: &[Entry]) -> Option<Flaw> {
     let mut known: HashMap<u32, u64> = HashMap::new();
     for entry in there {
         known.extend(entry.numbered().iter().map(|film| (film.number, entry.line)));
     }
-    entries.iter().flat_map(|entry| check::numbers(entry, &mut known)).collect()
+    entries.iter().find_map(|entry| check::numbers(entry, &mut known))
 }
 
 /// Where the row that begins on a line begins and ends, in bytes; its line end is not part of it. A text in

@@ -47,15 +47,15 @@ fn out_of_bounds((column, cell): &(Column, Cell<'_>)) -> Option<Flaw> {
     }
 }
 
-/// Numbers of films that `known` ones have already; those of `entry` are known then.
-pub(super) fn numbers(entry: &Entry, known: &mut HashMap<u32, u64>) -> Vec<Flaw> {
-    let mut flaws = Vec::new();
+/// The first number of a film that `known` ones have already; those of `entry` are known then.
+pub(super) fn numbers(entry: &Entry, known: &mut HashMap<u32, u64>) -> Option<Flaw> {
+    let mut twice = None;
     for film in entry.numbered() {
         if let Some(line) = known.insert(film.number, entry.line) {
-            flaws.push((Column::Numbers, CellError::NumberTwice { number: film.number, line }));
+            twice = twice.or(Some(CellError::NumberTwice { number: film.number, line }));
         }
     }
-    flaws
+    twice.map(|twice| (Column::Numbers, twice))
 }
 
 /// The texts without which an act says nothing, and what to write there.

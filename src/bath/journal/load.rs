@@ -110,7 +110,9 @@ impl Load {
 
     /// Its cells beside those of the film.
     pub(super) fn cells(&self) -> Vec<(Column, Option<Cell<'_>>)> {
-        let text = |text: &'_ Option<String>| text.as_deref().map(str::trim).is_some_and(|t| !t.is_empty());
+        let text = |text: &'_ Option<String>| {
+            text.as_deref().map(str::trim).is_some_and(|t| !t.is_empty())
+        };
         let texts = [
             (Column::Vessel, &self.vessel),
             (Column::Pairing, &self.pairing),
@@ -159,7 +161,10 @@ mod tests {
 
     #[test]
     fn what_is_no_number_is_refused() {
-        for bad in ["0", "1000000", "-3", "+-3", "12=", "12=r", "12=rp", "12=x1", "12=r0", "a", "12=p1r1", "1.5"] {
+        for bad in [
+            "0", "1000000", "-3", "+-3", "12=", "12=r", "12=rp", "12=x1", "12=r0", "a", "12=p1r1",
+            "1.5",
+        ] {
             assert!(films(bad).is_err(), "{bad}");
         }
         assert_eq!(films(""), Ok(Vec::new()));

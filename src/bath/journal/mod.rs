@@ -66,8 +66,8 @@ pub use cell_error::CellError;
 pub use change::Allow;
 pub use columns::Column;
 pub use entry::{Act, Cell, Entry, StripResult};
-pub use load::{GREATEST, Load, Numbered};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
+pub use load::{GREATEST, Load, Numbered};
 pub use note::{JournalNote, Noticed};
 #[cfg(feature = "files")]
 pub use store::Patience;
@@ -223,7 +223,8 @@ impl Journal {
             // Nothing is written: a file that was begun for it goes again.
             refuse(&file, flaws).inspect_err(|_| locked.forget())?;
         }
-        refuse(&file, change::numbered_twice(entries, &parsed.journal.entries))?;
+        let twice = change::numbered_twice(entries, &parsed.journal.entries);
+        refuse(&file, twice.into_iter().collect()).inspect_err(|_| locked.forget())?;
         let last = parsed.balance.last;
         let late = allow.late && entries.iter().any(|e| last.is_some_and(|last| e.date < last));
         let missing = parsed.layout.as_ref().map(|layout| widen::missing(entries, layout));

@@ -11,9 +11,9 @@ use super::strays::Strays;
 use crate::bath::film::films_in;
 use crate::units::day::{DayForm, Order, day};
 use crate::words::did_you_mean;
-use std::collections::HashMap;
 use csv::StringRecord;
 use jiff::civil::Date;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// Reads the rows of one journal.

@@ -110,9 +110,8 @@ mod tests {
             # struck out 2026-01-07,2026-01-06,film,,0.1,,,,,\r\n\r\n\
             \"2026-01-08\",strip,,,a,,,,\"in spec, \"\"good\"\"\"\r\n"
         );
-        let read = |text: &str| {
-            Journal::parse("bath.csv", text.as_bytes(), date(2026, 12, 31)).unwrap()
-        };
+        let read =
+            |text: &str| Journal::parse("bath.csv", text.as_bytes(), date(2026, 12, 31)).unwrap();
         let (old, new) = (read(text), read(&found));
         assert_eq!((old.entries, old.struck.len()), (new.entries, new.struck.len()));
         assert_eq!(new.struck.len(), 1);

@@ -1,9 +1,9 @@
 //! An entry to its line, in the file's own style.
 
-use super::load;
 use super::columns::Column;
 use super::entry::{Cell, Entry};
 use super::layout::Layout;
+use super::load;
 use crate::units::day::DayForm;
 use std::fmt::Write;
 
@@ -67,7 +67,9 @@ pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
                     }
                     put(&mut line, &text, style, is_last);
                 }
-                Some((_, Cell::Films(films))) => put(&mut line, &load::written(films), style, is_last),
+                Some((_, Cell::Films(films))) => {
+                    put(&mut line, &load::written(films), style, is_last)
+                }
                 None => {}
             },
             None => {}

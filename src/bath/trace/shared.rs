@@ -192,24 +192,47 @@ impl fmt::Display for Trial {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (n, with) = (self.films, &self.with);
         match self.factor {
-            Factor::Reel | Factor::Spot => write!(f, "{n} films on {with} and {n} on other reels, in one batch")?,
-            Factor::Place => write!(f, "{n} films at {with} and {n} at other places, on the same reels")?,
-            Factor::Bath => write!(f, "{n} films in {with} and {n} in a fresh bath, on the same reels and places")?,
+            Factor::Reel | Factor::Spot => {
+                write!(f, "{n} films on {with} and {n} on other reels, in one batch")?
+            }
+            Factor::Place => {
+                write!(f, "{n} films at {with} and {n} at other places, on the same reels")?
+            }
+            Factor::Bath => write!(
+                f,
+                "{n} films in {with} and {n} in a fresh bath, on the same reels and places"
+            )?,
             Factor::Day | Factor::Batch => write!(
                 f,
                 "{n} films as on that occasion ({with}), {n} as on another, on the same reels and places"
             )?,
-            Factor::Order => write!(f, "{n} films in {with} and {n} in another batch of the same session, on the same reels and places")?,
-            Factor::Vessel => write!(f, "{n} films in {with} and {n} in another vessel, in the same bath")?,
-            Factor::Format => write!(f, "{n} films of {with} and {n} of another format, in one batch")?,
-            Factor::Pairing => write!(f, "{n} films by {with} and {n} by another, on the same reels and places")?,
+            Factor::Order => write!(
+                f,
+                "{n} films in {with} and {n} in another batch of the same session, on the same reels and places"
+            )?,
+            Factor::Vessel => {
+                write!(f, "{n} films in {with} and {n} in another vessel, in the same bath")?
+            }
+            Factor::Format => {
+                write!(f, "{n} films of {with} and {n} of another format, in one batch")?
+            }
+            Factor::Pairing => {
+                write!(f, "{n} films by {with} and {n} by another, on the same reels and places")?
+            }
             Factor::Development | Factor::Time | Factor::Temperature => {
-                write!(f, "{n} films with {with} and {n} with another, on the same reels and places")?;
+                write!(
+                    f,
+                    "{n} films with {with} and {n} with another, on the same reels and places"
+                )?;
             }
         }
         if !self.alike.is_empty() {
             let alike: Vec<&str> = self.alike.iter().map(|(_, words)| words.as_str()).collect();
-            write!(f, ", and the same for all of them in what goes with it so far ({})", alike.join(", "))?;
+            write!(
+                f,
+                ", and the same for all of them in what goes with it so far ({})",
+                alike.join(", ")
+            )?;
         }
         write!(
             f,
@@ -305,7 +328,8 @@ pub fn shared(faulty: &[&Case], good: &[&Case]) -> Shared {
     let mut candidates: Vec<Candidate> = splits
         .iter()
         .filter_map(|split| {
-            let among = |cases: std::ops::Range<usize>| split.with[cases].iter().filter(|w| **w).count();
+            let among =
+                |cases: std::ops::Range<usize>| split.with[cases].iter().filter(|w| **w).count();
             let (bad, fine) = (among(0..count), among(count..total));
             // More of the faulty than of the good, as shares.
             let more = bad * (total - count) > fine * count;
@@ -333,12 +357,7 @@ pub fn shared(faulty: &[&Case], good: &[&Case]) -> Shared {
 fn trial(candidate: &Candidate) -> Option<Trial> {
     let (first, rest) = candidate.what.split_first()?;
     // Reel and place together say more than each of them alone, and are varied last.
-    Some(Trial {
-        factor: first.0,
-        with: first.1.clone(),
-        alike: rest.to_vec(),
-        films: TRIAL_FILMS,
-    })
+    Some(Trial { factor: first.0, with: first.1.clone(), alike: rest.to_vec(), films: TRIAL_FILMS })
 }
 
 /// Every choice of `count` of `total` places, as a list in order.
@@ -475,7 +494,10 @@ mod tests {
                 let found = compare(&all, &numbers[..count]);
                 own += u32::from(found.candidates.first().is_some_and(Candidate::points));
             }
-            println!("{batches} batches of {reels} reels: false alarms {:.4}", f64::from(own) / f64::from(RUNS));
+            println!(
+                "{batches} batches of {reels} reels: false alarms {:.4}",
+                f64::from(own) / f64::from(RUNS)
+            );
             // 5 % and three standard deviations of the count.
             assert!(f64::from(own) <= 30.0 + 3.0 * 5.34, "{batches} {reels}: {own}");
             (alarms, runs) = (alarms + own, runs + RUNS);
@@ -497,8 +519,11 @@ mod tests {
                 let on_reel = case.has.contains(&(Factor::Reel, "reel 2".to_owned()));
                 rng.random_bool(if on_reel { 0.9 } else { 0.05 })
             };
-            let faulty: Vec<u32> =
-                all.iter().filter(|case| is_faulty(case, &mut rng)).map(|case| case.number).collect();
+            let faulty: Vec<u32> = all
+                .iter()
+                .filter(|case| is_faulty(case, &mut rng))
+                .map(|case| case.number)
+                .collect();
             let first = compare(&all, &faulty).candidates.into_iter().next();
             found += u32::from(first.is_some_and(|c| c.points() && c.what[0].1 == "reel 2"));
         }

@@ -300,7 +300,8 @@ impl Plan {
     pub fn is_class_night(&self) -> bool {
         let Some((first, rest)) = self.parts.split_first() else { return false };
         rest.iter().any(|part| {
-            (&part.pairing, part.aim, part.developer) != (&first.pairing, first.aim, first.developer)
+            (&part.pairing, part.aim, part.developer)
+                != (&first.pairing, first.aim, first.developer)
         })
     }
 

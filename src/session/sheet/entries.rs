@@ -43,11 +43,7 @@ pub(super) fn entries(plan: &Plan, films: &Films, load: Option<Load>) -> Vec<Act
 /// The entry of film; none without a bath.
 pub(super) fn film(plan: &Plan, films: &Films, load: Option<Load>) -> Option<Act> {
     plan.journal()?;
-    Some(Act::Film {
-        films: films.to_string(),
-        area_m2: films.area_m2(),
-        load: load.map(Box::new),
-    })
+    Some(Act::Film { films: films.to_string(), area_m2: films.area_m2(), load: load.map(Box::new) })
 }
 
 /// The replenishment that films ask for.

@@ -162,7 +162,8 @@ impl Session<'_> {
             .zip(made)
             .zip(times)
             .map(|((batch, films), steps)| {
-                let of_batch = next.map(|next| numbered(&films, &plan.vessel.limits, plan.vessel.is_tank(), next));
+                let of_batch = next
+                    .map(|next| numbered(&films, &plan.vessel.limits, plan.vessel.is_tank(), next));
                 let numbered = of_batch.unwrap_or_default();
                 next = next.map(|next| next.saturating_add(numbered.len() as u32));
                 let load = entries::load(plan, &developing, batch, &numbered);

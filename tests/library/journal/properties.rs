@@ -4,9 +4,7 @@ use super::{TODAY, bare};
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use wedgebook::bath::journal::{
-    Act, Balance, Column, Entry, Journal, Load, Numbered, StripResult,
-};
+use wedgebook::bath::journal::{Act, Balance, Column, Entry, Journal, Load, Numbered, StripResult};
 
 /// A text of one line without blanks at its ends, with all that CSV makes much of.
 fn text() -> impl Strategy<Value = String> {

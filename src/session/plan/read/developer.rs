@@ -38,7 +38,8 @@ pub(super) fn developers(
             if let Some(name) = &name
                 && all.iter().any(|other| other.name.as_ref() == Some(name))
             {
-                return Err(section.fault("name", format!("{} is the name of another developer", shown(name))));
+                return Err(section
+                    .fault("name", format!("{} is the name of another developer", shown(name))));
             }
             let developer = one(text, &section, kept, &OF_SEVERAL)?;
             let journal = |of: &Developer| match &of.source {
@@ -47,13 +48,18 @@ pub(super) fn developers(
             };
             let own = journal(&developer);
             if own.is_some() && all.iter().any(|other| journal(&other.developer) == own) {
-                return Err(section.fault("journal", "is that of another developer too; each bath has a journal of its own"));
+                return Err(section.fault(
+                    "journal",
+                    "is that of another developer too; each bath has a journal of its own",
+                ));
             }
             all.push(NamedDeveloper { name, developer, celsius });
         }
     }
     if all.is_empty() {
-        return Err(root.fault("bath", "names no developer; write one section [bath] or [one_shot]"));
+        return Err(
+            root.fault("bath", "names no developer; write one section [bath] or [one_shot]")
+        );
     }
     if all.len() > 1 && all.iter().any(|developer| developer.name.is_none()) {
         let key = if is_list("bath") { "bath" } else { "one_shot" };
@@ -70,18 +76,22 @@ pub(super) fn named(
     let names: Vec<&str> = developers.iter().filter_map(|d| d.name.as_deref()).collect();
     match section.text("developer", "fine")? {
         None if developers.len() == 1 => Ok(0),
-        None => Err(section.fault(
-            "developer",
-            format!("is missing; name one of {}", names.join(", ")),
-        )),
-        Some(name) => developers.iter().position(|d| d.name.as_deref() == Some(name)).ok_or_else(|| {
-            let advice = match (did_you_mean(name, names.iter().copied()), names.is_empty()) {
-                (Some(near), _) => format!("did you mean {near}?"),
-                (None, true) => "the plan has one developer, without a name: leave this out".to_owned(),
-                (None, false) => format!("the developers are {}", names.join(", ")),
-            };
-            section.fault("developer", format!("there is no developer {}; {advice}", shown(name)))
-        }),
+        None => {
+            Err(section.fault("developer", format!("is missing; name one of {}", names.join(", "))))
+        }
+        Some(name) => {
+            developers.iter().position(|d| d.name.as_deref() == Some(name)).ok_or_else(|| {
+                let advice = match (did_you_mean(name, names.iter().copied()), names.is_empty()) {
+                    (Some(near), _) => format!("did you mean {near}?"),
+                    (None, true) => {
+                        "the plan has one developer, without a name: leave this out".to_owned()
+                    }
+                    (None, false) => format!("the developers are {}", names.join(", ")),
+                };
+                section
+                    .fault("developer", format!("there is no developer {}; {advice}", shown(name)))
+            })
+        }
     }
 }
 
@@ -109,13 +119,8 @@ fn one(
 ) -> Result<Developer, PlanError> {
     let missing = |key, what| section.fault(key, format!("is missing; write {what}"));
     let source = if kept {
-        let own = [
-            "journal",
-            "activity",
-            "capacity_m2_per_litre",
-            "replenish_ml_per_roll",
-            "agitation",
-        ];
+        let own =
+            ["journal", "activity", "capacity_m2_per_litre", "replenish_ml_per_roll", "agitation"];
         section.only(&[&own[..], more].concat())?;
         Source::Bath {
             journal: path(text, section, "journal", "bath.csv")?
@@ -123,8 +128,7 @@ fn one(
             replenish_ml_per_roll: section.number("replenish_ml_per_roll", ML, "90")?,
         }
     } else {
-        let own =
-            ["dilution", "stock_celsius", "activity", "capacity_m2_per_litre", "agitation"];
+        let own = ["dilution", "stock_celsius", "activity", "capacity_m2_per_litre", "agitation"];
         section.only(&[&own[..], more].concat())?;
         Source::OneShot {
             dilution: section

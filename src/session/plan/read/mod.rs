@@ -172,7 +172,8 @@ fn films(
         };
         Ok(((count, Placed { value: format, line }), part))
     };
-    let (films, parts): (Vec<_>, Vec<_>) = sections.iter().map(one).collect::<Result<Vec<_>, PlanError>>()?.into_iter().unzip();
+    let (films, parts): (Vec<_>, Vec<_>) =
+        sections.iter().map(one).collect::<Result<Vec<_>, PlanError>>()?.into_iter().unzip();
     let total: u32 = films.iter().map(|(count, _)| count).sum();
     if total > MOST_FILMS {
         return Err(root.fault(

@@ -11,7 +11,7 @@ mod grouping;
 pub use grouping::{Asked, MOST, NO_ONE_SEES, groups, together};
 
 use super::mixtures::{Afterwards, Mixture};
-use super::steps::{Step, StepKind, steps};
+use super::steps::{AS_FOR_STRIPS, Step, StepKind, steps};
 use super::timetable::timetable_of;
 use super::{Batch, Developing, Fixing, NoSession, Session, SessionError, Usage};
 use super::{entries, mixtures, timetable};
@@ -112,6 +112,8 @@ pub struct NightDeveloper {
     pub usage: Usage,
     /// Its temperature, activity and wait, as of its first films.
     pub developing: Developing,
+    /// Agitation in words.
+    pub agitation: String,
 }
 
 /// The sheet of a class night.
@@ -185,8 +187,10 @@ impl Night<'_> {
     /// [`SessionError`]: a plan that contradicts itself or one of its baths, films of two developers in one,
     /// or an answer that is no.
     pub fn sheet(&self) -> Result<NightSheet, SessionError> {
-        let withheld = self.developers.iter().filter_map(|known| known.standing);
-        if let Some(standing) = withheld.into_iter().find(|s| s.withholds()) {
+        let used = (0..self.plan.developers.len())
+            .filter(|developer| !of_developer(self.plan, *developer).is_empty());
+        let mut standings = used.filter_map(|developer| self.developers.get(developer)?.standing);
+        if let Some(standing) = standings.find(|s| s.withholds()) {
             return Err(NoSession::Withheld(standing.clone()).into());
         }
         self.one_developer_each()?;
@@ -214,8 +218,8 @@ impl Night<'_> {
             let usage = session.usage(bath.as_ref(), &batches, &developing, &mut own)?;
             let solutions = mixtures::mixtures(&own_plan, &developing, tanks.len(), &mut own);
             for mixture in solutions {
-                let is_developer =
-                    matches!(mixture.after, Afterwards::BackIntoBath) || mixture.name == "developer";
+                let is_developer = matches!(mixture.after, Afterwards::BackIntoBath)
+                    || mixture.name == "developer";
                 if is_developer {
                     mixed.insert(developers.len(), (named.name.clone(), mixture));
                 } else if developers.is_empty() {
@@ -223,7 +227,13 @@ impl Night<'_> {
                 }
             }
             notes.extend(own.into_iter().map(|note| (named.name.clone(), note)));
-            developers.push(NightDeveloper { name: named.name.clone(), usage, developing });
+            let stated = named.developer.agitation.as_deref();
+            developers.push(NightDeveloper {
+                name: named.name.clone(),
+                usage,
+                developing,
+                agitation: stated.unwrap_or(AS_FOR_STRIPS).to_owned(),
+            });
             made.extend(tanks);
         }
         let mut own = Vec::new();
@@ -246,7 +256,7 @@ impl Night<'_> {
         let reels = tanks.iter().flat_map(|t| &t.batch.numbered).any(|f| f.film.reel.is_some());
         own.extend(reels.then_some(SessionNote::Places));
         own.push(SessionNote::NominalArea);
-        let films = plan.films();
+        let films = by_format(&plan.films());
         let mut sheet = NightSheet {
             title: plan.title.clone(),
             start: plan.start,
@@ -318,7 +328,8 @@ impl Night<'_> {
         parts: &[usize],
         planned: &[Planned],
     ) -> Result<Vec<Made>, SessionError> {
-        let asked: Vec<Asked> = parts.iter().map(|part| asked(&planned[*part].developing)).collect();
+        let asked: Vec<Asked> =
+            parts.iter().map(|part| asked(&planned[*part].developing)).collect();
         let mut made = Vec::new();
         for group in groups(&asked) {
             let members: Vec<usize> = group.iter().map(|at| parts[*at]).collect();
@@ -352,7 +363,8 @@ impl Night<'_> {
         who: Vec<(usize, Films)>,
         planned: &[Planned],
     ) -> Made {
-        let of: Vec<Asked> = who.iter().map(|(part, _)| asked(&planned[*part].developing)).collect();
+        let of: Vec<Asked> =
+            who.iter().map(|(part, _)| asked(&planned[*part].developing)).collect();
         let minutes = together(&of).unwrap_or_default();
         let least = of.iter().map(|a| a.range().0).fold(0.0, f64::max);
         let most = of.iter().map(|a| a.range().1).fold(f64::INFINITY, f64::min);
@@ -392,7 +404,8 @@ impl Night<'_> {
         let mut tanks: Vec<Tank> = Vec::new();
         for (tank, steps) in made.into_iter().zip(times) {
             let first = &mut next[tank.developer];
-            let placed = first.map(|n| numbered(&tank.films, limits, self.plan.vessel.is_tank(), n));
+            let placed =
+                first.map(|n| numbered(&tank.films, limits, self.plan.vessel.is_tank(), n));
             let placed = placed.unwrap_or_default();
             *first = first.map(|n| n.saturating_add(placed.len() as u32));
             let owners = owners(&placed, &tank.who);
@@ -415,9 +428,10 @@ impl Night<'_> {
             tanks.push(Tank {
                 developer: tank.developer,
                 seconds: tank.seconds,
-                celsius: tank.who.first().map_or(f64::NAN, |who| {
-                    planned[who.part].developing.celsius.get()
-                }),
+                celsius: tank
+                    .who
+                    .first()
+                    .map_or(f64::NAN, |who| planned[who.part].developing.celsius.get()),
                 who: tank.who,
                 owners,
                 batch: Batch {
@@ -486,17 +500,29 @@ fn owners(placed: &[PlacedFilm], who: &[InTank]) -> Vec<usize> {
     placed.iter().map(one).collect()
 }
 
-/// Notes of all entries: what holds for every one is said once, the others with whom they are of.
+/// Films with each format once, in the order of their first mention.
+fn by_format(films: &Films) -> Films {
+    let mut merged = Films::default();
+    for (count, format) in &films.0 {
+        match merged.0.iter_mut().find(|(_, other)| other == format) {
+            Some((sum, _)) => *sum = sum.saturating_add(*count),
+            None => merged.0.push((*count, *format)),
+        }
+    }
+    merged
+}
+
+/// Notes of all entries, each once: with whom it is of, unless it holds for every one.
 fn gathered(noted: Vec<(String, Vec<SessionNote>)>) -> Vec<(Option<String>, SessionNote)> {
     let mut notes: Vec<(Option<String>, SessionNote)> = Vec::new();
-    for (name, own) in &noted {
-        for note in own {
-            let of_all = noted.iter().all(|(_, others)| others.contains(note));
-            let note = (if of_all { None } else { Some(name.clone()) }, note.clone());
-            if !notes.contains(&note) {
-                notes.push(note);
-            }
+    for note in noted.iter().flat_map(|(_, own)| own) {
+        if notes.iter().any(|(_, there)| there == note) {
+            continue;
         }
+        let of = noted.iter().filter(|(_, own)| own.contains(note));
+        let names: Vec<&str> = of.map(|(name, _)| name.as_str()).collect();
+        let whose = (names.len() < noted.len()).then(|| names.join(", "));
+        notes.push((whose, note.clone()));
     }
     notes
 }
