@@ -61,7 +61,9 @@ pub(super) fn widened(bytes: &[u8], parsed: &Parsed, columns: &[Column]) -> Vec<
     for (place, heading) in places {
         wide.extend_from_slice(&good[done..place]);
         for column in columns {
-            wide.extend(heading.then_some(column.name().as_bytes()).unwrap_or_default());
+            if heading {
+                wide.extend_from_slice(column.name().as_bytes());
+            }
             wide.push(delimiter);
         }
         done = place;
