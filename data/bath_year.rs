@@ -157,7 +157,7 @@ fn year<C: Fn(f64) -> f64>(labels: &str, film: &impl Film<C>) -> Vec<Done> {
         let films = Films(vec![(rolls, Format::Roll135x36)]);
         bath.ln_activity -= USE * films.area_m2() / LITRES;
         let area_m2 = films.area_m2();
-        year.push(simple(date, Act::Film { films: films.to_string(), area_m2 }));
+        year.push(simple(date, Act::film(films.to_string(), area_m2)));
         let added_ml = if week < 41 { 90.0 } else { 30.0 } * f64::from(rolls);
         year.push(simple(date, Act::Replenish { added_ml, removed_ml: added_ml }));
         let share = added_ml / 1000.0 / LITRES;

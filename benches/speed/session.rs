@@ -26,6 +26,8 @@ pub fn session(c: &mut Criterion) {
         let plan = Plan::parse(&path, black_box(&text)).unwrap();
         let journal = Journal::parse("bath.csv", &bytes, date).unwrap();
         SessionSheet::of(SessionQuestion {
+            first_number: None,
+            temperatures: &[],
             plan: &plan,
             file: &file,
             pairing: &pairing,

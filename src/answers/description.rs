@@ -175,6 +175,8 @@ pub enum Need {
     FrameSize,
     /// Distance of the perforations.
     Pitch,
+    /// Which films are good.
+    GoodFilms,
     /// That what follows from a plan be entered in the journal.
     Entering,
 }

@@ -62,7 +62,8 @@ impl EvennessReport {
     }
 
     /// The answer in a sentence: what all frames have in common goes first, then what is seen best.
-    fn verdict(&self) -> String {
+    #[must_use]
+    pub fn verdict(&self) -> String {
         let share = |f: &Finding| f.in_print / f.seen_from;
         let mut order: Vec<&Finding> = self.findings.iter().collect();
         order.sort_by(|a, b| {

@@ -25,6 +25,7 @@ pub mod session;
 pub mod standing;
 mod start;
 pub mod tone;
+pub mod trace;
 mod value;
 pub mod verify;
 pub mod washing;

@@ -2,22 +2,26 @@
 
 mod developer;
 mod entered;
+mod night;
 mod tables;
 
 pub use entered::Entered;
+pub use night::{ClassNight, NightQuestion};
 
 use super::fixing::{films, need};
 use super::standing::{NotGiven, Withheld, standing_field};
 use super::{Answer, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note};
 use super::{Section, Value};
+use crate::bath::film::Films;
 use crate::bath::history::until;
-use crate::bath::journal::{Entry, Journal};
+use crate::bath::journal::{Act, Entry, Journal};
 use crate::bath::materials::differences;
 use crate::bath::standing::{Standing, State};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
 use crate::session::cautions::CAUTIONS;
+use crate::session::sheet::entries::seen_from;
 use crate::session::{
     Plan, Session, SessionError, SessionNote, Sheet, StepKind, StepSource, followed,
 };
@@ -42,6 +46,10 @@ pub struct SessionQuestion<'a> {
     pub extrapolate: bool,
     /// Whether to answer for a bath that is not to be used.
     pub anyway: bool,
+    /// The number of the first film, where it is not the next of the journal.
+    pub first_number: Option<u32>,
+    /// Files of temperatures that were read, one for each batch in their order.
+    pub temperatures: &'a [PathBuf],
 }
 
 /// The sheet of a session: batches, volumes, times, and the entries for the journal.
@@ -54,6 +62,7 @@ pub struct SessionSheet {
     /// What the bath is of that the pairing is not.
     others: Vec<OfAnother>,
     fixing: Fixing,
+    temperatures: Vec<PathBuf>,
 }
 
 impl SessionSheet {
@@ -64,6 +73,8 @@ impl SessionSheet {
     pub fn of(question: SessionQuestion<'_>) -> Result<Self, SessionError> {
         let SessionQuestion { plan, file, pairing, journal, date, .. } = question;
         // What was entered for later days is not known on the day of the session.
+        let first_number =
+            journal.map(|j| question.first_number.unwrap_or_else(|| j.next_number()));
         let then = |j: &Journal| Journal { entries: until(j, date).to_vec(), ..j.clone() };
         let then = journal.map(then);
         let journal = then.as_ref();
@@ -81,18 +92,13 @@ impl SessionSheet {
             standing: standing.as_ref().filter(|s| !overruled(s)),
             activity: journal.and_then(|j| followed(j, date)),
             extrapolate: question.extrapolate,
+            first_number,
         };
         let sheet = session.sheet()?;
-        let stated = |s: crate::session::plan::Stated| (!s.assumed).then_some(s.value);
-        let fixing = Fixing::of(FixingQuestion {
-            test: sheet.fixing.test,
-            factor: stated(plan.fix.factor),
-            films: sheet.films.clone(),
-            ml_per_roll: stated(plan.fix.ml_per_roll),
-            in_hand_ml: plan.fix.in_hand_ml,
-        });
+        let fixing = fixing_of(plan, &sheet.fixing, &sheet.films);
         let journal = plan.journal().cloned();
-        Ok(Self { sheet, date, journal, standing, others, fixing })
+        let temperatures = question.temperatures.to_vec();
+        Ok(Self { sheet, date, journal, standing, others, fixing, temperatures })
     }
 
     /// The answer where the bath is not to be used.
@@ -100,13 +106,20 @@ impl SessionSheet {
     pub fn not_given(question: &SessionQuestion<'_>, standing: Standing) -> NotGiven {
         let SessionQuestion { plan, file, date, .. } = question;
         let journal = plan.journal().map(|journal| journal.display().to_string());
+        let mut answer = Self::withheld(plan, *date, standing);
+        answer.heading.push(Field::new("pairing", "pairing", file.name.as_str()));
+        answer.heading.push(Field::new("journal", "journal", journal));
+        answer
+    }
+
+    /// The answer to any plan where a bath is not to be used.
+    #[must_use]
+    pub fn withheld(plan: &Plan, date: Date, standing: Standing) -> NotGiven {
         NotGiven {
             title: format!("{}, {date}", plan.title),
             heading: vec![
                 Field::new("title", "session", plan.title.as_str()),
-                Field::new("date", "date", *date),
-                Field::new("pairing", "pairing", file.name.as_str()),
-                Field::new("journal", "journal", journal),
+                Field::new("date", "date", date),
             ],
             missing: ("batches", "plan of the session"),
             why: Withheld(standing),
@@ -133,9 +146,22 @@ impl SessionSheet {
         let of_batch = |(n, batch): (usize, &crate::session::Batch)| {
             let note = format!("{}, batch {} of {count}", self.sheet.title, n + 1);
             let entry = |act| Entry::new(self.date, act, Some(note.clone()));
-            batch.entries.iter().cloned().map(entry).collect::<Vec<_>>()
+            let log = self.temperatures.get(n);
+            let with_log = |mut act: Act| {
+                if let (Act::Film { load: Some(load), .. }, Some(log)) = (&mut act, log) {
+                    load.temperatures = Some(seen_from(self.journal.as_ref(), log));
+                }
+                act
+            };
+            batch.entries.iter().cloned().map(with_log).map(entry).collect::<Vec<_>>()
         };
         batches.flat_map(of_batch).collect()
+    }
+
+    /// How many batches there are.
+    #[must_use]
+    pub const fn batch_count(&self) -> usize {
+        self.sheet.batches.len()
     }
 
     /// The entry of a journal that shows that this session is entered already: entered twice, its film
@@ -143,7 +169,8 @@ impl SessionSheet {
     #[must_use]
     pub fn entered_in<'a>(&self, journal: &'a Journal) -> Option<&'a Entry> {
         let first = self.entries().into_iter().next()?;
-        let same = |e: &&Entry| (e.date, &e.act, &e.note) == (first.date, &first.act, &first.note);
+        let same =
+            |e: &&Entry| (e.date, &e.note) == (first.date, &first.note) && e.act.is_as(&first.act);
         journal.entries.iter().find(same)
     }
 }
@@ -178,6 +205,9 @@ impl Answer for SessionSheet {
         all.add(self.steps());
         all.add(Block::Twofold { people: vec![self.timetable().into()], programs: Vec::new() });
         self.end(&mut all);
+        if self.sheet.batches.iter().any(|batch| !batch.numbered.is_empty()) {
+            all.add(self.numbered());
+        }
         all.data("washing", self.washing());
         let mut fixing = Section::titled("fixer").keyed("fixing");
         self.fixing.test(&mut fixing);
@@ -233,15 +263,32 @@ impl SessionSheet {
 
     /// When something comes: a time of day where the session has one, else from its beginning.
     fn moment(&self, seconds: u64) -> String {
-        let all = seconds + 60 * u64::from(self.sheet.start.unwrap_or(0));
-        let (hours, minutes, seconds) = (all / 3600, all / 60 % 60, all % 60);
-        match self.sheet.start {
-            Some(_) if hours >= 24 => {
-                format!("{}:{minutes:02}:{seconds:02} +{} d", hours % 24, hours / 24)
-            }
-            _ => format!("{hours}:{minutes:02}:{seconds:02}"),
-        }
+        moment(self.sheet.start, seconds)
     }
+}
+
+/// When something comes in a session that begins so many minutes after midnight, or at 0:00:00.
+fn moment(start: Option<u32>, seconds: u64) -> String {
+    let all = seconds + 60 * u64::from(start.unwrap_or(0));
+    let (hours, minutes, seconds) = (all / 3600, all / 60 % 60, all % 60);
+    match start {
+        Some(_) if hours >= 24 => {
+            format!("{}:{minutes:02}:{seconds:02} +{} d", hours % 24, hours / 24)
+        }
+        _ => format!("{hours}:{minutes:02}:{seconds:02}"),
+    }
+}
+
+/// The answer on fixing that belongs to a plan.
+fn fixing_of(plan: &Plan, fixing: &crate::session::Fixing, films: &Films) -> Fixing {
+    let stated = |s: crate::session::plan::Stated| (!s.assumed).then_some(s.value);
+    Fixing::of(FixingQuestion {
+        test: fixing.test,
+        factor: stated(plan.fix.factor),
+        films: films.clone(),
+        ml_per_roll: stated(plan.fix.ml_per_roll),
+        in_hand_ml: plan.fix.in_hand_ml,
+    })
 }
 
 /// A note, with what may be stated so that it is not needed. A plan states the clearing times and the

@@ -147,6 +147,12 @@ impl Value {
         Self::quantity_as(q, Form::Signed)
     }
 
+    /// A number with its interval; decimals follow it.
+    #[must_use]
+    pub const fn in_form_with(value: f64, interval: (f64, f64)) -> Self {
+        Self::Amount(Amount { value, interval: Some(interval), form: Form::Decimals(3), unit: "" })
+    }
+
     /// Minutes of a development, as a clock shows them.
     #[must_use]
     pub const fn time(q: &Quantity) -> Self {

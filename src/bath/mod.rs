@@ -11,5 +11,6 @@ pub mod journal;
 pub mod limits;
 pub mod materials;
 pub mod standing;
+pub mod trace;
 pub mod verify;
 pub mod watched;

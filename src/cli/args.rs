@@ -31,6 +31,7 @@ pub enum Command {
     Proof(super::proof::Args),
     Tone(super::tone::Args),
     Session(super::session::Args),
+    Trace(super::trace::Args),
     Fix(super::fix::Args),
     Wash(super::wash::Args),
 }

@@ -108,6 +108,21 @@ pub fn bath() -> Result<Option<PathBuf>, Failure> {
     Ok(Some(path))
 }
 
+/// The journal that was named, or that of the usual bath, or the only one here.
+pub fn bath_or_only(typed: Option<&Path>) -> Result<PathBuf, Failure> {
+    if let Some(typed) = typed {
+        return Ok(typed.to_owned());
+    }
+    if let Some(usual) = bath()? {
+        return Ok(usual);
+    }
+    let path = folder()?
+        .only(Sort::Journal)
+        .map_err(|why| Failure(format!("{why}; name the journal of the bath with --bath")))?;
+    taken(format!("bath {}", path.display()));
+    Ok(path)
+}
+
 /// The unit of temperatures that are written without one.
 pub fn unit() -> TemperatureUnit {
     folder().ok().and_then(|folder| folder.defaults.unit).unwrap_or_default()

@@ -168,6 +168,7 @@ const fn option(need: Need) -> &'static str {
         Need::DensitySigma => "state it with --density-sigma",
         Need::FrameSize => "state it with --frame-mm",
         Need::Pitch => "state it with --pitch-mm",
+        Need::GoodFilms => "name them with --good",
         Need::Entering => "--enter makes these entries",
     }
 }

@@ -23,6 +23,7 @@ mod proof;
 mod session;
 mod start;
 mod tone;
+mod trace;
 mod verify;
 mod wash;
 
@@ -79,6 +80,7 @@ pub fn run() -> ExitCode {
         args::Command::Proof(args) => proof::run(&args),
         args::Command::Tone(args) => tone::run(&args),
         args::Command::Session(args) => session::run(&args),
+        args::Command::Trace(args) => trace::run(&args),
         args::Command::Fix(args) => fix::run(&args),
         args::Command::Wash(args) => wash::run(&args),
         args::Command::Start(args) => start::run(&args),

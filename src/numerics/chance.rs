@@ -72,6 +72,28 @@ pub fn holm(chances: &[f64]) -> Vec<f64> {
     raised
 }
 
+/// How many choices of `count` of `total` things there are.
+#[must_use]
+pub fn choices(total: usize, count: usize) -> f64 {
+    if count > total {
+        return 0.0;
+    }
+    let few = count.min(total - count);
+    (0..few).fold(1.0, |product, n| product * (total - n) as f64 / (n + 1) as f64)
+}
+
+/// The chance that `found` or more of `drawn` things fall among `marked` of `total`: the upper tail of the
+/// hypergeometric distribution, which is the one-sided exact test of R. A. Fisher (The Design of
+/// Experiments, 1935).
+#[must_use]
+pub fn hypergeometric_upper(found: usize, marked: usize, drawn: usize, total: usize) -> f64 {
+    let all = choices(total, drawn);
+    let rest = total.saturating_sub(marked);
+    let ways = |k: usize| choices(marked, k) * choices(rest, drawn - k);
+    let sum: f64 = (found..=marked.min(drawn)).map(ways).sum();
+    if all > 0.0 { (sum / all).min(1.0) } else { 1.0 }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -90,6 +112,19 @@ mod tests {
         near(fisher_quantile(0.05, 5.0, 9.0), 3.4817);
         near(fisher_quantile(0.05, 5.0, f64::INFINITY), 2.2141);
         assert_eq!(fisher_upper(-1.0, 5.0, 9.0), 1.0);
+    }
+
+    /// The lady who tasted tea, of Fisher's chapter 2: all of four cups in 1 of 70, three or more in 17.
+    #[test]
+    fn the_exact_test_of_eight_cups() {
+        let near = |found, expected: f64| {
+            assert!((hypergeometric_upper(found, 4, 4, 8) - expected).abs() < 1e-12);
+        };
+        near(4, 1.0 / 70.0);
+        near(3, 17.0 / 70.0);
+        near(0, 1.0);
+        assert_eq!((choices(8, 4), choices(3, 5), choices(5, 0)), (70.0, 0.0, 1.0));
+        assert_eq!(hypergeometric_upper(3, 2, 3, 9), 0.0);
     }
 
     #[test]

@@ -6,6 +6,7 @@
 //! | [`plan`] | the plan, a TOML file, with the line of every fault |
 //! | [`sheet`](Sheet) | the sheet that a plan, a pairing and a bath come to |
 //! | [`batches`](batches()) | batches that the vessel and its solution can take |
+//! | [`numbers`](numbered()) | a number and a place for each film |
 //! | [`cooling`](Cooling) | how long a solution takes to another temperature |
 //! | [`dilution`](Dilution) | stock and water |
 //! | [`capacity`] | film that a solution develops |
@@ -22,9 +23,10 @@ mod dilution;
 pub mod fixing;
 mod limits;
 mod notes;
+mod numbers;
 mod origin;
 pub mod plan;
-mod sheet;
+pub(crate) mod sheet;
 pub mod washing;
 
 pub use activity::{ActivitySource, BathActivity, followed, latest_leader, latest_strip};
@@ -33,8 +35,10 @@ pub use cooling::{Cooling, CoolingError};
 pub use dilution::{Dilution, DilutionError};
 pub use limits::{BatchError, Limits, Room};
 pub use notes::{Range, SessionNote};
+pub use numbers::{PlacedFilm, numbered};
 pub use origin::Origin;
 pub use plan::{Plan, PlanError};
+pub use sheet::night::{self, Night, NightSheet};
 pub use sheet::{
     Afterwards, Batch, Developing, Fixing, Mixture, NoBath, NoSession, SceneAim, Session,
     SessionError, Sheet, Step, StepKind, StepSource, Timed, Usage, Wait,

@@ -128,6 +128,9 @@ pub enum SessionNote {
         /// Temperature of the developer in °C.
         celsius: f64,
     },
+    /// What the places of films are counted from.
+    #[error("reel 1 is the lowest in the tank, and place 1 on a reel is next to its core")]
+    Places,
     /// Areas are nominal.
     #[error("{NOMINAL}")]
     NominalArea,

@@ -35,6 +35,31 @@ fn joined<T: AsRef<str>>(items: &[T], word: &str) -> String {
     }
 }
 
+/// Whole numbers in their order, as `12 to 14, 17`.
+///
+/// ```
+/// use wedgebook::words::ranges;
+///
+/// assert_eq!(ranges(&[12, 13, 14, 17, 19, 20]), "12 to 14, 17, 19, 20");
+/// assert_eq!(ranges(&[]), "");
+/// ```
+#[must_use]
+pub fn ranges(numbers: &[u32]) -> String {
+    let mut parts: Vec<(u32, u32)> = Vec::new();
+    for &number in numbers {
+        match parts.last_mut() {
+            Some((_, last)) if last.checked_add(1) == Some(number) => *last = number,
+            _ => parts.push((number, number)),
+        }
+    }
+    let words = |(first, last): &(u32, u32)| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first} to {last}"),
+    };
+    parts.iter().map(words).collect::<Vec<_>>().join(", ")
+}
+
 /// A count with its noun: "1 film", "2 films", "2 batches", "3 entries", "2 films of 36 exposures".
 #[must_use]
 pub fn counted<N: fmt::Display + PartialEq + From<u8>>(count: N, noun: &str) -> String {

@@ -10,7 +10,7 @@ mod visible;
 
 pub use clock::{clock, duration, rounded_clock, rounded_seconds};
 pub use degrees::{degrees, degrees_both, degrees_fahrenheit};
-pub use list::{amount, counted, list_and, list_or, short, shown};
+pub use list::{amount, counted, list_and, list_or, ranges, short, shown};
 pub use number::{decimals_for, number, percent, signed, speed_decimals, trimmed, with_unit};
 pub use suggestion::did_you_mean;
 pub use visible::{acts, no_formula, visible};

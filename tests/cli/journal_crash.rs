@@ -11,7 +11,7 @@ use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
-use wedgebook::bath::journal::{Act, Entry, Journal};
+use wedgebook::bath::journal::{Act, Entry, Journal, Load, Numbered};
 
 /// Names the journal to a process that is to write to it: `PATH|NAME|COUNT`.
 const TASK: &str = "WEDGEBOOK_WRITER_TASK";
@@ -34,15 +34,26 @@ fn writer() {
     let [path, name, count] = task.split('|').collect::<Vec<_>>()[..] else {
         panic!("{task}");
     };
-    for index in 0..count.parse().unwrap() {
+    for index in 0..count.parse::<u32>().unwrap() {
         let note = format!("{name}-{index} of °C, \"quoted\"");
-        let entry = Entry::new(date(2026, 3, 4), Act::Note, Some(note));
+        let entry = match name {
+            "film" => numbered(index + 1),
+            _ => Entry::new(date(2026, 3, 4), Act::Note, Some(note)),
+        };
         Journal::append(Path::new(path), &entry).unwrap();
         // One call, so that a kill leaves a whole word or nothing of it.
         let mut out = std::io::stdout().lock();
         out.write_all(format!("\nmade {name}-{index};\n").as_bytes()).unwrap();
         out.flush().unwrap();
     }
+}
+
+/// A film by its number.
+fn numbered(number: u32) -> Entry {
+    let films = vec![Numbered { number, reel: Some(1), place: Some(2) }];
+    let load = Load { films, minutes: Some(9.0), ..Load::default() };
+    let act = Act::Film { films: "120".to_owned(), area_m2: 0.05, load: Some(Box::new(load)) };
+    Entry::new(date(2026, 3, 4), act, None)
 }
 
 fn start(path: &Path, name: &str, count: u32) -> Child {
@@ -156,7 +167,7 @@ fn crashes() -> u32 {
 
 /// A part of a line, as a machine that loses its power may leave it.
 fn tear(path: &Path, rng: &mut SmallRng) -> String {
-    let line = format!("2026-03-04,note{}\"power, lost\",", ",".repeat(26));
+    let line = format!("2026-03-04,note{}\"power, lost\"{}", ",".repeat(26), ",".repeat(6));
     let part = &line[..rng.random_range(1..line.len())];
     let mut file = std::fs::File::options().append(true).open(path).unwrap();
     file.write_all(part.as_bytes()).unwrap();
@@ -248,4 +259,40 @@ fn a_killed_program_loses_nothing() {
         told.len(),
         noted.len()
     );
+}
+
+/// A journal from before films had numbers gets its columns whole or not at all, whenever its writer is
+/// killed, and no film that was made is lost.
+#[test]
+fn a_killed_writer_leaves_an_old_journal_or_a_wide_one() {
+    const OLD: &str = "date,act,litres,films,area_m2,strip,verdict,note\n\
+        2026-03-03,mix,1,,,,,\n# a remark\n2026-03-03,strip,,,,a,in spec,\"good, clear\"\n";
+    let mut rng = SmallRng::seed_from_u64(20_261_130);
+    let (mut wide, mut old) = (0, 0);
+    for _ in 0..crashes().min(200) {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("bath.csv");
+        std::fs::write(&path, OLD).unwrap();
+        let mut writer = start(&path, "film", 10_000);
+        std::thread::sleep(Duration::from_micros(rng.random_range(0..150_000)));
+        writer.kill().unwrap();
+        let told = made(&mut writer).len();
+        assert!(!writer.wait().unwrap().success());
+        let journal = Journal::read(&path).unwrap();
+        let numbers: Vec<u32> =
+            journal.entries.iter().flat_map(Entry::numbered).map(|film| film.number).collect();
+        assert_eq!(numbers, (1..=numbers.len() as u32).collect::<Vec<_>>());
+        assert!(numbers.len() >= told, "{told} were made, {numbers:?} are there");
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.contains("\n# a remark\n") && text.contains("\"good, clear\""), "{text}");
+        match numbers.is_empty() {
+            true => old += 1,
+            false => wide += 1,
+        }
+        // The next film is entered all the same.
+        let appended = Journal::append(&path, &numbered(journal.next_number())).unwrap();
+        assert_eq!(appended.balance.films, numbers.len() as u64 + 1);
+    }
+    println!("{old} journals stayed as they were, {wide} are wide");
+    assert!(wide > 0);
 }

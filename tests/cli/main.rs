@@ -3,6 +3,7 @@
 mod desk;
 
 mod bath;
+mod class_night;
 mod compare;
 mod curve;
 mod evenness;
@@ -17,4 +18,5 @@ mod readme;
 mod safety;
 mod session;
 mod story_fogged_bath;
+mod trace;
 mod verify;

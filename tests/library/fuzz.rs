@@ -18,6 +18,8 @@ use wedgebook::answers::{Answer, LeaderQuestion, LeaderTest};
 use wedgebook::bath::count::{Rolls, Sheets};
 use wedgebook::bath::film::Format;
 use wedgebook::bath::journal::Journal;
+use wedgebook::bath::trace::shared::{Case, cases, shared};
+use wedgebook::bath::trace::{numbers, trace};
 use wedgebook::curve::Choice;
 use wedgebook::development::file::PairingFile;
 use wedgebook::development::leader::{LeaderFamily, Tested, leader_of_bytes};
@@ -129,6 +131,13 @@ fn leader(family: &LeaderFamily) {
 fn journal(bytes: &[u8]) {
     if let Ok(journal) = Journal::parse("a.csv", bytes, today()) {
         let _ = journal.balance();
+        let all = cases(&journal.entries);
+        let (faulty, good): (Vec<&Case>, Vec<&Case>) =
+            all.iter().take(40).partition(|case| case.number % 3 == 0);
+        let _ = shared(&faulty, &good);
+        for number in numbers(&journal.entries).into_iter().take(3) {
+            let _ = trace("a.csv", &journal.entries, number);
+        }
     }
 }
 
@@ -142,7 +151,12 @@ fn pairing(bytes: &[u8]) {
 
 fn plan(bytes: &[u8]) {
     let Ok(text) = std::str::from_utf8(bytes) else { return };
-    let _ = Plan::parse(Path::new("a.toml"), text);
+    if let Ok(plan) = Plan::parse(Path::new("a.toml"), text) {
+        let _ = plan.is_class_night();
+        for part in 0..plan.parts.len().min(20) {
+            let _ = plan.with_parts(&[part]).films();
+        }
+    }
 }
 
 fn defaults(bytes: &[u8]) {
@@ -192,9 +206,9 @@ fn readers() -> Vec<Reader> {
         reader("CGATS", corpus(&[fixture("control.txt")]), readings),
         reader("workbooks", corpus(&workbooks), readings),
         reader("small tables", corpus(&small), small_tables),
-        reader("journal", corpus(&[data("bath.csv")]), journal),
+        reader("journal", corpus(&[data("bath.csv"), data("class.csv")]), journal),
         reader("pairing", vec![pairing_text()], pairing),
-        reader("plan", corpus(&[data("session.toml")]), plan),
+        reader("plan", corpus(&[data("session.toml"), data("class-night.toml")]), plan),
         reader("defaults", vec![b"[usual]\npairing = \"a\"\nbath = \"b\"\n[units]\ntemperature = \"F\"\n[readings]\nlog_exposure_clear = 0.85\ndensity_sigma = \"0.005+1%\"\nexposure_sigma = 0.03\n[scene]\nstops = 7\n[printing]\npaper_range = 105\nlight = \"condenser\"\ncallier = 1.3\nflare = 0.4\n".to_vec()], defaults),
         reader("options", vec![words.as_bytes().to_vec()], options),
     ]

@@ -199,6 +199,7 @@ fn sheet_of(text: &str, journal: Option<&Journal>) -> Result<Sheet, SessionError
     let plan = Plan::parse(Path::new("plan.toml"), text)?;
     let (file, pairing) = demonstration();
     let session = Session {
+        first_number: None,
         plan: &plan,
         file,
         pairing,
@@ -286,7 +287,7 @@ fn a_bath_with_its_journal() {
     assert!((usage.most_m2 - 5.0 * 0.056).abs() < 1e-9);
     let entries: Vec<&Act> = sheet.batches.iter().flat_map(|b| &b.entries).collect();
     let [
-        Act::Film { films, area_m2 },
+        Act::Film { films, area_m2, .. },
         Act::Replenish { added_ml, removed_ml },
         Act::Film { .. },
         Act::Replenish { added_ml: second, .. },

@@ -5,6 +5,8 @@ use jiff::civil::date;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::path::Path;
+use wedgebook::answers::session::{ClassNight, NightQuestion};
+use wedgebook::answers::trace::{FaultQuestion, Judged, SharedFault, TraceQuestion, TracedFilm};
 use wedgebook::answers::{
     Answer, Block, Column, Curves, Description, EvennessReport, Field, Fixing, FixingQuestion,
     Gather, LeaderQuestion, LeaderTest, Note, NoteKind, Papers, Section, SessionQuestion,
@@ -14,6 +16,7 @@ use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
 use wedgebook::development::Pairing;
+use wedgebook::development::drift::Reading;
 use wedgebook::development::file::{Aims, PairingFile};
 use wedgebook::development::leader::{Tested, read_leader};
 use wedgebook::evenness::Options;
@@ -49,6 +52,8 @@ fn session(count: u32) -> SessionSheet {
     let day = date(2026, 11, 17);
     let journal = Journal::parse("bath.csv", &bytes, day).unwrap();
     SessionSheet::of(SessionQuestion {
+        first_number: Some(12),
+        temperatures: &[],
         plan: &plan,
         file: &file,
         pairing: &pairing,
@@ -83,6 +88,50 @@ fn fixing(fresh_seconds: Option<f64>, films: Vec<(u32, Format)>) -> Fixing {
     })
 }
 
+/// The demonstration's class night.
+fn night() -> Description {
+    let strips = read_files(&[data("family.csv")], &options(0.0)).unwrap().strips;
+    let celsius = Celsius::new(20.0).unwrap();
+    let name = "Larkfold in Quillback 1+6".to_owned();
+    let file = PairingFile::new(name, celsius, None, Aims::default(), &strips);
+    let pairing = Pairing::calibrate(strips, Choice::Auto, celsius).unwrap();
+    let plan = std::fs::read_to_string(data("class-night.toml")).unwrap();
+    let plan = Plan::parse(&data("class-night.toml"), &plan).unwrap();
+    let bytes = std::fs::read(data("bath.csv")).unwrap();
+    let day = date(2026, 11, 17);
+    let journal = Journal::parse("bath.csv", &bytes, day).unwrap();
+    ClassNight::of(NightQuestion {
+        plan: &plan,
+        pairings: vec![(&file, &pairing); plan.parts.len()],
+        journals: vec![Some(&journal), None],
+        date: day,
+        extrapolate: false,
+        anyway: false,
+        first_number: None,
+        temperatures: &[],
+    })
+    .unwrap()
+    .describe()
+}
+
+fn class() -> Journal {
+    let bytes = std::fs::read(data("class.csv")).unwrap();
+    Journal::parse("class.csv", &bytes, date(2026, 11, 17)).unwrap()
+}
+
+fn traced(number: u32, log: Result<Vec<Reading>, String>) -> Description {
+    let question = TraceQuestion { journal: &class(), number };
+    TracedFilm::of(&question, |_| log).unwrap().describe()
+}
+
+fn shared(faulty: &[u32], good: &[u32]) -> Description {
+    let judged = Judged { number: 2, is_faulty: true, found: "Uneven: its long edges".to_owned() };
+    let judged = if good.is_empty() { Vec::new() } else { vec![judged] };
+    SharedFault::of(&FaultQuestion { journal: &class(), faulty, good, judged: &judged })
+        .unwrap()
+        .describe()
+}
+
 /// Answers of the demonstration's data, and of what is odd.
 fn answers() -> Vec<(&'static str, Description)> {
     let by =
@@ -108,6 +157,12 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("leader, no activity", leader(Some(2.9))),
         ("session", session(7).describe()),
         ("a long session", session(60).describe()),
+        ("a class night", night()),
+        ("a film by number", traced(14, Ok(Vec::new()))),
+        ("a film with a log that is lost", traced(13, Err("there is no file".to_owned()))),
+        ("what faulty films share", shared(&[14, 16, 18, 20, 22, 24], &[])),
+        ("what few films share", shared(&[2, 4], &[1, 3, 5])),
+        ("what many films share", shared(&[1, 2, 3, 4, 5, 6, 7, 8, 9, 10], &[])),
     ]
 }
 
@@ -318,8 +373,8 @@ fn boxes(scene: &Scene) -> usize {
 fn the_page_of_a_session() {
     let pages = check_pages("session", &session(7).describe());
     assert_eq!(pages.len(), 2, "what has no room on the first page stands on the second");
-    // Four solutions, two batches of seven steps, four entries.
-    assert_eq!(pages.iter().map(boxes).sum::<usize>(), 4 + 2 * 7 + 4);
+    // Four solutions, two batches of seven steps, four entries, ten films.
+    assert_eq!(pages.iter().map(boxes).sum::<usize>(), 4 + 2 * 7 + 4 + 10);
     let first = words(&pages[0].to_svg());
     let time = first.iter().find(|w| w.text == "13:30").expect("the time");
     assert!(time.size > 10.0 * MILLIMETRE, "it is seen from afar");

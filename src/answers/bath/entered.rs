@@ -7,8 +7,10 @@ use crate::answers::{
     Verifications,
 };
 use crate::bath::film::NOMINAL;
-use crate::bath::journal::{Act, Appended, Cell, Entry, LeaderResult};
-use crate::words::{amount, number, trimmed};
+use crate::bath::journal::{
+    Act, Appended, Cell, Column as JournalColumn, Entry, LeaderResult, Numbered,
+};
+use crate::words::{amount, number, ranges, trimmed};
 use jiff::civil::Date;
 
 /// What protects people where a bath is thrown away.
@@ -62,9 +64,14 @@ pub fn entry_words(act: &Act) -> String {
             }
             line
         }
-        Act::Film { films, area_m2 } => {
+        Act::Film { films, area_m2, load } => {
             let films = if films.is_empty() { "film" } else { films };
-            format!("{films}, {} m²", trimmed(*area_m2, 4))
+            let numbers = load.iter().flat_map(|load| &load.films).map(|film| film.number);
+            let numbers = match ranges(&numbers.collect::<Vec<_>>()) {
+                none if none.is_empty() => none,
+                numbers => format!(", no. {numbers}"),
+            };
+            format!("{films}, {} m²{numbers}", trimmed(*area_m2, 4))
         }
         Act::Replenish { added_ml, removed_ml } => {
             format!("added {} ml, removed {} ml", trimmed(*added_ml, 3), trimmed(*removed_ml, 3))
@@ -97,15 +104,30 @@ pub(super) fn entry_value(entry: &Entry, line: u64, struck_out: Option<Date>) ->
         ("date".into(), entry.date.into()),
         ("act".into(), entry.act.name().into()),
     ];
-    cells.extend(entry.cells().into_iter().map(|(column, cell)| {
-        let value = match cell {
-            Cell::Text(text) => text.into(),
-            Cell::Number(number) => Value::plain(number, 4),
-        };
-        (column.name().into(), value)
-    }));
+    let named =
+        |(column, cell): (JournalColumn, Cell<'_>)| (column.name().into(), cell_value(&cell));
+    cells.extend(entry.cells().into_iter().map(named));
     cells.extend(struck_out.map(|date| ("struck_out".into(), date.into())));
     Value::Map(cells)
+}
+
+/// What a cell of a journal holds.
+pub(in crate::answers) fn cell_value(cell: &Cell<'_>) -> Value {
+    match cell {
+        Cell::Text(text) => (*text).into(),
+        Cell::Number(number) => Value::plain(*number, 4),
+        Cell::Films(films) => {
+            let one = |film: &Numbered| {
+                Value::Map(vec![
+                    ("number".into(), film.number.into()),
+                    ("reel".into(), film.reel.into()),
+                    ("place".into(), film.place.into()),
+                ])
+            };
+            let numbers: Vec<u32> = films.iter().map(|film| film.number).collect();
+            Value::List(films.iter().map(one).collect()).worded(ranges(&numbers))
+        }
+    }
 }
 
 impl Entered {

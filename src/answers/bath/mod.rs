@@ -1,6 +1,6 @@
 //! How does a bath stand, is it in control, how long will it last; and what was entered in its journal.
 
-mod balance;
+pub(in crate::answers) mod balance;
 mod change;
 pub mod chart;
 pub mod entered;

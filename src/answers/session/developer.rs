@@ -3,10 +3,12 @@
 use super::{SessionSheet, percent};
 use crate::answers::{Field, Form, Gather, Section, Value};
 use crate::bath::journal::Balance;
+use crate::session::night::NightDeveloper;
 use crate::session::{ActivitySource, BathActivity, Usage, Wait};
 use crate::words::{amount, counted, duration, number, trimmed};
 use jiff::civil::Date;
 use std::borrow::Cow;
+use std::path::PathBuf;
 
 type Entries = Vec<(Cow<'static, str>, Value)>;
 
@@ -57,6 +59,31 @@ impl SessionSheet {
         section.add(capacity(usage));
         section
     }
+}
+
+/// A developer of a class night: its activity, what to wait for, its bath and its capacity.
+pub(super) fn of_night(
+    section: &mut Section,
+    own: &NightDeveloper,
+    journal: Option<&PathBuf>,
+    date: Date,
+) {
+    let d = &own.developing;
+    section.field("celsius", "developer at", Value::number(d.celsius.get(), 1).unit(" °C"));
+    section.field("activity", "activity", activity(&d.activity));
+    section.field("agitation", "agitation", own.agitation.as_str());
+    match &d.wait {
+        Some(w) => section.field("wait", "first wait", wait(w)),
+        None => section.data("wait", Value::Missing),
+    }
+    let (code, label, words) = match (&own.usage.bath, journal) {
+        (Some(balance), Some(journal)) => {
+            ("bath", "bath", format!("{}: {}", journal.display(), standing(balance, date)))
+        }
+        _ => ("one_shot", "developer", "used once".to_owned()),
+    };
+    section.field("source", label, Value::term(code, words));
+    section.add(capacity(&own.usage));
 }
 
 /// A bath on one line: how much, how much film so far, how old.

@@ -1,9 +1,10 @@
 //! What a session is to be entered as in the journal of its bath, and what was entered.
 
 use super::developer::standing;
+use crate::answers::bath::entered::cell_value;
 use crate::answers::standing::standing_field;
 use crate::answers::{Answer, Column, Description, Field, Gather, Table, Value};
-use crate::bath::journal::{Balance, Cell, Entry};
+use crate::bath::journal::{Balance, Entry};
 use crate::bath::standing::Standing;
 use std::path::{Path, PathBuf};
 
@@ -62,7 +63,13 @@ pub(super) fn table(entries: &[Entry], journal: Option<&Path>, lines: &[u64]) ->
         other => other,
     };
     let mut columns = vec![Column::new("date", "date").for_programs(), Column::new("act", "entry")];
-    columns.extend(known.iter().map(|name| Column::new(*name, label(name))));
+    // How numbered film was developed stands above already; its numbers are enough for people.
+    let said = ["minutes", "celsius", "contrast", "pairing", "load", "vessel", "development"];
+    let column = |name: &&'static str| match said.contains(name) {
+        true => Column::new(*name, label(name)).for_programs(),
+        false => Column::new(*name, label(name)),
+    };
+    columns.extend(known.iter().map(column));
     if !lines.is_empty() {
         columns.push(Column::new("line", "line"));
     }
@@ -75,10 +82,7 @@ pub(super) fn table(entries: &[Entry], journal: Option<&Path>, lines: &[u64]) ->
         let cells = entry.cells();
         let cell = |name: &&'static str| {
             let found = cells.iter().find(|(column, _)| column.name() == *name);
-            found.map_or(Value::Empty, |(_, cell)| match cell {
-                Cell::Text(text) => Value::Text((*text).to_owned()),
-                Cell::Number(number) => Value::plain(*number, 4),
-            })
+            found.map_or(Value::Empty, |(_, cell)| cell_value(cell))
         };
         let mut row = vec![entry.date.into(), entry.act.name().into()];
         row.extend(known.iter().map(cell));

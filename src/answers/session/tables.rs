@@ -3,7 +3,7 @@
 use super::{SessionSheet, count, percent, volume};
 use crate::answers::fixing::films;
 use crate::answers::{Block, Column, Form, Gather, Section, Table, Value};
-use crate::session::Batch;
+use crate::session::{Batch, Mixture, Step, StepKind};
 use crate::words::{counted, duration};
 
 impl SessionSheet {
@@ -28,6 +28,35 @@ impl SessionSheet {
                 batch.films.to_string().into(),
                 Value::plain(batch.area_m2, 4),
                 percent(batch.fullness).into(),
+            ]);
+        }
+        table
+    }
+
+    /// The films by number, and where each lies.
+    pub(super) fn numbered(&self) -> Table {
+        let batches = self.sheet.batches.iter().enumerate();
+        let films: Vec<_> =
+            batches.flat_map(|(n, b)| b.numbered.iter().map(move |film| (n + 1, film))).collect();
+        let one_batch = self.sheet.batches.len() == 1;
+        let reels = films.iter().any(|(_, placed)| placed.film.reel.is_some());
+        let mut table = Table::new(vec![
+            Column::new("number", "film"),
+            Column { for_programs: one_batch, ..Column::new("batch", "batch") },
+            Column::new("format", "format"),
+            Column { for_programs: !reels, ..Column::new("reel", "reel") },
+            Column::new("place", "place"),
+        ])
+        .titled("films by number")
+        .keyed("numbered");
+        table.boxes = 1;
+        for (batch, placed) in films {
+            table.row(vec![
+                placed.film.number.into(),
+                batch.into(),
+                placed.format.to_string().into(),
+                blank(placed.film.reel.map(Value::from)),
+                placed.film.place.into(),
             ]);
         }
         table
@@ -66,63 +95,15 @@ impl SessionSheet {
 
     /// What is poured and mixed.
     pub(super) fn mixtures(&self) -> Table {
-        let once = self.sheet.mixtures.iter().all(|m| m.times == 1);
-        let mut table = Table::new(vec![
-            Column::new("name", "solution"),
-            Column { for_programs: once, ..Column::new("times", "times") },
-            Column::new("total_ml", "ml"),
-            Column::new("dilution", "parts"),
-            Column::new("stock_ml", "stock, ml"),
-            Column::new("water_ml", "water, ml"),
-            Column::new("water_celsius", "water, °C"),
-            Column::new("after", "afterwards"),
-        ])
-        .titled("to pour and mix")
-        .keyed("mixtures");
-        table.boxes = 1;
-        for mixture in &self.sheet.mixtures {
-            let parts = mixture.parts.as_ref();
-            let ml = |v: Option<f64>| blank(v.map(volume));
-            table.row(vec![
-                mixture.name.into(),
-                mixture.times.into(),
-                volume(mixture.total_ml),
-                match parts {
-                    Some((dilution, ..)) => dilution.to_string().into(),
-                    None => Value::Missing.worded("as it is"),
-                },
-                ml(parts.map(|p| p.1)),
-                ml(parts.map(|p| p.2)),
-                blank(mixture.water_celsius.map(|c| Value::number(c, 1))),
-                Value::term(mixture.after.code(), mixture.after.to_string()),
-            ]);
-        }
-        table
+        let all: Vec<_> = self.sheet.mixtures.iter().map(|m| (None, m)).collect();
+        mixtures(&all)
     }
 
     /// The steps of each batch.
     pub(super) fn steps(&self) -> Table {
         let batches = self.sheet.batches.len();
-        let mut table = Table::new(vec![
-            Column::new("step", "step"),
-            Column::new("seconds", "time"),
-            Column::new("celsius", "°C"),
-            Column::new("how", "how"),
-            Column::new("source", "from"),
-        ])
-        .titled(if batches == 1 { "steps" } else { "steps of each batch" })
-        .keyed("steps");
-        table.boxes = batches;
-        for step in &self.sheet.steps {
-            table.row(vec![
-                Value::term(step.kind.code(), step.kind.name()),
-                Value::from(step.seconds).worded(duration(step.seconds.into())),
-                blank(step.celsius.map(|c| Value::number(c, 1))),
-                step.how.as_str().into(),
-                Value::term(step.source.code(), step.source.to_string()),
-            ]);
-        }
-        table
+        let title = if batches == 1 { "steps" } else { "steps of each batch" };
+        steps(&self.sheet.steps, batches, None).titled(title)
     }
 
     /// When each step of each batch begins.
@@ -147,6 +128,65 @@ impl SessionSheet {
 }
 
 /// `null` for programs and nothing to see for people, where there is no value.
-fn blank(value: Option<Value>) -> Value {
+pub(super) fn blank(value: Option<Value>) -> Value {
     value.unwrap_or_else(|| Value::Missing.worded(""))
+}
+
+/// Solutions, each with the name of the developer where there are several.
+pub(super) fn mixtures(all: &[(Option<&str>, &Mixture)]) -> Table {
+    let once = all.iter().all(|(_, m)| m.times == 1);
+    let mut table = Table::new(vec![
+        Column::new("name", "solution"),
+        Column { for_programs: once, ..Column::new("times", "times") },
+        Column::new("total_ml", "ml"),
+        Column::new("dilution", "parts"),
+        Column::new("stock_ml", "stock, ml"),
+        Column::new("water_ml", "water, ml"),
+        Column::new("water_celsius", "water, °C"),
+        Column::new("after", "afterwards"),
+    ])
+    .titled("to pour and mix")
+    .keyed("mixtures");
+    table.boxes = 1;
+    for (of, mixture) in all {
+        let parts = mixture.parts.as_ref();
+        let ml = |v: Option<f64>| blank(v.map(volume));
+        table.row(vec![
+            of.map_or_else(|| mixture.name.into(), |of| format!("{} {of}", mixture.name).into()),
+            mixture.times.into(),
+            volume(mixture.total_ml),
+            match parts {
+                Some((dilution, ..)) => dilution.to_string().into(),
+                None => Value::Missing.worded("as it is"),
+            },
+            ml(parts.map(|p| p.1)),
+            ml(parts.map(|p| p.2)),
+            blank(mixture.water_celsius.map(|c| Value::number(c, 1))),
+            Value::term(mixture.after.code(), mixture.after.to_string()),
+        ]);
+    }
+    table
+}
+
+/// The steps of so many batches; one that each batch has in its own way is left out.
+pub(super) fn steps(steps: &[Step], batches: usize, without: Option<StepKind>) -> Table {
+    let mut table = Table::new(vec![
+        Column::new("step", "step"),
+        Column::new("seconds", "time"),
+        Column::new("celsius", "°C"),
+        Column::new("how", "how"),
+        Column::new("source", "from"),
+    ])
+    .keyed("steps");
+    table.boxes = batches;
+    for step in steps.iter().filter(|step| Some(step.kind) != without) {
+        table.row(vec![
+            Value::term(step.kind.code(), step.kind.name()),
+            Value::from(step.seconds).worded(duration(step.seconds.into())),
+            blank(step.celsius.map(|c| Value::number(c, 1))),
+            step.how.as_str().into(),
+            Value::term(step.source.code(), step.source.to_string()),
+        ]);
+    }
+    table
 }

@@ -90,7 +90,7 @@ impl Balance {
                     ..Self::default()
                 };
             }
-            Act::Film { films, area_m2 } => {
+            Act::Film { films, area_m2, .. } => {
                 match film::counted(films) {
                     Some(count) => self.films = self.films.saturating_add(count),
                     None => self.uncounted += 1,
@@ -147,7 +147,7 @@ mod tests {
 
     fn film(films: &str, area_m2: f64) -> Act {
         let films = films.to_owned();
-        Act::Film { films, area_m2 }
+        Act::film(films, area_m2)
     }
 
     fn strip(celsius: f64) -> Act {

@@ -128,6 +128,23 @@ pub enum CellError {
         /// The text.
         found: Box<str>,
     },
+    /// No numbers of films.
+    #[error(
+        "{} are no numbers of films; write numbers from 1 to 999999, as 12=r1p2 13=r2p1 for film 12 on reel 1 at place 2 and film 13 on reel 2 at place 1, or only 12 13",
+        shown(.found)
+    )]
+    NotNumbers {
+        /// The text.
+        found: Box<str>,
+    },
+    /// A number that another film has.
+    #[error("the number {number} is {}; a film has a number of its own", twice(*.line))]
+    NumberTwice {
+        /// The number.
+        number: u32,
+        /// The line of the film that has it; 0 where it is given twice at once.
+        line: u64,
+    },
     /// A number that cannot be.
     #[error("{found} is not {}: it must be {bounds}; check what was typed", .bounds.quantity)]
     OutOfBounds {
@@ -170,6 +187,13 @@ pub enum CellError {
         /// What there is, in **ml**.
         there: f64,
     },
+}
+
+fn twice(line: u64) -> String {
+    match line {
+        0 => "given twice at once".to_owned(),
+        line => format!("that of a film in line {line}"),
+    }
 }
 
 fn suggested(near: Option<&str>) -> String {

@@ -2,15 +2,16 @@
 //! date, and one that is taken back.
 
 use super::cell_error::CellError;
-use super::check::Flaw;
+use super::check::{self, Flaw};
 use super::columns::Column;
 use super::entry::{Act, Entry};
 use super::errors::JournalError;
 use super::parse::{Parsed, parse};
 use super::store::{self, Locked};
 use super::struck::{Later, STRUCK, TakenBack};
-use super::{Appended, Journal, line_of, today};
+use super::{Appended, Journal, line_of, today, widen};
 use jiff::civil::Date;
+use std::collections::HashMap;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -60,11 +61,12 @@ impl Journal {
     }
 }
 
-/// Makes entries of which some go before others that are there.
+/// Makes entries of which some go before others that are there, or in a journal that lacks columns.
 pub(super) fn insert_all(
     locked: Locked,
     mut parsed: Parsed,
     entries: &[Entry],
+    columns: &[Column],
     today: Date,
 ) -> Result<Vec<Appended>, JournalError> {
     let file = Arc::clone(&parsed.journal.file);
@@ -72,6 +74,10 @@ pub(super) fn insert_all(
         (parsed.end, parsed.journal.notes.clone(), parsed.journal.torn.clone());
     let before = parsed.journal.entries.clone();
     let mut bytes = locked.bytes[..end].to_vec();
+    if !columns.is_empty() {
+        bytes = widen::widened(&bytes, &parsed, columns);
+        parsed = stands(&file, &bytes, today)?;
+    }
     let mut made: Vec<Appended> = Vec::new();
     for entry in entries {
         let next = parsed.journal.entries.iter().position(|there| there.date > entry.date);
@@ -97,6 +103,7 @@ pub(super) fn insert_all(
             balance: parsed.balance,
             notes: Vec::new(),
             torn: None,
+            columns: Vec::new(),
             later: next.map(|_| later),
         });
     }
@@ -110,6 +117,7 @@ pub(super) fn insert_all(
     }
     if let Some(first) = made.first_mut() {
         first.notes = notes;
+        first.columns = columns.to_vec();
         first.torn = torn.zip(beside);
     }
     Ok(made)
@@ -139,10 +147,19 @@ fn rewrite(
 pub(super) fn repeated(entry: &Entry, there: &[Entry]) -> Option<Flaw> {
     let same_day = there.iter().rev().filter(|other| other.date == entry.date);
     let same = |other: &&Entry| {
-        other.act == entry.act && (entry.act != Act::Note || other.note == entry.note)
+        other.act.is_as(&entry.act) && (entry.act != Act::Note || other.note == entry.note)
     };
     let line = same_day.clone().find(same)?.line;
     Some((Column::Act, CellError::Repeated { act: entry.act.name(), line }))
+}
+
+/// The first number of a film that is there already, or that is given twice at once.
+pub(super) fn numbered_twice(entries: &[Entry], there: &[Entry]) -> Option<Flaw> {
+    let mut known: HashMap<u32, u64> = HashMap::new();
+    for entry in there {
+        known.extend(entry.numbered().iter().map(|film| (film.number, entry.line)));
+    }
+    entries.iter().find_map(|entry| check::numbers(entry, &mut known))
 }
 
 /// Where the row that begins on a line begins and ends, in bytes; its line end is not part of it. A text in

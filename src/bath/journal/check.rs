@@ -3,7 +3,9 @@
 use super::cell_error::CellError;
 use super::columns::Column;
 use super::entry::{Act, Cell, Entry};
+use super::load::{self, GREATEST, Numbered};
 use jiff::civil::Date;
+use std::collections::HashMap;
 
 /// A column and what is wrong in it.
 pub(super) type Flaw = (Column, CellError);
@@ -16,6 +18,14 @@ pub(super) fn flaws(entry: &Entry) -> Vec<Flaw> {
         if !cells.iter().any(|(filled, _)| filled == column) {
             flaws.push((*column, empty(&entry.act, write)));
         }
+    }
+    let possible = |film: &Numbered| {
+        let from_one = |n: Option<u32>| n.is_none_or(|n| (1..=GREATEST).contains(&n));
+        from_one(Some(film.number)) && from_one(film.reel) && from_one(film.place)
+    };
+    if !entry.numbered().iter().all(possible) {
+        let found = load::written(entry.numbered()).into();
+        flaws.push((Column::Numbers, CellError::NotNumbers { found }));
     }
     let activity = match &entry.act {
         Act::Strip(s) => (s.activity_low, s.activity, s.activity_high),
@@ -38,6 +48,17 @@ fn out_of_bounds((column, cell): &(Column, Cell<'_>)) -> Option<Flaw> {
         }
         _ => None,
     }
+}
+
+/// The first number of a film that `known` ones have already; those of `entry` are known then.
+pub(super) fn numbers(entry: &Entry, known: &mut HashMap<u32, u64>) -> Option<Flaw> {
+    let mut twice = None;
+    for film in entry.numbered() {
+        if let Some(line) = known.insert(film.number, entry.line) {
+            twice = twice.or(Some(CellError::NumberTwice { number: film.number, line }));
+        }
+    }
+    twice.map(|twice| (Column::Numbers, twice))
 }
 
 /// The cells without which an act says nothing, and what to write there.

@@ -16,7 +16,7 @@ macro_rules! columns {
 
         impl Column {
             /// All of them, in the order of a new journal.
-            pub const ALL: [Self; 29] = [$(Self::$column),+];
+            pub const ALL: [Self; 34] = [$(Self::$column),+];
 
             /// Its heading.
             #[must_use]
@@ -57,6 +57,11 @@ columns! {
     HighDensityOff "high_density_off",
     Note "note",
     Verdict "verdict",
+    Numbers "numbers",
+    Load "load",
+    Vessel "vessel",
+    Development "development",
+    Temperatures "temperatures",
 }
 
 /// What journals once had in place of `speed_gain_log_h`: the log exposure by which speed is lost.
@@ -93,6 +98,7 @@ impl Column {
             Self::Contrast => Bounds::new("a contrast", 0.0, 10.0),
             Self::BasePlusFog | Self::LowDensity | Self::HighDensity => Density::BOUNDS,
             Self::SpeedLogH => LogExposure::BOUNDS,
+            Self::Load => super::load::BATCH,
             _ => Bounds::new("a deviation", -100.0, 100.0),
         }
     }
@@ -109,25 +115,36 @@ impl Column {
             Self::Contrast => "0.58",
             Self::BasePlusFog | Self::LowDensity | Self::HighDensity => "0.31",
             Self::SpeedLogH => "-2.1",
+            Self::Load => "1",
             _ => "-0.02",
         }
     }
 
-    /// Whether entries of this act fill it.
-    pub(super) fn is_of(self, act: &str) -> bool {
-        let leader = act == "leader" && LeaderResult::COLUMNS.contains(&self);
-        leader || self.act().is_none_or(|own| own == act)
+    /// Whether an act of this name fills it.
+    pub(super) fn is_filled_by(self, act: &str) -> bool {
+        // Leaders share some columns with strips.
+        if act == "leader" && LeaderResult::COLUMNS.contains(&self) {
+            return true;
+        }
+        match self {
+            Self::Date | Self::Act | Self::Note => true,
+            Self::Litres | Self::What | Self::Dilution => act == "mix",
+            Self::Films | Self::AreaM2 => act == "film",
+            Self::AddedMl | Self::RemovedMl => act == "replenish",
+            Self::Pairing | Self::Minutes | Self::Celsius | Self::Contrast => {
+                matches!(act, "film" | "strip")
+            }
+            _ if self.is_of_load() => act == "film",
+            _ => act == "strip",
+        }
     }
 
-    /// The one act that fills it, if it is not for all; leaders share some of those of strips.
-    const fn act(self) -> Option<&'static str> {
-        match self {
-            Self::Date | Self::Act | Self::Note => None,
-            Self::Litres | Self::What | Self::Dilution => Some("mix"),
-            Self::Films | Self::AreaM2 => Some("film"),
-            Self::AddedMl | Self::RemovedMl => Some("replenish"),
-            _ => Some("strip"),
-        }
+    /// Whether it came after the first journals: an old journal gets it when an entry first fills it.
+    pub(super) const fn is_of_load(self) -> bool {
+        matches!(
+            self,
+            Self::Numbers | Self::Load | Self::Vessel | Self::Development | Self::Temperatures
+        )
     }
 
     /// The number that `text` writes in this column; a decimal comma only where `comma_allowed`.

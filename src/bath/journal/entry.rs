@@ -1,6 +1,7 @@
 //! What a journal holds: entries, one act each.
 
 use super::columns::Column;
+use super::load::{Load, Numbered};
 use jiff::civil::Date;
 
 /// One entry of a journal: what was done to the bath, and when.
@@ -36,6 +37,8 @@ pub enum Act {
         films: String,
         /// Its area in **m²**, above 0.
         area_m2: f64,
+        /// Numbers, places, time and temperature, where they are known.
+        load: Option<Box<Load>>,
     },
     /// Replenisher was added.
     Replenish {
@@ -219,9 +222,38 @@ pub enum Cell<'a> {
     Text(&'a str),
     /// A number.
     Number(f64),
+    /// Films by their numbers, one at least.
+    Films(&'a [Numbered]),
+}
+
+impl Act {
+    /// Whether it is the same thing in the same amounts; where film lay, and its numbers, do not count.
+    #[must_use]
+    pub fn is_as(&self, other: &Self) -> bool {
+        let amounts = |act: &Self| match act {
+            Self::Film { films, area_m2, .. } => Self::film(films.clone(), *area_m2),
+            act => act.clone(),
+        };
+        amounts(self) == amounts(other)
+    }
+
+    /// Film of which nothing more is known.
+    #[must_use]
+    pub const fn film(films: String, area_m2: f64) -> Self {
+        Self::Film { films, area_m2, load: None }
+    }
 }
 
 impl Entry {
+    /// The films that it has by number.
+    #[must_use]
+    pub fn numbered(&self) -> &[Numbered] {
+        match &self.act {
+            Act::Film { load: Some(load), .. } => &load.films,
+            _ => &[],
+        }
+    }
+
     /// An entry that is not yet in a file.
     #[must_use]
     pub const fn new(date: Date, act: Act, note: Option<String>) -> Self {
@@ -238,8 +270,11 @@ impl Entry {
                 (C::What, text(what.as_deref())),
                 (C::Dilution, text(dilution.as_deref())),
             ],
-            Act::Film { films, area_m2 } => {
-                vec![(C::Films, text(Some(films))), (C::AreaM2, Some(Cell::Number(*area_m2)))]
+            Act::Film { films, area_m2, load } => {
+                let mut cells = load.as_ref().map(|load| load.cells()).unwrap_or_default();
+                cells.push((C::Films, text(Some(films))));
+                cells.push((C::AreaM2, Some(Cell::Number(*area_m2))));
+                cells
             }
             Act::Replenish { added_ml, removed_ml } => vec![
                 (C::AddedMl, Some(Cell::Number(*added_ml))),

@@ -6,7 +6,7 @@
 //! | act | columns, besides `date` (2026-03-04, or as [`day`](crate::units::day::day) reads it) and `note` |
 //! |---|---|
 //! | `mix` | `litres`, `what`, `dilution` |
-//! | `film` | `films` (words, as 3 × 135-36), `area_m2` |
+//! | `film` | `films` (words, as 3 × 135-36), `area_m2`; where they are known `numbers` (12=r1p2: film 12 on reel 1 at place 2), `load` (the batch of its session), `vessel`, `pairing`, `minutes`, `celsius`, `contrast`, `development` (as N+1), `temperatures` (a file of them) |
 //! | `replenish` | `added_ml`, `removed_ml` (empty: as much as was added) |
 //! | `strip` | `strip`, `batch`, `pairing`, `minutes`, `celsius`, `activity` with `activity_low` and `activity_high`, `contrast`, `base_plus_fog`, `speed_log_h`, `low_density`, `high_density`, each with its deviation from aim, `verdict` |
 //! | `leader` | `strip`, `pairing` (the leader family), `minutes`, `celsius`, `high_density` (of the piece), `activity` with `activity_low` and `activity_high` |
@@ -22,6 +22,9 @@
 //!
 //! **Taken back.** An entry that is taken back stays in the file as a comment, `# struck out 2026-03-09`
 //! before its cells; an entry of an earlier day goes to its place by date if that is allowed.
+//!
+//! **Numbers.** A film has its number once in a journal. A journal that has no column for what an entry
+//! of numbered film fills gets it before its last column; every cell that is there stays.
 //!
 //! **What may follow what.** Dates never go back, and none is later than today. Film, replenishment,
 //! strip, leader and discard need a bath that was mixed and not discarded; nobody takes out more than there
@@ -44,6 +47,7 @@ mod commit;
 mod entry;
 mod errors;
 mod layout;
+mod load;
 mod note;
 mod parse;
 mod rows;
@@ -53,6 +57,8 @@ mod strays;
 mod struck;
 mod tail;
 mod unlikely;
+#[cfg(feature = "files")]
+mod widen;
 mod write;
 
 pub use balance::Balance;
@@ -62,6 +68,7 @@ pub use change::Allow;
 pub use columns::Column;
 pub use entry::{Act, Cell, Entry, LeaderResult, StripResult};
 pub use errors::{Fault, Faults, JournalError, SHOWN_FAULTS};
+pub use load::{GREATEST, Load, Numbered};
 pub use note::{JournalNote, Noticed};
 #[cfg(feature = "files")]
 pub use store::Patience;
@@ -108,6 +115,8 @@ pub struct Appended {
     pub notes: Vec<JournalNote>,
     /// What a crash had cut short at the end of the journal, and the file that it was moved to.
     pub torn: Option<(String, PathBuf)>,
+    /// Columns that the journal got for it.
+    pub columns: Vec<Column>,
     /// What stands after it, where it went before entries that were there.
     pub later: Option<Later>,
 }
@@ -215,9 +224,24 @@ impl Journal {
             // Nothing is written: a file that was begun for it goes again.
             refuse(&file, flaws).inspect_err(|_| locked.forget())?;
         }
+        let twice = change::numbered_twice(entries, &parsed.journal.entries);
+        refuse(&file, twice.into_iter().collect()).inspect_err(|_| locked.forget())?;
         let last = parsed.balance.last;
-        if allow.late && entries.iter().any(|e| last.is_some_and(|last| e.date < last)) {
-            return change::insert_all(locked, parsed, entries, today);
+        let late = allow.late && entries.iter().any(|e| last.is_some_and(|last| e.date < last));
+        let missing = parsed.layout.as_ref().map(|layout| widen::missing(entries, layout));
+        let missing = missing.unwrap_or_default();
+        if late || !missing.is_empty() {
+            if !late {
+                let mut bath = parsed.balance;
+                for entry in entries {
+                    let mut flaws = Vec::new();
+                    flaws.extend(check::date(entry.date, bath.last, today));
+                    flaws.extend(bath.refusal(entry));
+                    refuse(&file, flaws)?;
+                    bath.enter(entry);
+                }
+            }
+            return change::insert_all(locked, parsed, entries, &missing, today);
         }
         let (mut bytes, mut made) = (Vec::new(), Vec::new());
         for entry in entries {
@@ -229,6 +253,7 @@ impl Journal {
                 balance: parsed.balance,
                 notes: if made.is_empty() { parsed.journal.notes.clone() } else { Vec::new() },
                 torn: None,
+                columns: Vec::new(),
                 later: None,
             });
             parsed.layout.get_or_insert_with(Layout::standard);
@@ -239,6 +264,13 @@ impl Journal {
             first.torn = parsed.journal.torn.zip(beside);
         }
         Ok(made)
+    }
+
+    /// The number after the greatest that a film has; 1 where none has one.
+    #[must_use]
+    pub fn next_number(&self) -> u32 {
+        let numbers = self.entries.iter().flat_map(Entry::numbered).map(|film| film.number);
+        numbers.max().map_or(1, |greatest| greatest.saturating_add(1))
     }
 
     /// How the bath stands after the last entry.

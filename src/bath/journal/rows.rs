@@ -6,12 +6,14 @@ use super::columns::Column;
 use super::entry::{Act, Entry, LeaderResult, StripResult};
 use super::errors::Fault;
 use super::layout::Layout;
+use super::load::{self, Load};
 use super::strays::Strays;
 use crate::bath::film::films_in;
 use crate::units::day::{DayForm, Order, day};
 use crate::words::did_you_mean;
 use csv::StringRecord;
 use jiff::civil::Date;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// Reads the rows of one journal.
@@ -31,6 +33,8 @@ pub(super) struct Rows<'a> {
     pub(super) decimal_comma: Option<bool>,
     /// The first line whose area follows from its films, and how many there are.
     pub(super) nominal: Option<(u64, u64)>,
+    /// The numbers of films so far, with their lines.
+    pub(super) numbers: HashMap<u32, u64>,
     pub(super) faults: Vec<Fault>,
     pub(super) strays: Strays,
 }
@@ -61,6 +65,7 @@ impl<'a> Rows<'a> {
             last: None,
             decimal_comma: None,
             nominal: None,
+            numbers: HashMap::new(),
             faults: Vec::new(),
             strays: Strays::default(),
         }
@@ -76,7 +81,9 @@ impl<'a> Rows<'a> {
         };
         let note = self.text(&row, Column::Note);
         let entry = Entry { date, act, note, line };
-        for flaw in check::flaws(&entry) {
+        let mut flaws = check::flaws(&entry);
+        flaws.extend(check::numbers(&entry, &mut self.numbers));
+        for flaw in flaws {
             self.fault(line, flaw);
         }
         (self.faults.len() == before).then_some(entry)
@@ -179,17 +186,18 @@ impl<'a> Rows<'a> {
             },
             "film" => {
                 let films = self.text(row, Column::Films).unwrap_or_default();
+                let load = self.load(row)?;
                 let area = match self.number(row, Column::AreaM2)? {
                     None => {
                         films_in(&films).map(|films| films.area_m2()).filter(|area| *area > 0.0)
                     }
-                    stated => return Ok(Act::Film { films, area_m2: stated.unwrap_or_default() }),
+                    Some(area_m2) => return Ok(Act::Film { films, area_m2, load }),
                 };
                 let Some(area_m2) = area else {
                     return Err(self.no_area(row, &films));
                 };
                 self.nominal = Some(self.nominal.map_or((row.line, 1), |(line, n)| (line, n + 1)));
-                Act::Film { films, area_m2 }
+                Act::Film { films, area_m2, load }
             }
             "replenish" => {
                 let added = self.needed(row, name, Column::AddedMl);
@@ -202,6 +210,30 @@ impl<'a> Rows<'a> {
             "discard" => Act::Discard,
             _ => Act::Note,
         })
+    }
+
+    /// What is known of film beside its area.
+    fn load(&mut self, row: &Row<'_>) -> Result<Option<Box<Load>>, FaultRecorded> {
+        let films = load::films(self.cell(row, Column::Numbers));
+        let films = films.map_err(|wrong| self.fault(row.line, (Column::Numbers, wrong)));
+        let batch = self.number(row, Column::Load)?;
+        if let Some(found) = batch.filter(|n| n.fract() != 0.0) {
+            let wrong = CellError::OutOfBounds { found, bounds: Column::Load.bounds() };
+            return Err(self.fault(row.line, (Column::Load, wrong)));
+        }
+        let load = Load {
+            films: films?,
+            // Of what is out of bounds there is a fault, and no entry.
+            batch: batch.map(|n| n as u32),
+            vessel: self.text(row, Column::Vessel),
+            pairing: self.text(row, Column::Pairing),
+            minutes: self.number(row, Column::Minutes)?,
+            celsius: self.number(row, Column::Celsius)?,
+            contrast: self.number(row, Column::Contrast)?,
+            development: self.text(row, Column::Development),
+            temperatures: self.text(row, Column::Temperatures),
+        };
+        Ok((!load.is_empty()).then(|| Box::new(load)))
     }
 
     fn strip(&mut self, row: &Row<'_>) -> Result<StripResult, FaultRecorded> {

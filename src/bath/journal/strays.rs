@@ -30,7 +30,7 @@ impl Strays {
             if cell.is_empty() {
                 continue;
             }
-            let Some(column) = column.filter(|c| !c.is_of(act)) else {
+            let Some(column) = column.filter(|c| !c.is_filled_by(act)) else {
                 continue;
             };
             if cell.trim().is_empty() {

@@ -104,7 +104,7 @@ pub(super) fn unlikely(entry: &Entry, bath: &Balance) -> Option<Flaw> {
     let litres = bath.litres;
     let (column, what) = match &entry.act {
         Act::Mix { litres, .. } if *litres > LITRES => (Column::Litres, Unlikely::Litres(*litres)),
-        Act::Film { films, area_m2 } => {
+        Act::Film { films, area_m2, .. } => {
             let nominal = films_in(films).map(|films| films.area_m2()).filter(|area| *area > 0.0);
             let factor = nominal.map_or(1.0, |nominal| area_m2 / nominal);
             if let Some(nominal) = nominal

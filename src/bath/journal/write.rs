@@ -3,6 +3,7 @@
 use super::columns::Column;
 use super::entry::{Cell, Entry};
 use super::layout::Layout;
+use super::load;
 use crate::units::day::DayForm;
 use std::fmt::Write;
 
@@ -31,13 +32,13 @@ impl Default for Style {
 }
 
 /// What a new journal starts with. By the byte order mark spreadsheets know that it is UTF-8.
-pub(super) const START: &str = "\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,removed_ml,strip,batch,pairing,minutes,celsius,activity,activity_low,activity_high,contrast,contrast_off,base_plus_fog,base_plus_fog_off,speed_log_h,speed_gain_log_h,low_density,low_density_off,high_density,high_density_off,note,verdict\n";
+pub(super) const START: &str = "\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,removed_ml,strip,batch,pairing,minutes,celsius,activity,activity_low,activity_high,contrast,contrast_off,base_plus_fog,base_plus_fog_off,speed_log_h,speed_gain_log_h,low_density,low_density_off,high_density,high_density_off,note,verdict,numbers,load,vessel,development,temperatures\n";
 
 /// The line of an entry, with its line end.
 ///
 /// If its last cell holds anything, that cell and the date are quoted, so that a line that is cut
 /// short does not pass for a whole row: see [`super::tail`]. (In a journal begun here the last column
-/// is the verdict of a strip.)
+/// is the file of temperatures of a batch.)
 pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
     let cells = entry.cells();
     let mut line = String::with_capacity(128);
@@ -65,6 +66,9 @@ pub(super) fn line(entry: &Entry, layout: &Layout, style: &Style) -> String {
                         text = text.replace('.', ",");
                     }
                     put(&mut line, &text, style, is_last);
+                }
+                Some((_, Cell::Films(films))) => {
+                    put(&mut line, &load::written(films), style, is_last)
                 }
                 None => {}
             },

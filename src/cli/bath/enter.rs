@@ -30,7 +30,7 @@ pub fn mix(args: &MixArgs) -> Result<Outcome, Failure> {
 pub fn film(args: &FilmArgs) -> Result<Outcome, Failure> {
     let films = Films::of_counts(&args.rolls, &args.sheets);
     let area_m2 = args.area_m2.map_or_else(|| films.area_m2(), FilmArea::get);
-    let act = Act::Film { films: films.to_string(), area_m2 };
+    let act = Act::film(films.to_string(), area_m2);
     enter(&args.place, act, args.note.clone(), args.area_m2.is_none())
 }
 

@@ -3,9 +3,11 @@
 use super::Args;
 use crate::answers::SessionSheet;
 use crate::answers::session::Entered;
-use crate::bath::journal::{Allow, Journal};
+use crate::bath::journal::{Allow, Entry, Journal};
 use crate::bath::standing::Standing;
 use crate::cli::{Failure, Outcome, complain, hint, show};
+use crate::words::counted;
+use jiff::civil::Date;
 use std::path::Path;
 
 /// Makes the entries, and shows them.
@@ -16,18 +18,35 @@ pub fn enter(
     journal: Option<&Journal>,
 ) -> Result<Outcome, Failure> {
     let (Some(path), Some(journal)) = (sheet.journal(), journal) else {
-        let plan = plan.display();
-        return Err(Failure(format!(
-            "{plan}: a developer that is used once has no journal: leave --enter out"
-        )));
+        return Err(no_journal(plan));
     };
     if let Some(entry) = sheet.entered_in(journal).filter(|_| !args.again) {
-        return Err(Failure(format!(
-            "{}:{}: this session is entered already; if it is another one of the same day, give its plan another title, or use --again",
-            journal.file, entry.line
-        )));
+        return Err(entered_already(&journal.file, entry.line));
     }
-    let entries = sheet.entries();
+    make(args, path, journal, sheet.entries(), sheet.date())
+}
+
+/// There is nothing that a session could be entered in.
+pub fn no_journal(plan: &Path) -> Failure {
+    let plan = plan.display();
+    Failure(format!("{plan}: a developer that is used once has no journal: leave --enter out"))
+}
+
+/// A session that a journal has already.
+pub fn entered_already(journal: &str, line: u64) -> Failure {
+    Failure(format!(
+        "{journal}:{line}: this session is entered already; if it is another one of the same day, give its plan another title, or use --again"
+    ))
+}
+
+/// Makes entries in one journal, and shows them.
+pub fn make(
+    args: &Args,
+    path: &Path,
+    journal: &Journal,
+    entries: Vec<Entry>,
+    date: Date,
+) -> Result<Outcome, Failure> {
     let appended =
         Journal::append_all(path, &entries, Allow { again: args.again, sure: true, late: false })
             .map_err(|error| hint::not_entered(&error))?;
@@ -38,11 +57,21 @@ pub fn enter(
             beside.display()
         ));
     }
+    let columns = appended.iter().flat_map(|a| &a.columns).map(|column| column.name());
+    let columns: Vec<&str> = columns.collect();
+    if !columns.is_empty() {
+        complain(format_args!(
+            "note: {} has {} now: {}",
+            path.display(),
+            counted(columns.len(), "further column"),
+            columns.join(", ")
+        ));
+    }
     let balance = appended.last().map(|a| a.balance);
     let all = [journal.entries.as_slice(), entries.as_slice()].concat();
-    let standing = Standing::of(&all, sheet.date());
+    let standing = Standing::of(&all, date);
     let made = appended.iter().map(|a| a.line).zip(entries).collect();
-    show(&Entered { journal: path.clone(), made, balance, standing }, args.json).map_err(
+    show(&Entered { journal: path.to_owned(), made, balance, standing }, args.json).map_err(
         |Failure(error)| Failure(format!("the entries are made, but cannot be shown: {error}")),
     )
 }

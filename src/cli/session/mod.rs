@@ -2,16 +2,19 @@
 
 mod args;
 mod enter;
+mod night;
 
-pub use args::Args;
+pub use args::{Args, number};
 
 use super::{Failure, Outcome, complain, hint, inputs, print, show};
 use crate::answers::{SessionQuestion, SessionSheet};
 use crate::bath::journal::today;
+use crate::development::read_temperatures;
 use crate::files::{Output, Outputs};
 use crate::session::plan::example;
 use crate::session::{NoSession, Plan, SessionError};
 use crate::show::page;
+use crate::words::counted;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let Some(path) = &args.plan else {
@@ -20,7 +23,15 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     };
     args.lock.set();
     let plan = Plan::read(path).map_err(|why| hint::no_plan(&why))?;
+    for path in &args.temperatures {
+        let log = read_temperatures(path).map_err(|errors| hint::faults(&errors))?;
+        hint::notes(&log.notes);
+    }
+    if plan.is_class_night() {
+        return night::run(args, path, &plan);
+    }
     Outputs::beside([path, &plan.pairing])
+        .reads(&args.temperatures)
         .reads(plan.journal().filter(|_| !args.enter))
         .writes(plan.journal().filter(|_| args.enter), Output::Journal)
         .writes_pages(args.page.as_deref())
@@ -33,6 +44,12 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     for note in journal.iter().flat_map(|j| &j.notes) {
         complain(format!("note: {note}"));
     }
+    if let (Some(_), None) = (args.number, &journal) {
+        return Err(Failure(format!(
+            "{}: a developer that is used once has no journal, which has the numbers of films: leave --number out",
+            path.display()
+        )));
+    }
     let question = SessionQuestion {
         plan: &plan,
         file: &file,
@@ -41,6 +58,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         date: args.date.unwrap_or_else(today),
         extrapolate: args.extrapolate,
         anyway: args.anyway,
+        first_number: args.number,
+        temperatures: &args.temperatures,
     };
     let sheet = match SessionSheet::of(question) {
         Ok(sheet) => sheet,
@@ -57,6 +76,13 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         }
         Err(why) => return Err(hint::no_sheet(&why)),
     };
+    if args.temperatures.len() > sheet.batch_count() {
+        return Err(Failure(format!(
+            "--temperatures names {}, and the session has {}; name one for each, in their order",
+            counted(args.temperatures.len(), "file"),
+            counted(sheet.batch_count(), "batch")
+        )));
+    }
     if args.enter {
         return enter::enter(args, path, &sheet, journal.as_ref());
     }

@@ -42,12 +42,16 @@ pub struct Plan {
     pub pairing: PathBuf,
     /// Films, by format.
     pub films: Vec<(u32, Placed<Format>)>,
+    /// What each entry of films is of and for, in their order.
+    pub parts: Vec<Part>,
     /// What is wanted of the negatives.
     pub aim: Aim,
     /// The tank or tray.
     pub vessel: Vessel,
-    /// The developer.
+    /// The developer; the first of several.
     pub developer: Developer,
+    /// All developers, in their order.
+    pub developers: Vec<NamedDeveloper>,
     /// The developer's temperature.
     pub temperature: Temperature,
     /// The stop bath.
@@ -62,6 +66,32 @@ pub struct Plan {
     pub load_minutes: Stated,
     /// Minutes to dry.
     pub dry_minutes: Stated,
+}
+
+/// What an entry of films is of and for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Whose it is, or what it is called.
+    pub name: Option<String>,
+    /// The pairing's file.
+    pub pairing: PathBuf,
+    /// What is wanted of the negatives.
+    pub aim: Aim,
+    /// Which developer it goes into, counted from 0.
+    pub developer: usize,
+    /// Line of the entry.
+    pub line: usize,
+}
+
+/// A developer with its name, where a plan has several.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedDeveloper {
+    /// Its name.
+    pub name: Option<String>,
+    /// The developer.
+    pub developer: Developer,
+    /// Its temperature, where it has one of its own.
+    pub celsius: Option<Placed<Celsius>>,
 }
 
 /// A number that the plan states, or that is assumed for want of it.
@@ -227,6 +257,14 @@ pub struct Wetting {
     pub dilution: Option<Dilution>,
 }
 
+impl Vessel {
+    /// Whether rolls lie on reels in it.
+    #[must_use]
+    pub fn is_tank(&self) -> bool {
+        self.kind == "tank"
+    }
+}
+
 impl Plan {
     /// The journal of the bath; `None` for a developer that is used once.
     #[must_use]
@@ -255,6 +293,35 @@ impl Plan {
     /// [`PlanError`]: the first fault, with its line.
     pub fn parse(path: &Path, text: &str) -> Result<Self, PlanError> {
         read::plan(section::Source { path, text: text.trim_start_matches('\u{FEFF}') })
+    }
+
+    /// Whether its films differ in what they are of and for: each then has its own time.
+    #[must_use]
+    pub fn is_class_night(&self) -> bool {
+        let Some((first, rest)) = self.parts.split_first() else { return false };
+        rest.iter().any(|part| {
+            (&part.pairing, part.aim, part.developer)
+                != (&first.pairing, first.aim, first.developer)
+        })
+    }
+
+    /// The plan with only some of its entries of films, all of which go into one developer. Pairing and aim
+    /// are those of the first of them.
+    #[must_use]
+    pub fn with_parts(&self, which: &[usize]) -> Self {
+        let mut plan = self.clone();
+        let take = |at: &usize| Some((*self.films.get(*at)?, self.parts.get(*at)?.clone()));
+        let taken: Vec<_> = which.iter().filter_map(take).collect();
+        (plan.films, plan.parts) = taken.into_iter().unzip();
+        if let Some(first) = plan.parts.first() {
+            plan.pairing.clone_from(&first.pairing);
+            plan.aim = first.aim;
+            if let Some(own) = self.developers.get(first.developer) {
+                plan.developer = own.developer.clone();
+                plan.temperature.celsius = own.celsius.unwrap_or(plan.temperature.celsius);
+            }
+        }
+        plan
     }
 
     /// How many films of each format.

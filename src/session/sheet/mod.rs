@@ -1,9 +1,10 @@
 //! The sheet of a session: what its plan, pairing and bath come to.
 
 mod developing;
-mod entries;
+pub(crate) mod entries;
 mod fault;
 mod mixtures;
+pub mod night;
 mod steps;
 mod timetable;
 mod usage;
@@ -22,6 +23,7 @@ use super::batches::batches;
 use super::capacity::{Capacity, KEPT, ONE_SHOT};
 use super::fixing::{ClearingTest, replenisher_ml};
 use super::notes::SessionNote;
+use super::numbers::{PlacedFilm, numbered};
 use super::plan::{Plan, PlanError, Source, Stated};
 use crate::bath::film::Films;
 use crate::bath::journal::{Act, Journal};
@@ -47,6 +49,8 @@ pub struct Session<'a> {
     pub activity: Option<BathActivity>,
     /// Whether to answer far outside what was calibrated.
     pub extrapolate: bool,
+    /// The number of the first film; `None` where films get no numbers.
+    pub first_number: Option<u32>,
 }
 
 /// One batch.
@@ -58,6 +62,8 @@ pub struct Batch {
     pub area_m2: f64,
     /// How full the vessel is, up to 1.
     pub fullness: f64,
+    /// The films by number, where they have numbers.
+    pub numbered: Vec<PlacedFilm>,
     /// When its steps begin and end.
     pub steps: Vec<Timed>,
     /// What is to be entered in the journal after it; nothing without a bath.
@@ -151,13 +157,30 @@ impl Session<'_> {
             notes.push(SessionNote::EveryBatch { celsius: developing.celsius.get() });
         }
         let times = timetable::timetable(&steps, made.len(), lead);
-        let batches = made.into_iter().zip(times).map(|(films, steps)| Batch {
-            area_m2: films.area_m2(),
-            fullness: plan.vessel.limits.fullness(&films).unwrap_or(1.0),
-            steps,
-            entries: entries::entries(plan, &films),
-            films,
-        });
+        let mut next = self.first_number;
+        let batches: Vec<Batch> = (1..)
+            .zip(made)
+            .zip(times)
+            .map(|((batch, films), steps)| {
+                let of_batch = next
+                    .map(|next| numbered(&films, &plan.vessel.limits, plan.vessel.is_tank(), next));
+                let numbered = of_batch.unwrap_or_default();
+                next = next.map(|next| next.saturating_add(numbered.len() as u32));
+                let load = entries::load(plan, &developing, batch, &numbered);
+                Batch {
+                    area_m2: films.area_m2(),
+                    fullness: plan.vessel.limits.fullness(&films).unwrap_or(1.0),
+                    steps,
+                    entries: entries::entries(plan, &films, load),
+                    films,
+                    numbered,
+                }
+            })
+            .collect();
+        let on_reels = |film: &PlacedFilm| film.film.reel.is_some();
+        if batches.iter().flat_map(|b| &b.numbered).any(on_reels) {
+            notes.push(SessionNote::Places);
+        }
         notes.push(SessionNote::NominalArea);
         let mut sheet = Sheet {
             title: plan.title.clone(),
@@ -169,7 +192,7 @@ impl Session<'_> {
             solution_ml: plan.vessel.limits.solution_ml,
             developing,
             usage,
-            batches: batches.collect(),
+            batches,
             mixtures,
             steps,
             fixing,

@@ -7,6 +7,9 @@ use crate::session::{Origin, fixing, washing};
 use crate::words::counted;
 use std::fmt;
 
+/// Agitation where a plan states none.
+pub(super) const AS_FOR_STRIPS: &str = "as for the pairing's strips";
+
 /// What is done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum StepKind {
@@ -189,7 +192,7 @@ pub(super) fn steps(
             kind: StepKind::Develop,
             seconds: developing.seconds,
             celsius,
-            how: agitation(&plan.developer.agitation, "as for the pairing's strips"),
+            how: agitation(&plan.developer.agitation, AS_FOR_STRIPS),
             source: StepSource::Pairing,
         },
         timed(

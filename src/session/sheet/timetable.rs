@@ -20,9 +20,15 @@ pub struct Timed {
 /// When the steps of each batch come: one batch after the other, after `lead` seconds. A batch ends
 /// when it is hung up; it dries while the next one is developed.
 pub(super) fn timetable(steps: &[Step], batches: usize, lead: u64) -> Vec<Vec<Timed>> {
+    timetable_of(&vec![steps; batches], lead)
+}
+
+/// The same for batches that each have steps of their own.
+pub(super) fn timetable_of<S: AsRef<[Step]>>(batches: &[S], lead: u64) -> Vec<Vec<Timed>> {
     let mut clock = lead;
-    let mut all = Vec::with_capacity(batches);
-    for _ in 0..batches {
+    let mut all = Vec::with_capacity(batches.len());
+    for steps in batches {
+        let steps = steps.as_ref();
         let mut times = Vec::with_capacity(steps.len());
         for step in steps {
             let (from, to) = (clock, clock + u64::from(step.seconds));

@@ -148,8 +148,11 @@ fn the_file_is_plain_csv() {
     let text = desk.text();
     let lines: Vec<&str> = text.lines().collect();
     assert!(lines[0].starts_with("\u{FEFF}date,act,litres,what,dilution,films,area_m2,added_ml,"));
-    assert!(lines[0].ends_with(",high_density,high_density_off,note,verdict"));
-    assert_eq!(lines[1], format!("2026-03-03,mix,1.5{}", ",".repeat(26)));
-    assert_eq!(lines[2], format!("2026-03-04,note{}\"a,b\",", ",".repeat(26)));
+    assert!(lines[0].ends_with(
+        ",high_density,high_density_off,note,verdict,numbers,load,vessel,development,temperatures"
+    ));
+    assert_eq!(lines[1], format!("2026-03-03,mix,1.5{}", ",".repeat(31)));
+    let after = ",".repeat(6);
+    assert_eq!(lines[2], format!("2026-03-04,note{}\"a,b\"{after}", ",".repeat(26)));
     assert_eq!(lines.len(), 3);
 }

@@ -105,7 +105,7 @@ fn mix(day: i8, litres: f64) -> Entry {
 
 fn film(day: i8, films: &str, area_m2: f64) -> Entry {
     let films = films.to_owned();
-    Entry::new(date(2026, 3, day), Act::Film { films, area_m2 }, None)
+    Entry::new(date(2026, 3, day), Act::film(films, area_m2), None)
 }
 
 fn replenish(day: i8, added_ml: f64, removed_ml: f64) -> Entry {

@@ -4,7 +4,9 @@ use super::{TODAY, bare};
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
-use wedgebook::bath::journal::{Act, Balance, Column, Entry, Journal, LeaderResult, StripResult};
+use wedgebook::bath::journal::{
+    Act, Balance, Column, Entry, Journal, LeaderResult, Load, Numbered, StripResult,
+};
 
 /// A text of one line without blanks at its ends, with all that CSV makes much of.
 fn text() -> impl Strategy<Value = String> {
@@ -76,7 +78,8 @@ fn leader() -> impl Strategy<Value = Act> {
 fn act() -> impl Strategy<Value = Act> {
     let replenish = (0.001..900.0_f64, 0.0..=1.0_f64)
         .prop_map(|(added_ml, removed_ml)| Act::Replenish { added_ml, removed_ml });
-    let film = (text(), 1e-6..20.0_f64).prop_map(|(films, area_m2)| Act::Film { films, area_m2 });
+    let film = (text(), 1e-6..20.0_f64, prop::option::of(load()))
+        .prop_map(|(films, area_m2, load)| Act::Film { films, area_m2, load });
     prop_oneof![
         1 => mix(),
         4 => film,
@@ -86,6 +89,29 @@ fn act() -> impl Strategy<Value = Act> {
         1 => Just(Act::Note),
         1 => Just(Act::Discard),
     ]
+}
+
+/// What is known of film beside its area. Its numbers are given later: no two films have the same.
+fn load() -> impl Strategy<Value = Box<Load>> {
+    let lay = prop::collection::vec((prop::option::of(1..9_u32), prop::option::of(1..9_u32)), 1..4);
+    let number = || prop::option::of(0.5..40.0_f64);
+    let texts = (some_text(), some_text(), some_text(), some_text());
+    (lay, prop::option::of(1..9_u32), texts, number(), number(), number()).prop_map(
+        |(lay, batch, (vessel, pairing, development, temperatures), minutes, celsius, contrast)| {
+            let film = |(reel, place)| Numbered { number: 1, reel, place };
+            Box::new(Load {
+                films: lay.into_iter().map(film).collect(),
+                batch,
+                vessel,
+                pairing,
+                minutes,
+                celsius,
+                contrast: contrast.map(|c| c / 10.0),
+                development,
+                temperatures,
+            })
+        },
+    )
 }
 
 fn mix() -> impl Strategy<Value = Act> {
@@ -102,7 +128,7 @@ fn entries() -> impl Strategy<Value = Vec<Entry>> {
     (mix(), some_text(), further).prop_map(|(first, note, further)| {
         let mut on = date(2026, 1, 1);
         let mut entries = vec![Entry::new(on, first, note)];
-        let mut balance = Balance::default();
+        let (mut balance, mut number) = (Balance::default(), 0);
         balance.enter(&entries[0]);
         for (days, mut act, note) in further {
             let free = matches!(act, Act::Mix { .. } | Act::Note);
@@ -111,6 +137,12 @@ fn entries() -> impl Strategy<Value = Vec<Entry>> {
             }
             if let Act::Replenish { removed_ml, .. } = &mut act {
                 *removed_ml = (*removed_ml * balance.litres * 1e3 * 1e3).floor() / 1e3;
+            }
+            if let Act::Film { load: Some(load), .. } = &mut act {
+                for film in &mut load.films {
+                    number += 1;
+                    film.number = number;
+                }
             }
             on = on.checked_add(jiff::Span::new().days(days)).unwrap();
             let entry = Entry::new(on, act, note);
@@ -123,8 +155,11 @@ fn entries() -> impl Strategy<Value = Vec<Entry>> {
 
 /// The headings of a file, in some order, separated and ended in some way.
 fn head() -> impl Strategy<Value = String> {
-    let names: Vec<&str> = Column::ALL.iter().map(|c| c.name()).chain(["tray", "who"]).collect();
-    let order = Just(names).prop_shuffle();
+    let names = |columns: usize| -> Vec<&str> {
+        Column::ALL[..columns].iter().map(|c| c.name()).chain(["tray", "who"]).collect()
+    };
+    // The first 29 columns are those of journals from before films had numbers.
+    let order = prop_oneof![Just(names(34)), Just(names(29))].prop_shuffle();
     let style = prop::sample::select(vec![
         (",", "\n"),
         (";", "\n"),

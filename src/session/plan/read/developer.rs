@@ -2,13 +2,100 @@
 
 use super::{MINUTES, ML, Text, agitation, path};
 use crate::session::plan::section::Section;
-use crate::session::plan::{Developer, Outside, Placed, PlanError, Source, Temperature};
+use crate::session::plan::{
+    Developer, NamedDeveloper, Outside, Placed, PlanError, Source, Temperature,
+};
 use crate::units::{Activity, Capacity};
+use crate::words::{did_you_mean, shown};
+use toml::de::DeValue;
 
 /// Temperatures at which developers are at home, in °C (common practice, no source).
 const USUAL: (f64, f64) = (18.0, 24.0);
 
-pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer, PlanError> {
+/// Keys of a developer among several.
+const OF_SEVERAL: [&str; 2] = ["name", "celsius"];
+
+/// The developers: one, or several that a list names.
+pub(super) fn developers(
+    text: Text<'_>,
+    root: &Section<'_>,
+) -> Result<Vec<NamedDeveloper>, PlanError> {
+    let is_list = |key| matches!(root.value(key).map(|v| v.get_ref()), Some(DeValue::Array(_)));
+    if !is_list("bath") && !is_list("one_shot") {
+        let developer = developer(text, root)?;
+        return Ok(vec![NamedDeveloper { name: None, developer, celsius: None }]);
+    }
+    let mut all: Vec<NamedDeveloper> = Vec::new();
+    for (key, kept) in [("bath", true), ("one_shot", false)] {
+        let sections = match is_list(key) {
+            true => root.sections(key)?,
+            false => root.section(key)?.into_iter().collect(),
+        };
+        for section in sections {
+            let celsius = section.celsius("celsius")?;
+            let celsius = celsius.map(|value| Placed { value, line: section.line("celsius") });
+            let name = section.text("name", "fine")?.map(str::to_owned);
+            if let Some(name) = &name
+                && all.iter().any(|other| other.name.as_ref() == Some(name))
+            {
+                return Err(section
+                    .fault("name", format!("{} is the name of another developer", shown(name))));
+            }
+            let developer = one(text, &section, kept, &OF_SEVERAL)?;
+            let journal = |of: &Developer| match &of.source {
+                Source::Bath { journal, .. } => Some(journal.clone()),
+                Source::OneShot { .. } => None,
+            };
+            let own = journal(&developer);
+            if own.is_some() && all.iter().any(|other| journal(&other.developer) == own) {
+                return Err(section.fault(
+                    "journal",
+                    "is that of another developer too; each bath has a journal of its own",
+                ));
+            }
+            all.push(NamedDeveloper { name, developer, celsius });
+        }
+    }
+    if all.is_empty() {
+        return Err(
+            root.fault("bath", "names no developer; write one section [bath] or [one_shot]")
+        );
+    }
+    if all.len() > 1 && all.iter().any(|developer| developer.name.is_none()) {
+        let key = if is_list("bath") { "bath" } else { "one_shot" };
+        return Err(root.fault(key, "where there are several developers each needs a name, and each [[film]] names its developer"));
+    }
+    Ok(all)
+}
+
+/// Which of the developers films go into.
+pub(super) fn named(
+    section: &Section<'_>,
+    developers: &[NamedDeveloper],
+) -> Result<usize, PlanError> {
+    let names: Vec<&str> = developers.iter().filter_map(|d| d.name.as_deref()).collect();
+    match section.text("developer", "fine")? {
+        None if developers.len() == 1 => Ok(0),
+        None => {
+            Err(section.fault("developer", format!("is missing; name one of {}", names.join(", "))))
+        }
+        Some(name) => {
+            developers.iter().position(|d| d.name.as_deref() == Some(name)).ok_or_else(|| {
+                let advice = match (did_you_mean(name, names.iter().copied()), names.is_empty()) {
+                    (Some(near), _) => format!("did you mean {near}?"),
+                    (None, true) => {
+                        "the plan has one developer, without a name: leave this out".to_owned()
+                    }
+                    (None, false) => format!("the developers are {}", names.join(", ")),
+                };
+                section
+                    .fault("developer", format!("there is no developer {}; {advice}", shown(name)))
+            })
+        }
+    }
+}
+
+fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer, PlanError> {
     root.one_of(["bath", "one_shot"])?;
     let (section, kept) = match (root.section("bath")?, root.section("one_shot")?) {
         (Some(bath), _) => (bath, true),
@@ -20,28 +107,29 @@ pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer,
             ));
         }
     };
+    one(text, &section, kept, &[])
+}
+
+/// One developer, whose section may have `more` keys.
+fn one(
+    text: Text<'_>,
+    section: &Section<'_>,
+    kept: bool,
+    more: &[&'static str],
+) -> Result<Developer, PlanError> {
     let missing = |key, what| section.fault(key, format!("is missing; write {what}"));
     let source = if kept {
-        section.only(&[
-            "journal",
-            "activity",
-            "capacity_m2_per_litre",
-            "replenish_ml_per_roll",
-            "agitation",
-        ])?;
+        let own =
+            ["journal", "activity", "capacity_m2_per_litre", "replenish_ml_per_roll", "agitation"];
+        section.only(&[&own[..], more].concat())?;
         Source::Bath {
-            journal: path(text, &section, "journal", "bath.csv")?
+            journal: path(text, section, "journal", "bath.csv")?
                 .ok_or_else(|| missing("journal", "the journal of the bath, a CSV file"))?,
             replenish_ml_per_roll: section.number("replenish_ml_per_roll", ML, "90")?,
         }
     } else {
-        section.only(&[
-            "dilution",
-            "stock_celsius",
-            "activity",
-            "capacity_m2_per_litre",
-            "agitation",
-        ])?;
+        let own = ["dilution", "stock_celsius", "activity", "capacity_m2_per_litre", "agitation"];
+        section.only(&[&own[..], more].concat())?;
         Source::OneShot {
             dilution: section
                 .parsed("dilution", "1+6")?
@@ -53,7 +141,7 @@ pub(super) fn developer(text: Text<'_>, root: &Section<'_>) -> Result<Developer,
         source,
         capacity_m2_per_litre: section.number("capacity_m2_per_litre", Capacity::BOUNDS, "0.5")?,
         activity: section.number("activity", Activity::BOUNDS, "0.95")?,
-        agitation: agitation(&section)?,
+        agitation: agitation(section)?,
         line: section.line("journal"),
     })
 }

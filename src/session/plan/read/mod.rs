@@ -5,7 +5,7 @@ mod developer;
 mod vessel;
 
 use super::section::{Section, Source as Text};
-use super::{Aim, Placed, Plan, PlanError, Stated};
+use super::{Aim, NamedDeveloper, Part, Placed, Plan, PlanError, Stated};
 use crate::bath::film::Format;
 use crate::development::Measure;
 use crate::units::{Bounds, Contrast, Millilitres, SceneStops, StepMinutes};
@@ -46,25 +46,38 @@ pub(super) fn plan(text: Text<'_>) -> Result<Plan, PlanError> {
         "dry_minutes",
     ])?;
     let required = |key| root.section(key)?.ok_or_else(|| root.missing(key));
-    Ok(Plan {
+    let usual = path(text, &root, "pairing", "pairing.toml")?;
+    let aim = aim(&root)?;
+    let developers = developer::developers(text, &root)?;
+    let temperature = developer::temperature(&required("temperature")?)?;
+    let (films, parts) = films(text, &root, usual.as_deref(), aim, &developers)?;
+    let first = parts.first().map(|part: &Part| part.pairing.clone());
+    let pairing = usual.or(first).unwrap_or_default();
+    let developer = developers[0].developer.clone();
+    let mut plan = Plan {
         file: text.path.to_owned(),
         title: root.text("title", "Tuesday class")?.unwrap_or("Session").to_owned(),
         start: start(&root)?,
-        pairing: path(text, &root, "pairing", "pairing.toml")?.ok_or_else(|| {
-            root.fault("pairing", "is missing; name the file of the calibrated film and developer")
-        })?,
-        films: films(&root)?,
-        aim: aim(&root)?,
+        pairing,
+        films,
+        parts,
+        aim,
         vessel: vessel::vessel(&required("vessel")?)?,
-        developer: developer::developer(text, &root)?,
-        temperature: developer::temperature(&required("temperature")?)?,
+        developer,
+        developers,
+        temperature,
         stop: after::stop(&root)?,
         fix: after::fix(&required("fix")?)?,
         wash: after::wash(&root)?,
         wetting: after::wetting(&root)?,
         load_minutes: stated(&root, "load_minutes", MINUTES, "10", LOAD_MINUTES)?,
         dry_minutes: stated(&root, "dry_minutes", MINUTES, "120", DRY_MINUTES)?,
-    })
+    };
+    if !plan.is_class_night() {
+        let all: Vec<usize> = (0..plan.parts.len()).collect();
+        plan = plan.with_parts(&all);
+    }
+    Ok(plan)
 }
 
 /// A number, or what is assumed in its place.
@@ -107,7 +120,16 @@ fn start(root: &Section<'_>) -> Result<Option<u32>, PlanError> {
     }
 }
 
-fn films(root: &Section<'_>) -> Result<Vec<(u32, Placed<Format>)>, PlanError> {
+/// Entries of films by format, and what each is of and for.
+type Films = (Vec<(u32, Placed<Format>)>, Vec<Part>);
+
+fn films(
+    text: Text<'_>,
+    root: &Section<'_>,
+    usual: Option<&Path>,
+    aim: Aim,
+    developers: &[NamedDeveloper],
+) -> Result<Films, PlanError> {
     let sections = root.sections("film")?;
     if sections.is_empty() {
         return Err(root.fault(
@@ -116,15 +138,42 @@ fn films(root: &Section<'_>) -> Result<Vec<(u32, Placed<Format>)>, PlanError> {
         ));
     }
     let one = |section: &Section<'_>| {
-        section.only(&["format", "count"])?;
+        section.only(&[
+            "format",
+            "count",
+            "name",
+            "pairing",
+            "contrast",
+            "scene_stops",
+            "developer",
+        ])?;
+        section.one_of(["contrast", "scene_stops"])?;
         let missing =
             |key| section.fault(key, "is missing; each [[film]] has a format and a count");
         let format = section.format("format")?.ok_or_else(|| missing("format"))?;
         let count = section.count("count", MOST_FILMS)?.ok_or_else(|| missing("count"))?;
         let line = section.line("format");
-        Ok((count, Placed { value: format, line }))
+        let own = path(text, section, "pairing", "pairing.toml")?;
+        let pairing = own.or_else(|| usual.map(Path::to_owned)).ok_or_else(|| {
+            root.fault("pairing", "is missing; name the file of the calibrated film and developer")
+        })?;
+        let contrast = section.number("contrast", Contrast::BOUNDS, "0.58")?;
+        let scene_stops = section.number("scene_stops", SceneStops::BOUNDS, "7")?;
+        let aim = match (contrast, scene_stops) {
+            (None, None) => aim,
+            _ => Aim { contrast, scene_stops, ..aim },
+        };
+        let part = Part {
+            name: section.text("name", "Ada")?.map(str::to_owned),
+            pairing,
+            aim,
+            developer: developer::named(section, developers)?,
+            line,
+        };
+        Ok(((count, Placed { value: format, line }), part))
     };
-    let films: Vec<_> = sections.iter().map(one).collect::<Result<_, PlanError>>()?;
+    let (films, parts): (Vec<_>, Vec<_>) =
+        sections.iter().map(one).collect::<Result<Vec<_>, PlanError>>()?.into_iter().unzip();
     let total: u32 = films.iter().map(|(count, _)| count).sum();
     if total > MOST_FILMS {
         return Err(root.fault(
@@ -132,7 +181,7 @@ fn films(root: &Section<'_>) -> Result<Vec<(u32, Placed<Format>)>, PlanError> {
             format!("{total} films are no session: plan up to {MOST_FILMS} at a time"),
         ));
     }
-    Ok(films)
+    Ok((films, parts))
 }
 
 fn aim(root: &Section<'_>) -> Result<Aim, PlanError> {
