@@ -1,7 +1,7 @@
 //! `wedgebook curve`: readings to curves, their measures and a figure.
 
 use super::inputs::{Made, strips};
-use super::options::{Model, ReadingArgs};
+use super::options::{DevelopedArgs, Model, ReadingArgs};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
 use crate::files::{Output, Outputs};
@@ -18,12 +18,15 @@ use std::path::PathBuf;
     after_help = "Example:\n  wedgebook curve data/strip.csv --plot curve.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// Readings: CSV, ISO 28178 text, .xlsx or .ods.
+    /// Readings: CSV, ISO 28178 text, .xlsx or .ods; a row a reading, or a column a strip. - reads
+    /// standard input.
     #[arg(required = true)]
     readings: Vec<PathBuf>,
     /// The curve's model.
     #[arg(long, value_enum, default_value_t = Model::Auto)]
     model: Model,
+    #[command(flatten)]
+    developed: DevelopedArgs,
     #[command(flatten)]
     reading: ReadingArgs,
     /// Write the fitted curves as a CSV table.
@@ -42,7 +45,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .writes(args.csv.as_ref(), Output::Table)
         .writes(args.plot.as_ref(), Output::Picture)
         .check()?;
-    let strips = strips(&args.readings, &args.reading.options(None)?)?;
+    let options = args.developed.with(args.reading.options(None)?);
+    let strips = strips(&args.readings, &options)?;
     let curves = Curves::of(strips, args.model.into());
     for analysis in curves.unusable() {
         if let Err(error) = &analysis.result {
