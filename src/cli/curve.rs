@@ -32,6 +32,9 @@ pub struct Args {
     /// Write the fitted curves as a CSV table.
     #[arg(long, value_name = "FILE.csv")]
     csv: Option<PathBuf>,
+    /// Write the measures as a CSV table: a row a strip, with the keys of --json as columns.
+    #[arg(long, value_name = "FILE.csv")]
+    measures: Option<PathBuf>,
     /// Draw the curves, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
@@ -43,6 +46,7 @@ pub struct Args {
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     Outputs::beside(&args.readings)
         .writes(args.csv.as_ref(), Output::Table)
+        .writes(args.measures.as_ref(), Output::Measures)
         .writes(args.plot.as_ref(), Output::Picture)
         .check()?;
     let options = args.developed.with(args.reading.options(None)?);
@@ -57,6 +61,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let mut made = Made::default();
     if let Some(path) = &args.csv {
         made.add(path, table(&curves)?);
+    }
+    if let Some(path) = &args.measures {
+        made.add(path, measures(&curves)?);
     }
     if let Some(path) = &args.plot {
         made.draw(&curves.figure().scene(), path)?;
@@ -77,5 +84,13 @@ fn table(curves: &Curves) -> Result<Vec<u8>, csv::Error> {
             std::iter::once(&*no_formula(strip)).chain(numbers.iter().map(String::as_str)),
         )?;
     }
+    writer.into_inner().map_err(|e| e.into_error().into())
+}
+
+/// The measures as a CSV table.
+fn measures(curves: &Curves) -> Result<Vec<u8>, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(Curves::measure_columns())?;
+    curves.measures().try_for_each(|row| writer.write_record(row))?;
     writer.into_inner().map_err(|e| e.into_error().into())
 }

@@ -16,6 +16,8 @@ pub enum Output {
     Picture,
     /// A table of curves, CSV.
     Table,
+    /// A table of measures, CSV.
+    Measures,
     /// A pairing, TOML.
     Pairing,
     /// The journal of a bath: entries are added to it, and what is in it stays.
@@ -28,6 +30,7 @@ impl Output {
         match self {
             Self::Picture => "a figure",
             Self::Table => "a table of curves",
+            Self::Measures => "a table of measures",
             Self::Pairing => "a pairing",
             Self::Journal => "a journal",
         }
@@ -39,6 +42,7 @@ impl Output {
         match self {
             Self::Picture => &[("svg", Kind::Svg), ("png", Kind::Png)],
             Self::Table => &[("csv", Kind::CurveTable)],
+            Self::Measures => &[("csv", Kind::MeasureTable)],
             Self::Pairing => &[("toml", Kind::Pairing)],
             Self::Journal => &[],
         }

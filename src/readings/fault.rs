@@ -262,7 +262,7 @@ pub enum ReadError {
         "{at}: column {column} has a number and no name of a strip at its head; write the name, or clear the column"
     )]
     NamelessStrip {
-        /// The cell.
+        /// The row.
         at: Box<Place>,
         /// The column, from 1.
         column: u32,

@@ -51,7 +51,7 @@ pub(super) struct WideColumns {
     heads: Vec<usize>,
     /// The columns of strips.
     strips: Vec<usize>,
-    /// Columns without a heading.
+    /// Columns without a heading, after the first strip.
     nameless: Vec<usize>,
 }
 
@@ -74,7 +74,13 @@ impl WideColumns {
             && strips.first().is_some_and(|first| heads.iter().all(|head| head < first))
             && !a_density_is_meant(header, &strips);
         let exposure = exposure_columns(header).ok()?.ok()?;
-        let step = heads.iter().copied().find(|at| header.columns[*at].known == Some(Known::Step));
+        let is_step = |at: &usize| header.columns[*at].known == Some(Known::Step);
+        let first = strips.first().copied().unwrap_or_default();
+        // A column without a heading before the strips can only be that of the steps.
+        let (before, nameless): (Vec<usize>, Vec<usize>) =
+            nameless.into_iter().partition(|at| *at < first);
+        let step = heads.iter().copied().find(is_step).or(before.first().copied());
+        let heads = heads.into_iter().chain(before).collect();
         is_wide.then_some(Self { step, exposure, heads, strips, nameless })
     }
 }
@@ -345,7 +351,7 @@ impl RowTaker for WideGatherer<'_> {
     fn row(&mut self, row: &impl Row) {
         let is_number = |at: &usize| number(row.cell(*at), true).is_ok();
         if let Some(column) = self.columns.nameless.iter().copied().find(is_number) {
-            let at = self.cells.place(row, column);
+            let at = Box::new(self.cells.header.row_place(row.line(), row.excerpt()));
             let column = u32::try_from(column + 1).unwrap_or(u32::MAX);
             self.faults.push(ReadError::NamelessStrip { at, column });
         }

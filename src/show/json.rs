@@ -35,8 +35,12 @@ pub fn render(description: &Description) -> String {
 }
 
 fn laid_out(description: &Description) -> String {
+    let for_programs = description.blocks.iter().flat_map(|block| match block {
+        Block::Twofold { programs, .. } => programs.as_slice(),
+        block => std::slice::from_ref(block),
+    });
     let (lists, others): (Vec<&Block>, Vec<&Block>) =
-        description.blocks.iter().partition(|b| matches!(b, Block::Sections { .. }));
+        for_programs.partition(|b| matches!(b, Block::Sections { .. }));
     if lists.is_empty() {
         return format!("{:#}\n", value(description));
     }
