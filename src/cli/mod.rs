@@ -20,6 +20,7 @@ mod proof;
 mod session;
 mod start;
 mod tone;
+mod typing;
 mod verify;
 mod wash;
 
@@ -61,6 +62,7 @@ pub fn run() -> ExitCode {
     let _ = ctrlc::set_handler(|| crate::files::end(INTERRUPTED));
     let args = args::Args::parse();
     let outcome = match args.command {
+        args::Command::Type(args) => typing::run(&args),
         args::Command::Curve(args) => curve::run(&args),
         args::Command::Calibrate(args) => calibrate::run(&args),
         args::Command::Adjust(args) => adjust::run(&args),

@@ -16,6 +16,8 @@ pub enum Output {
     Picture,
     /// A table of curves, CSV.
     Table,
+    /// Readings that were typed, CSV.
+    Readings,
     /// A table of measures, CSV.
     Measures,
     /// A pairing, TOML.
@@ -30,6 +32,7 @@ impl Output {
         match self {
             Self::Picture => "a figure",
             Self::Table => "a table of curves",
+            Self::Readings => "a file of readings",
             Self::Measures => "a table of measures",
             Self::Pairing => "a pairing",
             Self::Journal => "a journal",
@@ -42,6 +45,7 @@ impl Output {
         match self {
             Self::Picture => &[("svg", Kind::Svg), ("png", Kind::Png)],
             Self::Table => &[("csv", Kind::CurveTable)],
+            Self::Readings => &[("csv", Kind::Readings)],
             Self::Measures => &[("csv", Kind::MeasureTable)],
             Self::Pairing => &[("toml", Kind::Pairing)],
             Self::Journal => &[],

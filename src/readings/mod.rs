@@ -49,6 +49,7 @@ mod rows;
 mod sheet;
 mod small;
 mod table;
+mod tablet;
 mod text;
 mod wide;
 
@@ -64,6 +65,7 @@ pub(crate) use named::Names;
 pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};
 pub(crate) use small::{Cells, SmallTable};
+pub use tablet::{MOST_STEPS, NoTablet, Tablet, TabletScale, TabletStep};
 
 use crate::units::{
     Celsius, Density, DensityNoise, DensitySigma, ExposureSigma, LogExposure, Minutes,
