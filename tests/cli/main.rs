@@ -13,5 +13,6 @@ mod printing;
 mod readme;
 mod safety;
 mod session;
+mod sheets;
 mod story_fogged_bath;
 mod verify;
