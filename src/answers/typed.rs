@@ -261,11 +261,12 @@ impl TypedStrip {
         .into_iter()
         .filter_map(|(name, value)| Some((name, value?)))
         .collect();
-        let mut rows = vec![vec!["strip", "step", self.tablet.scale.column(), "density"]];
-        rows[0].extend(optional.iter().map(|(name, _)| *name));
+        let headings = ["strip", "step", self.tablet.scale.column(), "density"].into_iter();
+        let headings: Vec<String> =
+            headings.chain(optional.iter().map(|(name, _)| *name)).map(str::to_owned).collect();
         let mut writer = csv::Writer::from_writer(Vec::new());
         let mut write = |cells: &[String]| writer.write_record(cells).is_ok();
-        let mut all = write(&rows[0].iter().map(|name| (*name).to_owned()).collect::<Vec<_>>());
+        let mut all = write(&headings);
         let name = no_formula(&about.name).into_owned();
         for (k, patch) in self.patches.iter().enumerate() {
             let Some((_, density)) = &patch.density else { continue };

@@ -98,9 +98,12 @@ impl Tablet {
     /// # Errors
     /// [`NoTablet`] where there are too few or too many steps, or a density out of bounds.
     pub fn even(steps: usize, increment: f64, thinnest: f64) -> Result<Self, NoTablet> {
+        if steps > MOST_STEPS {
+            return Err(NoTablet::Steps(steps));
+        }
         INCREMENT.checked(increment).map_err(NoTablet::Value)?;
         let rounded = |value: f64| (value * 1e4).round() / 1e4;
-        let values = (0..steps.min(MOST_STEPS + 1)).rev();
+        let values = (0..steps).rev();
         let values = values.map(|k| rounded(thinnest + increment * k as f64)).collect();
         Self::of_values(TabletScale::Density, values)
     }

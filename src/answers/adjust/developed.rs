@@ -118,7 +118,7 @@ impl Answer for Got<'_> {
         }
         all.notes(&developed.notes);
         all.notes(q.bath.notes());
-        all.notes(&q.printing.assumptions());
+        all.notes(q.printing.assumptions());
         all
     }
 

@@ -57,7 +57,7 @@ pub(super) fn row(analysis: &StripAnalysis) -> Vec<String> {
     let mut cells = Vec::new();
     for (name, is_quantity) in COLUMNS {
         let value = found.get(name);
-        cells.push(value.map_or_else(String::new, |value| text(value)));
+        cells.push(value.map_or_else(String::new, text));
         if is_quantity {
             let ends = match value {
                 Some(Value::Amount(amount)) => amount.interval,

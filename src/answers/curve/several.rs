@@ -102,8 +102,11 @@ fn table(strips: &[StripAnalysis], described: &[Vec<Value>], own: &[usize]) -> T
     table
 }
 
-/// The measures that have a column, with their decimals; a speed has as many as its interval deserves.
-const MEASURES: [(&str, Option<usize>, fn(&Measures) -> &Measured); 4] = [
+/// A heading, the decimals that are written, and the measure.
+type OfMeasure = (&'static str, Option<usize>, fn(&Measures) -> &Measured);
+
+/// The measures that have a column; a speed has as many decimals as its interval deserves.
+const MEASURES: [OfMeasure; 4] = [
     ("base plus fog", Some(2), |m| &m.base_plus_fog),
     ("gamma", Some(2), |m| &m.gamma),
     ("contrast index", Some(3), |m| &m.contrast_index),

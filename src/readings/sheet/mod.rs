@@ -73,11 +73,14 @@ fn padded(cells: &[(u32, String)], width: Option<usize>) -> Vec<String> {
     texts
 }
 
+/// The sheet with the table: its name, rows, and the row of headings.
+type Found = (String, Rows, u32);
+
 /// What a search through a workbook found.
 struct Sheets {
     names: Vec<String>,
     /// The sheet with the table: its name, rows, and the row of headings.
-    found: Option<(String, Rows, u32)>,
+    found: Option<Found>,
     /// A heading that may have been meant for a key, and that key.
     near: Option<(String, &'static str)>,
 }
@@ -125,7 +128,7 @@ fn best_sheet<I: Intake>(
     mut rows_of: impl FnMut(&str) -> Result<Rows, String>,
 ) -> Result<Sheets, String> {
     let keys = intake.keys();
-    let (mut best, mut near): (Option<(Rank, (String, Rows, u32))>, _) = (None, None);
+    let (mut best, mut near): (Option<(Rank, Found)>, _) = (None, None);
     for name in &names {
         let rows = rows_of(name)?;
         if let Some((rank, row)) = heading_row(intake, &rows)
