@@ -1,12 +1,12 @@
 //! `wedgebook type`: asks for the readings of a strip, step by step.
 
-use super::options::DevelopedArgs;
+use super::options::FormerOptions;
 use super::{Failure, Outcome, here, hint, print, show};
 use crate::answers::{AboutStrip, Typed, TypedSheet, TypedStrip};
 use crate::files::{Output, Outputs, create, named_beside, replace};
 use crate::readings::{Tablet, TabletScale};
 use crate::units::typed::number;
-use crate::units::{DensityNoise, LogExposure};
+use crate::units::{DensityNoise, LogExposure, Minutes, Temperature};
 use crate::words::shown;
 use std::io::{BufRead, IsTerminal, Read};
 use std::path::{Path, PathBuf};
@@ -28,7 +28,7 @@ pub struct Args {
     /// File with the steps: column tablet_density or log_exposure, or else density.
     #[arg(long, value_name = "FILE", conflicts_with_all = ["steps", "log_exposures"])]
     tablet: Option<PathBuf>,
-    /// Number of even steps of the tablet, which are read from the densest on.
+    /// Number of even steps of the tablet. They are read from the densest one on.
     #[arg(long, value_name = "N", requires = "increment", conflicts_with = "log_exposures")]
     steps: Option<usize>,
     /// Increment of the tablet's density from step to step, as 0.15.
@@ -58,8 +58,14 @@ pub struct Args {
     /// A remark to keep with the strip.
     #[arg(long, value_name = "TEXT")]
     note: Option<String>,
+    /// How long the strip was developed, as 9 or 9:30.
+    #[arg(long, value_name = "MIN")]
+    minutes: Option<Minutes>,
+    /// Temperature of its bath, as 21.5 or 70F.
+    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
+    temperature: Option<Temperature>,
     #[command(flatten)]
-    developed: DevelopedArgs,
+    former: FormerOptions,
     /// Standard uncertainty of a density reading, as 0.008, or one that grows with density, as 0.005+1%
     /// [default: 0.010].
     #[arg(long, value_name = "SIGMA")]
@@ -187,8 +193,8 @@ fn about(args: &Args) -> AboutStrip {
     let stem = || args.out.file_stem().map(|stem| stem.to_string_lossy().into_owned());
     AboutStrip {
         name: args.name.clone().or_else(stem).unwrap_or_default(),
-        minutes: args.developed.minutes,
-        celsius: args.developed.temperature.map(|typed| typed.celsius),
+        minutes: args.minutes,
+        celsius: args.temperature.map(|typed| typed.celsius),
         film: args.film.clone(),
         developer: args.developer.clone(),
         date: args.date.map(|date| date.to_string()),
