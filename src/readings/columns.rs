@@ -240,7 +240,7 @@ pub(super) fn rank(cells: &[&str]) -> Rank {
     }
 }
 
-fn refuse_duplicates(header: &Header) -> Result<(), ReadError> {
+pub(super) fn refuse_duplicates(header: &Header) -> Result<(), ReadError> {
     let quantity = |known: Known| match known {
         K::Celsius | K::Fahrenheit => "temperature",
         other => other.name(),

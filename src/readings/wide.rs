@@ -13,7 +13,9 @@
 //! a value ([`VALUES`]) gives that value to each strip; every other row is a step. An empty cell is no
 //! reading. A time may stand at the end of a heading, as `B 7 min`.
 
-use super::columns::{ExposureColumns, Known, Layout, exposure_columns, near_name, nearest};
+use super::columns::{
+    ExposureColumns, Known, Layout, exposure_columns, near_name, nearest, refuse_duplicates,
+};
 use super::draft::Draft;
 use super::fault::ReadError;
 use super::gather::{Gathered, Input, celsius_of, minutes_of, noise};
@@ -58,7 +60,8 @@ pub(super) struct WideColumns {
 impl WideColumns {
     /// The columns of a wide sheet; `None` where the header is not that of one.
     pub(super) fn of(header: &Header) -> Option<Self> {
-        if !header.may_be_wide {
+        // Two columns for one quantity are a fault of any sheet.
+        if !header.may_be_wide || refuse_duplicates(header).is_err() {
             return None;
         }
         let heads: Vec<usize> =

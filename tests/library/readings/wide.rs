@@ -251,6 +251,10 @@ fn faults_of_wide_sheets_have_their_place() {
             "log_exposure,A\n,0.2\n",
             "strips.csv:1: strip \"A\" has no exposed step, only unexposed film; write the exposure of each step in the column log_exposure",
         ),
+        (
+            "step,tablet_density,Tablet Density,A\n1,3.05,3.0,0.2\n",
+            "strips.csv:1: columns 2 \"tablet_density\" and 3 \"Tablet Density\" both give the tablet_density; keep one (repeats are rows of their own)",
+        ),
         // Slips in a long sheet are not taken for strips.
         (
             "log_exposure,densty\n-1,0.3\n",
