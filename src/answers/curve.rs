@@ -1,5 +1,8 @@
 //! What does the characteristic curve of each strip measure?
 
+mod measures;
+mod several;
+
 use super::{Answer, Column, Description, Field, Form, Gather, Note, Section, Table, Value};
 use crate::curve::{Choice, FittedCurve, Suspect};
 #[cfg(feature = "figures")]
@@ -78,6 +81,18 @@ impl Curves {
         characteristic(&self.strips)
     }
 
+    /// The columns of [`Self::measures`]: keys of JSON, those of an object after its name (`iso_speed`), and
+    /// after a quantity the ends of its 95 % interval (`gamma_low`, `gamma_high`).
+    #[must_use]
+    pub fn measure_columns() -> Vec<String> {
+        measures::columns()
+    }
+
+    /// The measures as a table: a row a strip, empty where a number is missing; the last cell says why.
+    pub fn measures(&self) -> impl Iterator<Item = Vec<String>> {
+        self.strips.iter().map(measures::row)
+    }
+
     /// The fitted curves, a point every 0.02 of log exposure from the first reading of each strip to its
     /// last: strip, log exposure, density with its 95 % interval, slope.
     pub fn table(&self) -> impl Iterator<Item = (&str, [f64; 5])> {
@@ -103,7 +118,14 @@ impl Answer for Curves {
             several => format!("Characteristic curves of {} strips", several.len()),
         });
         let items = self.strips.iter().map(strip_section).collect();
-        all.add(super::Block::Sections { key: "strips".into(), items });
+        let strips = super::Block::Sections { key: "strips".into(), items };
+        all.add(match self.strips.len() {
+            ..=1 => strips,
+            _ => super::Block::Twofold {
+                people: several::for_people(&self.strips),
+                programs: vec![strips],
+            },
+        });
         if !self.alike.is_empty() {
             let items = self.alike.iter().map(alike_section).collect();
             all.add(super::Block::Sections { key: "developed_alike".into(), items });
@@ -305,16 +327,24 @@ fn correlations(fit: &FittedCurve) -> Value {
 
 /// The readings that the others contradict.
 pub(super) fn suspects<M>(analysis: &Analysis<M>) -> Table {
-    let mut table = Table::new(vec![
+    suspects_with(analysis, None)
+}
+
+/// The same, with a first column that has one value in all rows.
+fn suspects_with<M>(analysis: &Analysis<M>, first: Option<(&'static str, Value)>) -> Table {
+    let (name, value) = first.unzip();
+    let columns = [
         Column::new("step", "step"),
         Column::new("log_exposure", "log exposure"),
         Column::new("density", "density"),
         Column::new("residual", "off the curve of the others"),
-    ])
-    .keyed("suspect_readings");
+    ];
+    let first = name.map(|name| Column::new(name, name));
+    let mut table =
+        Table::new(first.into_iter().chain(columns).collect()).keyed("suspect_readings");
     for suspect in analysis.result.iter().flat_map(|a| &a.fit.suspects) {
         table.title = Some("suspect readings, not used".to_owned());
-        table.row(suspect_row(analysis, suspect));
+        table.row(value.iter().cloned().chain(suspect_row(analysis, suspect)).collect());
     }
     table
 }

@@ -64,6 +64,8 @@ pub enum Form {
     Clock,
     /// Seconds as a clock shows them.
     ClockOfSeconds,
+    /// With this many decimals, and in place of the interval its larger half, rounded up: `0.608 ±0.030`.
+    PlusMinus(usize),
     /// A share of 1 in per cent, with this many decimals.
     Percent(usize),
 }
@@ -80,6 +82,13 @@ impl Amount {
     #[must_use]
     pub fn interval_written(&self) -> Option<String> {
         let (low, high) = self.interval?;
+        if let Form::PlusMinus(decimals) = self.form {
+            let unit = 10_f64.powi(-(decimals as i32));
+            let half = (high - self.value).max(self.value - low);
+            // A little above a whole number of units is that many: a number such as 0.011 is not exact.
+            let half = (half / unit - 1e-6).ceil() * unit;
+            return Some(format!("±{}{}", number(half, decimals), self.unit));
+        }
         Some(format!("({} to {}){}", self.one(low), self.one(high), self.unit))
     }
 
@@ -95,7 +104,7 @@ impl Amount {
     fn one(&self, value: f64) -> String {
         match self.form {
             Form::Auto => number(value, self.decimals()),
-            Form::Decimals(decimals) => number(value, decimals),
+            Form::Decimals(decimals) | Form::PlusMinus(decimals) => number(value, decimals),
             Form::Plain(decimals) => trimmed(value, decimals),
             Form::Signed => signed(value, self.decimals()),
             Form::SignedDecimals(decimals) => signed(value, decimals),

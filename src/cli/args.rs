@@ -16,6 +16,7 @@ pub struct Args {
 pub enum Command {
     Start(super::start::Args),
     List(super::list::Args),
+    Type(super::typing::Args),
     Curve(super::curve::Args),
     Exposure(super::exposure::Args),
     Calibrate(super::calibrate::Args),

@@ -2,7 +2,7 @@
 
 use super::aims::{AimArgs, aims, new_aims};
 use super::inputs::{Made, strips};
-use super::options::ReadingArgs;
+use super::options::{DevelopedArgs, ReadingArgs};
 use super::{Failure, Outcome, here, hint, show};
 use crate::answers::{CalibrateQuestion, Calibration};
 use crate::development::file::PairingFile;
@@ -22,7 +22,8 @@ use std::path::PathBuf;
     after_help = "Example:\n  wedgebook calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml --plot pairing.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// Readings with columns `minutes` and `celsius`: CSV, ISO 28178 text, .xlsx or .ods.
+    /// Readings with times and temperatures: CSV, ISO 28178 text, .xlsx or .ods; a row a reading, or a
+    /// column a strip. - reads standard input.
     #[arg(required = true)]
     readings: Vec<PathBuf>,
     /// Write the pairing here. If a pairing is there, its aims, limits, name, notes and comments are kept,
@@ -51,6 +52,8 @@ pub struct Args {
     #[command(flatten)]
     aims: AimArgs,
     #[command(flatten)]
+    developed: DevelopedArgs,
+    #[command(flatten)]
     reading: ReadingArgs,
     /// Draw contrast and exposure index against time here, and the strips' curves beside it, with
     /// -strips in the name, as SVG or PNG by the file's extension.
@@ -70,7 +73,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .check()?;
     let before = before(args)?;
     let kept = before.as_ref().and_then(|b| LogExposure::new(b.log_exposure_clear?).ok());
-    let options = args.reading.options(kept)?;
+    let options = args.developed.with(args.reading.options(kept)?);
     let calibrated = Calibration::of(CalibrateQuestion {
         strips: strips(&args.readings, &options)?,
         only: Materials { film: args.film.clone(), developer: args.developer.clone() },

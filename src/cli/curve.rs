@@ -1,7 +1,7 @@
 //! `wedgebook curve`: readings to curves, their measures and a figure.
 
 use super::inputs::{Made, strips};
-use super::options::{Model, ReadingArgs};
+use super::options::{DevelopedArgs, Model, ReadingArgs};
 use super::{Failure, Outcome, complain, show};
 use crate::answers::Curves;
 use crate::files::{Output, Outputs};
@@ -18,17 +18,23 @@ use std::path::PathBuf;
     after_help = "Example:\n  wedgebook curve data/strip.csv --plot curve.svg\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct Args {
-    /// Readings: CSV, ISO 28178 text, .xlsx or .ods.
+    /// Readings: CSV, ISO 28178 text, .xlsx or .ods; a row a reading, or a column a strip. - reads
+    /// standard input.
     #[arg(required = true)]
     readings: Vec<PathBuf>,
     /// The curve's model.
     #[arg(long, value_enum, default_value_t = Model::Auto)]
     model: Model,
     #[command(flatten)]
+    developed: DevelopedArgs,
+    #[command(flatten)]
     reading: ReadingArgs,
     /// Write the fitted curves as a CSV table.
     #[arg(long, value_name = "FILE.csv")]
     csv: Option<PathBuf>,
+    /// Write the measures as a CSV table: a row a strip, with the keys of --json as columns.
+    #[arg(long, value_name = "FILE.csv")]
+    measures: Option<PathBuf>,
     /// Draw the curves, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]
     plot: Option<PathBuf>,
@@ -40,9 +46,11 @@ pub struct Args {
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     Outputs::beside(&args.readings)
         .writes(args.csv.as_ref(), Output::Table)
+        .writes(args.measures.as_ref(), Output::Measures)
         .writes(args.plot.as_ref(), Output::Picture)
         .check()?;
-    let strips = strips(&args.readings, &args.reading.options(None)?)?;
+    let options = args.developed.with(args.reading.options(None)?);
+    let strips = strips(&args.readings, &options)?;
     let curves = Curves::of(strips, args.model.into());
     for analysis in curves.unusable() {
         if let Err(error) = &analysis.result {
@@ -53,6 +61,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let mut made = Made::default();
     if let Some(path) = &args.csv {
         made.add(path, table(&curves)?);
+    }
+    if let Some(path) = &args.measures {
+        made.add(path, measures(&curves)?);
     }
     if let Some(path) = &args.plot {
         made.draw(&curves.figure().scene(), path)?;
@@ -73,5 +84,13 @@ fn table(curves: &Curves) -> Result<Vec<u8>, csv::Error> {
             std::iter::once(&*no_formula(strip)).chain(numbers.iter().map(String::as_str)),
         )?;
     }
+    writer.into_inner().map_err(|e| e.into_error().into())
+}
+
+/// The measures as a CSV table.
+fn measures(curves: &Curves) -> Result<Vec<u8>, csv::Error> {
+    let mut writer = csv::Writer::from_writer(Vec::new());
+    writer.write_record(Curves::measure_columns())?;
+    curves.measures().try_for_each(|row| writer.write_record(row))?;
     writer.into_inner().map_err(|e| e.into_error().into())
 }

@@ -6,14 +6,35 @@ use crate::development::file::{Known, PairingFile};
 use crate::figures::FigureError;
 use crate::figures::draw::Scene;
 use crate::files::{NotWritten, replace_all};
-use crate::readings::{ReadOptions, Strip, read_files};
+use crate::readings::{OpenFault, ReadOptions, Strip, bounded, contents, read_all, read_files};
 use std::path::{Path, PathBuf};
 
 /// The strips in files; prints what was noticed in them.
 pub fn strips(files: &[PathBuf], options: &ReadOptions) -> Result<Vec<Strip>, Failure> {
-    let readings = read_files(files, options).map_err(|errors| hint::faults(&errors))?;
+    if files.iter().filter(|file| is_standard_input(file)).count() > 1 {
+        let once = "standard input can be read once only: give one -";
+        return Err(Failure(format!("{once}, or files by their names")));
+    }
+    let readings = match files.iter().any(|file| is_standard_input(file)) {
+        false => read_files(files, options),
+        true => read_all(files.iter().map(|file| source(file)), options),
+    };
+    let readings = readings.map_err(|errors| hint::faults(&errors))?;
     hint::notes(&readings.notes);
     Ok(readings.strips)
+}
+
+/// Whether a name stands for standard input. A file of this name is `./-`.
+pub fn is_standard_input(file: &Path) -> bool {
+    file.as_os_str() == "-"
+}
+
+/// The name of a file or of standard input for messages, and its bytes.
+fn source(file: &Path) -> (String, Result<Vec<u8>, OpenFault>) {
+    match is_standard_input(file) {
+        true => ("standard input".to_owned(), bounded(std::io::stdin().lock())),
+        false => (file.display().to_string(), contents(file)),
+    }
 }
 
 /// Files that are made and not yet written.

@@ -24,6 +24,7 @@ mod session;
 mod start;
 mod tone;
 mod trace;
+mod typing;
 mod verify;
 mod wash;
 
@@ -65,6 +66,7 @@ pub fn run() -> ExitCode {
     let _ = ctrlc::set_handler(|| crate::files::end(INTERRUPTED));
     let args = args::Args::parse();
     let outcome = match args.command {
+        args::Command::Type(args) => typing::run(&args),
         args::Command::Curve(args) => curve::run(&args),
         args::Command::Exposure(args) => exposure::run(&args),
         args::Command::Calibrate(args) => calibrate::run(&args),

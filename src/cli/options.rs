@@ -7,8 +7,8 @@ use crate::curve::Choice;
 use crate::development::file::PairingFile;
 use crate::readings::ReadOptions;
 use crate::units::{
-    Activity, Celsius, DensityNoise, ExposureSigma, LogExposure, Temperature, TemperatureUnit,
-    WaitSeconds,
+    Activity, Celsius, DensityNoise, ExposureSigma, LogExposure, Minutes, Temperature,
+    TemperatureUnit, WaitSeconds,
 };
 use crate::words::trimmed;
 use clap::builder::UnknownArgumentValueParser;
@@ -85,7 +85,30 @@ impl ReadingArgs {
             relative: self.relative,
             reversed: self.reversed,
             fahrenheit: self.fahrenheit,
+            minutes: None,
+            celsius: None,
         })
+    }
+}
+
+/// How strips were developed whose file has no column for it.
+#[derive(Debug, Group)]
+pub struct DevelopedArgs {
+    /// How long strips were developed whose file has no time, as 9 or 9:30.
+    #[arg(long, value_name = "MIN")]
+    pub minutes: Option<Minutes>,
+    /// Temperature of the bath of strips whose file has none, as 21.5 or 70F.
+    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
+    pub temperature: Option<Temperature>,
+    #[command(flatten)]
+    former: FormerOptions,
+}
+
+impl DevelopedArgs {
+    /// The options of reading, with time and temperature for strips that lack them.
+    pub fn with(&self, options: ReadOptions) -> ReadOptions {
+        let celsius = self.temperature.map(|typed| typed.celsius);
+        ReadOptions { minutes: self.minutes, celsius, ..options }
     }
 }
 

@@ -23,6 +23,8 @@ pub enum Kind {
     CurveTable,
     /// Times, or what they give, over temperatures as a table.
     TimesTable,
+    /// Measures of strips as a table.
+    MeasureTable,
     /// Readings: densities, or temperatures.
     Readings,
     /// Another table with separators.
@@ -53,6 +55,7 @@ impl fmt::Display for Kind {
             Self::Plan => "the plan of a session",
             Self::CurveTable => "a table of curves",
             Self::TimesTable => "a table of times",
+            Self::MeasureTable => "a table of measures",
             Self::Readings => "a file of readings",
             Self::Table => "a table",
             Self::Svg => "an SVG picture",
@@ -102,6 +105,16 @@ impl Kind {
     }
 }
 
+/// The row of headings of readings is looked for in so many lines.
+const MOST_ABOVE: usize = 50;
+/// Columns that only a table of measures has.
+const MEASURE_TABLE: [&str; 4] = ["strip", "base_plus_fog", "gamma_low", "contrast_index"];
+
+/// A heading as names are compared.
+fn normalised(cell: &str) -> String {
+    cell.trim().trim_matches('"').trim().to_lowercase().replace([' ', '-'], "_")
+}
+
 fn of_text(text: &str) -> Kind {
     if text.is_empty() {
         return Kind::Empty;
@@ -117,17 +130,18 @@ fn of_text(text: &str) -> Kind {
     let is_comment = |line: &&str| line.starts_with('#') || line.starts_with("sep=");
     let mut lines = text.lines().map(str::trim).filter(|l| !l.is_empty() && !is_comment(l));
     let first = lines.clone().next().unwrap_or("");
-    let cells = |delimiter: char| {
-        first.split(delimiter).map(|cell| {
-            cell.trim().trim_matches('"').trim().to_lowercase().replace([' ', '-'], "_")
+    let has_in = |line: &str, names: &[&str]| {
+        [';', ',', '\t'].into_iter().any(|delimiter| {
+            let cells: Vec<String> = line.split(delimiter).map(normalised).collect();
+            names.iter().all(|name| cells.iter().any(|cell| cell == name))
         })
     };
-    let has = |names: &[&str]| {
-        [';', ',', '\t'].into_iter().any(|d| names.iter().all(|name| cells(d).any(|c| c == *name)))
-    };
+    let has = |names: &[&str]| has_in(first, names);
     if has(&["date", "act"]) {
         return Kind::Journal;
     }
+    // Readings may have titles above the row of headings.
+    let heads: Vec<&str> = lines.clone().take(MOST_ABOVE).collect();
     if let Some(kind) = lines.find_map(of_toml_line) {
         return kind;
     }
@@ -139,13 +153,21 @@ fn of_text(text: &str) -> Kind {
         &["time", "celsius"],
         &["time", "fahrenheit"],
         &["negative", "low"],
+        // One column a strip.
+        &["tablet_density"],
+        &["log_exposure"],
+        &["relative_log_exposure"],
     ];
     let is_cgats = || text.contains("BEGIN_DATA_FORMAT");
     if has(&["strip", "log_exposure", "density", "density_low", "density_high", "slope"]) {
         Kind::CurveTable
     } else if has(&["celsius", "contrast", "scene_stops", "exposure_index"]) {
         Kind::TimesTable
-    } else if readings.iter().any(|names| has(names)) || is_cgats() {
+    } else if has(&MEASURE_TABLE) {
+        Kind::MeasureTable
+    } else if heads.iter().any(|line| readings.iter().any(|names| has_in(line, names)))
+        || is_cgats()
+    {
         Kind::Readings
     } else if first.contains([';', ',', '\t']) {
         Kind::Table
@@ -182,6 +204,8 @@ mod tests {
             (Kind::CurveTable, "strip,log_exposure,density,density_low,density_high,slope\n"),
             (Kind::Readings, "log_exposure;density\n;0,21\n"),
             (Kind::Readings, "minutes,celsius\n0,20\n"),
+            (Kind::Readings, "Bath 3, March\n\nstep;Tablet Density;A;B\n;minutes;5;7\n"),
+            (Kind::MeasureTable, "strip,film,base_plus_fog,gamma,gamma_low,contrast_index\n"),
             (Kind::Table, "a,b\n1,2\n"),
             (Kind::Svg, "<?xml version=\"1.0\"?>\n<svg xmlns=\"x\"/>"),
             (Kind::Html, "<!DOCTYPE html>\n<html>"),

@@ -18,6 +18,10 @@ pub enum Output {
     Table,
     /// Times over temperatures as a table.
     Times,
+    /// Readings that were typed, CSV.
+    Readings,
+    /// A table of measures, CSV.
+    Measures,
     /// A pairing, TOML.
     Pairing,
     /// The journal of a bath: entries are added to it, and what is in it stays.
@@ -31,6 +35,8 @@ impl Output {
             Self::Picture => "a figure",
             Self::Table => "a table of curves",
             Self::Times => "a table of times",
+            Self::Readings => "a file of readings",
+            Self::Measures => "a table of measures",
             Self::Pairing => "a pairing",
             Self::Journal => "a journal",
         }
@@ -43,6 +49,8 @@ impl Output {
             Self::Picture => &[("svg", Kind::Svg), ("png", Kind::Png)],
             Self::Table => &[("csv", Kind::CurveTable)],
             Self::Times => &[("csv", Kind::TimesTable)],
+            Self::Readings => &[("csv", Kind::Readings)],
+            Self::Measures => &[("csv", Kind::MeasureTable)],
             Self::Pairing => &[("toml", Kind::Pairing)],
             Self::Journal => &[],
         }

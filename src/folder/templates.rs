@@ -15,9 +15,10 @@ pub struct Template {
 }
 
 /// Tables to fill in, each with what it is for.
-const TABLES: [(&str, &str, &str); 9] = [
+const TABLES: [(&str, &str, &str); 10] = [
     ("strip", include_str!("templates/strip.csv"), "one strip, for curve"),
     ("family", include_str!("templates/family.csv"), "strips of five times, for calibrate"),
+    ("wide-family", include_str!("templates/wide-family.csv"), "the same, with one column a strip"),
     (
         "control",
         include_str!("templates/control.csv"),

@@ -145,7 +145,7 @@ impl<'t> Table<'t> {
         gathered.faults.extend(miscounted);
         let (columns, constants) = self.columns();
         let place = Place::of_line(&self.file, self.format_line.number, self.format_line.text);
-        let header = Header { place, columns };
+        let header = Header { place, columns, may_be_wide: false };
         if let Some(fault) = self.colour_only(&header) {
             return gathered.faults.push(fault);
         }

@@ -1,9 +1,11 @@
 //! The columns of a readings file: their names, and which of them a file has.
 
 use super::fault::ReadError;
+use super::intake::Rank;
 use super::note::Unused;
 use super::place::{Column, Place};
 use super::table::Header;
+use super::wide::WideColumns;
 
 /// A column that a readings file may have.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -88,6 +90,19 @@ impl Known {
     pub(super) fn from_heading(heading: &str) -> Option<Self> {
         let name = normalised(heading);
         NAMES.iter().find(|(_, known)| *known == name).map(|(column, _)| *column)
+    }
+
+    /// Whether the column gives the exposure, or a part of it.
+    pub(super) const fn is_exposure(self) -> bool {
+        matches!(
+            self,
+            K::LogExposure
+                | K::RelativeLogExposure
+                | K::Exposure
+                | K::TabletDensity
+                | K::ExposureIndex
+                | K::Stops
+        )
     }
 
     fn name(self) -> &'static str {
@@ -178,7 +193,54 @@ impl Layout {
     }
 }
 
-fn refuse_duplicates(header: &Header) -> Result<(), ReadError> {
+impl Layout {
+    /// The layout of a table that has only these columns.
+    pub(super) const fn of_density(
+        step: Option<usize>,
+        exposure: ExposureColumns,
+        density: usize,
+    ) -> Self {
+        Self {
+            strip: None,
+            step,
+            exposure,
+            density,
+            sigma: None,
+            minutes: None,
+            temperature: None,
+            labels: [None; 5],
+            unused: Vec::new(),
+        }
+    }
+
+    /// Which of the labels a column gives.
+    pub(super) fn label(column: Known) -> Option<usize> {
+        let labels = [K::Film, K::Developer, K::Date, K::Note, K::Filter];
+        labels.iter().position(|label| *label == column)
+    }
+}
+
+/// How well a row of cells serves as the row of headings.
+pub(super) fn rank(cells: &[&str]) -> Rank {
+    let known = || cells.iter().filter_map(|cell| Known::from_heading(cell));
+    let (density, exposure) = (known().any(|k| k == K::Density), known().any(Known::is_exposure));
+    if density && exposure {
+        return Rank::All;
+    }
+    let place = Place { file: "".into(), sheet: None, line: 0, column: None, excerpt: None };
+    let header = || Header::new(place, cells.iter().map(|cell| (*cell).to_owned()));
+    if exposure && WideColumns::of(&header()).is_some() {
+        return Rank::Wide;
+    }
+    let near = |cell: &&str| near_name(cell) == Some("density");
+    match (density || exposure, cells.iter().any(near)) {
+        (true, _) => Rank::Key,
+        (_, true) => Rank::Near,
+        _ => Rank::None,
+    }
+}
+
+pub(super) fn refuse_duplicates(header: &Header) -> Result<(), ReadError> {
     let quantity = |known: Known| match known {
         K::Celsius | K::Fahrenheit => "temperature",
         other => other.name(),
@@ -200,7 +262,9 @@ fn refuse_duplicates(header: &Header) -> Result<(), ReadError> {
 }
 
 /// The way in which the exposure is given, or what is missing for one.
-fn exposure_columns(header: &Header) -> Result<Result<ExposureColumns, &'static str>, ReadError> {
+pub(super) fn exposure_columns(
+    header: &Header,
+) -> Result<Result<ExposureColumns, &'static str>, ReadError> {
     let find = |wanted: Known| header.columns.iter().position(|c| c.known == Some(wanted));
     let camera = match (find(K::ExposureIndex), find(K::Stops)) {
         (Some(index), Some(stops)) => Some(ExposureColumns::Camera { index, stops }),

@@ -4,25 +4,42 @@ use std::sync::Arc;
 
 use csv::{ReaderBuilder, StringRecord};
 
+use super::columns::all_numbers;
 use super::fault::ReadError;
 use super::gather::Input;
-use super::intake::{Intake, RowTaker};
+use super::intake::{Intake, Rank, RowTaker};
+use super::note::Note;
 use super::place::Place;
 use super::table::{Header, Row};
 use crate::units::typed::number;
 
-/// Reads `text` into `intake`. Blank lines, and comments that start with `#`, are passed over.
+/// The row of headings is looked for in so many rows.
+const MOST_ABOVE: usize = 50;
+
+/// Reads `text` into `intake`. Rows above the row of headings are passed over, with a note. Blank lines, and comments that start with `#`, are passed over.
 pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
     let (text, lines_before, stated) = without_separator_line(text);
     let first = text.lines().find(|line| !line.trim().is_empty() && !line.starts_with('#'));
     let delimiter = stated
         .unwrap_or_else(|| delimiter_of(first.unwrap_or(""), |heading| intake.knows(heading)));
+    let others: &[u8] = if stated.is_none() { b";\t," } else { b"" };
+    let (delimiter, above) = headings(text, delimiter, others, intake);
     let mut records = Records::new(text, delimiter, lines_before);
+    let passed = match passed(&mut records, above) {
+        Ok(lines) => lines,
+        Err((line, text)) => {
+            let at = Box::new(Place::of_line(&input.file, line, &text));
+            return intake.fault(ReadError::NoHeader { at, example: intake.example() });
+        }
+    };
     let Some((line, raw)) = records.next(None) else {
         let file = Arc::clone(&input.file);
         let example = intake.example();
         return intake.fault(ReadError::Empty { file, example });
     };
+    if let Some((first, last)) = passed {
+        intake.note(Note::RowsAbove { file: Arc::clone(&input.file), first, last });
+    }
     let place = Place::of_line(&input.file, line, first_line(raw));
     let header = Header::new(place, records.record.iter().map(|cell| cell.trim().to_owned()));
     intake.table(input, &header, delimiter != b',', |taker| {
@@ -35,6 +52,51 @@ pub(super) fn read<I: Intake>(input: &Input<'_>, text: &str, intake: &mut I) {
             }
         }
     });
+}
+
+/// The separator of the row of headings, and how many rows stand above it. Where no row is one, the first
+/// is taken for it, with the `usual` separator.
+fn headings<I: Intake>(text: &str, usual: u8, others: &[u8], intake: &I) -> (u8, usize) {
+    // The best so far: its rank, how many cells it has where that decides, its separator and row.
+    let mut best = (Rank::None, 0, usual, 0);
+    for &delimiter in std::iter::once(&usual).chain(others) {
+        let mut records = Records::new(text, delimiter, 0);
+        for row in 0..MOST_ABOVE {
+            if records.next(None).is_none() {
+                break;
+            }
+            let cells: Vec<&str> = records.record.iter().map(str::trim).collect();
+            let rank = intake.rank(&cells);
+            let filled = cells.iter().filter(|cell| !cell.is_empty()).count();
+            // A title can look like an exposure with one strip.
+            let weight = if rank == Rank::Wide { filled } else { 0 };
+            if (rank, weight) > (best.0, best.1) {
+                best = (rank, weight, delimiter, row);
+            }
+            if rank == Rank::All {
+                break;
+            }
+        }
+    }
+    (best.2, best.3)
+}
+
+/// The lines of the rows that stand above the headings, the first and the last.
+///
+/// # Errors
+/// The line of a row of numbers: the headings are missing above it.
+fn passed(records: &mut Records<'_>, above: usize) -> Result<Option<(u32, u32)>, (u32, String)> {
+    let mut lines = None;
+    for _ in 0..above {
+        let Some((line, raw)) = records.next(None) else { break };
+        let cells: Vec<String> = records.record.iter().map(|cell| cell.trim().to_owned()).collect();
+        let filled: Vec<String> = cells.into_iter().filter(|cell| !cell.is_empty()).collect();
+        if filled.len() > 1 && all_numbers(&filled) {
+            return Err((line, first_line(raw).to_owned()));
+        }
+        lines = Some((lines.map_or(line, |(first, _)| first), line));
+    }
+    Ok(lines)
 }
 
 /// The text after a first line `sep=X`, by which some spreadsheets state the separator.

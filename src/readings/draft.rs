@@ -1,6 +1,6 @@
 //! One strip while its rows come in.
 
-use crate::units::Celsius;
+use crate::units::{Celsius, Density, LogExposure};
 
 use super::Reading;
 use super::fault::ReadError;
@@ -79,6 +79,25 @@ impl Draft {
             label_notes: [const { None }; 5],
             refused: Vec::new(),
             has_faults: false,
+        }
+    }
+
+    /// Takes in a reading: `reading` makes one of its exposure and density, where both are within bounds.
+    pub(super) fn measured(
+        &mut self,
+        exposure: Measured,
+        density: Measured,
+        reading: impl FnOnce(Option<LogExposure>, Density) -> Reading,
+    ) {
+        match (exposure, density) {
+            (Measured::Within(x), Measured::Within(d)) => {
+                let both = LogExposure::new(x).and_then(|x| Ok((x, Density::new(d)?)));
+                self.readings.extend(both.map(|(x, d)| reading(Some(x), d)));
+            }
+            (Measured::Empty, Measured::Within(d)) => {
+                self.unexposed.extend(Density::new(d).map(|d| reading(None, d)));
+            }
+            (exposure, density) => self.beyond.extend(Beyond::new(exposure, density)),
         }
     }
 

@@ -40,6 +40,10 @@ impl ReadError {
             | E::NotBelow { at, .. }
             | E::Fahrenheit { at, .. }
             | E::Disagreement { at, .. }
+            | E::SameStrip { at, .. }
+            | E::NamelessStrip { at, .. }
+            | E::UnknownRow { at, .. }
+            | E::NoDensities { at }
             | E::NoExposedReadings { at, .. }
             | E::ReversedTablet { at, .. }
             | E::Transmittances { at, .. }

@@ -245,6 +245,44 @@ pub enum ReadError {
         /// Where that was.
         first_line: u32,
     },
+    /// Two columns of a wide sheet for one strip.
+    #[error("{at}: columns {} and {} are both of strip {}; give each strip a name of its own (repeats of a step are rows of their own)", numbered(.first), numbered(.second), shown(.strip))]
+    SameStrip {
+        /// The row of names.
+        at: Box<Place>,
+        /// The column further left.
+        first: Column,
+        /// The column further right.
+        second: Column,
+        /// The strip.
+        strip: Box<str>,
+    },
+    /// A number in a column of a wide sheet that has no heading.
+    #[error(
+        "{at}: column {column} has a number and no name of a strip at its head; write the name, or clear the column"
+    )]
+    NamelessStrip {
+        /// The row.
+        at: Box<Place>,
+        /// The column, from 1.
+        column: u32,
+    },
+    /// A row of a wide sheet that is neither a step nor a value.
+    #[error("{at}: {} is neither an exposure nor the name of a value for each strip (minutes, celsius, fahrenheit, film, developer, date, sigma, note){}", shown(.found), near_word(.near))]
+    UnknownRow {
+        /// The first cell.
+        at: Box<Place>,
+        /// Its text.
+        found: Box<str>,
+        /// The name that may be meant.
+        near: Option<&'static str>,
+    },
+    /// A wide sheet in which no strip has a density.
+    #[error("{at}: no strip has a density; write one for each step, below the name of the strip")]
+    NoDensities {
+        /// The row of names.
+        at: Box<Place>,
+    },
     /// A strip with unexposed film only.
     #[error("{at}: strip {} has no exposed step, only unexposed film; write the exposure of each step in the column {column}", shown(.strip))]
     NoExposedReadings {
@@ -336,6 +374,10 @@ pub(super) fn quoted(names: &[&str]) -> String {
 
 fn numbered(column: &Column) -> String {
     format!("{} {}", column.number, shown(&column.name))
+}
+
+fn near_word(near: &Option<&'static str>) -> String {
+    near.map_or_else(String::new, |name| format!("; did you mean \"{name}\"?"))
 }
 
 fn suggested(suggestion: &Option<(String, &'static str)>) -> String {

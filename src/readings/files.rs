@@ -22,6 +22,7 @@ use super::place::OpenFault;
 use super::sheet;
 use super::text::decoded;
 use super::{ReadOptions, Readings, cgats, delimited};
+use crate::units::Celsius;
 
 /// Greatest size of a readings file in MB.
 #[cfg(feature = "files")]
@@ -51,20 +52,34 @@ const OLD_WORKBOOK: &[u8] = b"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1";
 /// ```
 #[cfg(feature = "files")]
 pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, ReadErrors> {
+    read_all(paths.iter().map(|path| (path.display().to_string(), contents(path))), options)
+}
+
+/// Reads the strips of several sources, in their order: each a name for messages, and its bytes or why
+/// there are none.
+///
+/// # Errors
+/// [`ReadErrors`] with every fault of every source.
+#[cfg(feature = "files")]
+pub fn read_all(
+    sources: impl IntoIterator<Item = (String, Result<Vec<u8>, OpenFault>)>,
+    options: &ReadOptions,
+) -> Result<Readings, ReadErrors> {
     let mut gathered = Gathered::default();
-    if paths.is_empty() {
-        gathered.faults.push(ReadError::NoFiles);
-    }
-    for path in paths {
-        match contents(path) {
-            Ok(bytes) => read_one(&path.display().to_string(), &bytes, options, &mut gathered),
+    let mut is_any = false;
+    for (name, bytes) in sources {
+        is_any = true;
+        match bytes {
+            Ok(bytes) => read_one(&name, &bytes, options, &mut gathered),
             Err(fault) => {
-                let file = path.display().to_string().into();
-                gathered.faults.push(ReadError::Unreadable { file, fault });
+                gathered.faults.push(ReadError::Unreadable { file: name.into(), fault });
             }
         }
     }
-    finished(gathered)
+    if !is_any {
+        gathered.faults.push(ReadError::NoFiles);
+    }
+    finished(gathered, options)
 }
 
 /// Reads the strips of one file's `bytes`; `name` stands for the file in messages and, without its
@@ -94,35 +109,68 @@ pub fn read_files(paths: &[PathBuf], options: &ReadOptions) -> Result<Readings, 
 pub fn read_bytes(name: &str, bytes: &[u8], options: &ReadOptions) -> Result<Readings, ReadErrors> {
     let mut gathered = Gathered::default();
     read_one(name, bytes, options, &mut gathered);
-    finished(gathered)
+    finished(gathered, options)
 }
 
-fn finished(mut gathered: Gathered) -> Result<Readings, ReadErrors> {
+fn finished(mut gathered: Gathered, options: &ReadOptions) -> Result<Readings, ReadErrors> {
     match ReadErrors::from_faults(gathered.faults) {
         Some(errors) => Err(errors),
         None => {
             make_names_unique(&mut gathered.strips, &mut gathered.notes);
+            gathered.notes.extend(own_development(&gathered.strips, options));
             Ok(Readings { strips: gathered.strips, notes: gathered.notes })
         }
     }
 }
 
+/// Strips that keep a time or a temperature of their own where another was given for strips without one.
+fn own_development(strips: &[super::Strip], options: &ReadOptions) -> impl Iterator<Item = Note> {
+    let own = |differs: &dyn Fn(&super::Strip) -> bool, given: String| {
+        let strips: Vec<String> =
+            strips.iter().filter(|s| differs(s)).map(|s| s.name.clone()).collect();
+        (!strips.is_empty()).then_some(Note::OwnDevelopment { strips, given })
+    };
+    let minutes = options
+        .minutes
+        .and_then(|given| own(&|strip| strip.minutes != Some(given), format!("{given} min")));
+    let celsius = options.celsius.and_then(|given| {
+        let differs = |own: Celsius| (own.get() - given.get()).abs() > 1e-6;
+        own(&|strip| strip.celsius.is_some_and(differs), format!("{given} °C"))
+    });
+    minutes.into_iter().chain(celsius)
+}
+
+/// All bytes of a readings file.
+///
+/// # Errors
+/// Where it cannot be read, or has more than any readings file.
 #[cfg(feature = "files")]
-pub(super) fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
-    let fault = |fault: std::io::Error| match fault.kind() {
+pub fn contents(path: &Path) -> Result<Vec<u8>, OpenFault> {
+    if path.is_dir() {
+        return Err(OpenFault::IsDirectory);
+    }
+    File::open(path).map_err(|error| open_fault(&error)).and_then(bounded)
+}
+
+#[cfg(feature = "files")]
+fn open_fault(fault: &std::io::Error) -> OpenFault {
+    match fault.kind() {
         ErrorKind::NotFound => OpenFault::NotFound,
         ErrorKind::IsADirectory => OpenFault::IsDirectory,
         ErrorKind::PermissionDenied => OpenFault::NoPermission,
         _ => OpenFault::Other { reason: fault.to_string() },
-    };
-    if path.is_dir() {
-        return Err(OpenFault::IsDirectory);
     }
+}
+
+/// All bytes of a source, which has no more than any readings file.
+///
+/// # Errors
+/// Where it has more, or cannot be read.
+#[cfg(feature = "files")]
+pub fn bounded(source: impl Read) -> Result<Vec<u8>, OpenFault> {
     let limit = LARGEST_MB << 20;
     let mut bytes = Vec::new();
-    File::open(path)
-        .and_then(|file| file.take(limit + 1).read_to_end(&mut bytes))
-        .map_err(fault)?;
+    source.take(limit + 1).read_to_end(&mut bytes).map_err(|error| open_fault(&error))?;
     if bytes.len() as u64 > limit {
         return Err(OpenFault::TooLarge { megabytes: LARGEST_MB });
     }

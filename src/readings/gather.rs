@@ -3,17 +3,18 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::units::{Celsius, Density, DensityNoise, DensitySigma, LogExposure, Minutes};
+use crate::units::{Celsius, Density, DensityNoise, DensitySigma, Minutes};
 
-use super::columns::{EXAMPLE, Known, Layout, near_name};
-use super::draft::{Beyond, Draft, Objection, take_once};
+use super::columns::{self, EXAMPLE, Known, Layout, near_name};
+use super::draft::{Draft, Objection, take_once};
 use super::fault::ReadError;
 use super::files::stem;
-use super::intake::{Intake, RowTaker};
+use super::intake::{Intake, Rank, RowTaker};
 use super::judge::{TableFacts, table_notes};
 use super::note::Note;
-use super::rows::{CellReader, Measured, RowReader};
+use super::rows::{CellReader, RowReader};
 use super::table::{Header, Row};
+use super::wide::{WideColumns, WideGatherer};
 use super::{ReadOptions, Reading, Strip};
 
 /// The standard uncertainty of a reading for which nobody gives one: 0.010.
@@ -47,7 +48,7 @@ pub(super) struct Gathered {
 }
 
 impl Intake for Gathered {
-    type Taker<'t> = Gatherer<'t>;
+    type Taker<'t> = Taker<'t>;
 
     fn example(&self) -> &'static str {
         EXAMPLE
@@ -55,6 +56,10 @@ impl Intake for Gathered {
 
     fn keys(&self) -> &'static [&'static str] {
         &["density"]
+    }
+
+    fn rank(&self, cells: &[&str]) -> Rank {
+        columns::rank(cells)
     }
 
     fn knows(&self, heading: &str) -> bool {
@@ -78,35 +83,133 @@ impl Intake for Gathered {
         input: &Input<'_>,
         header: &Header,
         comma_allowed: bool,
-        fill: impl FnOnce(&mut Gatherer<'_>),
+        fill: impl FnOnce(&mut Taker<'_>),
     ) {
+        let cells = CellReader { header, comma_allowed };
+        if let Some(columns) = WideColumns::of(header) {
+            let mut taker = Taker::Wide(WideGatherer::new(input, cells, columns));
+            fill(&mut taker);
+            return taker.finish(self);
+        }
         let layout = match Layout::new(header) {
             Ok(layout) => layout,
             Err(fault) => return self.faults.push(fault),
         };
-        for note in table_notes(&input.file, &layout, input.options) {
-            if !self.notes.contains(&note) {
-                self.notes.push(note);
-            }
-        }
+        self.table_notes(table_notes(&input.file, &layout, input.options));
         let options = input.options;
-        let mut gatherer = Gatherer {
-            reader: RowReader {
-                cells: CellReader { header, comma_allowed },
-                layout: &layout,
-                options,
-            },
+        let mut taker = Taker::Long(Gatherer {
+            reader: RowReader { cells, layout: &layout, options },
             only_name: &input.stem,
-            noise: options.density_sigma.unwrap_or_else(|| default_sigma().into()),
+            noise: noise(options),
             drafts: Vec::new(),
             by_name: HashMap::new(),
             latest: 0,
             faults: Vec::new(),
             rows: 0,
-        };
-        fill(&mut gatherer);
-        gatherer.finish(self);
+        });
+        fill(&mut taker);
+        taker.finish(self);
     }
+}
+
+impl Gathered {
+    /// Adds notes on a table, those that are new.
+    pub(super) fn table_notes(&mut self, notes: Vec<Note>) {
+        for note in notes {
+            if !self.notes.contains(&note) {
+                self.notes.push(note);
+            }
+        }
+    }
+}
+
+/// The standard uncertainty of readings that give none.
+pub(super) fn noise(options: &ReadOptions) -> DensityNoise {
+    options.density_sigma.unwrap_or_else(|| default_sigma().into())
+}
+
+/// Gathers the rows of a table: one reading a row, or one strip a column.
+#[derive(Debug)]
+pub(super) enum Taker<'a> {
+    /// A row is a reading.
+    Long(Gatherer<'a>),
+    /// A column is a strip.
+    Wide(WideGatherer<'a>),
+}
+
+impl RowTaker for Taker<'_> {
+    fn fault(&mut self, fault: ReadError) {
+        match self {
+            Self::Long(gatherer) => gatherer.fault(fault),
+            Self::Wide(gatherer) => gatherer.fault(fault),
+        }
+    }
+
+    fn row(&mut self, row: &impl Row) {
+        match self {
+            Self::Long(gatherer) => gatherer.row(row),
+            Self::Wide(gatherer) => gatherer.row(row),
+        }
+    }
+}
+
+impl Taker<'_> {
+    /// Ends the table: its strips and faults go to `gathered`.
+    fn finish(self, gathered: &mut Gathered) {
+        match self {
+            Self::Long(gatherer) => gatherer.finish(gathered),
+            Self::Wide(gatherer) => gatherer.finish(gathered),
+        }
+    }
+}
+
+/// Takes in a strip's time of development; the fault of its cell, where there is one.
+pub(super) fn minutes_of(
+    cells: &CellReader<'_>,
+    draft: &mut Draft,
+    row: &impl Row,
+    column: usize,
+) -> Option<ReadError> {
+    let read = cells.minutes(row, column, Minutes::BOUNDS);
+    let taken = take_once(&mut draft.minutes, read, row.line(), |minutes| minutes);
+    objection(taken, cells, draft, row, column, "time")
+}
+
+/// Takes in a strip's temperature of development; the fault of its cell, where there is one.
+pub(super) fn celsius_of(
+    cells: &CellReader<'_>,
+    draft: &mut Draft,
+    row: &impl Row,
+    column: usize,
+    fahrenheit: bool,
+) -> Option<ReadError> {
+    let read = cells.temperature(row, column, fahrenheit);
+    let read = read.map(|read| read.map(|temperature| temperature.celsius));
+    let taken = take_once(&mut draft.celsius, read, row.line(), Celsius::get);
+    objection(taken, cells, draft, row, column, "temperature")
+}
+
+fn objection(
+    taken: Result<(), Objection>,
+    cells: &CellReader<'_>,
+    draft: &mut Draft,
+    row: &impl Row,
+    column: usize,
+    quantity: &'static str,
+) -> Option<ReadError> {
+    let fault = match taken {
+        Ok(()) => return None,
+        Err(Objection::Fault(fault)) => fault,
+        Err(Objection::Differs { first, first_line }) => ReadError::Disagreement {
+            at: cells.place(row, column),
+            strip: draft.name.clone(),
+            quantity,
+            found: row.cell(column).into(),
+            first,
+            first_line,
+        },
+    };
+    draft.refuse(row.cell(column), fault)
 }
 
 /// Gathers the rows of one table.
@@ -178,33 +281,13 @@ impl Gatherer<'_> {
 
     /// Time and temperature of development, which are one for the strip.
     fn development(&mut self, index: usize, row: &impl Row) {
-        let (reader, draft, line) = (&self.reader, &mut self.drafts[index], row.line());
-        let minutes = reader.layout.minutes.map(|column| {
-            let read = reader.cells.minutes(row, column, Minutes::BOUNDS);
-            (column, take_once(&mut draft.minutes, read, line, |minutes| minutes))
-        });
-        let celsius = reader.layout.temperature.map(|(column, fahrenheit)| {
+        let (reader, draft) = (&self.reader, &mut self.drafts[index]);
+        if let Some(column) = reader.layout.minutes {
+            self.faults.extend(minutes_of(&reader.cells, draft, row, column));
+        }
+        if let Some((column, fahrenheit)) = reader.layout.temperature {
             let fahrenheit = fahrenheit || reader.options.fahrenheit;
-            let read = reader.cells.temperature(row, column, fahrenheit);
-            let celsius = read.map(|read| read.map(|temperature| temperature.celsius));
-            (column, take_once(&mut draft.celsius, celsius, line, Celsius::get))
-        });
-        for ((column, taken), quantity) in
-            minutes.into_iter().map(|m| (m, "time")).chain(celsius.map(|c| (c, "temperature")))
-        {
-            let fault = match taken {
-                Ok(()) => continue,
-                Err(Objection::Fault(fault)) => fault,
-                Err(Objection::Differs { first, first_line }) => ReadError::Disagreement {
-                    at: reader.cells.place(row, column),
-                    strip: draft.name.clone(),
-                    quantity,
-                    found: row.cell(column).into(),
-                    first,
-                    first_line,
-                },
-            };
-            self.faults.extend(draft.refuse(row.cell(column), fault));
+            self.faults.extend(celsius_of(&reader.cells, draft, row, column, fahrenheit));
         }
     }
 
@@ -228,16 +311,7 @@ impl Gatherer<'_> {
             sigma: sigma.unwrap_or_else(|| self.noise.at(density.get())),
             line: row.line(),
         };
-        match (exposure, density) {
-            (Measured::Within(x), Measured::Within(d)) => {
-                let both = LogExposure::new(x).and_then(|x| Ok((x, Density::new(d)?)));
-                draft.readings.extend(both.map(|(x, d)| reading(Some(x), d)));
-            }
-            (Measured::Empty, Measured::Within(d)) => {
-                draft.unexposed.extend(Density::new(d).map(|d| reading(None, d)));
-            }
-            (exposure, density) => draft.beyond.extend(Beyond::new(exposure, density)),
-        }
+        draft.measured(exposure, density, reading);
     }
 
     /// Ends the table: its strips and faults go to `gathered`.

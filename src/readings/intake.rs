@@ -15,6 +15,8 @@ pub(super) trait Intake {
     fn example(&self) -> &'static str;
     /// The columns of which one stands in the row of headings of every such table.
     fn keys(&self) -> &'static [&'static str];
+    /// How well a row of cells serves as the row of headings.
+    fn rank(&self, cells: &[&str]) -> Rank;
     /// Whether a heading names a column that files of this kind have.
     fn knows(&self, heading: &str) -> bool;
     /// The column that a heading may stand for.
@@ -31,6 +33,21 @@ pub(super) trait Intake {
         comma_allowed: bool,
         fill: impl FnOnce(&mut Self::Taker<'_>),
     );
+}
+
+/// How well a row of cells serves as the row of headings, the worst first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Rank {
+    /// It names no column by which a table is found.
+    None,
+    /// It has a word that may be meant for one.
+    Near,
+    /// It names one.
+    Key,
+    /// It names the exposures, and strips beside them.
+    Wide,
+    /// It names all columns that are needed.
+    All,
 }
 
 /// Takes in rows.

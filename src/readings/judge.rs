@@ -137,8 +137,10 @@ impl TableFacts<'_> {
             unexposed: draft.unexposed,
             sigma_is_assumed: draft.sigmas_given < rows && self.options.density_sigma.is_none(),
             exposure_sigma: self.options.exposure_sigma,
-            minutes: draft.minutes.and_then(|(minutes, _)| Minutes::new(minutes).ok()),
-            celsius: draft.celsius.map(|(celsius, _)| celsius),
+            minutes: draft
+                .minutes
+                .map_or(self.options.minutes, |(minutes, _)| Minutes::new(minutes).ok()),
+            celsius: draft.celsius.map_or(self.options.celsius, |(celsius, _)| Some(celsius)),
             labels: Labels { film, developer, date, note, filter },
             notes,
         }

@@ -20,6 +20,10 @@
 //! | `film` or `paper`, `developer`, `date`, `note` | free text |
 //! | `filter` or `grade` | of a paper: free text; names the strips where no column `strip` does |
 //!
+//! A wide sheet has one column a strip instead, after those of the step and its exposure, headed by the
+//! strip's name; rows that begin with `minutes`, `celsius`, `film` and so on give that value to each
+//! strip (`wide`). Rows above the row of headings are passed over.
+//!
 //! What can only be another quantity (transmittances, exposures in a column of logarithms, a tablet
 //! read from its other end, °F in a column of °C) is refused with advice, never converted unasked.
 //!
@@ -45,13 +49,15 @@ mod rows;
 mod sheet;
 mod small;
 mod table;
+mod tablet;
 mod text;
+mod wide;
 
 pub use errors::{ReadErrors, SHOWN_FAULTS};
 pub use fault::ReadError;
 pub use files::read_bytes;
 #[cfg(feature = "files")]
-pub use files::read_files;
+pub use files::{bounded, contents, read_all, read_files};
 #[cfg(feature = "files")]
 pub use frames::read_frames;
 pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes};
@@ -59,6 +65,7 @@ pub(crate) use named::Names;
 pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};
 pub(crate) use small::{Cells, SmallTable};
+pub use tablet::{MOST_STEPS, NoTablet, Tablet, TabletScale, TabletStep};
 
 use crate::units::{
     Celsius, Density, DensityNoise, DensitySigma, ExposureSigma, LogExposure, Minutes,
@@ -148,6 +155,10 @@ pub struct ReadOptions {
     pub reversed: bool,
     /// Takes temperatures without a unit as °F.
     pub fahrenheit: bool,
+    /// Time of development of strips whose file gives none.
+    pub minutes: Option<Minutes>,
+    /// Temperature of development of strips whose file gives none.
+    pub celsius: Option<Celsius>,
 }
 
 /// What was read from the files.

@@ -2,6 +2,7 @@
 
 use super::columns::{all_numbers, nearest, normalised};
 use super::fault::{ReadError, quoted};
+use super::intake::Rank;
 use super::note::{Note, Unused};
 use super::table::Header;
 use std::sync::Arc;
@@ -64,6 +65,19 @@ impl Names {
     /// The columns of which one stands in the row of headings of every such table.
     pub(super) fn keys(&self) -> &'static [&'static str] {
         self.needed.last().map_or(&[], |(_, names)| names)
+    }
+
+    /// How well a row of cells serves as the row of headings.
+    pub(super) fn rank(&self, cells: &[&str]) -> Rank {
+        let known: Vec<&str> = cells.iter().filter_map(|cell| self.known(cell)).collect();
+        let given = |names: &[&str]| names.iter().any(|name| known.contains(name));
+        let near = |cell: &&str| self.near(cell).is_some_and(|name| self.keys().contains(&name));
+        match () {
+            () if self.needed.iter().all(|(_, names)| given(names)) => Rank::All,
+            () if given(self.keys()) => Rank::Key,
+            () if cells.iter().any(near) => Rank::Near,
+            () => Rank::None,
+        }
     }
 
     /// What a column gives, by which two of one quantity are recognised.

@@ -23,12 +23,21 @@ pub enum Note {
         /// The one that is read.
         read: String,
     },
-    /// A sheet has rows above its row of column names.
+    /// Rows stand above the row of column names.
     RowsAbove {
         /// The file.
         file: Arc<str>,
-        /// The row of column names, from 1.
-        row: u32,
+        /// The first of them, from 1.
+        first: u32,
+        /// The last of them.
+        last: u32,
+    },
+    /// Strips of a wide sheet have no density.
+    EmptyStrips {
+        /// The file.
+        file: Arc<str>,
+        /// Their names.
+        strips: Vec<String>,
     },
     /// Some columns are not used.
     Unused {
@@ -56,6 +65,13 @@ pub enum Note {
     TakenAsFahrenheit {
         /// The file.
         file: Arc<str>,
+    },
+    /// A time or temperature was given for strips without one, and some have another of their own.
+    OwnDevelopment {
+        /// Their names.
+        strips: Vec<String>,
+        /// What was given, with its unit.
+        given: String,
     },
     /// Strips of several files have one name.
     SameNames {
@@ -110,7 +126,16 @@ impl fmt::Display for Note {
             Self::SheetChosen { file, sheets, read } => {
                 write!(f, "{file}: of the sheets {}, {} is read", list_and(sheets), shown(read))
             }
-            Self::RowsAbove { file, row } => write!(f, "{file}: rows above row {row} are not used"),
+            Self::RowsAbove { file, first, last } if first == last => {
+                write!(f, "{file}: row {first}, above the names of the columns, is not used")
+            }
+            Self::RowsAbove { file, first, last } => write!(
+                f,
+                "{file}: rows {first} to {last}, above the names of the columns, are not used"
+            ),
+            Self::EmptyStrips { file, strips } => {
+                write!(f, "{file}: no density is written for {}", list_and(strips))
+            }
             Self::Unused { file, columns } => {
                 write!(f, "{file}: not used: ")?;
                 for (at, column) in columns.iter().take(MOST).enumerate() {
@@ -138,6 +163,12 @@ impl fmt::Display for Note {
             Self::TakenAsFahrenheit { file } => {
                 write!(f, "{file}: temperatures without a unit are taken as °F")
             }
+            Self::OwnDevelopment { strips, given } => write!(
+                f,
+                "{given} is not used for {}, whose file gives another {}",
+                list_and(strips),
+                if given.ends_with("min") { "time" } else { "temperature" }
+            ),
             Self::SameNames { name, strips } => write!(
                 f,
                 "{strips} strips are named {}; they are kept apart by their files",

@@ -31,6 +31,14 @@ const CHECK_LOG: &str = "if these are exposures in lux s, name the column exposu
 const CHECK_EXPOSURE: &str = "leave the cell empty for the unexposed film";
 const CHECK: &str = "check what was typed";
 
+/// Words that stand for the unexposed film where a cell has no exposure.
+const UNEXPOSED: [&str; 3] = ["base", "clear", "unexposed"];
+
+/// Whether the text of an exposure's cell marks the unexposed film: nothing, or a word for it.
+pub(super) fn is_unexposed(text: &str) -> bool {
+    text.is_empty() || UNEXPOSED.iter().any(|word| text.eq_ignore_ascii_case(word))
+}
+
 /// The content of a cell: nothing, a number within its bounds, or one beyond them with the fault.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) enum Measured {
@@ -136,6 +144,22 @@ impl CellReader<'_> {
         bounds.checked(value).map(Some).map_err(out)
     }
 
+    /// The standard uncertainty of a density in the cell; `None` for an empty one.
+    ///
+    /// # Errors
+    /// Where it is no number or out of bounds.
+    pub(super) fn sigma(
+        &self,
+        row: &impl Row,
+        column: usize,
+    ) -> Result<Option<DensitySigma>, ReadError> {
+        let Some(value) = self.number(row, column, WRITE_NUMBER)? else {
+            return Ok(None);
+        };
+        let out = |bounds| self.out_of_range(row, column, bounds, CHECK);
+        DensitySigma::new(value).map(Some).map_err(out)
+    }
+
     /// The temperature in the cell; `None` for an empty cell. The cell's own unit goes before that of
     /// the column, which is °F where `fahrenheit`.
     ///
@@ -223,6 +247,9 @@ impl RowReader<'_> {
     /// # Errors
     /// Where a cell is no finite number, or its exposure is out of bounds.
     pub(super) fn log_exposure(&self, row: &impl Row) -> Result<Measured, ReadError> {
+        if is_unexposed(row.cell(self.layout.exposure.deciding_column())) {
+            return Ok(Measured::Empty);
+        }
         let (column, value, advice) = match self.layout.exposure {
             ExposureColumns::Log { column, .. } => {
                 (column, self.cells.number(row, column, WRITE_EXPOSURE)?, CHECK_LOG)
@@ -275,15 +302,7 @@ impl RowReader<'_> {
     /// # Errors
     /// Where it is no number or out of bounds.
     pub(super) fn sigma(&self, row: &impl Row) -> Result<Option<DensitySigma>, ReadError> {
-        let Some(column) = self.layout.sigma else {
-            return Ok(None);
-        };
-        let Some(value) = self.cells.number(row, column, WRITE_NUMBER)? else {
-            return Ok(None);
-        };
-        DensitySigma::new(value)
-            .map(Some)
-            .map_err(|bounds| self.cells.out_of_range(row, column, bounds, CHECK))
+        self.layout.sigma.map_or(Ok(None), |column| self.cells.sigma(row, column))
     }
 
     /// The scale of the log exposures of this table.

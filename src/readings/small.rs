@@ -10,7 +10,7 @@ use super::fault::ReadError;
 use super::files::contents;
 use super::files::text_or_sheet;
 use super::gather::Input;
-use super::intake::{Intake, RowTaker};
+use super::intake::{Intake, Rank, RowTaker};
 use super::named::{Columns, Names};
 use super::note::Note;
 use super::place::Place;
@@ -212,6 +212,10 @@ impl Intake for SmallIntake {
 
     fn keys(&self) -> &'static [&'static str] {
         self.names.keys()
+    }
+
+    fn rank(&self, cells: &[&str]) -> Rank {
+        self.names.rank(cells)
     }
 
     fn knows(&self, heading: &str) -> bool {

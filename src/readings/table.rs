@@ -12,6 +12,8 @@ pub(super) struct Header {
     pub(super) place: Place,
     /// One for each column; those beyond the width of the rows are values for the whole table.
     pub(super) columns: Vec<HeadedColumn>,
+    /// Whether headings that name no column may be those of strips.
+    pub(super) may_be_wide: bool,
 }
 
 /// One heading.
@@ -28,7 +30,7 @@ impl Header {
     pub(super) fn new(place: Place, headings: impl IntoIterator<Item = String>) -> Self {
         let headed =
             |heading: String| HeadedColumn { known: Known::from_heading(&heading), heading };
-        Self { place, columns: headings.into_iter().map(headed).collect() }
+        Self { place, columns: headings.into_iter().map(headed).collect(), may_be_wide: true }
     }
 }
 

@@ -34,9 +34,21 @@ pub fn render(description: &Description) -> String {
     text.chars().map(escaped).collect()
 }
 
+/// What a block lays out for programs.
+fn of_programs(block: &Block) -> &[Block] {
+    match block {
+        Block::Twofold { programs, .. } => programs,
+        block => std::slice::from_ref(block),
+    }
+}
+
 fn laid_out(description: &Description) -> String {
+    let is_list = |block: &Block| matches!(block, Block::Sections { .. });
+    // Lists for programs alone stand in their order; beside other blocks, each stands in its own place.
+    let only_lists = description.blocks.iter().flat_map(of_programs).all(is_list);
+    let own: fn(&Block) -> &[Block] = if only_lists { of_programs } else { std::slice::from_ref };
     let (lists, others): (Vec<&Block>, Vec<&Block>) =
-        description.blocks.iter().partition(|b| matches!(b, Block::Sections { .. }));
+        description.blocks.iter().flat_map(own).partition(|block| is_list(block));
     if lists.is_empty() {
         return format!("{:#}\n", value(description));
     }

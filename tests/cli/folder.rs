@@ -210,6 +210,35 @@ fn templates_are_read_when_they_are_filled_in() {
     }
 }
 
+/// The wide template, filled in for three of its strips, makes a pairing; empty, it has nothing to read.
+#[test]
+fn the_wide_template_is_read_when_it_is_filled_in() {
+    let desk = darkroom();
+    for end in ["csv", "ods"] {
+        let (status, _, err) = desk.run(&["curve", &format!("templates/wide-family.{end}")]);
+        assert!(status == 2 && err.contains("no strip has a density"), "{err}");
+    }
+    let rows = desk.read("templates/wide-family.csv");
+    let filled: Vec<String> = rows
+        .lines()
+        .map(|line| match line.strip_suffix(",,,,,") {
+            Some(head) if !head.starts_with(',') => {
+                let tablet: f64 = head.split(',').nth(1).unwrap().parse().unwrap_or(5.0);
+                let image = 0.7 * 0.25 * ((2.3 - tablet) / 0.25).exp().ln_1p();
+                let cell =
+                    |minutes: f64| format!("{:.2}", 0.25 + minutes / (minutes + 6.0) * image);
+                format!("{head},{},{},{},,", cell(5.0), cell(7.0), cell(9.0))
+            }
+            _ => line.to_owned(),
+        })
+        .collect();
+    desk.write("family.csv", &filled.join("\n"));
+    let (status, out, err) =
+        desk.run(&["calibrate", "family.csv", "--relative", "--out", "new.toml"]);
+    assert!(status == 0 && out.contains(": 3 strips,"), "{out}{err}");
+    assert!(err.contains("no density is written for D and E"), "{err}");
+}
+
 /// The cells of a column.
 fn column(table: &str, name: &str) -> Vec<String> {
     let mut rows = table.lines().map(|l| l.split(',').collect::<Vec<_>>());

@@ -17,6 +17,7 @@ mod printing;
 mod readme;
 mod safety;
 mod session;
+mod sheets;
 mod story_fogged_bath;
 mod trace;
 mod verify;

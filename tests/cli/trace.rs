@@ -229,7 +229,8 @@ fn readings_say_which_films_are_faulty() {
     let class = data("class.csv");
     desk.write("uneven.csv", &readings(0.15));
     desk.write("even.csv", &readings(0.0));
-    let film = |n: u32| format!("{n}={}", if n.is_multiple_of(2) { "uneven.csv" } else { "even.csv" });
+    let film =
+        |n: u32| format!("{n}={}", if n.is_multiple_of(2) { "uneven.csv" } else { "even.csv" });
     let films: Vec<String> = (13..=24).map(film).collect();
     let films: Vec<&str> = films.iter().map(String::as_str).collect();
     let all = [&["trace"], &films[..], &["--bath", &class]].concat();

@@ -188,6 +188,19 @@ fn fixture(name: &str) -> String {
     format!("{}/tests/library/readings/{name}", env!("CARGO_MANIFEST_DIR"))
 }
 
+/// Wide sheets, with titles above them and without.
+fn wide() -> Vec<Vec<u8>> {
+    let template = include_str!("../../src/folder/templates/wide-family.csv");
+    let filled = |line: &str| match line.strip_suffix(",,,,,") {
+        Some(head) => format!("{head},0.31,0.42 7 min,,0.56,0.7"),
+        None => line.to_owned(),
+    };
+    let filled: String = template.lines().map(|line| filled(line) + "\n").collect();
+    let titled = format!("Bath 3, March\n\n\"by\";me\n{}", filled.replace(',', ";"));
+    let short = "log_exposure,A 7 min,B (9:30 min)\nbase,0.2,0.21\nsigma,0.01,0.02\n-2,0.3,\n-1.5,0.4,0.5\n-1,0.6,0.8\n-0.5,0.9,1.1\n0,1.2,1.5\n";
+    vec![template.into(), filled.into(), titled.into(), short.into()]
+}
+
 fn pairing_text() -> Vec<u8> {
     let desk = crate::desk::Desk::with_pairing();
     desk.bytes("pairing.toml")
@@ -203,6 +216,7 @@ fn readers() -> Vec<Reader> {
     let reader = |name, corpus, read| Reader { name, corpus, read };
     vec![
         reader("tables", corpus(&tables), readings as fn(&[u8])),
+        reader("wide tables", wide(), readings),
         reader("CGATS", corpus(&[fixture("control.txt")]), readings),
         reader("workbooks", corpus(&workbooks), readings),
         reader("small tables", corpus(&small), small_tables),

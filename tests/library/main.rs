@@ -25,3 +25,4 @@ mod readings;
 mod session;
 mod show;
 mod suspects;
+mod typed;

@@ -12,7 +12,7 @@ use calamine::{Data, ExcelDateTime, Ods, Reader, Xlsx};
 use super::columns::normalised;
 use super::fault::ReadError;
 use super::gather::Input;
-use super::intake::{Intake, RowTaker};
+use super::intake::{Intake, Rank, RowTaker};
 use super::note::Note;
 use super::place::Place;
 use super::table::{Header, TableRow};
@@ -27,9 +27,7 @@ type Rows = BTreeMap<u32, Vec<(u32, String)>>;
 pub(super) fn read<I: Intake>(input: &Input<'_>, bytes: &[u8], intake: &mut I) {
     let file = Arc::clone(&input.file);
     // A library that meets a damage no check foresaw must not end the program.
-    let read = catch_unwind(AssertUnwindSafe(|| {
-        search(bytes, intake.keys(), &|heading| intake.near(heading))
-    }));
+    let read = catch_unwind(AssertUnwindSafe(|| search(bytes, intake)));
     let sheets = match read.unwrap_or_else(|_| Err("it is damaged".to_owned())) {
         Ok(sheets) => sheets,
         Err(reason) => return intake.fault(ReadError::Workbook { file, reason }),
@@ -43,8 +41,9 @@ pub(super) fn read<I: Intake>(input: &Input<'_>, bytes: &[u8], intake: &mut I) {
         let (file, read) = (Arc::clone(&file), name.clone());
         intake.note(Note::SheetChosen { file, sheets: names, read });
     }
-    if rows.keys().next().is_some_and(|first| *first < heading_row) {
-        intake.note(Note::RowsAbove { file: Arc::clone(&file), row: heading_row + 1 });
+    let above = || rows.range(..heading_row).map(|(row, _)| row + 1);
+    if let (Some(first), Some(last)) = (above().next(), above().next_back()) {
+        intake.note(Note::RowsAbove { file: Arc::clone(&file), first, last });
     }
     let place = Place {
         file,
@@ -74,23 +73,23 @@ fn padded(cells: &[(u32, String)], width: Option<usize>) -> Vec<String> {
     texts
 }
 
+/// The sheet with the table: its name, rows, and the row of headings.
+type Found = (String, Rows, u32);
+
 /// What a search through a workbook found.
 struct Sheets {
     names: Vec<String>,
     /// The sheet with the table: its name, rows, and the row of headings.
-    found: Option<(String, Rows, u32)>,
+    found: Option<Found>,
     /// A heading that may have been meant for a key, and that key.
     near: Option<(String, &'static str)>,
 }
 
-/// What a heading may stand for.
-type Near<'n> = &'n dyn Fn(&str) -> Option<&'static str>;
-
-fn search(bytes: &[u8], keys: &[&str], near: Near<'_>) -> Result<Sheets, String> {
+fn search<I: Intake>(bytes: &[u8], intake: &I) -> Result<Sheets, String> {
     let is_ods = parts::checked(bytes).map_err(|fault| fault.to_string())?;
     if is_ods {
         let mut book = Ods::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
-        first_with_key(keys, near, book.sheet_names(), |name| {
+        best_sheet(intake, book.sheet_names(), |name| {
             let range = book.worksheet_range(name).map_err(|fault| fault.to_string())?;
             let (top, left) = range.start().unwrap_or((0, 0));
             let cells = range.used_cells().map(|(row, column, cell)| {
@@ -100,7 +99,7 @@ fn search(bytes: &[u8], keys: &[&str], near: Near<'_>) -> Result<Sheets, String>
         })
     } else {
         let mut book = Xlsx::new(Cursor::new(bytes)).map_err(|fault| fault.to_string())?;
-        first_with_key(keys, near, book.sheet_names(), |name| {
+        best_sheet(intake, book.sheet_names(), |name| {
             let mut reader =
                 book.worksheet_cells_reader(name).map_err(|fault| fault.to_string())?;
             let mut cells = Vec::new();
@@ -121,29 +120,53 @@ fn by_row(cells: impl Iterator<Item = (u32, u32, String)>) -> Rows {
     rows
 }
 
-fn first_with_key(
-    keys: &[&str],
-    near_of: Near<'_>,
+/// The first sheet with a row that names all columns; else the first wide one; else the first with a row
+/// that names a column by which such a table is found.
+fn best_sheet<I: Intake>(
+    intake: &I,
     names: Vec<String>,
     mut rows_of: impl FnMut(&str) -> Result<Rows, String>,
 ) -> Result<Sheets, String> {
-    let mut near = None;
+    let keys = intake.keys();
+    let (mut best, mut near): (Option<(Rank, Found)>, _) = (None, None);
     for name in &names {
         let rows = rows_of(name)?;
-        let is_key = |text: &str| keys.contains(&normalised(text).as_str());
-        let heading_row = rows.iter().find(|(_, cells)| cells.iter().any(|(_, text)| is_key(text)));
-        if let Some(row) = heading_row.map(|(row, _)| *row) {
-            let found = Some((name.clone(), rows, row));
-            return Ok(Sheets { names, found, near: None });
+        if let Some((rank, row)) = heading_row(intake, &rows)
+            && best.as_ref().is_none_or(|(found, _)| rank > *found)
+        {
+            best = Some((rank, (name.clone(), rows, row)));
+            if rank == Rank::All {
+                break;
+            }
+            continue;
         }
         let mut texts = rows.values().flatten().map(|(_, text)| text);
         let meant = |text: &String| {
-            let key = near_of(text).filter(|name| keys.contains(name))?;
+            let key = intake.near(text).filter(|name| keys.contains(name))?;
             Some((text.clone(), key))
         };
         near = near.or_else(|| texts.find_map(meant));
     }
-    Ok(Sheets { names, found: None, near })
+    Ok(Sheets { names, found: best.map(|(_, found)| found), near })
+}
+
+/// The best row of headings of a sheet, if it has one: of wide ones that with the most cells.
+fn heading_row<I: Intake>(intake: &I, rows: &Rows) -> Option<(Rank, u32)> {
+    let mut best: Option<(Rank, usize, u32)> = None;
+    for (row, cells) in rows {
+        let texts: Vec<&str> = cells.iter().map(|(_, text)| text.trim()).collect();
+        let is_key = |text: &&str| intake.keys().contains(&normalised(text).as_str());
+        let rank = match intake.rank(&texts) {
+            Rank::Key if !texts.iter().any(is_key) => continue,
+            Rank::None | Rank::Near => continue,
+            rank => rank,
+        };
+        let weight = if rank == Rank::Wide { cells.len() } else { 0 };
+        if best.is_none_or(|(found, most, _)| (rank, weight) > (found, most)) {
+            best = Some((rank, weight, *row));
+        }
+    }
+    best.map(|(rank, _, row)| (rank, row))
 }
 
 /// The text of a cell as it would stand in a text file.

@@ -196,7 +196,7 @@ fn workbook_with_a_cover_sheet() {
         ends,
         [
             "of the sheets Cover and Strips, \"Strips\" is read",
-            "rows above row 3 are not used",
+            "row 1, above the names of the columns, is not used",
             "not used: \"Operator\"",
         ]
     );

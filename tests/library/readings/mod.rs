@@ -6,6 +6,7 @@ mod properties;
 mod published;
 mod quantities;
 mod small;
+mod wide;
 
 use std::path::PathBuf;
 
