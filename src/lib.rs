@@ -73,6 +73,7 @@ pub mod files;
 pub mod folder;
 pub mod measures;
 pub mod numerics;
+pub mod picture;
 pub mod printing;
 pub mod readings;
 pub mod session;

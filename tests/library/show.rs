@@ -8,24 +8,29 @@ use std::path::Path;
 use wedgebook::answers::session::{ClassNight, NightQuestion};
 use wedgebook::answers::trace::{FaultQuestion, Judged, SharedFault, TraceQuestion, TracedFilm};
 use wedgebook::answers::{
-    Answer, Block, Column, Curves, Description, EvennessReport, Field, Fixing, FixingQuestion,
-    Gather, LeaderQuestion, LeaderTest, Note, NoteKind, Papers, Section, SessionQuestion,
-    SessionSheet, Table, Value, Wash, WashQuestion, WashedBy,
+    Adjust, AdjustQuestion, Answer, BathToday, Block, Column, ConvertQuestion, Converted, Curves,
+    Description, DevelopedQuestion, DevelopedTable, EvennessReport, Exposure, ExposureQuestion,
+    Field, Fixing, FixingQuestion, Gather, Got, Laid, LeaderQuestion, LeaderTest, Note, NoteKind,
+    OneStripQuestion, OneStripToday, Papers, Section, SessionQuestion, SessionSheet, Started,
+    StripsCompared, Table, TimesTable, Value, Wash, WashQuestion, WashedBy,
 };
 use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
 use wedgebook::curve::Choice;
-use wedgebook::development::Pairing;
+use wedgebook::development::aim::{Printing, Target};
+use wedgebook::development::convert::TimeLaw;
 use wedgebook::development::drift::Reading;
 use wedgebook::development::file::{Aims, PairingFile};
 use wedgebook::development::leader::{Tested, read_leader};
+use wedgebook::development::{Measure, OneStrip, Pairing};
 use wedgebook::evenness::Options;
 use wedgebook::figures::draw::{MILLIMETRE, Scene};
-use wedgebook::readings::{ReadOptions, read_files, read_frames};
+use wedgebook::measures::exposing::ExposedBy;
+use wedgebook::readings::{ReadOptions, Strip, read_files, read_frames};
 use wedgebook::session::Plan;
 use wedgebook::session::fixing::ClearingTest;
 use wedgebook::show::{json, page, text};
-use wedgebook::units::{Celsius, LogExposure, Minutes, TemperatureUnit};
+use wedgebook::units::{Celsius, ExposureIndex, LogExposure, Minutes, TemperatureUnit};
 
 /// Seven points in page units of 1/96 inch.
 const SEVEN_POINTS: f64 = 7.0 * 96.0 / 72.0;
@@ -157,6 +162,7 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("leader, a piece", leader(Some(1.18))),
         ("leader, no activity", leader(Some(2.9))),
         ("session", session(7).describe()),
+        ("compare", StripsCompared::of(strips("family.csv", 0.0), Choice::Auto).describe()),
         ("a long session", session(60).describe()),
         ("a class night", night()),
         ("a film by number", traced(14, Ok(Vec::new()))),
@@ -164,6 +170,87 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("what faulty films share", shared(&[14, 16, 18, 20, 22, 24], &[])),
         ("what few films share", shared(&[2, 4], &[1, 3, 5])),
         ("what many films share", shared(&[1, 2, 3, 4, 5, 6, 7, 8, 9, 10], &[])),
+    ]
+    .into_iter()
+    .chain(daily(&strips))
+    .collect()
+}
+
+/// Answers of every day.
+fn daily(strips: &impl Fn(&str, f64) -> Vec<Strip>) -> Vec<(&'static str, Description)> {
+    let celsius = |c: f64| Celsius::new(c).unwrap();
+    let minutes = Minutes::new(9.0).unwrap();
+    let unit = TemperatureUnit::Fahrenheit;
+    let pairing =
+        Pairing::calibrate(strips("family.csv", 0.0), Choice::Auto, celsius(20.0)).unwrap();
+    let one = OneStrip::of(strips("family.csv", 0.0).swap_remove(2)).unwrap();
+    let printing = Printing::default();
+    let (measure, target) = (Measure::default(), Target::normal_scene(&printing).unwrap());
+    let adjust = |exposed_at: f64| {
+        Adjust::of(AdjustQuestion {
+            name: "Larkfold in Quillback 1+6",
+            pairing: &pairing,
+            measure,
+            target: target.clone(),
+            exposed_at: ExposureIndex::new(exposed_at).ok(),
+            celsius: celsius(21.5),
+            unit,
+            bath: BathToday::Given(0.9),
+            extrapolate: false,
+            anyway: false,
+            scene_stops: &[5.0, 6.0, 7.0, 8.0, 9.0, 10.0],
+            printing,
+            paper: None,
+        })
+    };
+    let developed = DevelopedQuestion {
+        name: "Larkfold in Quillback 1+6",
+        pairing: &pairing,
+        measure,
+        minutes,
+        celsius: celsius(22.0),
+        unit,
+        bath: BathToday::Given(1.0),
+        extrapolate: false,
+        anyway: false,
+        printing,
+    };
+    let convert = ConvertQuestion {
+        minutes,
+        from: celsius(20.0),
+        to: celsius(21.3),
+        law: TimeLaw::ASSUMED,
+        unit,
+    };
+    let one = OneStripQuestion {
+        name: "Larkfold in Quillback 1+6",
+        one: &one,
+        measure,
+        target: target.clone(),
+        asked: false,
+        celsius: celsius(21.5),
+        unit,
+        bath: BathToday::Given(1.0),
+        anyway: false,
+        printing,
+    };
+    let index = ExposureIndex::new(100.0).unwrap();
+    let exposure = ExposureQuestion { by: ExposedBy::Camera { index }, filter: 0.3 };
+    let started = Started {
+        folder: "darkroom".to_owned(),
+        files: vec![("strip.csv".to_owned(), "readings of one strip", Laid::New)],
+    };
+    vec![
+        ("adjust", adjust(125.0).describe()),
+        ("adjust, shadows lost", adjust(250.0).describe()),
+        ("adjust, no time", adjust(1600.0).describe()),
+        ("adjust, a table", TimesTable { adjust: adjust(125.0) }.describe()),
+        ("adjust, a known time", Got::of(developed.clone()).describe()),
+        ("adjust, a table of it", DevelopedTable::of(&developed).describe()),
+        ("adjust, one strip", OneStripToday::of(one).describe()),
+        ("convert", Converted::of(convert).describe()),
+        ("exposure", Exposure::of(exposure).describe()),
+        ("start", started.describe()),
     ]
 }
 
