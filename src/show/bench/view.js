@@ -461,6 +461,8 @@ function listen() {
   });
   by("celsius").addEventListener("keydown", (event) => {
     if (event.key === "Enter") {
+      // Else the same key would press the button that gets the focus.
+      event.preventDefault();
       onTyped();
     }
   });
