@@ -228,14 +228,18 @@ impl Browser {
         log.as_array().unwrap().iter().filter(worse).map(|e| e["message"].to_string()).collect()
     }
 
-    /// The addresses of all requests so far.
+    /// The addresses of all requests of pages from files so far.
     pub fn requests(&self) -> Vec<String> {
         let log = self.ask("POST", "/se/log", &json!({ "type": "performance" }));
         let messages = log.as_array().unwrap().iter().map(|entry| {
             let message = entry["message"].as_str().unwrap();
             serde_json::from_str::<Value>(message).unwrap()["message"].take()
         });
-        let sent = messages.filter(|m| m["method"] == "Network.requestWillBeSent");
+        // A browser that begins shows a page of its own.
+        let own = |m: &Value| {
+            m["params"]["documentURL"].as_str().is_some_and(|url| url.starts_with("file://"))
+        };
+        let sent = messages.filter(|m| m["method"] == "Network.requestWillBeSent" && own(m));
         sent.map(|m| m["params"]["request"]["url"].as_str().unwrap().to_owned()).collect()
     }
 }
