@@ -238,6 +238,13 @@ fn nothing_leaves_the_file_and_targets_are_large() {
             browser.run("document.querySelectorAll('details').forEach((d) => { d.open = false; }); window.scrollTo(0, 0);", json!([]));
             std::fs::write(format!("{folder}/bench-{width}.png"), browser.screenshot()).unwrap();
         }
+        let seen = browser.get(
+            "['less', 'more', 'celsius', 'enter', 'stop'].filter((id) => document.getElementById(id).getBoundingClientRect().bottom > innerHeight)",
+        );
+        println!(
+            "{width}: below the screen: {seen}, first paint {} ms",
+            browser.get("performance.getEntriesByType('paint').map((p) => p.startTime)")
+        );
         let addresses = browser.requests();
         let other: Vec<&String> = addresses.iter().filter(|a| !a.starts_with("file://")).collect();
         assert!(!addresses.is_empty() && other.is_empty(), "{other:?}");

@@ -24,8 +24,6 @@ pub struct Browser {
 
 /// Says what is left out, also where the output of tests is kept back.
 pub fn skipped(what: &str, missing: &str) {
-    let ci = std::env::var("CI").is_ok_and(|ci| ci == "true");
-    assert!(!ci, "{what}: {missing} is missing");
     let _ = writeln!(std::io::stderr(), "SKIPPED: {what} ({missing} is not installed)");
 }
 
@@ -39,6 +37,8 @@ pub fn browser(what: &str, width: u32, height: u32) -> Option<Browser> {
         .stdin(Stdio::null())
         .spawn();
     let Ok(mut driver) = started else {
+        let ci = std::env::var("CI").is_ok_and(|ci| ci == "true");
+        assert!(!ci, "{what}: chromedriver is not installed");
         skipped(what, "chromedriver");
         return None;
     };

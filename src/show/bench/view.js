@@ -100,6 +100,7 @@ function showFixed() {
   );
   const step = answer.unit === "fahrenheit" ? "0.2 °F" : "0.1 °C";
   by("celsius").setAttribute("aria-label", `temperature in ${step.slice(-2)}`);
+  by("celsius").placeholder = step.slice(-2);
   by("less").setAttribute("aria-label", `${step} less`);
   by("more").setAttribute("aria-label", `${step} more`);
   const today = new Date();
@@ -123,6 +124,7 @@ function showTime(now) {
   const stopped = state.stopped !== null ? elapsedMinutes(state, now) : null;
   setText("figures", stopped !== null ? clockOf(stopped) : `${over ? "+" : ""}${clockOf(left.toGo)}`);
   by("figures").classList.toggle("over", over);
+  by("figures").classList.toggle("long", by("figures").textContent.length > 5);
   const change = changeByLast(answer, state);
   setText("change", running && change !== null ? `${signedClock(change)} by the last temperature` : "");
   const out = left.takeOut;
@@ -130,7 +132,7 @@ function showTime(now) {
     "interval",
     `out of the bath at ${clockOf(out.value)} (95 %: ${clockOf(out.low)} to ${clockOf(Math.max(0, out.high))})`,
   );
-  setText("passed", running ? `${clockOf(elapsedMinutes(state, now))} passed` : "");
+  setText("passed", running ? `${clockOf(elapsedMinutes(state, now))} passed,` : "");
   return left;
 }
 
@@ -315,6 +317,7 @@ function render() {
     const films = answer.batches[state.batch] || "";
     setText("batch", `batch ${state.batch + 1} of ${answer.batches.length}: ${films}`);
   }
+  show("silent", what === "developing" && state.settings.sound && !sound.isAwake());
   const left = showTime(now);
   showTemperature();
   showBeat(now, left);
@@ -332,7 +335,7 @@ function tap(act) {
 }
 
 function onStart() {
-  sound.wake();
+  sound.wake(); // browsers let it begin in a tap only
   if (state.settings.sound) {
     sound.test();
   }
@@ -475,6 +478,8 @@ function listen() {
     ),
   );
   document.addEventListener("keydown", onKey);
+  // After a reload, sound begins with the first tap.
+  ["pointerdown", "keydown"].forEach((name) => document.addEventListener(name, sound.wake));
 }
 
 // + and - change the temperature from anywhere but a field.
