@@ -8,14 +8,12 @@ use serde_json::{Value, json};
 const TAB: &str = "\u{e004}";
 const ENTER: &str = "\u{e007}";
 
-/// Makes time pass at once, for the wall clock and the monotonic one; also over a reload.
+/// Makes time pass at once, for the wall clock and the monotonic one, and sets the wall clock back.
 const CLOCK: &str = "(() => {
     const [wall, monotonic] = [Date.now.bind(Date), performance.now.bind(performance)];
-    let [both, back] = [Number(sessionStorage.getItem('both')), Number(sessionStorage.getItem('back'))];
-    Date.now = () => wall() + both - back;
-    performance.now = () => monotonic() + both;
-    window.pass = (ms) => { both += ms; sessionStorage.setItem('both', both); };
-    window.setBack = (ms) => { back += ms; sessionStorage.setItem('back', back); };
+    window.shift = [0, 0];
+    Date.now = () => wall() + shift[0] - shift[1];
+    performance.now = () => monotonic() + shift[0];
 })();";
 
 /// A desk with the demonstration, and the page that these arguments make.
@@ -35,8 +33,22 @@ fn opened(desk: &Desk, what: &str, width: u32, height: u32) -> Option<Browser> {
     Some(browser)
 }
 
+/// Keeps what is seen for somebody to look at, where `WEDGEBOOK_SHOTS` names a folder.
+fn shot(browser: &Browser, name: &str) {
+    if let Ok(folder) = std::env::var("WEDGEBOOK_SHOTS") {
+        std::fs::write(format!("{folder}/{name}.png"), browser.screenshot()).unwrap();
+    }
+}
+
 fn pass(browser: &Browser, seconds: u32) {
-    browser.run("pass(arguments[0]); render(); showEnd();", json!([1000 * seconds]));
+    browser.run("shift[0] += arguments[0]; render(); showEnd();", json!([1000 * seconds]));
+}
+
+/// Loads the page again; time is not set back by that.
+fn reload(browser: &Browser) {
+    let source = format!("window.shift = {};", browser.get("shift"));
+    browser.command("Page.addScriptToEvaluateOnNewDocument", json!({ "source": source }));
+    browser.reload();
 }
 
 /// Seconds of a clock's figures.
@@ -96,10 +108,12 @@ fn the_timer_follows_a_drifting_temperature_as_drift_does() {
         let (page, drift) = (&left[end], &drift["take_out_minutes"][end]);
         assert!((page.as_f64().unwrap() - drift.as_f64().unwrap()).abs() < 1e-9, "{page} {drift}");
     }
-    // On to the end, and over it.
+    // On to the end, and over it; the end is heard once.
+    browser.run("window.ends = 0; sound.end = () => { ends += 1; };", json!([]));
     pass(&browser, (figures(&browser) + 12) as u32);
     assert_eq!(browser.text("label"), "over by");
     assert!(browser.text("figures").starts_with("+0:1"), "{}", browser.text("figures"));
+    assert_eq!(browser.get("ends"), 1);
     // A tap does not end it; holding does.
     browser.click("stop");
     assert_eq!(browser.get("state.stopped"), Value::Null);
@@ -115,6 +129,45 @@ fn the_timer_follows_a_drifting_temperature_as_drift_does() {
 }
 
 #[test]
+fn agitation_beats_from_the_start_and_a_temperature_does_not_move_it() {
+    let desk = page(&CHANGED);
+    let Some(browser) = opened(&desk, "the beats of agitation", 360, 740) else { return };
+    browser.click("start");
+    let on = |seconds: u32| {
+        let script = "return beatAt(state.settings, 1000 * arguments[0]).on;";
+        browser.run(script, json!([seconds])) == true
+    };
+    // 30 s at first, then 10 s in every minute.
+    let agitated: Vec<u32> = (0..200).filter(|s| on(*s)).collect();
+    let expected: Vec<u32> = (0..30).chain(60..70).chain(120..130).chain(180..190).collect();
+    assert_eq!(agitated, expected);
+    let listen = "window.tones = []; sound.agitate = () => tones.push('agitate'); sound.rest = () => tones.push('rest');
+        state.started = clock.now(); heard = { on: null, second: null }; render();";
+    browser.run(listen, json!([]));
+    pass(&browser, 35);
+    assert_eq!(browser.text("beat"), "rest");
+    pass(&browser, 26);
+    assert_eq!(browser.text("beat"), "agitate");
+    enter(&browser, "20.9");
+    assert_eq!(browser.text("beat"), "agitate");
+    pass(&browser, 12);
+    assert_eq!(browser.text("beat"), "rest");
+    assert_eq!(browser.get("tones"), json!(["rest", "agitate", "rest"]));
+    // Settings are kept to what they can be.
+    let open = "document.querySelectorAll('details').forEach((d) => { d.open = true; });";
+    browser.run(open, json!([]));
+    for (id, typed, kept) in [("drain", "15", "15"), ("each", "-5", "10"), ("every", "x", "60")] {
+        browser.run("document.getElementById(arguments[0]).value = '';", json!([id]));
+        browser.type_into(id, typed);
+        browser.run("document.activeElement.blur();", json!([]));
+        let value = browser.run("return document.getElementById(arguments[0]).value;", json!([id]));
+        assert_eq!(value, kept, "{id}");
+    }
+    assert_eq!(browser.text("label"), "until draining");
+    quiet(&browser);
+}
+
+#[test]
 fn a_reload_goes_on_where_it_was() {
     let desk = page(&CHANGED);
     let Some(browser) = opened(&desk, "a reload of the timer", 360, 740) else { return };
@@ -123,22 +176,22 @@ fn a_reload_goes_on_where_it_was() {
     enter(&browser, "21.0");
     let state = browser.get("JSON.stringify(state)");
     let before = seconds(&browser.text("figures"));
-    browser.reload();
+    reload(&browser);
     let after = seconds(&browser.text("figures"));
     assert!((0..=5).contains(&(before - after)), "{before} {after}");
     assert_eq!(browser.get("JSON.stringify(state)"), state);
     // A clock that is set back by an hour changes nothing.
-    browser.run("setBack(3600000); render();", json!([]));
+    browser.run("shift[1] += 3600000; render();", json!([]));
     let set_back = seconds(&browser.text("figures"));
     assert!((0..=5).contains(&(after - set_back)), "{after} {set_back}");
     assert!(browser.text("clock-moved").contains("3600 s back"));
     browser.click("more");
-    browser.reload();
+    reload(&browser);
     let again = seconds(&browser.text("figures"));
     assert!((again - set_back).abs() < 15, "{set_back} {again}");
     // What was kept by something else is not taken.
     browser.run("localStorage.setItem(storageKey, '{\"version\":1,\"readings\":7}');", json!([]));
-    browser.reload();
+    reload(&browser);
     assert_eq!(browser.text("label"), "develop for");
     quiet(&browser);
 }
@@ -150,6 +203,7 @@ fn a_jump_asks_and_what_is_no_temperature_is_refused() {
     browser.click("start");
     pass(&browser, 60);
     enter(&browser, "25.1");
+    shot(&browser, "bench-ask");
     assert!(browser.text("ask-text").contains("3.6 °C from the last"));
     browser.click("ask-no");
     assert_eq!(browser.text("now-celsius"), "21.5 °C");
@@ -189,6 +243,7 @@ fn it_is_dark_from_the_first_paint_on() {
         bytes.chunks(samples).map(|p| p[0]).max().unwrap()
     };
     assert_eq!(dark("begun"), 255);
+    shot(&browser, "bench-begun");
     browser
         .run("document.querySelectorAll('details').forEach((d) => { d.open = true; });", json!([]));
     for y in 0..8 {
@@ -225,7 +280,7 @@ fn nothing_leaves_the_file_and_targets_are_large() {
         let small = browser.get(
             "[...document.querySelectorAll('button, a.button, summary, input')].filter((e) => e.offsetParent !== null)
              .map((e) => [e.id, e.getBoundingClientRect()])
-             .filter(([, r]) => r.width < 0.179 * innerWidth || r.height < Math.min(0.179 * innerWidth, 0.219 * innerHeight))
+             .filter(([, r]) => r.width < 0.179 * innerWidth || r.height < Math.min(0.179 * innerWidth, (innerWidth < 1.25 * innerHeight ? 0.219 : 0.159) * innerHeight))
              .map(([id, r]) => `${id} ${r.width} ${r.height}`)",
         );
         assert_eq!(small, json!([]), "{width}");
@@ -233,18 +288,15 @@ fn nothing_leaves_the_file_and_targets_are_large() {
         assert!(wide.as_f64().unwrap() <= 0.0, "{width}: {wide}");
         browser.click("start");
         pass(&browser, 61);
-        let shots = std::env::var("WEDGEBOOK_SHOTS");
-        if let Ok(folder) = &shots {
-            browser.run("document.querySelectorAll('details').forEach((d) => { d.open = false; }); window.scrollTo(0, 0);", json!([]));
-            std::fs::write(format!("{folder}/bench-{width}.png"), browser.screenshot()).unwrap();
-        }
+        browser.run("document.querySelectorAll('details').forEach((d) => { d.open = false; }); window.scrollTo(0, 0);", json!([]));
+        shot(&browser, &format!("bench-{width}"));
         let seen = browser.get(
             "['less', 'more', 'celsius', 'enter', 'stop'].filter((id) => document.getElementById(id).getBoundingClientRect().bottom > innerHeight)",
         );
-        println!(
-            "{width}: below the screen: {seen}, first paint {} ms",
-            browser.get("performance.getEntriesByType('paint').map((p) => p.startTime)")
-        );
+        assert_eq!(seen, json!([]), "{width}: what is needed is on the screen");
+        // Not held to a bound: the machine may be busy.
+        let paint = browser.get("performance.getEntriesByType('paint')[0].startTime");
+        println!("{width}: first paint after {paint} ms");
         let addresses = browser.requests();
         let other: Vec<&String> = addresses.iter().filter(|a| !a.starts_with("file://")).collect();
         assert!(!addresses.is_empty() && other.is_empty(), "{other:?}");
@@ -271,7 +323,7 @@ fn a_session_is_ticked_off_batch_after_batch() {
             if batch == 1 && step == "fix" {
                 pass(&browser, 40);
                 assert!(browser.text("steps").contains("▶ fix: 1:"), "{}", browser.text("steps"));
-                browser.reload();
+                reload(&browser);
                 assert_eq!(browser.text("step"), "Done: fix");
             }
             browser.click("step");
@@ -281,6 +333,7 @@ fn a_session_is_ticked_off_batch_after_batch() {
             browser.click("next");
         }
     }
+    shot(&browser, "bench-end");
     let entry = browser.get("document.getElementById('entry').value");
     assert!(entry.as_str().unwrap().starts_with("wedgebook session data/session.toml --enter"));
     let finished = browser.get("state.finished.length");
@@ -392,8 +445,6 @@ fn a_bath_that_is_not_to_be_used_has_no_start() {
     let Some(browser) = opened(&desk, "a bath not to be used", 360, 740) else { return };
     assert!(browser.text("standing").contains("discarded"), "{}", browser.text("standing"));
     assert_eq!(browser.get("document.querySelectorAll('button, script, input').length"), 0);
-    if let Ok(folder) = std::env::var("WEDGEBOOK_SHOTS") {
-        std::fs::write(format!("{folder}/bench-withheld.png"), browser.screenshot()).unwrap();
-    }
+    shot(&browser, "bench-withheld");
     quiet(&browser);
 }
