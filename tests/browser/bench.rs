@@ -124,7 +124,9 @@ fn the_timer_follows_a_drifting_temperature_as_drift_does() {
     let (status, out, err) = desk.run(&["drift", "pairing.toml", "end.csv", "--contrast", "0.56"]);
     assert_eq!(status, 1, "over: {out}{err}");
     assert!(out.contains("too much by"), "{out}");
-    browser.click("log-file");
+    let link =
+        "const link = document.querySelector('#log-files a'); link.click(); return link.href;";
+    assert!(browser.run(link, json!([])).as_str().unwrap().starts_with("blob:"));
     quiet(&browser);
 }
 
@@ -227,6 +229,12 @@ fn a_jump_asks_and_what_is_no_temperature_is_refused() {
     quiet(&browser);
 }
 
+/// How many pixels of the screen are neither black nor red.
+fn light_pixels(browser: &Browser) -> usize {
+    let (_, _, samples, bytes) = pixels(&browser.screenshot());
+    bytes.chunks(samples).filter(|p| p[1] > 24 || p[2] > 24).count()
+}
+
 #[test]
 fn it_is_dark_from_the_first_paint_on() {
     let desk = page(&["--plan", "data/session.toml", "--date", "2026-11-17"]);
@@ -236,10 +244,8 @@ fn it_is_dark_from_the_first_paint_on() {
     desk.write("head.html", &format!("{head}</style>"));
     let Some(browser) = opened(&desk, "the dark page", 360, 740) else { return };
     let dark = |what: &str| {
-        let shot = browser.screenshot();
-        let (_, _, samples, bytes) = pixels(&shot);
-        let light = bytes.chunks(samples).filter(|p| p[1] > 24 || p[2] > 24).count();
-        assert_eq!(light, 0, "{what}: pixels that are neither black nor red");
+        assert_eq!(light_pixels(&browser), 0, "{what}: pixels that are neither black nor red");
+        let (_, _, samples, bytes) = pixels(&browser.screenshot());
         bytes.chunks(samples).map(|p| p[0]).max().unwrap()
     };
     assert_eq!(dark("begun"), 255);
@@ -336,8 +342,9 @@ fn a_session_is_ticked_off_batch_after_batch() {
     shot(&browser, "bench-end");
     let entry = browser.get("document.getElementById('entry').value");
     assert!(entry.as_str().unwrap().starts_with("wedgebook session data/session.toml --enter"));
-    let finished = browser.get("state.finished.length");
-    assert_eq!(finished, 1);
+    let files = "[...document.querySelectorAll('#log-files a')].map((a) => a.download)";
+    assert_eq!(browser.get(files), json!(["temperatures-1.csv", "temperatures-2.csv"]));
+    assert_eq!(light_pixels(&browser), 0);
     quiet(&browser);
 }
 

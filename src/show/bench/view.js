@@ -128,9 +128,10 @@ function showTime(now) {
   const change = changeByLast(answer, state);
   setText("change", running && change !== null ? `${signedClock(change)} by the last temperature` : "");
   const out = left.takeOut;
+  const words = stopped === null ? "out of the bath at" : "it was to be";
   setText(
     "interval",
-    `out of the bath at ${clockOf(out.value)} (95 %: ${clockOf(out.low)} to ${clockOf(Math.max(0, out.high))})`,
+    `${words} ${clockOf(out.value)} (95 %: ${clockOf(out.low)} to ${clockOf(Math.max(0, out.high))})`,
   );
   setText("passed", running ? `${clockOf(elapsedMinutes(state, now))} passed,` : "");
   return left;
@@ -262,15 +263,28 @@ function showEnd() {
   show("again", !more);
   const readings = closedReadings(state);
   by("log").value = logAsCsv(readings);
-  const log = by("log-file");
-  const name = answer.batches.length > 0 ? `temperatures-${state.batch + 1}.csv` : "temperatures.csv";
-  log.download = name;
-  log.dataset.csv = logAsCsv(readings);
-  setText("log-file", `Save ${name}`);
+  showLogFiles(readings);
   show("rolls-part", answer.entering.length > 1);
   by("entry").value = entryLine(readings);
   const had = effectiveMinutes(answer.law, readings, answer.activity.value);
   setText("had", `The film had ${had.toFixed(2)} of ${answer.target.value.toFixed(2)} effective minutes.`);
+}
+
+// A link for the log of each batch so far.
+function showLogFiles(readings) {
+  const logs = [...state.finished.map((batch) => batch.readings), readings].map(logAsCsv);
+  const links = logs.map((csv, n) => {
+    const link = document.createElement("a");
+    const name = answer.batches.length > 0 ? `temperatures-${n + 1}.csv` : "temperatures.csv";
+    link.className = "button";
+    link.href = "#log";
+    link.download = name;
+    link.dataset.csv = csv;
+    link.textContent = `Save ${name}`;
+    link.addEventListener("click", onLogFile);
+    return link;
+  });
+  by("log-files").replaceChildren(...links);
 }
 
 // The line for the journal: a command where there is one, else words.
@@ -454,7 +468,6 @@ function listen() {
     show("covered", true);
     by("uncover").focus();
   });
-  by("log-file").addEventListener("click", onLogFile);
   by("rolls").addEventListener("input", showEnd);
   holdButton(by("stop"), HOLD, () => tap((now) => stop(state, now)));
   holdButton(by("again"), HOLD, () => tap(beginAgain));
