@@ -5,6 +5,7 @@
 pub mod adjust;
 pub mod bath;
 mod bath_today;
+mod bench;
 pub mod calibrate;
 pub mod compare;
 mod convert;
@@ -35,6 +36,7 @@ pub use adjust::{
     Adjust, AdjustQuestion, DevelopedQuestion, DevelopedTable, Got, NoTime, TimesTable,
 };
 pub use bath_today::{BathToday, KeptBath};
+pub use bench::{Bench, BenchQuestion};
 pub use calibrate::{CalibrateQuestion, Calibrated, Calibration};
 pub use compare::{PairingsCompared, PairingsQuestion, StripsCompared};
 pub use convert::{ConvertQuestion, Converted};

@@ -10,8 +10,10 @@ pub use night::{ClassNight, NightQuestion};
 
 use super::fixing::{films, need};
 use super::standing::{NotGiven, Withheld, standing_field};
-use super::{Answer, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note};
-use super::{Section, Value};
+use super::{
+    Answer, BathToday, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note,
+};
+use super::{KeptBath, Section, Value};
 use crate::bath::film::Films;
 use crate::bath::history::until;
 use crate::bath::journal::{Act, Entry, Journal};
@@ -21,6 +23,7 @@ use crate::development::Pairing;
 use crate::development::agitation::OtherAgitation;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
+use crate::measures::Quantity;
 use crate::session::cautions::CAUTIONS;
 use crate::session::sheet::entries::seen_from;
 use crate::session::{
@@ -140,6 +143,29 @@ impl SessionSheet {
     #[must_use]
     pub const fn date(&self) -> Date {
         self.date
+    }
+
+    /// The sheet itself.
+    #[must_use]
+    pub const fn sheet(&self) -> &Sheet {
+        &self.sheet
+    }
+
+    /// The bath of the session, as other answers take it.
+    #[must_use]
+    pub fn bath(&self) -> BathToday {
+        let activity = &self.sheet.developing.activity;
+        let value = activity.value;
+        let (low, high) = activity.interval.unwrap_or((value, value));
+        match &self.standing {
+            Some(standing) => BathToday::Kept(KeptBath {
+                standing: standing.clone(),
+                activity: Some(Quantity { value, low, high }),
+                others: self.others.clone(),
+                notes: Vec::new(),
+            }),
+            None => BathToday::Given(value),
+        }
     }
 
     /// What is to be entered in the journal after the session, in order.

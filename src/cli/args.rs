@@ -24,6 +24,7 @@ pub enum Command {
     Compare(super::compare::Args),
     Convert(super::convert::Args),
     Drift(super::drift::Args),
+    Bench(super::bench::Args),
     Verify(super::verify::Args),
     Leader(super::leader::Args),
     Bath(super::bath::Args),

@@ -4,6 +4,7 @@ mod adjust;
 mod aims;
 mod args;
 mod bath;
+mod bench;
 mod calibrate;
 mod compare;
 mod convert;
@@ -74,6 +75,7 @@ pub fn run() -> ExitCode {
         args::Command::Compare(args) => compare::run(&args),
         args::Command::Convert(args) => convert::run(&args),
         args::Command::Drift(args) => drift::run(&args),
+        args::Command::Bench(args) => bench::run(&args),
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Leader(args) => leader::run(&args),
         args::Command::Bath(args) => bath::run(&args),

@@ -183,6 +183,11 @@ impl BathArgs {
         self.bath.as_deref()
     }
 
+    /// The day that was typed.
+    pub const fn date(&self) -> Option<Date> {
+        self.date
+    }
+
     /// The bath as it is today, or on the day that was typed.
     pub fn bath(&self, pairing: &PairingFile) -> Result<BathToday, Failure> {
         let usual = match self.bath.is_none() && self.activity.is_none() {

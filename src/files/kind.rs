@@ -5,6 +5,8 @@ use std::fs::File;
 use std::io::{Read, Result};
 use std::path::Path;
 
+/// What stands near the beginning of each page for the bench.
+pub(crate) const BENCH_MARK: &str = "data-page=\"wedgebook-bench\"";
 /// How much of a file is looked at.
 const HEAD: u64 = 64 * 1024;
 
@@ -35,7 +37,9 @@ pub enum Kind {
     Png,
     /// A document as PDF.
     Pdf,
-    /// A page as HTML.
+    /// A page that follows a development at the bench.
+    BenchPage,
+    /// Another page as HTML.
     Html,
     /// A workbook.
     Workbook,
@@ -61,6 +65,7 @@ impl fmt::Display for Kind {
             Self::Svg => "an SVG picture",
             Self::Png => "a PNG picture",
             Self::Pdf => "a PDF document",
+            Self::BenchPage => "a page for the bench",
             Self::Html => "an HTML page",
             Self::Workbook => "a workbook",
             Self::Text => "a text",
@@ -123,6 +128,7 @@ fn of_text(text: &str) -> Kind {
         let start = text.get(..text.len().min(2048)).unwrap_or(text).to_ascii_lowercase();
         return match (start.contains("<svg"), start.contains("<html")) {
             (true, _) => Kind::Svg,
+            (_, true) if start.contains(BENCH_MARK) => Kind::BenchPage,
             (_, true) => Kind::Html,
             _ => Kind::Text,
         };
@@ -209,6 +215,7 @@ mod tests {
             (Kind::Table, "a,b\n1,2\n"),
             (Kind::Svg, "<?xml version=\"1.0\"?>\n<svg xmlns=\"x\"/>"),
             (Kind::Html, "<!DOCTYPE html>\n<html>"),
+            (Kind::BenchPage, "<!DOCTYPE html>\n<html lang=\"en\" data-page=\"wedgebook-bench\">"),
             (Kind::Text, "Dear reader\n"),
         ] {
             assert_eq!(Kind::of(text.as_bytes()), kind, "{text}");

@@ -1,6 +1,8 @@
-//! The faces of an answer: text, JSON, CSV, a printed page. They render what the answer says of itself and
+//! The faces of an answer: text, JSON, CSV, a printed page, a page for a browser. They render what the answer says of itself and
 //! compute nothing.
 
+#[cfg(feature = "html")]
+pub mod bench;
 pub mod csv;
 pub mod json;
 #[cfg(feature = "figures")]
