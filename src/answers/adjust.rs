@@ -29,6 +29,8 @@ pub struct AdjustQuestion<'a> {
     pub target: Target,
     /// What the meter was set to, where it was not the exposure index of the development.
     pub exposed_at: Option<ExposureIndex>,
+    /// How the bath is moved today, in words.
+    pub agitation: Option<&'a str>,
     /// Temperature of the bath.
     pub celsius: Celsius,
     /// The unit that temperatures are shown in.
@@ -198,6 +200,7 @@ impl Answer for Adjust<'_> {
         let words = temperature(q.celsius.get(), q.unit);
         all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
         q.bath.add_activity(&mut all);
+        add_agitation(&mut all, q.pairing, q.agitation);
         all.data("effective_minutes", adjusted.map(|a| Value::quantity(&a.effective_minutes)));
         all.data("extrapolated", adjusted.map(|a| a.extrapolated));
         if let Some(adjusted) = adjusted {
@@ -214,6 +217,14 @@ impl Answer for Adjust<'_> {
     fn is_no(&self) -> bool {
         self.result.is_err()
     }
+}
+
+/// The agitation that the time holds for, where the strips state it, and whether today's is another.
+pub(super) fn add_agitation(all: &mut Description, pairing: &Pairing, today: Option<&str>) {
+    if let Some(strips) = pairing.agitation() {
+        all.field("agitation", "agitation of the strips", strips.as_str());
+    }
+    all.notes(pairing.agitated_otherwise(today));
 }
 
 /// What the negative will measure.

@@ -100,7 +100,7 @@ impl StripsCompared {
         let strips = analyse(strips, choice);
         let of = |measured: fn(&Measures) -> &Measured| {
             let one = |a: &StripAnalysis| match &a.result {
-                Ok(analysed) => measured(&analysed.measures).clone().map_err(|why| why.to_string()),
+                Ok(analysed) => (*measured(&analysed.measures)).map_err(|why| why.to_string()),
                 Err(why) => Err(why.to_string()),
             };
             strips.iter().map(one).collect::<Vec<_>>()

@@ -22,6 +22,8 @@ mod one_strip;
 pub mod paper;
 mod paper_aim;
 pub mod proof;
+#[cfg(feature = "figures")]
+pub mod report;
 pub mod session;
 pub mod standing;
 mod start;

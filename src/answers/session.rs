@@ -20,6 +20,7 @@ use crate::bath::journal::{Act, Entry, Journal};
 use crate::bath::materials::differences;
 use crate::bath::standing::{Standing, State};
 use crate::development::Pairing;
+use crate::development::agitation::OtherAgitation;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
 use crate::measures::Quantity;
@@ -64,6 +65,8 @@ pub struct SessionSheet {
     standing: Option<Standing>,
     /// What the bath is of that the pairing is not.
     others: Vec<OfAnother>,
+    /// The plan's agitation, where that is another than the pairing's.
+    agitation: Option<OtherAgitation>,
     fixing: Fixing,
     temperatures: Vec<PathBuf>,
 }
@@ -101,7 +104,8 @@ impl SessionSheet {
         let fixing = fixing_of(plan, &sheet.fixing, &sheet.films);
         let journal = plan.journal().cloned();
         let temperatures = question.temperatures.to_vec();
-        Ok(Self { sheet, date, journal, standing, others, fixing, temperatures })
+        let agitation = pairing.agitated_otherwise(plan.developer.agitation.as_deref());
+        Ok(Self { agitation, sheet, date, journal, standing, others, fixing, temperatures })
     }
 
     /// The answer where the bath is not to be used.
@@ -244,6 +248,7 @@ impl Answer for SessionSheet {
             all.caution(caution);
         }
         all.notes(&self.others);
+        all.notes(&self.agitation);
         all.notes.extend(sheet.notes.iter().map(note));
         if self.journal.is_some() {
             let words = "after the session, enter its film and its replenishment in the journal";

@@ -7,6 +7,7 @@ use crate::bath::verify::{
     WatchedReading,
 };
 use crate::bath::watched::Watched;
+use crate::development::agitation::OtherAgitation;
 use crate::development::materials::{Materials, OfAnother};
 use crate::development::{Measure, Pairing};
 #[cfg(feature = "figures")]
@@ -77,6 +78,8 @@ pub struct Verified {
     pub place: (String, u32),
     /// What it is of that the pairing is not.
     pub others: Vec<OfAnother>,
+    /// Its agitation, where that is another than the pairing's.
+    pub agitation: Option<OtherAgitation>,
     /// How long it was developed.
     pub minutes: Minutes,
     /// At what temperature.
@@ -139,6 +142,7 @@ impl Verifications {
             if let Some(other) = others.first().filter(|_| !anyway) {
                 return Err(failed(VerifyError::OfAnother(Box::new(other.clone()))));
             }
+            let agitation = pairing.agitated_otherwise(strip.labels.agitation.as_deref());
             let developed = ControlStrip { analysis, minutes: *minutes, celsius: *celsius };
             let verification = verifier.verify(&developed).map_err(failed)?;
             Ok(Verified {
@@ -146,6 +150,7 @@ impl Verifications {
                 date: strip.labels.date.clone(),
                 place: (strip.source.clone(), first_line(strip)),
                 others,
+                agitation,
                 minutes: *minutes,
                 celsius: *celsius,
                 verification,
@@ -366,6 +371,7 @@ impl Verified {
     fn notes(&self) -> Vec<Note> {
         let v = &self.verification;
         let mut notes: Vec<Note> = self.others.iter().map(Note::remark).collect();
+        notes.extend(self.agitation.iter().map(Note::remark));
         notes.extend(v.notes.iter().map(Note::remark));
         for w in &v.watched {
             if let Err(why) = w.deviation {

@@ -47,6 +47,10 @@ pub struct Args {
     aims: AimArgs,
     #[command(flatten)]
     temperature: TemperatureArgs,
+    /// How the bath is moved today, as "inversion, 10 s in every minute": another agitation than that of the
+    /// strips is named.
+    #[arg(long, value_name = "WORDS")]
+    agitation: Option<String>,
     #[command(flatten)]
     bath: BathArgs,
     /// Calculate also far outside what was calibrated.
@@ -118,6 +122,7 @@ fn family(
         measure: aims.measure,
         target,
         exposed_at: args.exposed_at,
+        agitation: args.agitation.as_deref(),
         celsius,
         unit,
         bath: args.bath.bath(file)?,
@@ -150,6 +155,7 @@ fn developed(
         pairing,
         measure: aims.measure,
         minutes,
+        agitation: args.agitation.as_deref(),
         celsius,
         unit,
         bath: args.bath.bath(file)?,

@@ -32,6 +32,7 @@ pub enum Command {
     Paper(super::paper::Args),
     Proof(super::proof::Args),
     Tone(super::tone::Args),
+    Report(super::report::Args),
     Session(super::session::Args),
     Trace(super::trace::Args),
     Fix(super::fix::Args),

@@ -92,7 +92,7 @@ pub fn pairing(typed: Option<&Path>) -> Result<PathBuf, Failure> {
     };
     let path = found.map_err(|why| {
         Failure(format!(
-            "{why}; name the pairing, or make one: wedgebook calibrate FAMILY.csv --out PAIRING.toml"
+            "{why}; name the pairing, or make one, of one strip or more: wedgebook calibrate STRIPS.csv --out PAIRING.toml; without strips, wedgebook convert gives the time of a chart at another temperature"
         ))
     })?;
     taken(format!("pairing {}", path.display()));

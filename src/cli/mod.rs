@@ -21,6 +21,7 @@ mod list;
 mod options;
 mod paper;
 mod proof;
+mod report;
 mod session;
 mod start;
 mod tone;
@@ -83,6 +84,7 @@ pub fn run() -> ExitCode {
         args::Command::Paper(args) => paper::run(&args),
         args::Command::Proof(args) => proof::run(&args),
         args::Command::Tone(args) => tone::run(&args),
+        args::Command::Report(args) => report::run(&args),
         args::Command::Session(args) => session::run(&args),
         args::Command::Trace(args) => trace::run(&args),
         args::Command::Fix(args) => fix::run(&args),

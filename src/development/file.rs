@@ -152,6 +152,9 @@ pub struct StripRecord {
     date: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     note: Option<String>,
+    /// How the bath was moved.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    agitation: Option<String>,
     /// \[density, standard uncertainty\] of each reading of the unexposed film.
     unexposed: Vec<[f64; 2]>,
     /// \[log exposure, density, standard uncertainty\] of each reading.
@@ -411,6 +414,7 @@ impl StripRecord {
             developer: labels.developer,
             date: labels.date,
             note: labels.note,
+            agitation: labels.agitation,
             unexposed: strip.unexposed.iter().map(|r| [r.density.get(), r.sigma.get()]).collect(),
             readings: strip.readings.iter().filter_map(exposed).collect(),
         }
@@ -466,6 +470,7 @@ impl StripRecord {
                 date: self.date.clone(),
                 note: self.note.clone(),
                 filter: None,
+                agitation: self.agitation.clone(),
             },
             notes: Vec::new(),
         })

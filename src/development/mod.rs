@@ -4,6 +4,7 @@
 //! the reference temperature in a bath of full strength.
 
 mod adjust;
+pub mod agitation;
 pub mod aim;
 pub mod changes;
 pub mod convert;

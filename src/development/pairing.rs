@@ -1,5 +1,6 @@
 //! A pairing: one film in one developer, calibrated by a family of strips.
 
+use super::agitation::of_strips;
 use super::expectation::Development;
 use super::growth::{Growth, Point, distinct};
 use super::line::Line;
@@ -144,6 +145,8 @@ pub enum PairingNote {
         /// The same with a third strip.
         with_third: f64,
     },
+    /// Strips that were agitated in several ways.
+    Agitations(Vec<String>),
     /// A strip far off the growth of the others.
     OutOfLine {
         /// The strip.
@@ -161,6 +164,11 @@ impl fmt::Display for PairingNote {
                 f,
                 "two times only: growth of the first order is assumed, which a third time would test. After {} the contrast is known to ± {half:.2}; with a third strip of that time, to ± {with_third:.2}",
                 rounded_clock(*third)
+            ),
+            Self::Agitations(all) => write!(
+                f,
+                "the strips were agitated in several ways ({}): contrast and speed differ with it, and the growth is that of all of them together",
+                all.join("; ")
             ),
             Self::OutOfLine { strip, off } => write!(
                 f,
@@ -241,6 +249,10 @@ impl Pairing {
                 let (strip, error) = (strip.strip.name.clone(), error.clone());
                 notes.push(PairingNote::LeftOut { strip, error });
             }
+        }
+        let agitations = of_strips(strips.iter().map(|s| &s.strip));
+        if agitations.len() > 1 {
+            notes.push(PairingNote::Agitations(agitations));
         }
         let mut pairing = Self {
             growths: [None, None, None],

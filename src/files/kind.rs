@@ -7,6 +7,8 @@ use std::path::Path;
 
 /// What stands near the beginning of each page for the bench.
 pub(crate) const BENCH_MARK: &str = "data-page=\"wedgebook-bench\"";
+/// What stands at the head of a report.
+const REPORT_MARK: &str = "data-page=\"wedgebook-report\"";
 /// How much of a file is looked at.
 const HEAD: u64 = 64 * 1024;
 
@@ -39,6 +41,8 @@ pub enum Kind {
     Pdf,
     /// A page that follows a development at the bench.
     BenchPage,
+    /// A report.
+    Report,
     /// Another page as HTML.
     Html,
     /// A workbook.
@@ -66,6 +70,7 @@ impl fmt::Display for Kind {
             Self::Png => "a PNG picture",
             Self::Pdf => "a PDF document",
             Self::BenchPage => "a page for the bench",
+            Self::Report => "a report",
             Self::Html => "an HTML page",
             Self::Workbook => "a workbook",
             Self::Text => "a text",
@@ -129,6 +134,7 @@ fn of_text(text: &str) -> Kind {
         return match (start.contains("<svg"), start.contains("<html")) {
             (true, _) => Kind::Svg,
             (_, true) if start.contains(BENCH_MARK) => Kind::BenchPage,
+            (_, true) if start.contains(REPORT_MARK) => Kind::Report,
             (_, true) => Kind::Html,
             _ => Kind::Text,
         };

@@ -26,6 +26,8 @@ pub enum Output {
     Pairing,
     /// A page for the bench, HTML.
     BenchPage,
+    /// A report, HTML.
+    Report,
     /// The journal of a bath: entries are added to it, and what is in it stays.
     Journal,
 }
@@ -41,6 +43,7 @@ impl Output {
             Self::Measures => "a table of measures",
             Self::Pairing => "a pairing",
             Self::BenchPage => "a page for the bench",
+            Self::Report => "a report",
             Self::Journal => "a journal",
         }
     }
@@ -56,6 +59,7 @@ impl Output {
             Self::Measures => &[("csv", Kind::MeasureTable)],
             Self::Pairing => &[("toml", Kind::Pairing)],
             Self::BenchPage => &[("html", Kind::BenchPage)],
+            Self::Report => &[("html", Kind::Report)],
             Self::Journal => &[],
         }
     }

@@ -28,12 +28,13 @@ pub(super) enum Known {
     Date,
     Note,
     Filter,
+    Agitation,
 }
 
 use crate::words::did_you_mean;
 use Known as K;
 
-const NAMES: [(Known, &str); 20] = [
+const NAMES: [(Known, &str); 21] = [
     (K::Strip, "strip"),
     (K::Step, "step"),
     (K::LogExposure, "log_exposure"),
@@ -54,6 +55,7 @@ const NAMES: [(Known, &str); 20] = [
     (K::Note, "note"),
     (K::Filter, "filter"),
     (K::Filter, "grade"),
+    (K::Agitation, "agitation"),
 ];
 
 /// Other words that people use for a column, for suggestions only.
@@ -146,8 +148,8 @@ pub(super) struct Layout {
     pub(super) minutes: Option<usize>,
     /// Position, and whether the column's name says °F.
     pub(super) temperature: Option<(usize, bool)>,
-    /// Film, developer, date, note and filter.
-    pub(super) labels: [Option<usize>; 5],
+    /// Film, developer, date, note, filter and agitation.
+    pub(super) labels: [Option<usize>; 6],
     /// Headings that name no column.
     pub(super) unused: Vec<Unused>,
 }
@@ -187,6 +189,7 @@ impl Layout {
                 find(K::Date),
                 find(K::Note),
                 find(K::Filter),
+                find(K::Agitation),
             ],
             unused: unused(header),
         })
@@ -208,14 +211,14 @@ impl Layout {
             sigma: None,
             minutes: None,
             temperature: None,
-            labels: [None; 5],
+            labels: [None; 6],
             unused: Vec::new(),
         }
     }
 
     /// Which of the labels a column gives.
     pub(super) fn label(column: Known) -> Option<usize> {
-        let labels = [K::Film, K::Developer, K::Date, K::Note, K::Filter];
+        let labels = [K::Film, K::Developer, K::Date, K::Note, K::Filter, K::Agitation];
         labels.iter().position(|label| *label == column)
     }
 }

@@ -9,7 +9,7 @@ use super::rows::Measured;
 use super::table::Row;
 
 /// What the labels are called, in the order of [`Draft::labels`].
-const LABELS: [&str; 5] = ["film", "developer", "date", "note", "filter"];
+const LABELS: [&str; 6] = ["film", "developer", "date", "note", "filter", "agitation"];
 /// Differences of times in minutes, or of temperatures in °C, that are rounding of a conversion.
 const SAME: f64 = 1e-6;
 
@@ -30,8 +30,8 @@ pub(super) struct Draft {
     pub(super) sigmas_given: usize,
     pub(super) minutes: Once<f64>,
     pub(super) celsius: Once<Celsius>,
-    pub(super) labels: [Once<String>; 5],
-    pub(super) label_notes: [Option<Note>; 5],
+    pub(super) labels: [Once<String>; 6],
+    pub(super) label_notes: [Option<Note>; 6],
     /// Texts of times and temperatures already complained of.
     refused: Vec<Box<str>>,
     pub(super) has_faults: bool,
@@ -75,8 +75,8 @@ impl Draft {
             sigmas_given: 0,
             minutes: None,
             celsius: None,
-            labels: [const { None }; 5],
-            label_notes: [const { None }; 5],
+            labels: [const { None }; 6],
+            label_notes: [const { None }; 6],
             refused: Vec::new(),
             has_faults: false,
         }

@@ -127,7 +127,7 @@ impl TableFacts<'_> {
         if self.options.reversed {
             notes.push(Note::Reversed);
         }
-        let [film, developer, date, note, filter] =
+        let [film, developer, date, note, filter, agitation] =
             draft.labels.map(|label| label.map(|(text, _)| text));
         Strip {
             name: draft.name.into(),
@@ -141,7 +141,7 @@ impl TableFacts<'_> {
                 .minutes
                 .map_or(self.options.minutes, |(minutes, _)| Minutes::new(minutes).ok()),
             celsius: draft.celsius.map_or(self.options.celsius, |(celsius, _)| Some(celsius)),
-            labels: Labels { film, developer, date, note, filter },
+            labels: Labels { film, developer, date, note, filter, agitation },
             notes,
         }
     }

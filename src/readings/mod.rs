@@ -111,6 +111,8 @@ pub struct Labels {
     pub note: Option<String>,
     /// Filter, grade or setting that a paper was exposed through.
     pub filter: Option<String>,
+    /// How the bath was moved, in words: `inversion, 10 s in every minute`.
+    pub agitation: Option<String>,
 }
 
 /// Whether a log exposure is log10 of lux seconds, or relative to an unnamed exposure.

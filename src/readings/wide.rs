@@ -30,7 +30,7 @@ use crate::units::{Density, DensityNoise, DensitySigma};
 use std::sync::Arc;
 
 /// The values that a row may give to each strip, by the name in its first cell.
-const VALUES: [(&str, Known); 11] = [
+const VALUES: [(&str, Known); 12] = [
     ("minutes", Known::Minutes),
     ("celsius", Known::Celsius),
     ("fahrenheit", Known::Fahrenheit),
@@ -42,6 +42,7 @@ const VALUES: [(&str, Known); 11] = [
     ("note", Known::Note),
     ("filter", Known::Filter),
     ("grade", Known::Filter),
+    ("agitation", Known::Agitation),
 ];
 
 /// Where the columns of a wide sheet stand.

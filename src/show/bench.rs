@@ -92,7 +92,7 @@ fn without_time(description: &Description) -> String {
 }
 
 /// The template with a text in the place of each mark. Marks within the texts stay as they are.
-fn fill(template: &str, texts: &[(&str, &str)]) -> String {
+pub(super) fn fill(template: &str, texts: &[(&str, &str)]) -> String {
     let mut page =
         String::with_capacity(template.len() + texts.iter().map(|t| t.1.len()).sum::<usize>());
     let mut rest = template;
@@ -110,7 +110,7 @@ fn fill(template: &str, texts: &[(&str, &str)]) -> String {
 }
 
 /// Text between tags.
-fn escaped(text: &str) -> String {
+pub(super) fn escaped(text: &str) -> String {
     let text = crate::words::visible(text);
     text.chars().fold(String::new(), |mut all, c| {
         match c {
@@ -127,7 +127,7 @@ fn escaped(text: &str) -> String {
 
 /// JSON within an element of script: nothing in it ends the element or begins another, and what would
 /// act is escaped. All such characters stand within strings.
-fn in_script(json: &str) -> String {
+pub(super) fn in_script(json: &str) -> String {
     json.chars().fold(String::with_capacity(json.len()), |mut all, c| {
         if matches!(c, '<' | '>' | '&' | '\u{2028}' | '\u{2029}') || crate::words::acts(c) {
             all.push_str(&format!("\\u{:04x}", u32::from(c)));
@@ -139,7 +139,7 @@ fn in_script(json: &str) -> String {
 }
 
 /// SHA-256 of a text in base 64, as a policy has it.
-fn hash(text: &str) -> String {
+pub(super) fn hash(text: &str) -> String {
     base64(&Sha256::digest(text.as_bytes()))
 }
 

@@ -7,4 +7,6 @@ pub mod csv;
 pub mod json;
 #[cfg(feature = "figures")]
 pub mod page;
+#[cfg(feature = "figures")]
+pub mod report;
 pub mod text;

@@ -97,7 +97,10 @@ fn an_option_is_the_same_in_every_command() {
             let Some(at) = line.find("--") else { continue };
             let line = line[at..].trim();
             let (option, value) = line.split_once(' ').unwrap_or((line, ""));
-            let value = value.split("  ").next().unwrap_or("").trim().to_owned();
+            let value = value.split("  ").next().unwrap_or("").trim();
+            // The kind of file that is written follows from the command.
+            let is_file = value.contains('.') && !value.contains("..");
+            let value = if is_file { "a file".to_owned() } else { value.to_owned() };
             let name = words.join(" ");
             let (first, by) =
                 seen.entry(option.to_owned()).or_insert_with(|| (value.clone(), name));

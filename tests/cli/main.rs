@@ -16,6 +16,7 @@ mod leader;
 mod pairing;
 mod printing;
 mod readme;
+mod report;
 mod safety;
 mod session;
 mod sheets;

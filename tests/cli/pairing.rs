@@ -491,3 +491,41 @@ fn a_table_over_temperatures_and_scenes() {
     assert_eq!(status, 2);
     assert!(err.contains("--table"), "{err}");
 }
+
+/// A time holds for the agitation of the strips; another one today is named, and nothing is converted.
+#[test]
+fn agitation_is_kept_and_compared() {
+    let desk = Desk::with_pairing();
+    let family = std::fs::read_to_string(data("family.csv")).unwrap();
+    let with = |words: &str| {
+        let mut lines = family.lines();
+        let head = format!("{},agitation\n", lines.next().unwrap());
+        head + &lines.map(|line| format!("{line},{words}\n")).collect::<String>()
+    };
+    desk.write("moved.csv", &with("\"inversion, 10 s in 60 s\""));
+    let made = ["calibrate", "moved.csv", "--log-exposure-clear", "0", "--out", "moved.toml"];
+    assert_eq!(desk.run(&made).0, 0);
+    let ask = |words: &str| desk.json(&["adjust", "moved.toml", "--agitation", words, "--json"]);
+    let (same, other) = (ask("Inversion"), ask("rotary"));
+    assert_eq!(same["agitation"], "inversion, 10 s in 60 s");
+    assert!(!same["notes"].to_string().contains("agitation is another"));
+    assert!(other["notes"].to_string().contains("agitation is another"), "{other}");
+    let plain = desk.json(&["adjust", "pairing.toml", "--agitation", "rotary", "--json"]);
+    assert_eq!(same["minutes"], other["minutes"], "nothing is converted");
+    assert_eq!(plain["minutes"], other["minutes"]);
+    assert!(plain["agitation"].is_null());
+    // A control strip that was agitated otherwise.
+    let control = std::fs::read_to_string(data("control.csv")).unwrap();
+    let mut lines = control.lines();
+    let head = format!("{},agitation\n", lines.next().unwrap());
+    desk.write("c.csv", &(head + &lines.map(|l| format!("{l},stand\n")).collect::<String>()));
+    let (_, out, err) = desk.run(&["verify", "moved.toml", "c.csv", "--log-exposure-clear", "0"]);
+    assert!(out.contains("agitation is another"), "{out} {err}");
+    // Strips of several ways in one family.
+    let mixed = with("stand").replace("A,1,3.05", "A,1,3.05").replacen(",stand", ",rotary", 22);
+    desk.write("mixed.csv", &mixed);
+    let made = ["calibrate", "mixed.csv", "--log-exposure-clear", "0", "--out", "mixed.toml"];
+    let (status, out, err) = desk.run(&made);
+    assert_eq!(status, 0, "{err}");
+    assert!(out.contains("agitated in several ways (rotary; stand)"), "{out}");
+}

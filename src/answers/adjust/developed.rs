@@ -20,6 +20,8 @@ pub struct DevelopedQuestion<'a> {
     pub measure: Measure,
     /// How long the film was in the bath.
     pub minutes: Minutes,
+    /// How the bath was moved, in words.
+    pub agitation: Option<&'a str>,
     /// Temperature of the bath.
     pub celsius: Celsius,
     /// The unit that temperatures are shown in.
@@ -97,6 +99,7 @@ impl Answer for Got<'_> {
         let words = temperature(q.celsius.get(), q.unit);
         all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
         q.bath.add_activity(&mut all);
+        super::add_agitation(&mut all, q.pairing, q.agitation);
         let Some(developed) = developed else { return all };
         all.data("effective_minutes", Value::number(developed.effective_minutes, 3));
         let mut section = Section::titled("to expect").keyed("expected");

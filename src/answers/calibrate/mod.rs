@@ -222,6 +222,13 @@ impl Prepared {
 }
 
 impl Calibrated {
+    /// A pairing that is kept in a file.
+    #[must_use]
+    pub fn of_kept(file: PairingFile, pairing: Pairing, unit: TemperatureUnit) -> Self {
+        let rows = rows(&pairing, &file.aims);
+        Self { file, pairing, rows, changes: Vec::new(), unit }
+    }
+
     /// Without what it changes: what stands at the head of its file.
     #[must_use]
     pub fn results(&self) -> Description {

@@ -13,6 +13,7 @@ use crate::bath::journal::{Act, Entry, Journal};
 use crate::bath::materials::differences;
 use crate::bath::standing::{Standing, State};
 use crate::development::Pairing;
+use crate::development::agitation::OtherAgitation;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
 use crate::session::cautions::CAUTIONS;
@@ -54,6 +55,8 @@ pub struct ClassNight {
     journals: Vec<Option<PathBuf>>,
     standings: Vec<Option<Standing>>,
     others: Vec<OfAnother>,
+    /// Where the agitation of a bath is another than that of a pairing's strips.
+    agitations: Vec<OtherAgitation>,
     fixing: Fixing,
     temperatures: Vec<PathBuf>,
 }
@@ -84,6 +87,12 @@ impl ClassNight {
         if let Some(other) = others.first().filter(|_| !question.anyway) {
             return Err(other.clone().into());
         }
+        let agitations = plan.parts.iter().zip(pairings).filter_map(|(part, (_, pairing))| {
+            let today = plan.developers.get(part.developer)?.developer.agitation.as_deref();
+            pairing.agitated_otherwise(today)
+        });
+        let mut agitations: Vec<OtherAgitation> = agitations.collect();
+        agitations.dedup();
         let of_bath = |j: &Option<Journal>| j.as_ref().map(|j| Standing::of(&j.entries, *date));
         let standings: Vec<Option<Standing>> = then.iter().map(of_bath).collect();
         let overruled = |s: &&Standing| question.anyway && s.state != State::Discarded;
@@ -112,6 +121,7 @@ impl ClassNight {
             journals: journals.collect(),
             standings,
             others,
+            agitations,
             temperatures: question.temperatures.to_vec(),
         })
     }
@@ -264,6 +274,7 @@ impl Answer for ClassNight {
             all.caution(caution);
         }
         all.notes(&self.others);
+        all.notes(&self.agitations);
         all.note(format!(
             "films share a tank if their times differ by no more than {} % from that of the tank, or by as much as their own time is uncertain, but no more than {} % (assumed; common practice, no source)",
             number(100.0 * NO_ONE_SEES, 0),

@@ -6,7 +6,7 @@ mod journal;
 mod look;
 
 pub use args::{Args, date};
-pub use journal::{is_of_another, kept, read};
+pub use journal::{is_of_another, kept, read, record_of};
 
 use super::{Failure, Outcome};
 use args::Act;

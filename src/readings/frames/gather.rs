@@ -119,7 +119,7 @@ pub(super) fn frames(
     Ok(Frames {
         source: source.to_owned(),
         frames,
-        labels: Labels { film, developer, date, note, filter: None },
+        labels: Labels { film, developer, date, note, filter: None, agitation: None },
         sigma_is_assumed: sigmas_given < rows && sigma.is_none(),
         notes,
     })
