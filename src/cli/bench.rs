@@ -162,7 +162,7 @@ fn of_plan(args: &Args, path: &Path) -> Result<Outcome, Failure> {
             measure: developing.measure,
             target,
             exposed_at: None,
-            agitation: None,
+            agitation: plan.developer.agitation.as_deref(),
             celsius: developing.celsius,
             unit: TemperatureUnit::Celsius,
             bath: session.bath(),

@@ -98,6 +98,8 @@ function showFixed() {
     "calibrated",
     `The strips were developed at ${degreesOf(answer.unit, known.low)} to ${degreesOf(answer.unit, known.high)}.`,
   );
+  const agitation = answer.agitation ? `: ${answer.agitation}` : "";
+  setText("as-for-strips", `Agitate as for the strips of the pairing${agitation}.`);
   const step = answer.unit === "fahrenheit" ? "0.2 °F" : "0.1 °C";
   by("celsius").setAttribute("aria-label", `temperature in ${step.slice(-2)}`);
   by("celsius").placeholder = step.slice(-2);
@@ -392,6 +394,8 @@ function onAsked(yes) {
 }
 
 function onTap(sign) {
+  const agitation = answer.agitation ? `: ${answer.agitation}` : "";
+  setText("as-for-strips", `Agitate as for the strips of the pairing${agitation}.`);
   const step = answer.unit === "fahrenheit" ? ONE_TAP / 0.9 : ONE_TAP;
   const possible = answer.possible_celsius;
   const celsius = temperatureNow(state) + sign * step;
