@@ -33,7 +33,7 @@ pub struct Args {
     #[arg(required = true, value_name = "FILE", value_parser = here::pairing_named)]
     files: Vec<PathBuf>,
     /// Write the report here.
-    #[arg(long, value_name = "FILE.html")]
+    #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// Title of the report [default: the names of what it is about].
     #[arg(long, value_name = "TEXT")]
