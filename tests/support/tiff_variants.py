@@ -33,7 +33,8 @@ def srgb(v):
 
 
 def bt709(v):
-    return np.where(v < 0.081, v / 4.5, ((v + 0.099) / 1.099) ** (1 / 0.45))
+    alpha, beta = 1.09929682680944, 0.018053968510807
+    return np.where(v < 4.5 * beta, v / 4.5, ((v + alpha - 1) / alpha) ** (1 / 0.45))
 
 
 def linear(v):
@@ -114,6 +115,7 @@ def main(folder):
     tiff("strips.tif", rgb, rowsperstrip=5)
     tiff("tiles.tif", rgb, tile=(16, 16))
     tiff("tiles-deflate-predictor.tif", rgb, tile=(16, 32), compression="zlib", predictor=2)
+    tiff("tiles-lzw.tif", rgb, tile=(16, 16), compression="lzw")
     tiff("planar-tiles-lzw.tif", planes, planarconfig="separate", tile=(16, 16), compression="lzw")
     tiff("planar-strips-deflate.tif", planes, planarconfig="separate", rowsperstrip=4, compression="zlib", predictor=2)
     tiff("white-is-zero.tif", 65535 - grey, photometric="miniswhite")
@@ -121,6 +123,13 @@ def main(folder):
     tiff("alpha.tif", alpha, photometric="rgb", extrasamples=["unassalpha"])
 
     made = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    at = made.index(b"para")
+    assert made[at + 8 : at + 10] == b"\0\3"
+    g, a, b, c, d = (n / 65536 for n in struct.unpack(">5i", made[at + 12 : at + 32]))
+
+    def rounded_srgb(v):
+        return np.where(v >= d, (a * v + b) ** g, c * v)
+
     power = profile(COLOURS, curv([round(1.8 * 256)]))
     flat = profile(COLOURS, curv([]))
     points = np.round(65535 * np.linspace(0, 1, 256) ** 2.2)
@@ -129,7 +138,7 @@ def main(folder):
     def table(v):
         return np.interp(v, np.linspace(0, 1, 256), points / 65535)
 
-    tiff("profile-srgb.tif", rgb, srgb, False, iccprofile=made, compression="zlib")
+    tiff("profile-srgb.tif", rgb, rounded_srgb, False, iccprofile=made, compression="zlib")
     tiff("profile-power.tif", rgb, lambda v: v ** (round(1.8 * 256) / 256), False, iccprofile=power)
     tiff("profile-linear.tif", rgb, linear, False, iccprofile=flat)
     tiff("profile-table-grey.tif", grey, table, False, iccprofile=grey_table)

@@ -3,6 +3,10 @@
 use super::fault::Refusal;
 use std::fmt;
 
+/// The numbers alpha and beta of BT.709's curve, with the digits by which its two parts meet (ITU-T H.273, from
+/// memory).
+const BT_709: (f64, f64) = (1.099_296_826_809_44, 0.018_053_968_510_807);
+
 /// How the values of a file follow from light.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Encoding {
@@ -55,8 +59,8 @@ impl Encoding {
             Encoding::Srgb if value <= 0.04045 => value / 12.92,
             Encoding::Srgb => ((value + 0.055) / 1.055).powf(2.4),
             Encoding::Power(power) => value.powf(*power),
-            Encoding::Bt709 if value < 0.081 => value / 4.5,
-            Encoding::Bt709 => ((value + 0.099) / 1.099).powf(1.0 / 0.45),
+            Encoding::Bt709 if value < 4.5 * BT_709.1 => value / 4.5,
+            Encoding::Bt709 => ((value + BT_709.0 - 1.0) / BT_709.0).powf(1.0 / 0.45),
             Encoding::Parametric([g, a, b, c, d, e, f]) => {
                 if value >= *d {
                     (a * value + b).max(0.0).powf(*g) + e
@@ -128,7 +132,7 @@ mod tests {
         }
         let step = |e: &Encoding, at: f64| e.light(at + 1e-9) - e.light(at - 1e-9);
         assert!(step(&Encoding::Srgb, 0.04045) < 1e-6);
-        assert!(step(&Encoding::Bt709, 0.081) < 1e-3);
+        assert!(step(&Encoding::Bt709, 4.5 * BT_709.1) < 1e-6);
         // IEC 61966-2-1: a value of 0.5 is a light of 0.214.
         assert!((Encoding::Srgb.light(0.5) - 0.2140).abs() < 1e-4);
         // sRGB written as a parametric curve of type 3.

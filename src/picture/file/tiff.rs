@@ -5,7 +5,7 @@ use super::fault::Refusal;
 use super::tags::{Directory, tag};
 use super::{Channel, Fault, Options, Picture, Source, finished, icc, index, plausible};
 use tiff::TiffError;
-use tiff::decoder::{ChunkType, Decoder, Limits};
+use tiff::decoder::{ChunkType, Decoder, DecodingResult, Limits};
 
 /// What a compressed byte gives at most: deflate 1032, LZW a chain of 12-bit codes, PackBits 128 bytes for two.
 const DEFLATE: u64 = 1032;
@@ -228,35 +228,33 @@ fn light(
     } else {
         usize::from(decoder.colortype().map_err(fault)?.num_samples())
     };
-    let agrees = decoder.dimensions().map_err(fault)?
-        == (layout.width as u32, layout.height as u32)
-        && decoder.get_chunk_type() == kind
-        && stride > 0;
-    if !agrees {
-        return Err(Fault::Damaged("its tags contradict each other".to_owned()));
-    }
     let chosen = index(channel, layout.colours);
     let pieces = layout.chunks_a_plane();
     let (first, place) = if layout.planar { (chosen as u64 * pieces, 0) } else { (0, chosen) };
+    let agrees = decoder.dimensions().map_err(fault)?
+        == (layout.width as u32, layout.height as u32)
+        && decoder.get_chunk_type() == kind
+        && place < stride;
+    if !agrees {
+        return Err(Fault::Damaged("its tags contradict each other".to_owned()));
+    }
     let mut light = vec![0.0_f32; width * height];
-    let mut bytes = Vec::new();
+    let piece_width = layout.tile.map_or(layout.width, |(w, _)| w) as usize;
+    let mut values = DecodingResult::U16(Vec::new());
     for piece in 0..pieces {
         let chunk = (first + piece) as u32;
-        let needed = decoder.image_chunk_buffer_layout(chunk).map_err(fault)?.len;
-        if needed > largest {
-            return Err(Fault::Damaged(format!("a piece of {needed} bytes")));
-        }
-        bytes.resize(needed, 0);
-        decoder.read_chunk_bytes(chunk, &mut bytes).map_err(fault)?;
-        let (columns, rows) = decoder.chunk_data_dimensions(chunk);
+        // Rows as long as the piece's own: shorter ones at the right edge are not decoded soundly from LZW.
+        let row_bytes = 2 * stride * piece_width;
+        decoder.read_chunk_to_buffer(&mut values, chunk, row_bytes).map_err(fault)?;
+        let DecodingResult::U16(values) = &values else {
+            return Err(Fault::Damaged("its values are not of 16 bits".to_owned()));
+        };
         let (x, y) = layout.corner(piece);
-        let columns = (columns as usize).min(width - x);
-        let from = bytes.chunks_exact((needed / (rows as usize).max(1)).max(1));
-        for (row, from) in (y..height.min(y + rows as usize)).zip(from) {
+        let columns = piece_width.min(width - x);
+        for (row, from) in (y..height).zip(values.chunks_exact(stride * piece_width)) {
             let to = &mut light[row * width + x..][..columns];
-            for (to, from) in to.iter_mut().zip(from.chunks_exact(2 * stride)) {
-                let value = u16::from_ne_bytes([from[2 * place], from[2 * place + 1]]);
-                *to = table[usize::from(value)];
+            for (to, from) in to.iter_mut().zip(from.chunks_exact(stride)) {
+                *to = table[usize::from(from[place])];
             }
         }
     }
