@@ -27,7 +27,7 @@ pub struct Args {
     #[arg(value_name = "PAIRING", value_parser = here::pairing_named)]
     pairing: Option<PathBuf>,
     /// The page to write.
-    #[arg(long, value_name = "FILE.html")]
+    #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// The plan of a session, as for `wedgebook session`: its pairing, aim, bath and temperature, and the
     /// steps after development.

@@ -5,7 +5,7 @@
 //! and the style of these hashes, and nothing else: no other script, no picture, no request.
 
 use super::json;
-use crate::answers::{Block, Description};
+use crate::answers::{Block, Description, Field, Note};
 use sha2::{Digest, Sha256};
 
 const PAGE: &str = include_str!("bench/bench.html");
@@ -34,7 +34,7 @@ pub fn render(description: &Description) -> String {
         hash(&script),
         hash(STYLE)
     );
-    let standing = description.first.as_ref().map(|field| field.value.for_people());
+    let standing = standing(description);
     let answer = in_script(&answer.to_string());
     let key = hash(&answer);
     fill(
@@ -43,13 +43,19 @@ pub fn render(description: &Description) -> String {
             ("{policy}", &policy),
             ("{style}", STYLE),
             ("{title}", &escaped(&description.title)),
-            ("{standing}", &escaped(&standing.unwrap_or_default())),
+            ("{standing}", &escaped(&standing)),
             ("{aim}", &escaped(&words_of(description, "contrast"))),
             ("{key}", &key),
             ("{answer}", &answer),
             ("{script}", &script),
         ],
     )
+}
+
+/// The standing of the bath, where it is kept.
+fn standing(description: &Description) -> String {
+    let words = |field: &Field| format!("{}: {}", field.label, field.value.for_people());
+    description.first.as_ref().map(words).unwrap_or_default()
 }
 
 /// What people read of a field.
@@ -67,15 +73,19 @@ fn without_time(description: &Description) -> String {
         "default-src 'none'; style-src 'sha256-{}'; base-uri 'none'; form-action 'none'",
         hash(STYLE)
     );
-    let standing = description.first.as_ref().map(|field| field.value.for_people());
-    let notes = description.notes.iter().map(|note| format!("<p>{}</p>\n", escaped(&note.words)));
+    let standing = standing(description);
+    let words = |note: &Note| match &note.about {
+        Some((_, label)) => format!("<p>{}: {}</p>\n", escaped(label), escaped(&note.words)),
+        None => format!("<p>{}</p>\n", escaped(&note.words)),
+    };
+    let notes = description.notes.iter().map(words);
     fill(
         NO_TIME,
         &[
             ("{policy}", &policy),
             ("{style}", STYLE),
             ("{title}", &escaped(&description.title)),
-            ("{standing}", &escaped(&standing.unwrap_or_default())),
+            ("{standing}", &escaped(&standing)),
             ("{notes}", &notes.collect::<String>()),
         ],
     )

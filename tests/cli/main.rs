@@ -3,6 +3,7 @@
 mod desk;
 
 mod bath;
+mod bench;
 mod class_night;
 mod compare;
 mod curve;

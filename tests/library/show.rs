@@ -8,11 +8,12 @@ use std::path::Path;
 use wedgebook::answers::session::{ClassNight, NightQuestion};
 use wedgebook::answers::trace::{FaultQuestion, Judged, SharedFault, TraceQuestion, TracedFilm};
 use wedgebook::answers::{
-    Adjust, AdjustQuestion, Answer, BathToday, Block, Column, ConvertQuestion, Converted, Curves,
-    Description, DevelopedQuestion, DevelopedTable, EvennessReport, Exposure, ExposureQuestion,
-    Field, Fixing, FixingQuestion, Gather, Got, Laid, LeaderQuestion, LeaderTest, Note, NoteKind,
-    OneStripQuestion, OneStripToday, Papers, Section, SessionQuestion, SessionSheet, Started,
-    StripsCompared, Table, TimesTable, Value, Wash, WashQuestion, WashedBy,
+    Adjust, AdjustQuestion, Answer, BathToday, Bench, BenchQuestion, Block, Column,
+    ConvertQuestion, Converted, Curves, Description, DevelopedQuestion, DevelopedTable,
+    EvennessReport, Exposure, ExposureQuestion, Field, Fixing, FixingQuestion, Gather, Got, Laid,
+    LeaderQuestion, LeaderTest, Note, NoteKind, OneStripQuestion, OneStripToday, Papers, Section,
+    SessionQuestion, SessionSheet, Started, StripsCompared, Table, TimesTable, Value, Wash,
+    WashQuestion, WashedBy,
 };
 use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
@@ -186,24 +187,30 @@ fn daily(strips: &impl Fn(&str, f64) -> Vec<Strip>) -> Vec<(&'static str, Descri
     let one = OneStrip::of(strips("family.csv", 0.0).swap_remove(2)).unwrap();
     let printing = Printing::default();
     let (measure, target) = (Measure::default(), Target::normal_scene(&printing).unwrap());
-    let adjust = |exposed_at: f64| {
-        Adjust::of(AdjustQuestion {
-            name: "Larkfold in Quillback 1+6",
-            pairing: &pairing,
-            measure,
-            target: target.clone(),
-            agitation: Some("rotary"),
-            exposed_at: ExposureIndex::new(exposed_at).ok(),
-            celsius: celsius(21.5),
-            unit,
-            bath: BathToday::Given(0.9),
-            extrapolate: false,
-            anyway: false,
-            scene_stops: &[5.0, 6.0, 7.0, 8.0, 9.0, 10.0],
-            printing,
-            paper: None,
-        })
+    let asked = |exposed_at: f64| AdjustQuestion {
+        name: "Larkfold in Quillback 1+6",
+        pairing: &pairing,
+        measure,
+        target: target.clone(),
+        agitation: Some("rotary"),
+        exposed_at: ExposureIndex::new(exposed_at).ok(),
+        celsius: celsius(21.5),
+        unit,
+        bath: BathToday::Given(0.9),
+        extrapolate: false,
+        anyway: false,
+        scene_stops: &[5.0, 6.0, 7.0, 8.0, 9.0, 10.0],
+        printing,
+        paper: None,
     };
+    let of_session = session(7);
+    let bench = |exposed_at: f64| {
+        let date = date(2026, 11, 17);
+        let entering = vec!["enter".to_owned()];
+        let session = Some(&of_session);
+        Bench::of(BenchQuestion { adjust: asked(exposed_at), date, session, entering }).describe()
+    };
+    let adjust = |exposed_at: f64| Adjust::of(asked(exposed_at));
     let developed = DevelopedQuestion {
         name: "Larkfold in Quillback 1+6",
         pairing: &pairing,
@@ -250,6 +257,8 @@ fn daily(strips: &impl Fn(&str, f64) -> Vec<Strip>) -> Vec<(&'static str, Descri
         ("adjust, a known time", Got::of(developed.clone()).describe()),
         ("adjust, a table of it", DevelopedTable::of(&developed).describe()),
         ("adjust, one strip", OneStripToday::of(one).describe()),
+        ("bench", bench(125.0)),
+        ("bench, no time", bench(1600.0)),
         ("convert", Converted::of(convert).describe()),
         ("exposure", Exposure::of(exposure).describe()),
         ("start", started.describe()),

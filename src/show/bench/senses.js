@@ -4,7 +4,7 @@
 function makeSound() {
   const Context = window.AudioContext || window.webkitAudioContext;
   let context = null;
-  const sound = { works: Context !== undefined };
+  const sound = {};
   sound.wake = () => {
     if (Context !== undefined && context === null) {
       context = new Context();
@@ -13,6 +13,7 @@ function makeSound() {
       context.resume().catch(() => {});
     }
   };
+  sound.isAwake = () => context !== null && context.state === "running";
   // A tone of so many hertz, some seconds from now.
   sound.tone = (hertz, seconds, after = 0) => {
     if (context === null) {

@@ -100,6 +100,7 @@ function showFixed() {
   );
   const step = answer.unit === "fahrenheit" ? "0.2 °F" : "0.1 °C";
   by("celsius").setAttribute("aria-label", `temperature in ${step.slice(-2)}`);
+  by("celsius").placeholder = step.slice(-2);
   by("less").setAttribute("aria-label", `${step} less`);
   by("more").setAttribute("aria-label", `${step} more`);
   const today = new Date();
@@ -123,14 +124,16 @@ function showTime(now) {
   const stopped = state.stopped !== null ? elapsedMinutes(state, now) : null;
   setText("figures", stopped !== null ? clockOf(stopped) : `${over ? "+" : ""}${clockOf(left.toGo)}`);
   by("figures").classList.toggle("over", over);
+  by("figures").classList.toggle("long", by("figures").textContent.length > 5);
   const change = changeByLast(answer, state);
   setText("change", running && change !== null ? `${signedClock(change)} by the last temperature` : "");
   const out = left.takeOut;
+  const words = stopped === null ? "out of the bath at" : "it was to be";
   setText(
     "interval",
-    `out of the bath at ${clockOf(out.value)} (95 %: ${clockOf(out.low)} to ${clockOf(Math.max(0, out.high))})`,
+    `${words} ${clockOf(out.value)} (95 %: ${clockOf(out.low)} to ${clockOf(Math.max(0, out.high))})`,
   );
-  setText("passed", running ? `${clockOf(elapsedMinutes(state, now))} passed` : "");
+  setText("passed", running ? `${clockOf(elapsedMinutes(state, now))} passed,` : "");
   return left;
 }
 
@@ -260,15 +263,28 @@ function showEnd() {
   show("again", !more);
   const readings = closedReadings(state);
   by("log").value = logAsCsv(readings);
-  const log = by("log-file");
-  const name = answer.batches.length > 0 ? `temperatures-${state.batch + 1}.csv` : "temperatures.csv";
-  log.download = name;
-  log.dataset.csv = logAsCsv(readings);
-  setText("log-file", `Save ${name}`);
+  showLogFiles(readings);
   show("rolls-part", answer.entering.length > 1);
   by("entry").value = entryLine(readings);
   const had = effectiveMinutes(answer.law, readings, answer.activity.value);
   setText("had", `The film had ${had.toFixed(2)} of ${answer.target.value.toFixed(2)} effective minutes.`);
+}
+
+// A link for the log of each batch so far.
+function showLogFiles(readings) {
+  const logs = [...state.finished.map((batch) => batch.readings), readings].map(logAsCsv);
+  const links = logs.map((csv, n) => {
+    const link = document.createElement("a");
+    const name = answer.batches.length > 0 ? `temperatures-${n + 1}.csv` : "temperatures.csv";
+    link.className = "button";
+    link.href = "#log";
+    link.download = name;
+    link.dataset.csv = csv;
+    link.textContent = `Save ${name}`;
+    link.addEventListener("click", onLogFile);
+    return link;
+  });
+  by("log-files").replaceChildren(...links);
 }
 
 // The line for the journal: a command where there is one, else words.
@@ -315,6 +331,7 @@ function render() {
     const films = answer.batches[state.batch] || "";
     setText("batch", `batch ${state.batch + 1} of ${answer.batches.length}: ${films}`);
   }
+  show("silent", what === "developing" && state.settings.sound && !sound.isAwake());
   const left = showTime(now);
   showTemperature();
   showBeat(now, left);
@@ -332,7 +349,7 @@ function tap(act) {
 }
 
 function onStart() {
-  sound.wake();
+  sound.wake(); // browsers let it begin in a tap only
   if (state.settings.sound) {
     sound.test();
   }
@@ -451,7 +468,6 @@ function listen() {
     show("covered", true);
     by("uncover").focus();
   });
-  by("log-file").addEventListener("click", onLogFile);
   by("rolls").addEventListener("input", showEnd);
   holdButton(by("stop"), HOLD, () => tap((now) => stop(state, now)));
   holdButton(by("again"), HOLD, () => tap(beginAgain));
@@ -461,6 +477,8 @@ function listen() {
   });
   by("celsius").addEventListener("keydown", (event) => {
     if (event.key === "Enter") {
+      // Else the same key would press the button that gets the focus.
+      event.preventDefault();
       onTyped();
     }
   });
@@ -473,6 +491,8 @@ function listen() {
     ),
   );
   document.addEventListener("keydown", onKey);
+  // After a reload, sound begins with the first tap.
+  ["pointerdown", "keydown"].forEach((name) => document.addEventListener(name, sound.wake));
 }
 
 // + and - change the temperature from anywhere but a field.
