@@ -2,6 +2,18 @@
 //!
 //! A picture here is linear light: a value is proportional to the light that fell on that place of the sensor.
 
+pub mod bracket;
+#[cfg(feature = "pictures")]
+pub mod file;
+
+pub use bracket::merge;
+#[cfg(feature = "pictures")]
+pub use file::{
+    Channel, Encoding, Options, Origin, Picture, PictureError, Refusal, png_of, read_bytes,
+};
+#[cfg(all(feature = "pictures", feature = "files"))]
+pub use file::{open, read};
+
 /// A picture in linear light, one channel.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Image {

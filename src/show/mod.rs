@@ -1,5 +1,5 @@
-//! The faces of an answer: text, JSON, CSV, a printed page, a page for a browser. They render what the answer says of itself and
-//! compute nothing.
+//! The faces of an answer: text, JSON, CSV, a printed page, pages for a browser. They render what the answer
+//! says of itself and compute nothing.
 
 #[cfg(feature = "html")]
 pub mod bench;
@@ -7,6 +7,6 @@ pub mod csv;
 pub mod json;
 #[cfg(feature = "figures")]
 pub mod page;
-#[cfg(feature = "figures")]
+#[cfg(all(feature = "figures", feature = "html"))]
 pub mod report;
 pub mod text;

@@ -26,6 +26,7 @@ use wedgebook::development::leader::{LeaderFamily, Tested, leader_of_bytes};
 use wedgebook::development::temperatures_of_bytes;
 use wedgebook::folder::Defaults;
 use wedgebook::measures::analyse;
+use wedgebook::picture::{Channel, Options};
 use wedgebook::printing::proof::{negatives_of_bytes, test_strip_of_bytes};
 use wedgebook::readings::{ReadOptions, frames_of_bytes, read_bytes};
 use wedgebook::session::Plan;
@@ -180,6 +181,44 @@ fn options(bytes: &[u8]) {
     }
 }
 
+fn picture(bytes: &[u8]) {
+    for channel in [Channel::Red, Channel::Blue] {
+        let options = Options { channel, linear: channel == Channel::Red };
+        if let Ok(picture) = wedgebook::picture::read_bytes("a.tif", bytes, options) {
+            let image = picture.image;
+            assert_eq!(image.light.len(), image.width * image.height);
+            assert!(image.light.iter().all(|v| v.is_finite()));
+        }
+    }
+}
+
+fn pictures() -> Vec<Vec<u8>> {
+    let names = [
+        "rgb-little.tif",
+        "grey-big.tif",
+        "bigtiff-big.tif",
+        "deflate-predictor-little.tif",
+        "lzw-predictor-big.tif",
+        "packbits.tif",
+        "strips.tif",
+        "tiles-lzw.tif",
+        "planar-tiles-lzw.tif",
+        "planar-strips-deflate.tif",
+        "white-is-zero.tif",
+        "alpha.tif",
+        "profile-srgb.tif",
+        "profile-table-grey.tif",
+        "half.tif",
+        "raw-inside.tif",
+        "gama.png",
+        "profile.png",
+        "cicp.png",
+        "interlaced.png",
+        "alpha-linear.png",
+    ];
+    corpus(&names.map(|name| format!("tests/library/picture/data/{name}")))
+}
+
 fn corpus(files: &[String]) -> Vec<Vec<u8>> {
     files.iter().map(|file| std::fs::read(file).unwrap()).collect()
 }
@@ -224,6 +263,7 @@ fn readers() -> Vec<Reader> {
         reader("pairing", vec![pairing_text()], pairing),
         reader("plan", corpus(&[data("session.toml"), data("class-night.toml")]), plan),
         reader("defaults", vec![b"[usual]\npairing = \"a\"\nbath = \"b\"\n[units]\ntemperature = \"F\"\n[readings]\nlog_exposure_clear = 0.85\ndensity_sigma = \"0.005+1%\"\nexposure_sigma = 0.03\n[scene]\nstops = 7\n[printing]\npaper_range = 105\nlight = \"condenser\"\ncallier = 1.3\nflare = 0.4\n".to_vec()], defaults),
+        reader("pictures", pictures(), picture),
         reader("options", vec![words.as_bytes().to_vec()], options),
     ]
 }
@@ -288,6 +328,86 @@ fn repacked(bytes: &[u8], rng: &mut SmallRng) -> Option<Vec<u8>> {
     Some(writer.finish().ok()?.into_inner())
 }
 
+/// A number that some reader does not expect.
+fn odd_number(rng: &mut SmallRng) -> u64 {
+    const ODD: [u64; 16] =
+        [0, 1, 2, 3, 4, 5, 7, 8, 16, 32, 255, 65_535, 65_536, 0x7fff_ffff, 0xffff_ffff, u64::MAX];
+    ODD[rng.random_range(0..ODD.len())]
+}
+
+/// A TIFF with fields of its first directory changed; `None` for what is none.
+fn tags_changed(bytes: &[u8], rng: &mut SmallRng) -> Option<Vec<u8>> {
+    let big_end_first = match bytes.get(..2)? {
+        b"II" => false,
+        b"MM" => true,
+        _ => return None,
+    };
+    let large = bytes.get(2..4)?.contains(&43);
+    let number = |bytes: &[u8]| {
+        let add = |sum: usize, byte: &u8| sum << 8 | usize::from(*byte);
+        if big_end_first { bytes.iter().fold(0, add) } else { bytes.iter().rev().fold(0, add) }
+    };
+    let word = if large { 8 } else { 4 };
+    let at = number(bytes.get(if large { 8..16 } else { 4..8 })?);
+    let count_size = if large { 8 } else { 2 };
+    let count = number(bytes.get(at..at + count_size)?);
+    let mut bytes = bytes.to_vec();
+    for _ in 0..rng.random_range(1..3) {
+        let entry = at + count_size + rng.random_range(0..count) * (4 + 2 * word);
+        // Tag, type, count or value.
+        let (from, size) = [(0, 2), (2, 2), (4, word), (4 + word, word)]
+            [[0, 1, 2, 3, 3, 3][rng.random_range(0..6)]];
+        let size = if from > 4 && rng.random() { 2 } else { size };
+        let mut new = odd_number(rng).to_le_bytes()[..size].to_vec();
+        if big_end_first {
+            new.reverse();
+        }
+        bytes.get_mut(entry + from..entry + from + size)?.copy_from_slice(&new);
+    }
+    Some(bytes)
+}
+
+/// A PNG with one part changed, and the check sums right again; `None` for what is none.
+fn parts_changed(bytes: &[u8], rng: &mut SmallRng) -> Option<Vec<u8>> {
+    let mut rest = bytes.strip_prefix(b"\x89PNG\r\n\x1a\n")?;
+    let mut parts = Vec::new();
+    while let Some((length, after)) = rest.split_first_chunk::<4>() {
+        let end = 4 + u32::from_be_bytes(*length) as usize;
+        parts.push((after.get(..4)?.to_vec(), after.get(4..end)?.to_vec()));
+        rest = after.get(end + 4..)?;
+    }
+    let chosen = rng.random_range(0..parts.len());
+    if rng.random_range(0..4) == 0 {
+        let again = parts[chosen].clone();
+        parts.insert(rng.random_range(0..parts.len()), again);
+    }
+    if rng.random() && !parts[chosen].1.is_empty() {
+        let part = &mut parts[chosen].1;
+        let at = rng.random_range(0..part.len());
+        part[at] = odd_number(rng) as u8;
+    } else {
+        change(&mut parts[chosen].1, b"\0\0\0\x01", rng);
+    }
+    let mut file = bytes[..8].to_vec();
+    for (name, data) in parts {
+        file.extend((data.len() as u32).to_be_bytes());
+        let from = file.len();
+        file.extend(name);
+        file.extend(data);
+        let sum = check_sum(&file[from..]);
+        file.extend(sum.to_be_bytes());
+    }
+    Some(file)
+}
+
+/// CRC-32 as PNG has it.
+fn check_sum(bytes: &[u8]) -> u32 {
+    !bytes.iter().fold(!0, |sum, byte| {
+        (0..8)
+            .fold(sum ^ u32::from(*byte), |s, _| (s >> 1) ^ (0xedb8_8320 & (s & 1).wrapping_neg()))
+    })
+}
+
 fn case(reader: &Reader, seed: u64) -> Vec<u8> {
     let mut rng = SmallRng::seed_from_u64(seed);
     let one = |rng: &mut SmallRng| &reader.corpus[rng.random_range(0..reader.corpus.len())];
@@ -295,6 +415,13 @@ fn case(reader: &Reader, seed: u64) -> Vec<u8> {
     if reader.name == "workbooks"
         && rng.random_range(0..3) > 0
         && let Some(again) = repacked(&bytes, &mut rng)
+    {
+        return again;
+    }
+    if reader.name == "pictures"
+        && rng.random_range(0..4) > 0
+        && let Some(again) =
+            tags_changed(&bytes, &mut rng).or_else(|| parts_changed(&bytes, &mut rng))
     {
         return again;
     }
