@@ -146,7 +146,7 @@ pub fn specks(scene: &Scene, films: &[Film], rng: &mut SmallRng) -> Vec<Speck> {
             let here = film.density(at).unwrap_or(0.0);
             let density =
                 if rng.random_range(0..10) == 0 { -0.8 * here } else { rng.random_range(0.2..1.5) };
-            Speck { at, half_axes, angle: rng.random_range(0.0..3.14), density }
+            Speck { at, half_axes, angle: rng.random_range(0.0..std::f64::consts::PI), density }
         })
         .collect()
 }
