@@ -2,6 +2,12 @@
 //!
 //! A picture here is linear light: a value is proportional to the light that fell on that place of the sensor.
 
+pub mod openings;
+pub mod patch;
+pub mod photometry;
+pub mod place;
+pub mod steps;
+
 /// A picture in linear light, one channel.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Image {
