@@ -3,6 +3,8 @@
 mod desk;
 #[path = "../support/emulsions/mod.rs"]
 mod emulsions;
+#[path = "../support/light_box/mod.rs"]
+mod light_box;
 #[path = "../support/page.rs"]
 mod page;
 
@@ -20,6 +22,7 @@ mod forecast;
 mod fuzz;
 mod journal;
 mod pairing;
+mod picture;
 mod printing;
 mod readings;
 mod session;

@@ -1,6 +1,8 @@
 //! How often intervals hold the truth, on emulsions whose curves are of none of our shapes.
 #[path = "../support/emulsions/mod.rs"]
 mod emulsions;
+#[path = "../support/light_box/mod.rs"]
+mod light_box;
 #[path = "../support/tally.rs"]
 mod tally;
 

@@ -1,0 +1,3 @@
+//! Pictures: the renderer of test pictures, and files read.
+
+mod light_box;
