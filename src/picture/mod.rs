@@ -2,11 +2,19 @@
 //!
 //! A picture here is linear light: a value is proportional to the light that fell on that place of the sensor.
 
+pub mod layout;
+mod note;
 pub mod openings;
 pub mod patch;
 pub mod photometry;
 pub mod place;
+mod reading;
+mod refusal;
 pub mod steps;
+
+pub use note::PictureNote;
+pub use reading::{Asked, Frames, Reading, STEP_MM, StripStep};
+pub use refusal::{NotRead, Which};
 
 /// A picture in linear light, one channel.
 #[derive(Clone, Debug, PartialEq)]
