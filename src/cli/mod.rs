@@ -20,6 +20,7 @@ mod list;
 mod options;
 mod paper;
 mod proof;
+mod read;
 mod session;
 mod start;
 mod tone;
@@ -77,6 +78,7 @@ pub fn run() -> ExitCode {
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Leader(args) => leader::run(&args),
         args::Command::Bath(args) => bath::run(&args),
+        args::Command::Read(args) => read::run(&args),
         args::Command::Evenness(args) => evenness::run(&args),
         args::Command::Paper(args) => paper::run(&args),
         args::Command::Proof(args) => proof::run(&args),

@@ -24,6 +24,8 @@ pub enum Output {
     Measures,
     /// A pairing, TOML.
     Pairing,
+    /// Where the steps lie in a picture, TOML.
+    Layout,
     /// The journal of a bath: entries are added to it, and what is in it stays.
     Journal,
 }
@@ -38,6 +40,7 @@ impl Output {
             Self::Readings => "a file of readings",
             Self::Measures => "a table of measures",
             Self::Pairing => "a pairing",
+            Self::Layout => "a layout",
             Self::Journal => "a journal",
         }
     }
@@ -52,6 +55,7 @@ impl Output {
             Self::Readings => &[("csv", Kind::Readings)],
             Self::Measures => &[("csv", Kind::MeasureTable)],
             Self::Pairing => &[("toml", Kind::Pairing)],
+            Self::Layout => &[("toml", Kind::Layout)],
             Self::Journal => &[],
         }
     }

@@ -286,7 +286,6 @@ impl Layout {
                 let is_area = quad.is_convex()
                     && quad.area().abs() > SMALLEST
                     && quad.is_within(picture.0, picture.1);
-                // The found boxes of end steps may reach a little beyond the picture.
                 if !is_area {
                     return Err(LayoutFault::NoArea { which, step });
                 }
