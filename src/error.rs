@@ -75,6 +75,9 @@ pub enum Error {
     Batch(#[from] session::BatchError),
     /// A wait for a temperature that has no end.
     Cooling(#[from] session::CoolingError),
+    /// A picture that cannot be read.
+    #[cfg(feature = "pictures")]
+    Picture(#[from] crate::picture::PictureError),
     /// A figure that cannot be drawn or written.
     #[cfg(feature = "figures")]
     Figure(#[from] crate::figures::FigureError),

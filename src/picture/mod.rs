@@ -2,6 +2,9 @@
 //!
 //! A picture here is linear light: a value is proportional to the light that fell on that place of the sensor.
 
+pub mod bracket;
+#[cfg(feature = "pictures")]
+pub mod file;
 pub mod layout;
 mod note;
 pub mod openings;
@@ -12,6 +15,13 @@ mod reading;
 mod refusal;
 pub mod steps;
 
+pub use bracket::merge;
+#[cfg(feature = "pictures")]
+pub use file::{
+    Channel, Encoding, Options, Origin, Picture, PictureError, Refusal, png_of, read_bytes,
+};
+#[cfg(all(feature = "pictures", feature = "files"))]
+pub use file::{open, read};
 pub use note::PictureNote;
 pub use reading::{Asked, Frames, Reading, STEP_MM, StripStep};
 pub use refusal::{NotRead, Which};
