@@ -190,7 +190,8 @@ impl PictureRead {
         let headings = ["strip", "step", "tablet_density", "density", "sigma"].into_iter();
         let headings: Vec<&str> = headings.chain(optional.iter().map(|(name, _)| *name)).collect();
         let mut all = writer.write_record(&headings).is_ok();
-        for (step, found) in self.reading.steps.iter().filter_map(|s| Some((s, s.stated.found()?))) {
+        for (step, found) in self.reading.steps.iter().filter_map(|s| Some((s, s.stated.found()?)))
+        {
             let of = &self.tablet.steps[step.step];
             let sigma = found.sigma.clamp(DensitySigma::LOWEST, DensitySigma::HIGHEST);
             let mut cells = vec![
@@ -268,9 +269,21 @@ impl Answer for PictureRead {
         ));
         all.data("picture", self.picture.as_str());
         all.data("strip", self.about.name.as_str());
-        all.field("reduced_chi", "fit of the tablet (reduced chi)", Value::number(reading.calibration.chi, 2));
-        all.field("offset_sigma", "offset of all steps, sigma", Value::number(reading.shared.offset, 4));
-        all.field("slope_sigma", "slope of all steps, sigma", Value::number(reading.shared.slope, 4));
+        all.field(
+            "reduced_chi",
+            "fit of the tablet (reduced chi)",
+            Value::number(reading.calibration.chi, 2),
+        );
+        all.field(
+            "offset_sigma",
+            "offset of all steps, sigma",
+            Value::number(reading.shared.offset, 4),
+        );
+        all.field(
+            "slope_sigma",
+            "slope of all steps, sigma",
+            Value::number(reading.shared.slope, 4),
+        );
         all.data("mask", reading.calibration.set_up.mask);
         all.data("flat", reading.calibration.set_up.flat);
         all.data("tablet_sigma_is_assumed", self.sigma_is_assumed);

@@ -3,8 +3,8 @@
 use super::inputs::Made;
 use super::options::FormerOptions;
 use super::{Failure, Outcome, complain, here, hint, show};
-use crate::answers::read::{NoDensities, PictureRead, ReadQuestion, TakenWith};
 use crate::answers::AboutStrip;
+use crate::answers::read::{NoDensities, PictureRead, ReadQuestion, TakenWith};
 use crate::files::{Output, Outputs};
 use crate::picture::layout::{Layout, STEP_BOUNDS};
 use crate::picture::{Channel, Frames, Image, Options, Origin, open};

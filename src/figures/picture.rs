@@ -1,6 +1,8 @@
 //! The overlay of a picture: the boxes of the steps with their numbers, over the picture in grey.
 
-use super::draw::{Anchor, BLUE, Colour, Paint, Path, Rect, Scene, Stroke, Text, VERMILLION, WHITE};
+use super::draw::{
+    Anchor, BLUE, Colour, Paint, Path, Rect, Scene, Stroke, Text, VERMILLION, WHITE,
+};
 use crate::picture::Image;
 use crate::picture::place::Quad;
 use crate::picture::steps::INNER;
@@ -60,7 +62,8 @@ pub fn overlay(image: &Image, boxes: &[MarkedBox], title: &str) -> Scene {
             scene.shape(Path::polygon(on_page(part)), Stroke::solid(colour, 1.6));
             let (x, y) = marked.area.middle();
             let (x, y) = ((x + 0.5) * unit, (y + 0.5) * unit);
-            let size = (0.4 * marked.area.length().min(marked.area.breadth()) * unit).clamp(6.0, 14.0);
+            let size =
+                (0.4 * marked.area.length().min(marked.area.breadth()) * unit).clamp(6.0, 14.0);
             let lines = [Some(&marked.number), marked.value.as_ref()];
             for (k, line) in lines.into_iter().flatten().enumerate() {
                 let y = y + size * (0.3 + 1.1 * k as f64);
@@ -68,7 +71,12 @@ pub fn overlay(image: &Image, boxes: &[MarkedBox], title: &str) -> Scene {
                 // Readable on black and on white.
                 let half = 0.3 * size * line.chars().count() as f64;
                 scene.shape(
-                    Path::rect(Rect { x: x - half, y: y - 0.8 * size, width: 2.0 * half, height: size }),
+                    Path::rect(Rect {
+                        x: x - half,
+                        y: y - 0.8 * size,
+                        width: 2.0 * half,
+                        height: size,
+                    }),
                     Paint::tinted(WHITE, 0.75),
                 );
                 scene.text(label.coloured(colour));

@@ -140,10 +140,9 @@ impl fmt::Display for LayoutFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Toml(why) => write!(f, "the layout cannot be read: {}", why.trim_end()),
-            Self::Format(found) => write!(
-                f,
-                "the layout is of format {found}, and this program reads format {FORMAT}"
-            ),
+            Self::Format(found) => {
+                write!(f, "the layout is of format {found}, and this program reads format {FORMAT}")
+            }
             Self::Size { layout, picture } => write!(
                 f,
                 "the layout is for {} × {} pixels and the picture has {} × {}: a layout serves for pictures of one set-up",
@@ -307,15 +306,24 @@ impl Layout {
         };
         let boxes = |out: &mut String, boxes: &Option<Vec<Quad>>| {
             let Some(boxes) = boxes else { return };
-            let _ = writeln!(out, "# Remove the boxes, and the steps are found again between the corners.");
+            let _ = writeln!(
+                out,
+                "# Remove the boxes, and the steps are found again between the corners."
+            );
             let _ = writeln!(out, "boxes = [");
             for quad in boxes {
                 let _ = writeln!(out, "  {},", corners(&quad.0));
             }
             let _ = writeln!(out, "]");
         };
-        let _ = writeln!(out, "# Where tablet and strip lie in pictures of one set-up: columns and rows in pixels,");
-        let _ = writeln!(out, "# from the middle of the upper left pixel. The corners go around an area; the first");
+        let _ = writeln!(
+            out,
+            "# Where tablet and strip lie in pictures of one set-up: columns and rows in pixels,"
+        );
+        let _ = writeln!(
+            out,
+            "# from the middle of the upper left pixel. The corners go around an area; the first"
+        );
         let _ = writeln!(out, "# two lie at the first step.");
         let _ = writeln!(out, "layout_format = {FORMAT}");
         let _ = writeln!(out, "width = {}\nheight = {}", self.width, self.height);
@@ -356,9 +364,8 @@ mod tests {
     const LOWER: Quad = Quad([(10.0, 60.0), (10.0, 90.0), (110.0, 90.0), (110.0, 60.0)]);
 
     fn layout() -> Layout {
-        let halves = |quad: Quad| {
-            vec![quad.part((0.0, 0.5), (0.0, 1.0)), quad.part((0.5, 1.0), (0.0, 1.0))]
-        };
+        let halves =
+            |quad: Quad| vec![quad.part((0.0, 0.5), (0.0, 1.0)), quad.part((0.5, 1.0), (0.0, 1.0))];
         let areas = Layout::of_areas((120, 100), Some(5.0), UPPER, LOWER);
         areas.with_boxes(halves(UPPER), 0, halves(LOWER))
     }
@@ -374,10 +381,12 @@ mod tests {
 
     #[test]
     fn faults_are_named() {
-        let edited = |from: &str, to: &str| Layout::of_text(&layout().to_text().replacen(from, to, 1));
+        let edited =
+            |from: &str, to: &str| Layout::of_text(&layout().to_text().replacen(from, to, 1));
         assert!(matches!(edited("width", "wide"), Err(LayoutFault::Toml(_))));
         assert_eq!(edited("format = 1", "format = 7"), Err(LayoutFault::Format(7)));
-        let fault = |from: &str, to: &str| edited(from, to).unwrap().fits((120, 100), 2).unwrap_err();
+        let fault =
+            |from: &str, to: &str| edited(from, to).unwrap().fits((120, 100), 2).unwrap_err();
         assert!(matches!(fault("width = 120", "width = 121"), LayoutFault::Size { .. }));
         assert!(matches!(fault("[110.00, 40.00]", "[nan, 40.00]"), LayoutFault::NoArea { .. }));
         assert!(matches!(fault("[110.00, 40.00]", "[1e9, 40.00]"), LayoutFault::NoArea { .. }));

@@ -44,7 +44,7 @@ impl fmt::Display for PictureNote {
                 "no black mask is seen beside the steps: the glare is taken as the same everywhere, uncertainties are wide, and densities above 1.5 are not stated. A mask of black card with two openings is the remedy",
             ),
             Self::NoFlat => f.write_str(
-                "without a flat frame uneven light counts as density: an uncertainty of 0.03 is assumed for it",
+                "without a flat frame uneven light counts as density: an uncertainty of 0.04 is assumed for it",
             ),
             Self::NoDark => f.write_str(
                 "without a dark frame the black of the mask has to stand for the dark signal too",

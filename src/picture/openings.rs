@@ -56,7 +56,8 @@ pub fn openings(flat: &Image) -> Result<[Quad; 2], NoOpenings> {
         .collect();
     let mut sorted = coarse.clone();
     sorted.sort_unstable_by(f32::total_cmp);
-    let of = |share: f64| sorted.get((share * sorted.len() as f64) as usize).copied().unwrap_or(0.0);
+    let of =
+        |share: f64| sorted.get((share * sorted.len() as f64) as usize).copied().unwrap_or(0.0);
     let (black, bright) = (f64::from(of(0.05)), f64::from(of(0.98)));
     if !(bright > 0.005) {
         return Err(NoOpenings::Dark);
@@ -216,7 +217,9 @@ impl Line {
             (median(&mut ways), median(&mut off))
         };
         let ((w1, o1), (w2, o2)) = (middle(first), middle(second));
-        let point = |w: f64, o: f64| (from.0 + w * along.0 - o * along.1, from.1 + w * along.1 + o * along.0);
+        let point = |w: f64, o: f64| {
+            (from.0 + w * along.0 - o * along.1, from.1 + w * along.1 + o * along.0)
+        };
         let (p, q) = (point(w1, o1), point(w2, o2));
         Some(Self { at: p, along: (q.0 - p.0, q.1 - p.1) })
     }

@@ -101,11 +101,10 @@ impl Reading {
         let layouts = [(0, 1), (1, 0)].map(|(tablet, strip)| {
             Layout::of_areas(own, asked.step_mm, found[tablet], found[strip])
         });
-        let [first, second] = layouts.map(|layout| Attempt { frames, asked, layout: &layout }.read());
+        let [first, second] =
+            layouts.map(|layout| Attempt { frames, asked, layout: &layout }.read());
         match (first, second) {
-            (Ok(a), Ok(b)) => {
-                Ok(if a.calibration.chi <= b.calibration.chi { a } else { b })
-            }
+            (Ok(a), Ok(b)) => Ok(if a.calibration.chi <= b.calibration.chi { a } else { b }),
             (Ok(one), Err(_)) | (Err(_), Ok(one)) => Ok(one),
             (Err(a), Err(b)) => Err(if a.misfit() <= b.misfit() { a } else { b }),
         }
@@ -160,7 +159,8 @@ impl Attempt<'_> {
         if self.asked.layout.is_none() {
             notes.retain(|note| !matches!(note, PictureNote::Turned(_)));
         }
-        let set_up = SetUp { mask: self.has_mask(&looks, &of_strip), flat: self.frames.flat.is_some() };
+        let set_up =
+            SetUp { mask: self.has_mask(&looks, &of_strip), flat: self.frames.flat.is_some() };
         notes.extend((!set_up.mask).then_some(PictureNote::NoMask));
         notes.extend((!set_up.flat).then_some(PictureNote::NoFlat));
         notes.extend(self.frames.dark.is_none().then_some(PictureNote::NoDark));
@@ -251,7 +251,8 @@ impl Attempt<'_> {
                 let light = Patch::of(picture, dark, &part).ok_or_else(outside)?;
                 let share = |mm: f64| mm * pixels_per_mm / area.breadth();
                 let (near, far) = (share(BESIDE.0), share(BESIDE.1));
-                let sides = [(-far, -near), (1.0 + near, 1.0 + far)].map(|side| area.part(whole, side));
+                let sides =
+                    [(-far, -near), (1.0 + near, 1.0 + far)].map(|side| area.part(whole, side));
                 let beside = |image: &Image| {
                     let seen = sides
                         .iter()
@@ -338,7 +339,9 @@ impl Attempt<'_> {
             let steps = looks.iter().enumerate().filter(|(_, look)| look.light.left_out > DUSTY);
             steps.map(|(k, _)| first + k + 1).collect::<Vec<_>>()
         };
-        for (which, steps) in [(Which::Tablet, dusty(tablet, 0)), (Which::Strip, dusty(strip, first))] {
+        for (which, steps) in
+            [(Which::Tablet, dusty(tablet, 0)), (Which::Strip, dusty(strip, first))]
+        {
             if !steps.is_empty() {
                 notes.push(PictureNote::Dust { which, steps });
             }

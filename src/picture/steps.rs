@@ -277,7 +277,8 @@ mod tests {
             state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
             f64::from(state >> 8) / f64::from(1 << 24) - 0.5
         };
-        let edges: Vec<f64> = (0..=truth.steps).map(|j| 50.0 + 420.0 * truth.edge(j as f64)).collect();
+        let edges: Vec<f64> =
+            (0..=truth.steps).map(|j| 50.0 + 420.0 * truth.edge(j as f64)).collect();
         let (width, height) = (520, 80);
         let mut pixels = Vec::new();
         for y in 0..height {

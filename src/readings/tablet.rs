@@ -118,7 +118,8 @@ impl Tablet {
         for value in &values {
             scale.bounds().checked(*value).map_err(NoTablet::Value)?;
         }
-        let step = |(k, value): (usize, f64)| TabletStep { name: (k + 1).to_string(), value, sigma: None };
+        let step =
+            |(k, value): (usize, f64)| TabletStep { name: (k + 1).to_string(), value, sigma: None };
         Self { scale, steps: values.into_iter().enumerate().map(step).collect() }.checked()
     }
 
@@ -199,7 +200,12 @@ fn step(
     // In a file of readings the column `sigma` is that of the strip's densities.
     let of_tablet = column == "density" || !cells.has("density");
     let sigma = match of_tablet && cells.has("sigma") {
-        true => cells.number("sigma", DensitySigma::BOUNDS, "one number, as 0.01", "check what was typed")?,
+        true => cells.number(
+            "sigma",
+            DensitySigma::BOUNDS,
+            "one number, as 0.01",
+            "check what was typed",
+        )?,
         false => None,
     };
     Ok(value.map(|value| TabletStep { name: cells.text("step").to_owned(), value, sigma }))

@@ -29,7 +29,8 @@ impl Shared {
             false => 0.0,
         });
         let [cc, ck, kk] = calibration.covariance;
-        let variance = |by: [f64; 2]| by[0] * by[0] * cc + 2.0 * by[0] * by[1] * ck + by[1] * by[1] * kk;
+        let variance =
+            |by: [f64; 2]| by[0] * by[0] * cc + 2.0 * by[0] * by[1] * ck + by[1] * by[1] * kk;
         for one in &mut *found {
             let away = one.density - mean;
             let rest = [0, 1].map(|j| one.by[j] - by_mean[j] - by_slope[j] * away);
@@ -59,7 +60,8 @@ mod tests {
             residuals: Vec::new(),
         };
         let densities = [0.2, 0.8, 1.4, 2.0];
-        let of = |density: f64| Found { density, sigma: 0.003, by: [0.4, 0.01 * 10_f64.powf(density)] };
+        let of =
+            |density: f64| Found { density, sigma: 0.003, by: [0.4, 0.01 * 10_f64.powf(density)] };
         let mut found = densities.map(of);
         let shared = Shared::parted(&calibration, &mut found);
         assert!((shared.offset - 0.004).abs() < 1e-12 && shared.slope < 1e-12, "{shared:?}");
