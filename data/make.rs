@@ -276,9 +276,9 @@ fn main() -> std::io::Result<()> {
     std::fs::write(folder.join("tablet.csv"), tablet_file(&scene))?;
     let rendered = scene.render();
     let frames = [
-        ("picture.png", &rendered.image),
-        ("picture-flat.png", &rendered.flat),
-        ("picture-dark.png", &rendered.dark),
+        ("box.png", &rendered.image),
+        ("box-flat.png", &rendered.flat),
+        ("box-dark.png", &rendered.dark),
     ];
     for (name, frame) in frames {
         std::fs::write(folder.join(name), wedgebook::picture::png_of(frame)?)?;

@@ -28,7 +28,7 @@ pub struct Args {
     readings: Vec<PathBuf>,
     /// Write the pairing here. If a pairing is there, its aims, limits, name, notes and comments are kept,
     /// except those that you give now.
-    #[arg(long, value_name = "PAIRING.toml")]
+    #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// Keep nothing of the pairing that is in this file.
     #[arg(long)]

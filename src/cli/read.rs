@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
 /// does not follow the tablet.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook read data/picture.png --tablet data/tablet.csv --flat data/picture-flat.png --out read.csv --overlay read.svg\n  wedgebook curve read.csv --log-exposure-clear 0\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// Tablet and strip: TIFF or PNG of 16 bits.
@@ -61,9 +61,10 @@ pub struct Args {
     /// The file of readings to write.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
-    /// The picture with the measured boxes, as SVG or PNG by the file's extension.
+    /// The picture with the measured boxes, as SVG or PNG by the file's extension
+    /// [default: that of --out with .svg].
     #[arg(long, value_name = "FILE.svg|.png")]
-    overlay: PathBuf,
+    overlay: Option<PathBuf>,
     /// Write where the steps lie, for the next picture of the same set-up.
     #[arg(long, value_name = "LAYOUT.toml")]
     save_layout: Option<PathBuf>,
@@ -113,11 +114,12 @@ impl From<Colour> for Channel {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let overlay = args.overlay.clone().unwrap_or_else(|| args.out.with_extension("svg"));
     let frames = [Some(&args.picture), args.flat.as_ref(), args.dark.as_ref()];
     Outputs::beside(frames.into_iter().flatten())
         .reads([Some(&args.tablet), args.layout.as_ref()].into_iter().flatten())
         .writes(Some(&args.out), Output::Readings)
-        .writes(Some(&args.overlay), Output::Picture)
+        .writes(Some(&overlay), Output::Picture)
         .writes(args.save_layout.as_ref(), Output::Layout)
         .check()?;
     let step_mm = args.step_mm.map(|mm| STEP_BOUNDS.checked(mm)).transpose()?;
@@ -151,7 +153,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     })?;
     let mut made = Made::default();
     made.add(&args.out, read.csv().into_bytes());
-    made.draw(&read.overlay(&picture), &args.overlay)?;
+    made.draw(&read.overlay(&picture), &overlay)?;
     if let Some(path) = &args.save_layout {
         made.add(path, read.reading.layout.to_text().into_bytes());
     }
