@@ -89,6 +89,7 @@ impl From<NotRead> for NoDensities {
 enum ReadNote {
     Diffuse,
     Scanner,
+    NoUnexposed,
     AssumedSigma,
     Shared,
     SeenWithoutTest,
@@ -102,6 +103,9 @@ impl fmt::Display for ReadNote {
             ),
             Self::Scanner => f.write_str(
                 "a scanner's densities are not diffuse ones; the check of a patch is yours. Its response falls from the middle of the glass to the sides: lay the tablet and the strip alike about its middle line",
+            ),
+            Self::NoUnexposed => f.write_str(
+                "no unexposed film was read, and contrast index and speed are counted from it where the toe is short: name a patch of it with unexposed = [four corners] below [strip] in the layout",
             ),
             Self::AssumedSigma => write!(
                 f,
@@ -190,14 +194,19 @@ impl PictureRead {
         let headings = ["strip", "step", "tablet_density", "density", "sigma"].into_iter();
         let headings: Vec<&str> = headings.chain(optional.iter().map(|(name, _)| *name)).collect();
         let mut all = writer.write_record(&headings).is_ok();
-        for (step, found) in self.reading.steps.iter().filter_map(|s| Some((s, s.stated.found()?)))
-        {
+        let unexposed = self.reading.unexposed.as_ref().and_then(|(_, stated)| stated.found());
+        let unexposed = unexposed.map(|found| (String::new(), String::new(), found));
+        let steps = self.reading.steps.iter().filter_map(|step| {
             let of = &self.tablet.steps[step.step];
+            let name = no_formula(&of.name).into_owned();
+            Some((name, of.value.to_string(), step.stated.found()?))
+        });
+        for (step, tablet, found) in unexposed.into_iter().chain(steps) {
             let sigma = found.sigma.clamp(DensitySigma::LOWEST, DensitySigma::HIGHEST);
             let mut cells = vec![
                 no_formula(&about.name).into_owned(),
-                no_formula(&of.name).into_owned(),
-                of.value.to_string(),
+                step,
+                tablet,
                 // A density of clear film that is below 0 by its error is 0.
                 format!("{:.4}", found.density.max(0.0)),
                 format!("{sigma:.4}"),
@@ -227,7 +236,13 @@ impl PictureRead {
             value: step.stated.found().map(|found| number(found.density, 2)),
             is_tablet: false,
         });
-        let boxes: Vec<MarkedBox> = tablet.chain(strip).collect();
+        let unexposed = self.reading.unexposed.map(|(area, stated)| MarkedBox {
+            area,
+            number: "0".to_owned(),
+            value: stated.found().map(|found| number(found.density, 2)),
+            is_tablet: false,
+        });
+        let boxes: Vec<MarkedBox> = tablet.chain(strip).chain(unexposed).collect();
         crate::figures::overlay(image, &boxes, &format!("Steps in {}", self.picture))
     }
 
@@ -287,6 +302,10 @@ impl Answer for PictureRead {
         all.data("mask", reading.calibration.set_up.mask);
         all.data("flat", reading.calibration.set_up.flat);
         all.data("tablet_sigma_is_assumed", self.sigma_is_assumed);
+        if let Some((_, stated)) = &self.reading.unexposed {
+            let found = stated.found().map(|found| Value::number(found.density, 3));
+            all.field("unexposed", "unexposed film", Value::or_missing(found));
+        }
         all.add(self.rows());
         let name = |step: &StripStep| self.tablet.steps[step.step].name.as_str();
         let of = |wanted: fn(&Stated) -> bool| {
@@ -310,6 +329,9 @@ impl Answer for PictureRead {
             ));
         }
         all.notes(&reading.notes);
+        if reading.unexposed.is_none() {
+            all.note(ReadNote::NoUnexposed);
+        }
         if self.sigma_is_assumed {
             all.note(ReadNote::AssumedSigma);
         }

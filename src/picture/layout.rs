@@ -59,6 +59,8 @@ pub struct StripPlace {
     pub ends_in_view: bool,
     /// A step whose number is known, where the ends are not in view.
     pub anchor: Option<Anchor>,
+    /// Four corners of a patch of the same film that was developed and not exposed.
+    pub unexposed: Option<[Point; 4]>,
     /// The boxes of its steps.
     #[serde(default, deserialize_with = "quads")]
     pub boxes: Option<Vec<Quad>>,
@@ -114,6 +116,8 @@ pub enum LayoutFault {
         /// Which box, from 1; none for the corners of the film.
         step: Option<usize>,
     },
+    /// The corners of the unexposed patch are no area in the picture.
+    NoUnexposed,
     /// Another number of boxes than steps.
     Boxes {
         /// Of which film.
@@ -159,6 +163,9 @@ impl fmt::Display for LayoutFault {
                 f,
                 "box {step} of the {which} is no area in the picture: it has four corners in their order around it"
             ),
+            Self::NoUnexposed => f.write_str(
+                "the corners of unexposed are no area in the picture: name four in their order around it",
+            ),
             Self::Boxes { which, boxes, steps } => {
                 write!(f, "the layout has {boxes} boxes for the {steps} steps of the {which}")
             }
@@ -176,6 +183,10 @@ impl From<LayoutFault> for NotRead {
     fn from(fault: LayoutFault) -> Self {
         Self::Layout(fault)
     }
+}
+
+fn is_area(quad: &Quad, (width, height): (usize, usize)) -> bool {
+    quad.is_convex() && quad.area().abs() > SMALLEST && quad.is_within(width, height)
 }
 
 fn area(corners: Option<[Point; 4]>, which: Which) -> Result<Quad, NotRead> {
@@ -232,6 +243,7 @@ impl Layout {
             first_step: None,
             ends_in_view: true,
             anchor: None,
+            unexposed: None,
             boxes: None,
         };
         Self { layout_format: FORMAT, width, height, step_mm, tablet, strip }
@@ -271,6 +283,11 @@ impl Layout {
                 return Err(LayoutFault::Step { name, found, steps: most });
             }
         }
+        if let Some(corners) = strip.unexposed
+            && !is_area(&Quad(corners), picture)
+        {
+            return Err(LayoutFault::NoUnexposed);
+        }
         let films = [
             (Which::Tablet, self.tablet.corners, &self.tablet.boxes, steps),
             (Which::Strip, strip.corners, &strip.boxes, strip.steps.unwrap_or(steps)),
@@ -282,10 +299,7 @@ impl Layout {
             let corners = corners.into_iter().map(|corners| (None, Quad(corners)));
             let each = boxes.iter().flatten().enumerate().map(|(k, quad)| (Some(k + 1), *quad));
             for (step, quad) in corners.chain(each) {
-                let is_area = quad.is_convex()
-                    && quad.area().abs() > SMALLEST
-                    && quad.is_within(picture.0, picture.1);
-                if !is_area {
+                if !is_area(&quad, picture) {
                     return Err(LayoutFault::NoArea { which, step });
                 }
             }
@@ -351,6 +365,9 @@ impl Layout {
         if let Some(Anchor { step, at: (x, y) }) = strip.anchor {
             let _ = writeln!(out, "anchor = {{ step = {step}, at = [{x:.2}, {y:.2}] }}");
         }
+        if let Some(four) = &strip.unexposed {
+            let _ = writeln!(out, "unexposed = {}", corners(four));
+        }
         boxes(&mut out, &strip.boxes);
         out
     }
@@ -375,6 +392,7 @@ mod tests {
         let mut written = layout();
         written.strip.ends_in_view = false;
         written.strip.anchor = Some(Anchor { step: 2, at: (70.0, 75.0) });
+        written.strip.unexposed = Some(LOWER.part((0.1, 0.4), (0.0, 1.0)).0);
         assert_eq!(Layout::of_text(&written.to_text()), Ok(written.clone()));
         assert_eq!(written.fits((120, 100), 2), Ok(()));
     }

@@ -72,6 +72,8 @@ pub struct Reading {
     pub calibration: Calibration,
     /// The strip's steps in the order of the tablet's.
     pub steps: Vec<StripStep>,
+    /// The patch of unexposed film, where the layout names one.
+    pub unexposed: Option<(Quad, Stated)>,
     /// What their errors have in common.
     pub shared: Shared,
     /// What was noticed.
@@ -139,7 +141,7 @@ impl Attempt<'_> {
             notes.push(PictureNote::AssumedStep(STEP_MM));
             STEP_MM
         });
-        let mut looks = self.looks(Which::Tablet, &tablet, mm)?;
+        let mut looks = self.looks(Which::Tablet, &tablet, per_mm(&tablet, mm))?;
         if self.runs(&looks, &densities) > 0.0 {
             tablet.reverse();
             looks.reverse();
@@ -148,7 +150,7 @@ impl Attempt<'_> {
         let part = densities
             .get(first..first + strip.len())
             .ok_or(NotRead::MoreSteps { strip: first + strip.len(), tablet: known.len() })?;
-        let mut of_strip = self.looks(Which::Strip, &strip, mm)?;
+        let mut of_strip = self.looks(Which::Strip, &strip, per_mm(&strip, mm))?;
         // Where the tablet is dense, the strip had little light and is thin.
         if self.runs(&of_strip, part) < 0.0 {
             strip.reverse();
@@ -172,6 +174,18 @@ impl Attempt<'_> {
         self.note_light(&looks, &of_strip, first, &mut notes);
         let mut stated: Vec<Stated> =
             of_strip.iter().map(|look| calibration.density(&look.seen(set_up))).collect();
+        let patch = match self.layout.strip.unexposed {
+            Some(corners) => {
+                let quad = Quad(corners);
+                let looks = self.looks(Which::Strip, &[quad], per_mm(&strip, mm))?;
+                if looks.iter().any(|look| look.light.clipped > CLIPPED) {
+                    return Err(NotRead::Clipped { which: Which::Strip, steps: 1 });
+                }
+                looks.first().map(|look| (quad, calibration.density(&look.seen(set_up))))
+            }
+            None => None,
+        };
+        stated.extend(patch.map(|(_, stated)| stated));
         let mut found: Vec<Found> = stated.iter().filter_map(|s| s.found().copied()).collect();
         if found.len() < 2 {
             return Err(NotRead::NoDensities);
@@ -183,13 +197,14 @@ impl Attempt<'_> {
                 *stated = Stated::Density(found);
             }
         }
+        let unexposed = patch.and_then(|(quad, _)| Some((quad, stated.pop()?)));
         let areas = strip.iter().enumerate();
         let steps: Vec<StripStep> = areas
             .zip(stated)
             .map(|((k, area), stated)| StripStep { step: first + k, area: *area, stated })
             .collect();
         let layout = Layout { step_mm, ..self.layout.with_boxes(tablet, first, strip) };
-        Ok(Reading { layout, calibration, steps, shared, notes })
+        Ok(Reading { layout, calibration, steps, unexposed, shared, notes })
     }
 
     fn tablet_boxes(&self, steps: usize) -> Result<(Option<Comb>, Vec<Quad>), NotRead> {
@@ -236,12 +251,15 @@ impl Attempt<'_> {
         }
     }
 
-    fn looks(&self, which: Which, boxes: &[Quad], step_mm: f64) -> Result<Vec<Look>, NotRead> {
+    fn looks(
+        &self,
+        which: Which,
+        boxes: &[Quad],
+        pixels_per_mm: f64,
+    ) -> Result<Vec<Look>, NotRead> {
         let (inner, outer) = (0.5 - 0.5 * INNER, 0.5 + 0.5 * INNER);
         let whole = (inner, outer);
         let Frames { picture, flat, dark } = *self.frames;
-        let mut lengths: Vec<f64> = boxes.iter().map(Quad::length).collect();
-        let pixels_per_mm = median(&mut lengths) / step_mm;
         boxes
             .iter()
             .enumerate()
@@ -347,6 +365,12 @@ impl Attempt<'_> {
             }
         }
     }
+}
+
+/// Pixels in a mm, by the length of a step.
+fn per_mm(boxes: &[Quad], step_mm: f64) -> f64 {
+    let mut lengths: Vec<f64> = boxes.iter().map(Quad::length).collect();
+    median(&mut lengths) / step_mm
 }
 
 /// The black of the sides of a step, and its standard uncertainty. A side that is much brighter than the other is

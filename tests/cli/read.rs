@@ -59,13 +59,22 @@ fn args<'a>(without: &[&str], with: &[&'a str]) -> Vec<&'a str> {
 fn a_picture_gives_the_curve_of_the_film() {
     let desk = desk();
     let (scene, rendered) = &*SCENE;
-    let (status, out, err) = desk.run(&args(&[], &["--film", "Larkfold", "--minutes", "9"]));
+    // Without unexposed film: the clear end of the strip serves, in a layout.
+    assert_eq!(desk.run(&args(&[], &["--save-layout", "l.toml"])).0, 0);
+    let clear = &rendered.strip[20].corners;
+    let corners = [clear[0], clear[3], clear[2], clear[1]];
+    let corners = corners.map(|[x, y]| format!("[{x:.2}, {y:.2}]")).join(", ");
+    let layout = desk.read("l.toml");
+    desk.write("l.toml", &layout.replace("[strip]", &format!("[strip]\nunexposed = [{corners}]")));
+    let with = ["--film", "Larkfold", "--minutes", "9", "--layout", "l.toml"];
+    let (status, out, err) = desk.run(&args(&[], &with));
     assert_eq!((status, err.as_str()), (0, ""));
     assert!(out.contains("21 densities of 21 steps") && out.contains("0.0"), "{out}");
     assert!(out.lines().all(|line| line.chars().count() <= 80), "{out}");
     let overlay = desk.read("o.svg");
     assert!(overlay.contains(">21<") && overlay.ends_with("</svg>\n"));
     let mut truth = String::from("step,tablet_density,density,sigma\n");
+    writeln!(truth, ",,{:.4},0.0005", rendered.strip[20].density).unwrap();
     for (k, (d, step)) in scene.tablet.iter().zip(&rendered.strip).enumerate() {
         writeln!(truth, "{},{d:.2},{:.4},0.0005", k + 1, step.density).unwrap();
     }
@@ -83,8 +92,8 @@ fn a_picture_gives_the_curve_of_the_film() {
     }
     // Each density by itself is near the truth.
     let lines: Vec<String> = desk.read("r.csv").lines().skip(1).map(str::to_owned).collect();
-    assert_eq!(lines.len(), 21);
-    for (line, step) in lines.iter().zip(&rendered.strip) {
+    assert_eq!(lines.len(), 22);
+    for (line, step) in lines[1..].iter().zip(&rendered.strip) {
         let cells: Vec<&str> = line.split(',').collect();
         let density: f64 = cells[3].parse().unwrap();
         assert!((density - step.density).abs() < 0.012, "{line} {}", step.density);

@@ -16,8 +16,8 @@ const SEEN: f64 = 3.0;
 /// κ is 1 where the glare beside a step is that on it; its standard deviation, assumed.
 const KAPPA_SD: f64 = 0.25;
 /// Independent relative error of light that no frame shows (dust on one frame, scattered light at edges),
-/// assumed: 0.0012 in density.
-const UNSEEN: f64 = 0.0012 * LN_10;
+/// assumed: 0.0015 in density.
+const UNSEEN: f64 = 0.0015 * LN_10;
 /// Relative error of light where no flat frame was taken, assumed: 0.04 in density.
 const UNEVEN: f64 = 0.04 * LN_10;
 /// Without a mask, the relative error of a glare that is taken as everywhere the same, assumed.
