@@ -8,6 +8,9 @@
 //!
 //! Leaders lay in room light for a minute: log exposure 2.50. Their pieces differ by 0.02.
 //!
+//! The picture is a rendered one of a light box, not a photograph: a strip of 9 minutes at 20 °C in the lower
+//! opening of a black mask, the tablet in the upper one; the tablet's file is off by 0.010.
+//!
 //! They print on the invented paper Stillwater Gloss, through filters 0 to 5, by a light of 3.33 lux:
 //! 30 s give log exposure 2.00 in lux·s behind clear tablet.
 
@@ -15,6 +18,8 @@
 mod bath_year;
 #[path = "../tests/support/emulsions/mod.rs"]
 mod emulsions;
+#[path = "../tests/support/light_box/mod.rs"]
+mod light_box;
 
 use emulsions::paper::Paper;
 use emulsions::{Emulsion, Family, noise, seeded, tablet};
@@ -228,6 +233,29 @@ fn leader() -> String {
     out
 }
 
+/// A tablet, and a strip of the class beside it in the mask on the light box.
+fn scene() -> light_box::Scene {
+    let emulsion = developed(9.0, 20.0);
+    let steps = tablet(-3.05, 0.15, 21);
+    light_box::Scene {
+        width: 480,
+        height: 200,
+        tablet: steps.iter().map(|x| ((-x) * 100.0).round() / 100.0).collect(),
+        strip: steps.iter().map(|x| emulsion.density(x + FASTER)).collect(),
+        flat_with_mask: true,
+        seed: 71,
+        ..light_box::Scene::default()
+    }
+}
+
+fn tablet_file(scene: &light_box::Scene) -> String {
+    let mut out = String::from("step,tablet_density,sigma\n");
+    for (k, density) in scene.tablet.iter().enumerate() {
+        let _ = writeln!(out, "{},{density:.2},{:.3}", k + 1, scene.certificate_sd);
+    }
+    out
+}
+
 fn main() -> std::io::Result<()> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("data");
     for (name, body) in [
@@ -244,6 +272,17 @@ fn main() -> std::io::Result<()> {
         std::fs::write(folder.join(name), body)?;
     }
     std::fs::write(folder.join("strip.ods"), spreadsheet())?;
+    let scene = scene();
+    std::fs::write(folder.join("tablet.csv"), tablet_file(&scene))?;
+    let rendered = scene.render();
+    let frames = [
+        ("box.png", &rendered.image),
+        ("box-flat.png", &rendered.flat),
+        ("box-dark.png", &rendered.dark),
+    ];
+    for (name, frame) in frames {
+        std::fs::write(folder.join(name), wedgebook::picture::png_of(frame)?)?;
+    }
     bath_year::write(&folder, LABELS, |minutes, celsius, shift| {
         let emulsion = developed(minutes, celsius);
         (emulsion.base, move |x: f64| emulsion.density(x + FASTER - shift))

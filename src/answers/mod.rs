@@ -22,6 +22,7 @@ mod one_strip;
 pub mod paper;
 mod paper_aim;
 pub mod proof;
+pub mod read;
 #[cfg(feature = "figures")]
 pub mod report;
 pub mod session;
@@ -57,6 +58,7 @@ pub use one_strip::{FirstStrip, OneStripQuestion, OneStripToday};
 pub use paper::Papers;
 pub use paper_aim::PaperAim;
 pub use proof::{Proof, ProofQuestion, TimeFrom};
+pub use read::{PictureRead, ReadQuestion};
 pub use session::{SessionQuestion, SessionSheet};
 pub use start::{Laid, Started};
 pub use tone::{DevelopedFor, ToneQuestion, ToneReproduction};

@@ -17,6 +17,7 @@ pub enum Command {
     Start(super::start::Args),
     List(super::list::Args),
     Type(super::typing::Args),
+    Read(super::read::Args),
     Curve(super::curve::Args),
     Exposure(super::exposure::Args),
     Calibrate(super::calibrate::Args),

@@ -21,6 +21,7 @@ mod list;
 mod options;
 mod paper;
 mod proof;
+mod read;
 mod report;
 mod session;
 mod start;
@@ -80,6 +81,7 @@ pub fn run() -> ExitCode {
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Leader(args) => leader::run(&args),
         args::Command::Bath(args) => bath::run(&args),
+        args::Command::Read(args) => read::run(&args),
         args::Command::Evenness(args) => evenness::run(&args),
         args::Command::Paper(args) => paper::run(&args),
         args::Command::Proof(args) => proof::run(&args),

@@ -28,6 +28,7 @@
 //! | [`density_map`] | the density over frames, with contours and spots |
 //! | [`card`] | the card of times for the wall, on A5 paper |
 //! | [`paper_curves`] | the curves of a printing paper, with the points of ISO 6846 |
+//! | [`overlay`] | the boxes of the steps over a picture |
 //! | [`proof()`] | density over seconds: the contact proof's time |
 //! | [`tone_reproduction`] | tone reproduction in four quadrants |
 
@@ -43,6 +44,7 @@ pub mod draw;
 mod error;
 mod growths;
 mod paper;
+mod picture;
 mod proof;
 mod tone;
 
@@ -56,5 +58,6 @@ pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace}
 pub use error::FigureError;
 pub use growths::growths;
 pub use paper::paper_curves;
+pub use picture::{MarkedBox, overlay};
 pub use proof::{ProofCurve, proof};
 pub use tone::tone_reproduction;

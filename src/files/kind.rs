@@ -23,6 +23,8 @@ pub enum Kind {
     Pairing,
     /// The plan of a session.
     Plan,
+    /// The layout of a picture.
+    Layout,
     /// Fitted curves as a table.
     CurveTable,
     /// Times, or what they give, over temperatures as a table.
@@ -61,6 +63,7 @@ impl fmt::Display for Kind {
             Self::Journal => "the journal of a bath",
             Self::Pairing => "a pairing",
             Self::Plan => "the plan of a session",
+            Self::Layout => "the layout of a picture",
             Self::CurveTable => "a table of curves",
             Self::TimesTable => "a table of times",
             Self::MeasureTable => "a table of measures",
@@ -193,6 +196,7 @@ fn of_toml_line(line: &str) -> Option<Kind> {
     let key = line.split(['=', '#']).next().unwrap_or("").trim();
     match key {
         "reference_celsius" if line.contains('=') => Some(Kind::Pairing),
+        "layout_format" if line.contains('=') => Some(Kind::Layout),
         "[[strip]]" => Some(Kind::Pairing),
         "[[film]]" | "[vessel]" | "[one_shot]" | "[bath]" => Some(Kind::Plan),
         _ => None,
@@ -212,6 +216,7 @@ mod tests {
             (Kind::Journal, "# remark\n\nact\tdate\n"),
             (Kind::Pairing, "# results\nformat = 2\nname = \"x\"\nreference_celsius = 20.0\n"),
             (Kind::Pairing, "name = \n[[strip]]\n"),
+            (Kind::Layout, "# where\nlayout_format = 1\nwidth = 9\n[tablet]\n"),
             (Kind::Plan, "title = \"x\"\n\n[[film]]\nformat = \"120\"\n"),
             (Kind::CurveTable, "strip,log_exposure,density,density_low,density_high,slope\n"),
             (Kind::Readings, "log_exposure;density\n;0,21\n"),

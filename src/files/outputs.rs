@@ -28,6 +28,8 @@ pub enum Output {
     BenchPage,
     /// A report, HTML.
     Report,
+    /// Where the steps lie in a picture, TOML.
+    Layout,
     /// The journal of a bath: entries are added to it, and what is in it stays.
     Journal,
 }
@@ -44,6 +46,7 @@ impl Output {
             Self::Pairing => "a pairing",
             Self::BenchPage => "a page for the bench",
             Self::Report => "a report",
+            Self::Layout => "a layout",
             Self::Journal => "a journal",
         }
     }
@@ -60,6 +63,7 @@ impl Output {
             Self::Pairing => &[("toml", Kind::Pairing)],
             Self::BenchPage => &[("html", Kind::BenchPage)],
             Self::Report => &[("html", Kind::Report)],
+            Self::Layout => &[("toml", Kind::Layout)],
             Self::Journal => &[],
         }
     }

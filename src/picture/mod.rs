@@ -5,6 +5,15 @@
 pub mod bracket;
 #[cfg(feature = "pictures")]
 pub mod file;
+pub mod layout;
+mod note;
+pub mod openings;
+pub mod patch;
+pub mod photometry;
+pub mod place;
+mod reading;
+mod refusal;
+pub mod steps;
 
 pub use bracket::merge;
 #[cfg(feature = "pictures")]
@@ -13,6 +22,9 @@ pub use file::{
 };
 #[cfg(all(feature = "pictures", feature = "files"))]
 pub use file::{open, read};
+pub use note::PictureNote;
+pub use reading::{Asked, Frames, Reading, STEP_MM, StripStep};
+pub use refusal::{NotRead, Which};
 
 /// A picture in linear light, one channel.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,7 +7,7 @@ use super::files::contents;
 use super::named::Names;
 use super::note::Note;
 use super::small::{Cells, SmallTable};
-use crate::units::{Bounds, Density, LogExposure};
+use crate::units::{Bounds, Density, DensitySigma, LogExposure};
 use std::collections::HashSet;
 use std::fmt;
 #[cfg(feature = "files")]
@@ -45,6 +45,8 @@ pub struct TabletStep {
     pub name: String,
     /// Its density or log exposure.
     pub value: f64,
+    /// Standard uncertainty of its density, where the file of the tablet gives one.
+    pub sigma: Option<f64>,
 }
 
 /// Why there is no tablet.
@@ -116,7 +118,8 @@ impl Tablet {
         for value in &values {
             scale.bounds().checked(*value).map_err(NoTablet::Value)?;
         }
-        let step = |(k, value): (usize, f64)| TabletStep { name: (k + 1).to_string(), value };
+        let step =
+            |(k, value): (usize, f64)| TabletStep { name: (k + 1).to_string(), value, sigma: None };
         Self { scale, steps: values.into_iter().enumerate().map(step).collect() }.checked()
     }
 
@@ -194,7 +197,18 @@ fn step(
 ) -> Result<Option<TabletStep>, ReadError> {
     let value =
         cells.number(column, scale.bounds(), "one number, as 1.5", "check what was typed")?;
-    Ok(value.map(|value| TabletStep { name: cells.text("step").to_owned(), value }))
+    // In a file of readings the column `sigma` is that of the strip's densities.
+    let of_tablet = column == "density" || !cells.has("density");
+    let sigma = match of_tablet && cells.has("sigma") {
+        true => cells.number(
+            "sigma",
+            DensitySigma::BOUNDS,
+            "one number, as 0.01",
+            "check what was typed",
+        )?,
+        false => None,
+    };
+    Ok(value.map(|value| TabletStep { name: cells.text("step").to_owned(), value, sigma }))
 }
 
 const SCALES: [TabletScale; 3] =

@@ -1,6 +1,8 @@
 //! The program, run as a person would.
 #[path = "../support/desk.rs"]
 mod desk;
+#[path = "../support/light_box/mod.rs"]
+mod light_box;
 
 mod bath;
 mod bench;
@@ -15,6 +17,7 @@ mod journal_crash;
 mod leader;
 mod pairing;
 mod printing;
+mod read;
 mod readme;
 mod report;
 mod safety;

@@ -14,5 +14,6 @@ mod coverage;
 mod evenness;
 mod leader;
 mod pairing;
+mod picture;
 mod printing;
 mod verify;

@@ -1,0 +1,195 @@
+//! `wedgebook read`: densities from a picture.
+
+use super::inputs::Made;
+use super::options::FormerOptions;
+use super::{Failure, Outcome, complain, here, hint, show};
+use crate::answers::AboutStrip;
+use crate::answers::read::{NoDensities, PictureRead, ReadQuestion, TakenWith};
+use crate::files::{Output, Outputs};
+use crate::picture::layout::{Layout, STEP_BOUNDS};
+use crate::picture::{Channel, Frames, Image, Options, Origin, open};
+use crate::readings::Tablet;
+use crate::units::{DensitySigma, Minutes, Temperature};
+use clap::ValueEnum;
+use std::path::{Path, PathBuf};
+
+/// No densitometer: what are the densities of the strip in this picture?
+///
+/// PICTURE shows a step tablet of known densities and the developed strip side by side on a light box, best
+/// in the two openings of a black mask: a linear TIFF or PNG of 16 bits. A flat frame is the same without
+/// tablet and strip, a dark frame one with the lens covered. Writes the readings for `curve`, `calibrate`
+/// and `verify`, and the picture with the measured boxes: look at it. Nothing is written where the picture
+/// does not follow the tablet.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n\nExit status: 0 done, 2 wrong usage or unusable input."
+)]
+pub struct Args {
+    /// Tablet and strip: TIFF or PNG of 16 bits.
+    #[arg(value_name = "PICTURE")]
+    picture: PathBuf,
+    /// File with the tablet's densities: column tablet_density, or else density; sigma where it is known.
+    #[arg(long, value_name = "FILE")]
+    tablet: PathBuf,
+    /// The light box without tablet and strip, with the mask in its place.
+    #[arg(long, value_name = "PICTURE")]
+    flat: Option<PathBuf>,
+    /// The same with the lens covered.
+    #[arg(long, value_name = "PICTURE")]
+    dark: Option<PathBuf>,
+    /// Where tablet and strip lie. Without it, they are looked for in the openings of the flat frame.
+    #[arg(long, value_name = "LAYOUT.toml")]
+    layout: Option<PathBuf>,
+    /// Take the values as linear in light, whatever the file says.
+    #[arg(long)]
+    linear: bool,
+    /// The channel of a picture in colour.
+    #[arg(long, value_enum, default_value_t = Colour::Green)]
+    channel: Colour,
+    /// Length of a step in mm [default: that of the layout, or else 5].
+    #[arg(long, value_name = "MM")]
+    step_mm: Option<f64>,
+    /// Standard uncertainty of the tablet's densities, where its file has none [default: 0.010].
+    #[arg(long, value_name = "SIGMA")]
+    tablet_sigma: Option<DensitySigma>,
+    /// The picture is of a scanner, not of a camera over an opal light box.
+    #[arg(long)]
+    scanner: bool,
+    /// A patch of the same film was compared with its diffuse density.
+    #[arg(long, requires = "scanner")]
+    callier_checked: bool,
+    /// The file of readings to write.
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// The picture with the measured boxes, as SVG or PNG by the file's extension
+    /// [default: that of --out with .svg].
+    #[arg(long, value_name = "FILE.svg|.png")]
+    overlay: Option<PathBuf>,
+    /// Write where the steps lie, for the next picture of the same set-up.
+    #[arg(long, value_name = "LAYOUT.toml")]
+    save_layout: Option<PathBuf>,
+    /// Name of the strip [default: that of the file].
+    #[arg(long, value_name = "NAME")]
+    name: Option<String>,
+    /// The film.
+    #[arg(long, value_name = "NAME")]
+    film: Option<String>,
+    /// The developer.
+    #[arg(long, value_name = "NAME")]
+    developer: Option<String>,
+    /// The day.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date)]
+    date: Option<jiff::civil::Date>,
+    /// A remark to keep with the strip.
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    /// How long the strip was developed, as 9 or 9:30.
+    #[arg(long, value_name = "MIN")]
+    minutes: Option<Minutes>,
+    /// Temperature of its bath, as 21.5 or 70F.
+    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
+    temperature: Option<Temperature>,
+    #[command(flatten)]
+    former: FormerOptions,
+    /// Print one JSON document instead of text.
+    #[arg(long)]
+    json: bool,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+enum Colour {
+    Red,
+    Green,
+    Blue,
+}
+
+impl From<Colour> for Channel {
+    fn from(colour: Colour) -> Self {
+        match colour {
+            Colour::Red => Self::Red,
+            Colour::Green => Self::Green,
+            Colour::Blue => Self::Blue,
+        }
+    }
+}
+
+pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let overlay = args.overlay.clone().unwrap_or_else(|| args.out.with_extension("svg"));
+    let frames = [Some(&args.picture), args.flat.as_ref(), args.dark.as_ref()];
+    Outputs::beside(frames.into_iter().flatten())
+        .reads([Some(&args.tablet), args.layout.as_ref()].into_iter().flatten())
+        .writes(Some(&args.out), Output::Readings)
+        .writes(Some(&overlay), Output::Picture)
+        .writes(args.save_layout.as_ref(), Output::Layout)
+        .check()?;
+    let step_mm = args.step_mm.map(|mm| STEP_BOUNDS.checked(mm)).transpose()?;
+    let (tablet, notes) = Tablet::read(&args.tablet)?;
+    hint::notes(&notes);
+    let layout = args.layout.as_deref().map(layout).transpose()?;
+    let picture = image(&args.picture, args)?;
+    let flat = args.flat.as_deref().map(|path| image(path, args)).transpose()?;
+    let dark = args.dark.as_deref().map(|path| image(path, args)).transpose()?;
+    let with = match args.scanner {
+        true => TakenWith::Scanner { callier_checked: args.callier_checked },
+        false => TakenWith::Camera,
+    };
+    let named = args.picture.display().to_string();
+    let question = ReadQuestion {
+        picture: named.clone(),
+        frames: Frames { picture: &picture, flat: flat.as_ref(), dark: dark.as_ref() },
+        tablet: &tablet,
+        tablet_sigma: args.tablet_sigma,
+        layout: layout.as_ref(),
+        step_mm,
+        with,
+        about: about(args),
+    };
+    let read = PictureRead::of(question).map_err(|why| {
+        let option = match &why {
+            NoDensities::Scanner => "; then give --callier-checked",
+            _ => "",
+        };
+        Failure(format!("{named}: {why}{option}"))
+    })?;
+    let mut made = Made::default();
+    made.add(&args.out, read.csv().into_bytes());
+    made.draw(&read.overlay(&picture), &overlay)?;
+    if let Some(path) = &args.save_layout {
+        made.add(path, read.reading.layout.to_text().into_bytes());
+    }
+    made.write()?;
+    show(&read, args.json)
+}
+
+/// The light of a file; says which encoding was undone, where it is one.
+fn image(path: &Path, args: &Args) -> Result<Image, Failure> {
+    let options = Options { channel: args.channel.into(), linear: args.linear };
+    let picture = open(path, options)?;
+    if picture.origin == Origin::UserAgainstFile {
+        complain(format_args!(
+            "note: {}: taken as linear, though the file says otherwise",
+            path.display()
+        ));
+    }
+    Ok(picture.image)
+}
+
+fn layout(path: &Path) -> Result<Layout, Failure> {
+    let named = |why: String| Failure(format!("{}: {why}", path.display()));
+    let bytes = crate::readings::contents(path).map_err(|why| named(why.to_string()))?;
+    let text = String::from_utf8(bytes).map_err(|_| named("it is no text".to_owned()))?;
+    Layout::of_text(&text).map_err(|why| named(why.to_string()))
+}
+
+fn about(args: &Args) -> AboutStrip {
+    let stem = || args.out.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    AboutStrip {
+        name: args.name.clone().or_else(stem).unwrap_or_default(),
+        minutes: args.minutes,
+        celsius: args.temperature.map(|typed| typed.celsius),
+        film: args.film.clone(),
+        developer: args.developer.clone(),
+        date: args.date.map(|date| date.to_string()),
+        note: args.note.clone(),
+    }
+}

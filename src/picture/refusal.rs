@@ -1,0 +1,145 @@
+//! Why a picture gives no densities.
+
+use super::layout::LayoutFault;
+use super::openings::NoOpenings;
+use super::photometry::NoCalibration;
+use super::steps::NoSteps;
+use std::fmt;
+
+/// One of the two films in a picture.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Which {
+    /// The step tablet.
+    Tablet,
+    /// The developed strip.
+    Strip,
+}
+
+impl fmt::Display for Which {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Tablet => "tablet",
+            Self::Strip => "strip",
+        })
+    }
+}
+
+/// Why there are no densities.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum NotRead {
+    /// A frame has another size than the picture.
+    OtherSize {
+        /// Which frame.
+        which: &'static str,
+        /// Its width and height.
+        found: (usize, usize),
+        /// Those of the picture.
+        picture: (usize, usize),
+    },
+    /// Neither a layout nor a flat frame says where tablet and strip lie.
+    NoLayout,
+    /// The flat frame shows no openings.
+    Openings(NoOpenings),
+    /// The layout has a fault.
+    Layout(LayoutFault),
+    /// No steps are found.
+    Steps {
+        /// Of which film.
+        which: Which,
+        /// Why.
+        why: NoSteps,
+    },
+    /// The strip has more steps than the tablet.
+    MoreSteps {
+        /// The strip's.
+        strip: usize,
+        /// The tablet's.
+        tablet: usize,
+    },
+    /// The ends of the strip are not in view, and no step of it is named.
+    NoAnchor,
+    /// The anchor lies in no step.
+    AnchorOutside,
+    /// A step is not in the picture.
+    Outside {
+        /// Of which film.
+        which: Which,
+        /// The step in the picture, from 1.
+        step: usize,
+    },
+    /// Steps are clipped.
+    Clipped {
+        /// Of which film.
+        which: Which,
+        /// How many.
+        steps: usize,
+    },
+    /// The flat frame is clipped.
+    ClippedFlat,
+    /// The flat frame is black where a step lies.
+    DarkFlat,
+    /// The tablet gives no calibration.
+    Calibration(NoCalibration),
+    /// Fewer than two steps have a density.
+    NoDensities,
+}
+
+impl NotRead {
+    /// How far the picture is from the tablet, to say the more likely of two reasons.
+    pub(super) fn misfit(&self) -> f64 {
+        match self {
+            Self::Calibration(NoCalibration::NotLinear { chi }) => *chi,
+            Self::Clipped { .. } | Self::ClippedFlat | Self::NoDensities => 0.0,
+            _ => 1e3,
+        }
+    }
+}
+
+impl fmt::Display for NotRead {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OtherSize { which, found, picture } => write!(
+                f,
+                "the {which} frame has {} × {} pixels and the picture {} × {}: take all frames with one camera in one place",
+                found.0, found.1, picture.0, picture.1
+            ),
+            Self::NoLayout => f.write_str(
+                "where are tablet and strip? Take a flat frame with the mask in its place, which shows its two openings, or give their corners in a layout",
+            ),
+            Self::Openings(why) => why.fmt(f),
+            Self::Layout(fault) => fault.fmt(f),
+            Self::Steps { which, why } => write!(f, "{which}: {why}"),
+            Self::MoreSteps { strip, tablet } => write!(
+                f,
+                "the strip reaches step {strip} and the tablet's file has {tablet} steps: check steps, first_step and anchor of the layout, and the tablet's file"
+            ),
+            Self::NoAnchor => f.write_str(
+                "the ends of the strip are not in view, and nothing in the picture shows which step is which: name one with anchor = { step = 11, at = [x, y] } in the layout",
+            ),
+            Self::AnchorOutside => {
+                f.write_str("the anchor of the layout lies in none of the steps that were found: check its place")
+            }
+            Self::Outside { which, step } => write!(
+                f,
+                "{which}: step {step} in the picture is outside it, or smaller than 9 pixels: check the layout"
+            ),
+            Self::Clipped { which, steps } => write!(
+                f,
+                "{which}: {steps} steps are clipped, they are as bright as the file can hold: expose less, so that the clear light box is at about half of full scale"
+            ),
+            Self::ClippedFlat => f.write_str(
+                "the flat frame is clipped, it is as bright as the file can hold: expose all frames less",
+            ),
+            Self::DarkFlat => {
+                f.write_str("the flat frame is black where a step lies: check the flat frame and the layout")
+            }
+            Self::Calibration(why) => why.fmt(f),
+            Self::NoDensities => f.write_str(
+                "fewer than two steps of the strip have a density: the strip is all black in the picture, or the glare is too much",
+            ),
+        }
+    }
+}
+
+impl std::error::Error for NotRead {}
