@@ -190,7 +190,7 @@ impl Answer for Adjust<'_> {
             ));
         }
         if let Some(index) = q.exposed_at {
-            all.field("exposed_at", "exposed at", Value::number(index.get(), 0));
+            all.field("exposed_at", "exposed at", Value::plain(index.get(), 2));
             let lost = self.exposed.map(|e| e.lost());
             let lost =
                 lost.as_ref().map(|l| Value::quantity_as(l, Form::Decimals(1)).unit(" stops"));

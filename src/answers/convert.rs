@@ -3,10 +3,11 @@
 use super::adjust::temperature;
 use super::{Answer, Description, Form, Gather, Value};
 use crate::development::convert::TimeLaw;
-use crate::development::temperature::factor_per_ten_degrees;
+use crate::development::temperature::{assumed_law, factor_per_ten_degrees};
 use crate::measures::Quantity;
+use crate::numerics::chance::NORMAL_95;
 use crate::units::{Celsius, Minutes, TemperatureUnit};
-use crate::words::{number, rounded_clock};
+use crate::words::rounded_clock;
 
 /// What is asked.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,7 +57,7 @@ impl Answer for Converted {
         all.field("celsius", "at", degrees(q.to));
         all.field("known_minutes", "instead of", Value::in_form(q.minutes.get(), Form::Clock));
         all.field("known_celsius", "at", degrees(q.from));
-        let energy = Quantity::around(q.law.energy, 1.96 * q.law.sd);
+        let energy = Quantity::around(q.law.energy, NORMAL_95 * q.law.sd);
         let energy = Value::quantity_as(&energy, Form::Decimals(0)).unit(" kJ/mol");
         all.field("activation_energy_kj_per_mol", "activation energy", energy);
         let factor = factor_per_ten_degrees(q.law.energy);
@@ -68,9 +69,8 @@ impl Answer for Converted {
         all.data("law_is_assumed", q.law.assumed);
         match q.law.assumed {
             true => all.note(format!(
-                "the law is assumed: published developers take {} to {} times as long 10 °C colder (from memory). A second time of the maker's chart, or one strip at another temperature in a calibration, makes it surer",
-                number(factor_per_ten_degrees(q.law.energy - 2.0 * q.law.sd), 1),
-                number(factor_per_ten_degrees(q.law.energy + 2.0 * q.law.sd), 1)
+                "{}, as published developers have it (from memory). A second time of the maker's chart, or one strip at another temperature in a calibration, makes it surer",
+                assumed_law()
             )),
             false => all.note(
                 "the law is that of the two times, which are taken as rounded to a quarter of a minute",

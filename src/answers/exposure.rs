@@ -1,8 +1,8 @@
 //! What exposure does film get behind the clear part of a step tablet?
 
 use super::{Answer, Column, Description, Form, Gather, Table, Value};
-use crate::measures::Quantity;
-use crate::measures::exposing::{ExposedBy, SPEED_POINT};
+use crate::measures::exposing::ExposedBy;
+use crate::measures::{Quantity, SPEED_CONSTANT};
 
 /// Film speeds for which the table says where their speed point lies.
 const SPEEDS: [f64; 7] = [12.0, 25.0, 50.0, 100.0, 200.0, 400.0, 800.0];
@@ -54,7 +54,7 @@ impl Answer for Exposure {
         ])
         .keyed("speed_points");
         for speed in SPEEDS {
-            let density = value - (SPEED_POINT / speed).log10();
+            let density = value - (SPEED_CONSTANT / speed).log10();
             let density = match density {
                 d if d < 0.0 => Value::Missing.worded("none: too little exposure"),
                 d if d > TABLET => Value::number(d, 2).worded("more than 3.00: too much exposure"),

@@ -1,6 +1,6 @@
 //! A pairing of which one strip is known: how long today for what that strip has?
 
-use super::adjust::{NoTime, aim_words, temperature};
+use super::adjust::{NoTime, aim_fields, temperature};
 use super::curve::{strip_section, three_decimals};
 use super::standing::standing_field;
 use super::{
@@ -72,16 +72,14 @@ impl OneStripQuestion<'_> {
     }
 }
 
-/// What the strip has: its contrast, the scene that fits the paper at it, exposure index, base plus fog.
+/// What the strip has: its contrast, the scene that fits the paper at it, base plus fog.
 fn measured(all: &mut impl Gather, one: &OneStrip, measure: Measure, printing: &Printing) {
     let contrast = one.contrast(measure).as_ref().ok();
-    all.field("contrast", measure.name(), contrast.map(three_decimals));
-    all.data("measure", measure.code());
+    all.field(measure.code(), measure.name(), contrast.map(three_decimals));
     let stops = contrast.and_then(|c| printing.scenes_for(c));
     let stops = stops.as_ref().map(|s| Value::quantity_as(s, Form::Decimals(1)).unit(" stops"));
     let label = format!("scene that fits paper of range R {}", trimmed(printing.range_r(), 1));
-    all.field("scene_stops", label, Value::or_missing(stops));
-    all.field("exposure_index", "exposure index", one.exposure_index().as_ref());
+    all.field("fitting_scene_stops", label, Value::or_missing(stops));
     let base = one.base_plus_fog();
     all.field("base_plus_fog", "base plus fog", base.as_ref().map(three_decimals));
 }
@@ -90,7 +88,7 @@ fn measured(all: &mut impl Gather, one: &OneStrip, measure: Measure, printing: &
 fn missing(one: &OneStrip, measure: Measure) -> Vec<Note> {
     let mut notes = Vec::new();
     if let Err(why) = one.contrast(measure) {
-        notes.push(Note::missing("contrast", measure.name(), why));
+        notes.push(Note::missing(measure.code(), measure.name(), why));
     }
     if one.exposure_index().is_none() {
         let why =
@@ -112,13 +110,14 @@ impl Answer for OneStripToday<'_> {
         let (field, note) = Field::measured("minutes", label, &self.minutes, Value::time);
         all.add(Field { leads: true, ..field });
         all.notes.extend(note);
-        measured(&mut all, q.one, q.measure, &q.printing);
-        let aim = Value::number(q.target.contrast, 3).worded(aim_words(q.measure, &q.target));
-        all.field("wanted_contrast", "aim", aim);
+        all.field("exposure_index", "exposure index", q.one.exposure_index().as_ref());
+        aim_fields(&mut all, q.measure, &q.target);
         let words = temperature(q.celsius.get(), q.unit);
         all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
         q.bath.add_activity(&mut all);
-        all.data("strips", Value::plain(1.0, 0));
+        let mut has = Section::titled("what the strip has").keyed("expected");
+        measured(&mut has, q.one, q.measure, &q.printing);
+        all.add(has);
         all.notes.extend(missing(q.one, q.measure));
         all.notes(q.one.notes(q.measure, q.target.contrast, q.celsius));
         all.notes(q.bath.notes());
@@ -186,7 +185,9 @@ impl FirstStrip {
         let at = Value::plain(one.celsius.get(), 2);
         let at = at.worded(temperature(one.celsius.get(), self.unit));
         section.field("celsius", "at", at);
+        section.data("measure", measure.code());
         measured(&mut section, one, *measure, printing);
+        section.field("exposure_index", "exposure index", one.exposure_index().as_ref());
         section.add(self.times());
         let programs = vec![Block::Sections {
             key: "strips".into(),

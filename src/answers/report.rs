@@ -1,6 +1,9 @@
 //! A report: several answers, one after the other, with what was found in a sentence each.
 
-use super::{Answer, Calibrated, Column, Curves, Description, Papers, Table, Value};
+use super::bath::chart::ControlCharts;
+use super::bath::status::BathStatus;
+use super::{Answer, Calibrated, Column, Curves, Description, FirstStrip, Papers, Table, Value};
+use crate::figures::characteristic;
 use crate::figures::draw::Scene;
 use crate::words::{number, rounded_clock, speed_decimals, trimmed};
 use jiff::civil::Date;
@@ -129,6 +132,21 @@ impl ReportPart {
     #[must_use]
     pub fn found(self, words: impl Into<String>) -> Self {
         Self { found: Some(words.into()), ..self }
+    }
+
+    /// A bath, by the name of its journal: its status, and its charts.
+    #[must_use]
+    pub fn of_bath(name: &str, status: &BathStatus, charts: &ControlCharts) -> [Self; 2] {
+        let record = &status.question.record;
+        let found = format!("The bath {name} on {}: {}.", record.on, record.standing);
+        [Self::of(status).found(found), Self::of(charts).with(vec![charts.figure().scene()])]
+    }
+
+    /// A pairing that has one strip.
+    #[must_use]
+    pub fn of_first_strip(first: &FirstStrip) -> Self {
+        let strip = std::slice::from_ref(&first.one.analysis);
+        Self::of(first).with(vec![characteristic(strip).scene()])
     }
 
     /// The curves of strips.

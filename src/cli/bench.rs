@@ -8,7 +8,7 @@ use crate::answers::{AdjustQuestion, Answer, Bench, BenchQuestion, SessionQuesti
 use crate::bath::journal::today;
 use crate::development::aim::Target;
 use crate::files::{Output, Outputs};
-use crate::session::{NoSession, Plan, SessionError};
+use crate::session::Plan;
 use crate::show::bench::render;
 use crate::units::TemperatureUnit;
 use std::path::{Path, PathBuf};
@@ -132,16 +132,10 @@ fn of_plan(args: &Args, path: &Path) -> Result<Outcome, Failure> {
     };
     let session = match SessionSheet::of(question) {
         Ok(session) => session,
-        Err(SessionError::No(NoSession::Withheld(standing))) => {
-            let answer = SessionSheet::not_given(&question, standing);
-            save(args, &answer)?;
-            return hint::withheld(&answer, args.json);
+        Err(why) => {
+            let answer = |standing| SessionSheet::not_given(&question, standing);
+            return hint::without_sheet(why, args.json, answer, |answer| save(args, answer));
         }
-        Err(SessionError::No(why)) => {
-            hint::no_session(&why);
-            return Ok(Outcome::No);
-        }
-        Err(why) => return Err(hint::no_sheet(&why)),
     };
     let developing = &session.sheet().developing;
     let printing = file.aims.printing;

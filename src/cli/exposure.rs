@@ -2,8 +2,6 @@
 
 use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::{Exposure, ExposureQuestion};
-use crate::curve::{Choice, Fitter};
-use crate::measures::StripAnalysis;
 use crate::measures::exposing::ExposedBy;
 use crate::readings::{Note, ReadOptions, read_files};
 use crate::units::{Density, ExposureIndex, ExposureSeconds, ExposureValue, Lux};
@@ -80,7 +78,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     Ok(outcome)
 }
 
-/// The speed point of the film of known speed, where clear tablet is 0.
+/// By the strip of a film of known speed.
 fn known_film(path: &PathBuf, speed: ExposureIndex) -> Result<ExposedBy, Failure> {
     let files = std::slice::from_ref(path);
     let readings = read_files(files, &ReadOptions::default()).map_err(|e| hint::faults(&e))?;
@@ -99,11 +97,6 @@ fn known_film(path: &PathBuf, speed: ExposureIndex) -> Result<ExposedBy, Failure
         )));
     };
     let name = strip.name.clone();
-    let analysis = StripAnalysis::of(strip, Choice::Auto, &mut Fitter::new());
-    let at =
-        |why: &dyn std::fmt::Display| Failure(format!("{}: strip {name:?}: {why}", path.display()));
-    let analysed = analysis.result.as_ref().map_err(|why| at(why))?;
-    let speed_point = *analysed.measures.speed_point.as_ref().map_err(|why| at(why))?;
-    let delta_d = analysed.measures.iso.delta_d.as_ref().ok().map(|d| d.value);
-    Ok(ExposedBy::KnownFilm { speed, speed_point, delta_d })
+    ExposedBy::known_film(strip, speed)
+        .map_err(|why| Failure(format!("{}: strip {name:?}: {why}", path.display())))
 }

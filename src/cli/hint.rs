@@ -12,6 +12,7 @@ use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::development::materials::{Mixed, OfAnother};
+use crate::picture::{PictureError, Refusal};
 use crate::readings::{Note, ReadError, ReadErrors};
 use crate::session::{NoSession, PlanError, SessionError};
 use std::path::Path;
@@ -60,6 +61,38 @@ pub fn withheld(answer: &NotGiven, json: bool) -> Result<Outcome, Failure> {
     let outcome = show(answer, json)?;
     anyway(&answer.why.0);
     Ok(outcome)
+}
+
+/// Why a picture cannot be read, with the option that helps.
+pub fn no_picture(why: &PictureError) -> Failure {
+    match why {
+        PictureError::Refused { why: Refusal::NoEncoding, .. } => {
+            Failure(format!("{why}: --linear"))
+        }
+        _ => Failure(why.to_string()),
+    }
+}
+
+/// What a session without a sheet ends with. For a bath that is not to be used, `answer` says so, and
+/// `page` writes it where a page is wanted.
+pub fn without_sheet(
+    why: SessionError,
+    json: bool,
+    answer: impl FnOnce(Standing) -> NotGiven,
+    page: impl FnOnce(&NotGiven) -> Result<(), Failure>,
+) -> Result<Outcome, Failure> {
+    match why {
+        SessionError::No(NoSession::Withheld(standing)) => {
+            let answer = answer(standing);
+            page(&answer)?;
+            withheld(&answer, json)
+        }
+        SessionError::No(why) => {
+            no_session(&why);
+            Ok(Outcome::No)
+        }
+        why => Err(no_sheet(&why)),
+    }
 }
 
 /// Prints how an answer is calculated for a bath that is not to be used. For one that was thrown away
@@ -185,7 +218,7 @@ pub fn no_plan(why: &PlanError) -> Failure {
 }
 
 /// Why a plan cannot be used with its bath.
-pub fn no_sheet(why: &SessionError) -> Failure {
+fn no_sheet(why: &SessionError) -> Failure {
     match why {
         SessionError::Plan(why) => no_plan(why),
         SessionError::Bath { journal, .. } => {
@@ -197,7 +230,7 @@ pub fn no_sheet(why: &SessionError) -> Failure {
 }
 
 /// Prints why the answer to a plan is no, and how it is calculated all the same.
-pub fn no_session(why: &NoSession) {
+fn no_session(why: &NoSession) {
     complain(why);
     if let NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) =
         why

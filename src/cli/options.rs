@@ -1,7 +1,7 @@
 //! Options that several commands have, each with one name and one meaning.
 
 use super::{Failure, here};
-use crate::answers::BathToday;
+use crate::answers::{AboutStrip, BathToday};
 use crate::bath::journal::Patience;
 use crate::curve::Choice;
 use crate::development::file::PairingFile;
@@ -142,6 +142,50 @@ pub struct TemperatureArgs {
     pub temperature: Option<Temperature>,
     #[command(flatten)]
     former: FormerOptions,
+}
+
+/// What a strip is, that a command writes the readings of.
+#[derive(Debug, Group)]
+pub struct StripArgs {
+    /// Name of the strip [default: that of the file].
+    #[arg(long, value_name = "NAME")]
+    name: Option<String>,
+    /// The film.
+    #[arg(long, value_name = "NAME")]
+    film: Option<String>,
+    /// The developer.
+    #[arg(long, value_name = "NAME")]
+    developer: Option<String>,
+    /// The day.
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date)]
+    date: Option<Date>,
+    /// A remark to keep with the strip.
+    #[arg(long, value_name = "TEXT")]
+    note: Option<String>,
+    /// How long the strip was developed, as 9 or 9:30.
+    #[arg(long, value_name = "MIN")]
+    minutes: Option<Minutes>,
+    /// Temperature of its bath, as 21.5 or 70F.
+    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
+    temperature: Option<Temperature>,
+    #[command(flatten)]
+    former: FormerOptions,
+}
+
+impl StripArgs {
+    /// The same as the reader of its file finds it; `out` is that file.
+    pub fn about(&self, out: &Path) -> AboutStrip {
+        let stem = || out.file_stem().map(|stem| stem.to_string_lossy().into_owned());
+        AboutStrip {
+            name: self.name.clone().or_else(stem).unwrap_or_default(),
+            minutes: self.minutes,
+            celsius: self.temperature.map(|typed| typed.celsius),
+            film: self.film.clone(),
+            developer: self.developer.clone(),
+            date: self.date.map(|date| date.to_string()),
+            note: self.note.clone(),
+        }
+    }
 }
 
 impl TemperatureArgs {

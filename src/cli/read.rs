@@ -1,15 +1,14 @@
 //! `wedgebook read`: densities from a picture.
 
 use super::inputs::Made;
-use super::options::FormerOptions;
-use super::{Failure, Outcome, complain, here, hint, show};
-use crate::answers::AboutStrip;
+use super::options::StripArgs;
+use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::read::{NoDensities, PictureRead, ReadQuestion, TakenWith};
-use crate::files::{Output, Outputs};
+use crate::files::{Output, Outputs, named_beside};
 use crate::picture::layout::{Layout, STEP_BOUNDS};
 use crate::picture::{Channel, Frames, Image, Options, Origin, open};
 use crate::readings::Tablet;
-use crate::units::{DensitySigma, Minutes, Temperature};
+use crate::units::DensitySigma;
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
 
@@ -62,35 +61,14 @@ pub struct Args {
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// The picture with the measured boxes, as SVG or PNG by the file's extension
-    /// [default: that of --out with .svg].
+    /// [default: the name of --out with -steps.svg].
     #[arg(long, value_name = "FILE.svg|.png")]
     overlay: Option<PathBuf>,
     /// Write where the steps lie, for the next picture of the same set-up.
     #[arg(long, value_name = "LAYOUT.toml")]
     save_layout: Option<PathBuf>,
-    /// Name of the strip [default: that of the file].
-    #[arg(long, value_name = "NAME")]
-    name: Option<String>,
-    /// The film.
-    #[arg(long, value_name = "NAME")]
-    film: Option<String>,
-    /// The developer.
-    #[arg(long, value_name = "NAME")]
-    developer: Option<String>,
-    /// The day.
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date)]
-    date: Option<jiff::civil::Date>,
-    /// A remark to keep with the strip.
-    #[arg(long, value_name = "TEXT")]
-    note: Option<String>,
-    /// How long the strip was developed, as 9 or 9:30.
-    #[arg(long, value_name = "MIN")]
-    minutes: Option<Minutes>,
-    /// Temperature of its bath, as 21.5 or 70F.
-    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
-    temperature: Option<Temperature>,
     #[command(flatten)]
-    former: FormerOptions,
+    strip: StripArgs,
     /// Print one JSON document instead of text.
     #[arg(long)]
     json: bool,
@@ -114,7 +92,10 @@ impl From<Colour> for Channel {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    let overlay = args.overlay.clone().unwrap_or_else(|| args.out.with_extension("svg"));
+    let overlay = args
+        .overlay
+        .clone()
+        .unwrap_or_else(|| named_beside(&args.out.with_extension("svg"), "steps"));
     let frames = [Some(&args.picture), args.flat.as_ref(), args.dark.as_ref()];
     Outputs::beside(frames.into_iter().flatten())
         .reads([Some(&args.tablet), args.layout.as_ref()].into_iter().flatten())
@@ -142,7 +123,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         layout: layout.as_ref(),
         step_mm,
         with,
-        about: about(args),
+        about: args.strip.about(&args.out),
     };
     let read = PictureRead::of(question).map_err(|why| {
         let option = match &why {
@@ -164,7 +145,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
 /// The light of a file; says which encoding was undone, where it is one.
 fn image(path: &Path, args: &Args) -> Result<Image, Failure> {
     let options = Options { channel: args.channel.into(), linear: args.linear };
-    let picture = open(path, options)?;
+    let picture = open(path, options).map_err(|why| hint::no_picture(&why))?;
     if picture.origin == Origin::UserAgainstFile {
         complain(format_args!(
             "note: {}: taken as linear, though the file says otherwise",
@@ -179,17 +160,4 @@ fn layout(path: &Path) -> Result<Layout, Failure> {
     let bytes = crate::readings::contents(path).map_err(|why| named(why.to_string()))?;
     let text = String::from_utf8(bytes).map_err(|_| named("it is no text".to_owned()))?;
     Layout::of_text(&text).map_err(|why| named(why.to_string()))
-}
-
-fn about(args: &Args) -> AboutStrip {
-    let stem = || args.out.file_stem().map(|stem| stem.to_string_lossy().into_owned());
-    AboutStrip {
-        name: args.name.clone().or_else(stem).unwrap_or_default(),
-        minutes: args.minutes,
-        celsius: args.temperature.map(|typed| typed.celsius),
-        film: args.film.clone(),
-        developer: args.developer.clone(),
-        date: args.date.map(|date| date.to_string()),
-        note: args.note.clone(),
-    }
 }

@@ -1,12 +1,13 @@
 //! `wedgebook report`: what is known, as one HTML file to show, print and send.
 
-use super::bath::{date, record_of};
-use super::inputs::{Made, known};
-use super::{Failure, Outcome, complain, here};
+use super::bath::{date, is_of_another, record_of};
+use super::inputs::{Made, known, strips};
+use super::options::ReadingArgs;
+use super::{Failure, Outcome, here, hint};
 use crate::answers::bath::chart::{ChartQuestion, ControlCharts};
 use crate::answers::bath::status::{BathStatus, StatusQuestion};
 use crate::answers::report::{Report, ReportPart};
-use crate::answers::{Calibrated, Curves, PairingsCompared, PairingsQuestion, Papers};
+use crate::answers::{Calibrated, Curves, FirstStrip, PairingsCompared, PairingsQuestion, Papers};
 use crate::bath::control::{Alphabet, Basis};
 use crate::bath::journal::today;
 use crate::bath::watched::Watched;
@@ -14,7 +15,7 @@ use crate::curve::Choice;
 use crate::development::aim::Target;
 use crate::development::file::Known;
 use crate::files::{Kind, Output, Outputs};
-use crate::readings::{ReadOptions, read_files};
+use crate::readings::read_files;
 use crate::show::report;
 use crate::units::TemperatureUnit;
 use jiff::civil::Date;
@@ -30,8 +31,13 @@ use std::path::{Path, PathBuf};
 )]
 pub struct Args {
     /// Pairings, journals, readings of strips or of papers.
-    #[arg(required = true, value_name = "FILE", value_parser = here::pairing_named)]
+    #[arg(required_unless_present = "paper", value_name = "FILE", value_parser = here::pairing_named)]
     files: Vec<PathBuf>,
+    /// Readings of a paper whose sheet has no column of filters or grades.
+    #[arg(long, value_name = "PAPER.csv")]
+    paper: Vec<PathBuf>,
+    #[command(flatten)]
+    reading: ReadingArgs,
     /// Write the report here.
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
@@ -44,11 +50,13 @@ pub struct Args {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    Outputs::beside(&args.files).writes(Some(&args.out), Output::Report).check()?;
+    Outputs::beside(args.files.iter().chain(&args.paper))
+        .writes(Some(&args.out), Output::Report)
+        .check()?;
     let date = args.date.unwrap_or_else(today);
     let mut parts = Vec::new();
     let mut pairings = Vec::new();
-    for path in &args.files {
+    for path in args.files.iter().chain(&args.paper) {
         match Kind::of_file(path).map_err(|why| Failure(format!("{}: {why}", path.display())))? {
             Kind::Pairing => match known(path)? {
                 (file, Known::Family(pairing)) => {
@@ -56,16 +64,16 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
                     parts.push(ReportPart::of_pairing(&calibrated));
                     pairings.push(calibrated);
                 }
-                (file, Known::One(_)) => {
-                    return Err(Failure(format!(
-                        "{}: {} has one strip: a report needs strips of two times or more",
-                        path.display(),
-                        file.name
-                    )));
+                (file, Known::One(one)) => {
+                    let unit = TemperatureUnit::Celsius;
+                    let first = FirstStrip { file, one: *one, changes: Vec::new(), unit };
+                    parts.push(ReportPart::of_first_strip(&first));
                 }
             },
-            Kind::Journal => parts.extend(bath(path, date)?),
-            _ => parts.push(readings(path)?),
+            Kind::Journal => {
+                parts.extend(bath(path, date, pairing_of(path, &args.files)?)?);
+            }
+            _ => parts.push(readings(path, args)?),
         }
     }
     if let Some(compared) = compared(pairings)? {
@@ -85,19 +93,22 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     Ok(Outcome::Done)
 }
 
-/// A bath: its status and its charts.
-fn bath(path: &Path, date: Date) -> Result<Vec<ReportPart>, Failure> {
-    let record = record_of(path, date)?;
-    let standing = record.standing.to_string();
+/// A bath: its status for a normal scene, and its charts.
+fn bath(path: &Path, date: Date, pairing: Option<&Path>) -> Result<[ReportPart; 2], Failure> {
+    let record = record_of(path, date, pairing)?;
+    let aim = match &record.pairing {
+        Ok((file, _)) => Some((file.aims.measure, Target::normal_scene(&file.aims.printing)?)),
+        Err(_) => None,
+    };
     let status = BathStatus::of(StatusQuestion {
         limits: record.limits()?,
         record,
-        aim: None,
+        aim,
         celsius: None,
         unit: TemperatureUnit::Celsius,
         anyway: false,
     })?;
-    let record = record_of(path, date)?;
+    let record = record_of(path, date, pairing)?;
     let charts = ControlCharts::of(ChartQuestion {
         limits: record.limits()?,
         record,
@@ -106,23 +117,34 @@ fn bath(path: &Path, date: Date) -> Result<Vec<ReportPart>, Failure> {
         alphabet: Alphabet::Blocks,
     });
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let found = format!("The bath {name} on {date}: {standing}.");
-    let figures = vec![charts.figure().scene()];
-    Ok(vec![ReportPart::of(&status).found(found), ReportPart::of(&charts).with(figures)])
+    Ok(ReportPart::of_bath(&name, &status, &charts))
 }
 
-/// Strips of film, or of a paper.
-fn readings(path: &Path) -> Result<ReportPart, Failure> {
-    let read = read_files(&[path.to_owned()], &ReadOptions::default())
-        .map_err(|errors| super::hint::faults(&errors))?;
-    for note in &read.notes {
-        complain(format_args!("note: {note}"));
+/// The one pairing among files, if it is of the bath's developer.
+fn pairing_of<'a>(journal: &Path, files: &'a [PathBuf]) -> Result<Option<&'a Path>, Failure> {
+    let is_pairing = |path: &&PathBuf| Kind::of_file(path).is_ok_and(|k| k == Kind::Pairing);
+    let mut pairings = files.iter().filter(is_pairing);
+    let (Some(path), None) = (pairings.next(), pairings.next()) else { return Ok(None) };
+    let (file, known) = known(path)?;
+    let fits = matches!(known, Known::Family(_)) && !is_of_another(journal, &file)?;
+    Ok(fits.then_some(path.as_path()))
+}
+
+/// Strips of film, or, where their sheet has a column of filters or grades, of a paper.
+fn readings(path: &Path, args: &Args) -> Result<ReportPart, Failure> {
+    let papers = |strips| ReportPart::of_papers(&Papers::of(strips, Choice::Auto, None));
+    let of_paper = args.reading.options_of_paper()?;
+    let file = [path.to_owned()];
+    if args.paper.iter().any(|paper| paper == path) {
+        return Ok(papers(strips(&file, &of_paper)?));
     }
-    let is_paper = read.strips.iter().any(|strip| strip.labels.filter.is_some());
-    Ok(match is_paper {
-        true => ReportPart::of_papers(&Papers::of(read.strips, Choice::Auto, None)),
-        false => ReportPart::of_curves(&Curves::of(read.strips, Choice::Auto)),
-    })
+    let found = strips(&file, &args.reading.options(None)?)?;
+    if found.iter().all(|strip| strip.labels.filter.is_none()) {
+        return Ok(ReportPart::of_curves(&Curves::of(found, Choice::Auto)));
+    }
+    // The exposure that is usual for film is not that of a paper.
+    let read = read_files(&file, &of_paper).map_err(|errors| hint::faults(&errors))?;
+    Ok(papers(read.strips))
 }
 
 /// Several pairings side by side, by the aims of the first.

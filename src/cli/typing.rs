@@ -1,12 +1,12 @@
 //! `wedgebook type`: asks for the readings of a strip, step by step.
 
-use super::options::FormerOptions;
+use super::options::StripArgs;
 use super::{Failure, Outcome, here, hint, print, show};
-use crate::answers::{AboutStrip, Typed, TypedSheet, TypedStrip};
+use crate::answers::{Typed, TypedSheet, TypedStrip};
 use crate::files::{Output, Outputs, create, named_beside, replace};
 use crate::readings::{Tablet, TabletScale};
 use crate::units::typed::number;
-use crate::units::{DensityNoise, LogExposure, Minutes, Temperature};
+use crate::units::{DensityNoise, LogExposure};
 use crate::words::shown;
 use std::io::{BufRead, IsTerminal, Read};
 use std::path::{Path, PathBuf};
@@ -43,29 +43,8 @@ pub struct Args {
     /// Take the log exposures as relative, not as log10 of lux·s.
     #[arg(long, requires = "log_exposures")]
     relative: bool,
-    /// Name of the strip [default: that of the file].
-    #[arg(long, value_name = "NAME")]
-    name: Option<String>,
-    /// The film.
-    #[arg(long, value_name = "NAME")]
-    film: Option<String>,
-    /// The developer.
-    #[arg(long, value_name = "NAME")]
-    developer: Option<String>,
-    /// The day.
-    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::bath::date)]
-    date: Option<jiff::civil::Date>,
-    /// A remark to keep with the strip.
-    #[arg(long, value_name = "TEXT")]
-    note: Option<String>,
-    /// How long the strip was developed, as 9 or 9:30.
-    #[arg(long, value_name = "MIN")]
-    minutes: Option<Minutes>,
-    /// Temperature of its bath, as 21.5 or 70F.
-    #[arg(short, long, value_name = "T", value_parser = here::temperature)]
-    temperature: Option<Temperature>,
     #[command(flatten)]
-    former: FormerOptions,
+    strip: StripArgs,
     /// Standard uncertainty of a density reading, as 0.008, or one that grows with density, as 0.005+1%
     /// [default: 0.010].
     #[arg(long, value_name = "SIGMA")]
@@ -93,7 +72,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         desk.say("no tablet was given, and nothing is written\n")?;
         return Ok(Outcome::Done);
     };
-    let mut strip = TypedStrip::new(tablet, about(args), noise);
+    let mut strip = TypedStrip::new(tablet, args.strip.about(&args.out), noise);
     let mut sheet = Sheet { path: args.out.clone(), written: None };
     desk.say("type each density; - leaves a step out, back corrects the one before, end stops\n")?;
     converse(&mut desk, &mut strip, &mut sheet)?;
@@ -187,19 +166,6 @@ fn of_file(path: &Path) -> Result<Tablet, Failure> {
     let (tablet, notes) = Tablet::read(path)?;
     hint::notes(&notes);
     Ok(tablet)
-}
-
-fn about(args: &Args) -> AboutStrip {
-    let stem = || args.out.file_stem().map(|stem| stem.to_string_lossy().into_owned());
-    AboutStrip {
-        name: args.name.clone().or_else(stem).unwrap_or_default(),
-        minutes: args.minutes,
-        celsius: args.temperature.map(|typed| typed.celsius),
-        film: args.film.clone(),
-        developer: args.developer.clone(),
-        date: args.date.map(|date| date.to_string()),
-        note: args.note.clone(),
-    }
 }
 
 /// Where the questions go, and the answers come from.

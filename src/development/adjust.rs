@@ -1,9 +1,7 @@
 //! How long today: from a wanted contrast to minutes at today's temperature in today's bath.
 
 use super::pairing::{Measure, Pairing, log_interval};
-use super::temperature::{
-    ASSUMED_ENERGY, ASSUMED_ENERGY_SD, OWN_LAW, factor_per_ten_degrees, log_rate_per_energy,
-};
+use super::temperature::{OWN_LAW, assumed_law, factor_per_ten_degrees, log_rate_per_energy};
 use crate::measures::Quantity;
 use crate::units::{Celsius, Minutes};
 use crate::words::{degrees, trimmed};
@@ -110,14 +108,10 @@ impl fmt::Display for AdjustNote {
                 degrees(*high)
             ),
             Self::LawAssumed { celsius, each_degree, with_strip } => {
-                let factor =
-                    |away: f64| factor_per_ten_degrees(ASSUMED_ENERGY + away * ASSUMED_ENERGY_SD);
                 write!(
                     f,
-                    "the temperature law is assumed (a factor of {:.1} per 10 °C, from {:.1} to {:.1}), because the temperatures of the strips are less than {OWN_LAW:.0} °C apart: each degree away from {} makes the time less certain by {:.1} %; one more strip, developed {ANOTHER:.0} °C away, makes that {:.1} %",
-                    factor(0.0),
-                    factor(-2.0),
-                    factor(2.0),
+                    "{}, because the temperatures of the strips are less than {OWN_LAW:.0} °C apart: each degree away from {} makes the time less certain by {:.1} %; one more strip, developed {ANOTHER:.0} °C away, makes that {:.1} %",
+                    assumed_law(),
                     degrees(*celsius),
                     100.0 * each_degree,
                     100.0 * with_strip

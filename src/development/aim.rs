@@ -1,6 +1,7 @@
 //! The contrast that a print needs: from the paper backwards to the film.
 
 use crate::measures::Quantity;
+use crate::numerics::search::root;
 use crate::units::STOP;
 use crate::words::{list_and, trimmed};
 use std::fmt;
@@ -182,17 +183,9 @@ impl Printing {
     /// `None` where none from 1 to 30 stops does.
     #[must_use]
     pub fn scene_for(&self, contrast: f64) -> Option<f64> {
-        // A scene that flare leaves nothing of asks for more than any contrast.
-        let short = |stops: f64| self.contrast(stops).map_or(f64::INFINITY, |c| c) - contrast;
-        let (mut low, mut high) = (1.0, 30.0);
-        if !(short(low) > 0.0 && short(high) < 0.0) {
-            return None;
-        }
-        for _ in 0..60 {
-            let middle = 0.5 * (low + high);
-            if short(middle) > 0.0 { low = middle } else { high = middle }
-        }
-        Some(0.5 * (low + high))
+        // 1/G rises with the scene from 0, where flare leaves nothing of it.
+        let over = |stops: f64| self.contrast(stops).map_or(0.0, f64::recip) - contrast.recip();
+        root(over, 1.0, 30.0)
     }
 
     /// The same for a contrast with its interval.

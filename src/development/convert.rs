@@ -4,6 +4,7 @@ use super::temperature::{
     ASSUMED_ENERGY, ASSUMED_ENERGY_SD, OWN_LAW, log_rate_per_energy, relative_rate,
 };
 use crate::measures::Quantity;
+use crate::numerics::chance::NORMAL_95;
 use crate::units::{Celsius, Minutes};
 use crate::words::{clock, degrees, trimmed};
 use std::fmt;
@@ -13,8 +14,6 @@ const ROUNDING: f64 = 0.25;
 /// Activation energies between which a chart is believed, in **kJ/mol**: half and twice what published
 /// developers have.
 const BELIEVED: (f64, f64) = (12.0, 170.0);
-/// Two-sided quantile of the normal distribution, 95 %.
-const NORMAL: f64 = 1.959_963_984_540_054;
 
 /// How a developer's rate changes with temperature, and where that is known from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -108,7 +107,7 @@ impl TimeLaw {
     #[must_use]
     pub fn time_at(&self, to: Celsius, minutes: Minutes, from: Celsius) -> Quantity {
         let value = minutes.get() / relative_rate(self.energy, to, from);
-        let spread = (NORMAL * self.sd * log_rate_per_energy(to, from)).abs();
+        let spread = (NORMAL_95 * self.sd * log_rate_per_energy(to, from)).abs();
         Quantity { value, low: value * (-spread).exp(), high: value * spread.exp() }
     }
 }

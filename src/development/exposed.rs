@@ -5,6 +5,7 @@ use super::adjust::{Wanted, reach};
 use super::aim::Printing;
 use super::pairing::{Measure, Pairing};
 use crate::measures::Quantity;
+use crate::numerics::search::root;
 use crate::units::{ExposureIndex, STOP};
 use crate::words::{number, rounded_clock, speed_decimals, trimmed};
 use std::fmt;
@@ -136,20 +137,13 @@ impl Pairing {
             let contrast = printing.contrast(s);
             let theta = contrast.and_then(|c| growth.effective_minutes(c)).unwrap_or(longest);
             let short = self.exposed(index, theta.min(longest))?.short.value;
-            Some(s > stops - short.max(0.0))
+            Some(s - (stops - short.max(0.0)))
         };
-        if !too_long(stops)? {
+        if too_long(stops)? <= 0.0 {
             return Some(stops);
         }
-        let (mut low, mut high) = (1.0_f64.min(stops), stops);
-        for _ in 0..60 {
-            let middle = 0.5 * (low + high);
-            match too_long(middle)? {
-                true => high = middle,
-                false => low = middle,
-            }
-        }
-        Some(0.5 * (low + high))
+        let least = 1.0_f64.min(stops);
+        Some(root(|s| too_long(s).unwrap_or(f64::NAN), least, stops).unwrap_or(least))
     }
 
     /// What the longest development within reach gives of a scene of `stops`.

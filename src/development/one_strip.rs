@@ -3,7 +3,7 @@
 
 use super::convert::TimeLaw;
 use super::pairing::{Measure, PairingError};
-use super::temperature::{ASSUMED_ENERGY, ASSUMED_ENERGY_SD, factor_per_ten_degrees};
+use super::temperature::assumed_law;
 use crate::curve::{Choice, Fitter};
 use crate::measures::{Measured, Measures, Quantity, StripAnalysis};
 use crate::readings::Strip;
@@ -55,9 +55,7 @@ impl OneStrip {
     #[must_use]
     pub fn exposure_index(&self) -> Option<Quantity> {
         let absolute = self.analysis.strip.scale == crate::readings::ExposureScale::Absolute;
-        let m = self.measures.speed_point.as_ref().ok().filter(|_| absolute)?;
-        let at = |x: f64| 0.8 / 10_f64.powf(x);
-        Some(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
+        Some(self.measures.speed_point.as_ref().ok().filter(|_| absolute)?.speed())
     }
 
     /// Its base plus fog.
@@ -165,15 +163,7 @@ impl fmt::Display for OneStripNote {
                 }
             }
             Self::LawAssumed => {
-                let factor =
-                    |away: f64| factor_per_ten_degrees(ASSUMED_ENERGY + away * ASSUMED_ENERGY_SD);
-                write!(
-                    f,
-                    "the temperature law is assumed (a factor of {:.1} per 10 °C, from {:.1} to {:.1}); a second strip at another temperature makes it surer",
-                    factor(0.0),
-                    factor(-2.0),
-                    factor(2.0)
-                )
+                write!(f, "{}; a second strip at another temperature makes it surer", assumed_law())
             }
         }
     }

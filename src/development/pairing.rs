@@ -426,9 +426,7 @@ impl Pairing {
         if !self.absolute {
             return None;
         }
-        let m = self.speed_point(theta)?;
-        let at = |x: f64| 0.8 / 10_f64.powf(x);
-        Some(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
+        Some(self.speed_point(theta)?.speed())
     }
 
     /// Log exposure of the speed point after `theta` effective minutes, where the strips show it.

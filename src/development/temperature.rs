@@ -24,6 +24,18 @@ pub const OWN_LAW: f64 = 2.0;
 /// strips that scatter wildly from an absurd law.
 const UNKNOWN_ENERGY_SD: f64 = 60.0;
 
+/// The words of an assumed law, with its factor and how far it may be off.
+#[must_use]
+pub fn assumed_law() -> String {
+    let factor = |away: f64| factor_per_ten_degrees(ASSUMED_ENERGY + away * ASSUMED_ENERGY_SD);
+    format!(
+        "the temperature law is assumed (a factor of {:.1} per 10 °C, from {:.1} to {:.1})",
+        factor(0.0),
+        factor(-2.0),
+        factor(2.0)
+    )
+}
+
 /// Standard deviation of the prior on the activation energy, for strips whose temperatures are `spread`
 /// °C apart, in kJ/mol.
 #[must_use]

@@ -1,16 +1,13 @@
 //! What exposure film gets behind the clear part of a step tablet: from a lux meter, from a light meter, from
 //! a film of known speed that was exposed beside, from a camera.
 
-use super::{CONTRAST_CONDITION, Quantity, iso};
+use super::{CONTRAST_CONDITION, Quantity, SPEED_CONSTANT, StripAnalysis, Why, iso};
+use crate::curve::{Choice, FitError, Fitter};
 use crate::numerics::chance::NORMAL_95;
+use crate::readings::{LOG_METERED, Strip};
 use crate::units::{ExposureIndex, ExposureSeconds, ExposureValue, Lux, STOP};
 use std::fmt;
 
-/// Exposure of a metered tone at exposure index S: 10/S **lux seconds**, as the camera test of the readings
-/// takes it.
-pub const METERED: f64 = 10.0;
-/// Exposure of the speed point of film of ISO speed S: 0.8/S **lux seconds** (ISO 6:1993).
-pub const SPEED_POINT: f64 = 0.8;
 /// Illuminance in **lux** at exposure value 0 for ISO 100: C/100, with the constant C = 250 of a meter for
 /// incident light with a flat receptor (ISO 2720:1974, from memory; makers take 240 to 400).
 pub const LUX_AT_ZERO: f64 = 2.5;
@@ -48,7 +45,29 @@ pub enum ExposedBy {
     },
 }
 
+/// Why a strip of known film does not show the exposure.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum NotShown {
+    /// It has no curve.
+    #[error(transparent)]
+    Curve(#[from] FitError),
+    /// It has no speed point.
+    #[error(transparent)]
+    SpeedPoint(#[from] Why),
+}
+
 impl ExposedBy {
+    /// By a strip of a film of ISO speed `speed`, whose exposures are relative to clear tablet.
+    ///
+    /// # Errors
+    /// [`NotShown`].
+    pub fn known_film(strip: Strip, speed: ExposureIndex) -> Result<Self, NotShown> {
+        let analysis = StripAnalysis::of(strip, Choice::Auto, &mut Fitter::new());
+        let measures = analysis.result?.measures;
+        let delta_d = measures.iso.delta_d.as_ref().ok().map(|d| d.value);
+        Ok(Self::KnownFilm { speed, speed_point: measures.speed_point?, delta_d })
+    }
+
     /// log10 of the exposure in **lux seconds** behind clear tablet, through `filter` of density between
     /// light and film that the meter did not see:
     ///
@@ -63,9 +82,9 @@ impl ExposedBy {
                 LUX_AT_ZERO.log10() + STOP * value.get() + seconds.get().log10()
             }
             Self::KnownFilm { speed, speed_point, .. } => {
-                (SPEED_POINT / speed.get()).log10() - speed_point.value
+                (SPEED_CONSTANT / speed.get()).log10() - speed_point.value
             }
-            Self::Camera { index } => (METERED / index.get()).log10(),
+            Self::Camera { index } => LOG_METERED - index.get().log10(),
         };
         Quantity::around(value - filter, NORMAL_95 * self.sd())
     }
@@ -137,11 +156,12 @@ impl fmt::Display for ExposedNote {
             ),
             Self::KnownFilm => write!(
                 f,
-                "the film of known speed is fresh, was exposed through the same tablet with the same light and time, and was developed to the contrast of its ISO speed: its speed point has {SPEED_POINT}/S lux·s (ISO 6:1993)"
+                "the film of known speed is fresh, was exposed through the same tablet with the same light and time, and was developed to the contrast of its ISO speed: its speed point has {SPEED_CONSTANT}/S lux·s (ISO 6:1993)"
             ),
             Self::Camera => write!(
                 f,
-                "a metered tone gives film {METERED}/S lux·s, S being what the meter is set to; lens flare adds to the darkest steps"
+                "a metered tone gives film {}/S lux·s, S being what the meter is set to; lens flare adds to the darkest steps",
+                10_f64.powf(LOG_METERED)
             ),
             Self::OtherContrast(gained) => write!(
                 f,

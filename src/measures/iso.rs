@@ -14,7 +14,7 @@ pub const TOLERANCE: f64 = 0.05;
 /// Width of the speed point's interval, in decades, from which a speed says nothing.
 const WIDEST: f64 = 6.0;
 /// Constant of the speed formula, in lux seconds.
-const SPEED_CONSTANT: f64 = 0.8;
+pub const SPEED_CONSTANT: f64 = 0.8;
 
 /// Density gained between the speed point m and m + 1.30.
 ///
@@ -151,11 +151,10 @@ impl IsoSpeed {
         let absolute = scale == ExposureScale::Absolute;
         let speed = if absolute {
             m.and_then(|m| {
-                let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
                 if m.high - m.low > WIDEST {
                     return Err(Why::SpeedPointUncertain { decades: m.high - m.low });
                 }
-                Ok(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
+                Ok(m.speed())
             })
         } else {
             Err(Why::RelativeExposures(Material::Film))

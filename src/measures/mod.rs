@@ -25,7 +25,9 @@ pub use base::NotFound;
 pub(crate) use base::{Base, lowest_density};
 pub use contrast::{ContrastIndexChord, contrast_index};
 pub use gradient::{average_gradient, gamma};
-pub use iso::{CONDITION as CONTRAST_CONDITION, ContrastCondition, IsoSpeed, StandardSpeed};
+pub use iso::{
+    CONDITION as CONTRAST_CONDITION, ContrastCondition, IsoSpeed, SPEED_CONSTANT, StandardSpeed,
+};
 pub(crate) use speed::passing;
 pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_point};
 pub use straight_line::{StraightLine, straight_line};
@@ -48,6 +50,13 @@ pub struct Quantity {
 }
 
 impl Quantity {
+    /// Speed 0.8/Hm of a log exposure of the speed point, in **log10 lux seconds**.
+    #[must_use]
+    pub fn speed(&self) -> Self {
+        let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
+        Self { value: at(self.value), low: at(self.high), high: at(self.low) }
+    }
+
     /// A value with an interval of `half` to either side.
     #[must_use]
     pub const fn around(value: f64, half: f64) -> Self {

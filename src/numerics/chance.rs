@@ -1,7 +1,10 @@
 //! Quantiles and tail chances of Student's, Fisher's and Pearson's distributions; infinitely many
 //! degrees of freedom are allowed where a variance is known.
 
-use statrs::distribution::{ChiSquared, ContinuousCDF, FisherSnedecor, Normal, StudentsT};
+use statrs::distribution::{
+    ChiSquared, ContinuousCDF, DiscreteCDF, FisherSnedecor, Hypergeometric, Normal, StudentsT,
+};
+use statrs::function::factorial::binomial;
 
 /// Half the width of a 95 % interval of the normal distribution, in standard deviations.
 pub const NORMAL_95: f64 = 1.959_963_984_540_054;
@@ -75,11 +78,7 @@ pub fn holm(chances: &[f64]) -> Vec<f64> {
 /// How many choices of `count` of `total` things there are.
 #[must_use]
 pub fn choices(total: usize, count: usize) -> f64 {
-    if count > total {
-        return 0.0;
-    }
-    let few = count.min(total - count);
-    (0..few).fold(1.0, |product, n| product * (total - n) as f64 / (n + 1) as f64)
+    binomial(total as u64, count as u64)
 }
 
 /// The chance that `found` or more of `drawn` things fall among `marked` of `total`: the upper tail of the
@@ -87,11 +86,9 @@ pub fn choices(total: usize, count: usize) -> f64 {
 /// Experiments, 1935).
 #[must_use]
 pub fn hypergeometric_upper(found: usize, marked: usize, drawn: usize, total: usize) -> f64 {
-    let all = choices(total, drawn);
-    let rest = total.saturating_sub(marked);
-    let ways = |k: usize| choices(marked, k) * choices(rest, drawn - k);
-    let sum: f64 = (found..=marked.min(drawn)).map(ways).sum();
-    if all > 0.0 { (sum / all).min(1.0) } else { 1.0 }
+    let Some(fewer) = found.checked_sub(1) else { return 1.0 };
+    let whole = Hypergeometric::new(total as u64, marked as u64, drawn as u64);
+    whole.map_or(1.0, |d| d.sf(fewer as u64))
 }
 
 #[cfg(test)]

@@ -97,7 +97,12 @@ fn quads<'de, D: serde::Deserializer<'de>>(from: D) -> Result<Option<Vec<Quad>>,
 #[derive(Clone, Debug, PartialEq)]
 pub enum LayoutFault {
     /// It is no layout.
-    Toml(String),
+    Toml {
+        /// Where.
+        line: usize,
+        /// What is wrong there.
+        why: String,
+    },
     /// It is of a version that is not known.
     Format(u32),
     /// It is for pictures of another size.
@@ -143,7 +148,7 @@ pub enum LayoutFault {
 impl fmt::Display for LayoutFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Toml(why) => write!(f, "the layout cannot be read: {}", why.trim_end()),
+            Self::Toml { line, why } => write!(f, "line {line} of the layout: {why}"),
             Self::Format(found) => {
                 write!(f, "the layout is of format {found}, and this program reads format {FORMAT}")
             }
@@ -220,8 +225,11 @@ impl Layout {
     /// # Errors
     /// [`LayoutFault::Toml`] with line and column, [`LayoutFault::Format`].
     pub fn of_text(text: &str) -> Result<Self, LayoutFault> {
-        let layout: Self =
-            toml::from_str(text).map_err(|why| LayoutFault::Toml(why.to_string()))?;
+        let layout: Self = toml::from_str(text).map_err(|why| {
+            let start = why.span().map_or(0, |span| span.start.min(text.len()));
+            let line = text[..start].matches('\n').count() + 1;
+            LayoutFault::Toml { line, why: why.message().replace('\n', " ") }
+        })?;
         match layout.layout_format {
             FORMAT => Ok(layout),
             other => Err(LayoutFault::Format(other)),
@@ -401,7 +409,7 @@ mod tests {
     fn faults_are_named() {
         let edited =
             |from: &str, to: &str| Layout::of_text(&layout().to_text().replacen(from, to, 1));
-        assert!(matches!(edited("width", "wide"), Err(LayoutFault::Toml(_))));
+        assert!(matches!(edited("width", "wide"), Err(LayoutFault::Toml { .. })));
         assert_eq!(edited("format = 1", "format = 7"), Err(LayoutFault::Format(7)));
         let fault =
             |from: &str, to: &str| edited(from, to).unwrap().fits((120, 100), 2).unwrap_err();

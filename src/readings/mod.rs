@@ -64,6 +64,7 @@ pub use frames::{Frame, Frames, PlaceReading, frames_of_bytes};
 pub(crate) use named::Names;
 pub use note::{Note, Unused};
 pub use place::{Column, OpenFault, Place};
+pub(crate) use rows::LOG_METERED;
 pub(crate) use small::{Cells, SmallTable};
 pub use tablet::{MOST_STEPS, NoTablet, Tablet, TabletScale, TabletStep};
 

@@ -14,7 +14,7 @@ use crate::units::typed::{
 };
 
 /// log10 of the exposure in lux seconds that a metered tone gives the film at exposure index 1.
-const LOG_METERED: f64 = 1.0;
+pub const LOG_METERED: f64 = 1.0;
 
 /// Bounds of an exposure in **lux seconds**.
 const EXPOSURE: Bounds = Bounds::new("an exposure in lux s", 1e-6, 1e6);

@@ -4,9 +4,9 @@
 //! Script, style and markup are files of their own in this folder. The page's policy allows the script
 //! and the style of these hashes, and nothing else: no other script, no picture, no request.
 
+use super::html::{escaped, fill, hash, in_script};
 use super::json;
 use crate::answers::{Block, Description, Field, Note};
-use sha2::{Digest, Sha256};
 
 const PAGE: &str = include_str!("bench/bench.html");
 const NO_TIME: &str = include_str!("bench/no_time.html");
@@ -91,104 +91,9 @@ fn without_time(description: &Description) -> String {
     )
 }
 
-/// The template with a text in the place of each mark. Marks within the texts stay as they are.
-pub(super) fn fill(template: &str, texts: &[(&str, &str)]) -> String {
-    let mut page =
-        String::with_capacity(template.len() + texts.iter().map(|t| t.1.len()).sum::<usize>());
-    let mut rest = template;
-    let next = |rest: &str| {
-        let found = texts.iter().filter_map(|(mark, text)| Some((rest.find(mark)?, *mark, *text)));
-        found.map(|(at, mark, text)| (at, mark.len(), text.to_owned())).min_by_key(|found| found.0)
-    };
-    while let Some((at, length, text)) = next(rest) {
-        page.push_str(&rest[..at]);
-        page.push_str(&text);
-        rest = &rest[at + length..];
-    }
-    page.push_str(rest);
-    page
-}
-
-/// Text between tags.
-pub(super) fn escaped(text: &str) -> String {
-    let text = crate::words::visible(text);
-    text.chars().fold(String::new(), |mut all, c| {
-        match c {
-            '&' => all.push_str("&amp;"),
-            '<' => all.push_str("&lt;"),
-            '>' => all.push_str("&gt;"),
-            '"' => all.push_str("&quot;"),
-            '\'' => all.push_str("&#39;"),
-            c => all.push(c),
-        }
-        all
-    })
-}
-
-/// JSON within an element of script: nothing in it ends the element or begins another, and what would
-/// act is escaped. All such characters stand within strings.
-pub(super) fn in_script(json: &str) -> String {
-    json.chars().fold(String::with_capacity(json.len()), |mut all, c| {
-        if matches!(c, '<' | '>' | '&' | '\u{2028}' | '\u{2029}') || crate::words::acts(c) {
-            all.push_str(&format!("\\u{:04x}", u32::from(c)));
-        } else {
-            all.push(c);
-        }
-        all
-    })
-}
-
-/// SHA-256 of a text in base 64, as a policy has it.
-pub(super) fn hash(text: &str) -> String {
-    base64(&Sha256::digest(text.as_bytes()))
-}
-
-/// Base 64 (RFC 4648, section 4).
-fn base64(bytes: &[u8]) -> String {
-    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let mut text = String::new();
-    for three in bytes.chunks(3) {
-        let byte = |n: usize| u32::from(three.get(n).copied().unwrap_or(0));
-        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
-        for n in 0..4 {
-            let letter = LETTERS[(bits >> (18 - 6 * n) & 63) as usize];
-            text.push(if n <= three.len() { char::from(letter) } else { '=' });
-        }
-    }
-    text
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn base64_is_that_of_the_standard() {
-        // RFC 4648, section 10.
-        for (bytes, text) in
-            [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")]
-        {
-            assert_eq!(base64(bytes.as_bytes()), text);
-        }
-        // FIPS 180-4: the hash of "abc".
-        assert_eq!(hash("abc"), "ungWv48Bz+pBQUDeXa4iI7ADYaOWF3qctBD/YfIAFa0=");
-    }
-
-    #[test]
-    fn marks_within_texts_stay() {
-        assert_eq!(fill("<{a}|{b}>", &[("{b}", "{a}"), ("{a}", "{b}")]), "<{b}|{a}>");
-    }
-
-    #[test]
-    fn nothing_in_the_json_ends_its_element() {
-        let json = serde_json::json!({ "name": "</script>\u{2028}\u{202e}&" }).to_string();
-        let text = in_script(&json);
-        assert!(text.is_ascii() && !text.contains(['<', '>', '&']), "{text}");
-        assert_eq!(
-            serde_json::from_str::<serde_json::Value>(&text).unwrap()["name"],
-            "</script>\u{2028}\u{202e}&"
-        );
-    }
 
     #[test]
     fn the_mark_of_the_page_is_that_by_which_it_is_known() {

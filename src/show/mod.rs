@@ -4,6 +4,8 @@
 #[cfg(feature = "html")]
 pub mod bench;
 pub mod csv;
+#[cfg(feature = "html")]
+mod html;
 pub mod json;
 #[cfg(feature = "figures")]
 pub mod page;

@@ -3,7 +3,7 @@
 //! It renders descriptions and computes nothing. Everything is readable without its script, which shows one
 //! row of a curve's table at a time.
 
-use super::bench::{escaped, fill, hash, in_script};
+use super::html::{escaped, fill, hash, in_script};
 use crate::answers::report::{DEFINITIONS, Report, ReportPart, Traced};
 use crate::answers::{Block, Description, Field, Note, NoteKind, Section, Table, Value};
 use std::fmt::Write;

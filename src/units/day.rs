@@ -48,7 +48,7 @@ pub enum NotADay {
     /// It is not written as a day, or there is no such day.
     #[error("is not a date; write year-month-day, as 2026-03-04")]
     Form,
-    /// Day and month cannot be told apart.
+    /// It is not clear which is the day and which is the month.
     #[error("is {} or {}, and nothing shows which; write year-month-day, as {}", DayForm::Words.write(*.day_first), DayForm::Words.write(*.month_first), day_first)]
     Ambiguous {
         /// With the day first.

@@ -109,7 +109,7 @@ fn a_faulty_sheet_is_refused_with_its_place() {
     refused(&format!("{head}4,,1.1\n"), "l.csv:3, column \"celsius\": the cell is empty");
     refused(&format!("{head}4,68,1.1\n"), "l.csv:3, column \"celsius\"");
     refused("minutes,density\n2,0.6\n", "no column \"celsius\" or \"fahrenheit\"");
-    refused(&format!("{head}4,20,1.1\n"), "2 different developing times, and 3 at least");
+    refused(&format!("{head}4,20,1.1\n"), "2 developing times, and 3 different ones at least");
     refused(&format!("{head}4,20,0.5\n8,20,0.4\n"), "does not grow");
     let films =
         "minutes,celsius,density,film\n2,20,0.6,Larkfold\n4,20,1.0,Quayside\n8,20,1.4,Larkfold\n";

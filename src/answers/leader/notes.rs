@@ -1,7 +1,7 @@
 //! What goes with a leader test.
 
 use crate::development::leader::{TEMPERATURE_SLIP, TIME_SLIP};
-use crate::development::temperature::{ASSUMED_ENERGY, factor_per_ten_degrees};
+use crate::development::temperature::assumed_law;
 use crate::words::{number, percent, rounded_clock};
 use std::fmt;
 
@@ -104,14 +104,14 @@ impl fmt::Display for LeaderNote {
             ),
             Self::AssumedLaw { away } if away > NEAR => write!(
                 f,
-                "the temperature is {} °C from that of the family, whose temperature law is assumed (a factor of {} in 10 °C): that widens the interval. Test at the family's temperature, or add a piece at another temperature to the family",
+                "the temperature is {} °C from that of the family, and {}: that widens the interval. Test at the family's temperature, or add a piece at another temperature to the family",
                 number(away, 1),
-                number(factor_per_ten_degrees(ASSUMED_ENERGY), 1)
+                assumed_law()
             ),
             Self::AssumedLaw { .. } => write!(
                 f,
-                "the temperature law is assumed (a factor of {} in 10 °C): test at the family's temperature",
-                number(factor_per_ten_degrees(ASSUMED_ENERGY), 1)
+                "{}: test at the family's temperature",
+                assumed_law()
             ),
             Self::Interpolated => f.write_str(
                 "no simple law describes this growth: the curve is drawn through the pieces, so that their errors count fully",

@@ -1,7 +1,7 @@
 //! A class night: which films can share a tank, in which order, and what contrast each gets.
 
 use super::entered::table as entry_table;
-use super::tables::{blank, mixtures, steps};
+use super::tables::{blank, mixtures, steps, timetable};
 use super::{count, developer, fixing_of, moment, note, percent, volume};
 use crate::answers::standing::standing_field;
 use crate::answers::{
@@ -486,21 +486,8 @@ impl ClassNight {
 
     fn timetable(&self) -> Table {
         let sheet = &self.sheet;
-        let mut columns = vec![Column::new("tank", "tank")];
-        let kinds = sheet.steps.iter().map(|step| step.kind);
-        columns.extend(kinds.map(|kind| Column::new(kind.code(), kind.name())));
-        let clock = match sheet.start {
-            Some(_) => "times of day",
-            None => "times from the beginning",
-        };
-        let mut table = Table::new(columns).titled(format!("timetable, {clock}"));
-        for (n, tank) in sheet.tanks.iter().enumerate() {
-            let mut cells = vec![Value::from(n + 1)];
-            let at = |s: &crate::session::Timed| count(s.from).worded(self.moment(s.from));
-            cells.extend(tank.batch.steps.iter().map(at));
-            table.row(cells);
-        }
-        table
+        let tanks = sheet.tanks.iter().map(|tank| tank.batch.steps.as_slice());
+        timetable("tank", &sheet.steps, sheet.start, tanks)
     }
 
     /// The films by number, whose they are, and where each lies.

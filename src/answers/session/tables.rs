@@ -1,9 +1,9 @@
 //! The tables of a session: batches, what to pour, steps, when each comes.
 
-use super::{SessionSheet, count, percent, volume};
+use super::{SessionSheet, count, moment, percent, volume};
 use crate::answers::fixing::films;
 use crate::answers::{Block, Column, Form, Gather, Section, Table, Value};
-use crate::session::{Batch, Mixture, Step, StepKind};
+use crate::session::{Batch, Mixture, Step, StepKind, Timed};
 use crate::words::{counted, duration};
 
 impl SessionSheet {
@@ -109,21 +109,8 @@ impl SessionSheet {
     /// When each step of each batch begins.
     pub(super) fn timetable(&self) -> Table {
         let sheet = &self.sheet;
-        let mut columns = vec![Column::new("batch", "batch")];
-        let kinds = sheet.steps.iter().map(|step| step.kind);
-        columns.extend(kinds.map(|kind| Column::new(kind.code(), kind.name())));
-        let clock = match sheet.start {
-            Some(_) => "times of day",
-            None => "times from the beginning",
-        };
-        let mut table = Table::new(columns).titled(format!("timetable, {clock}"));
-        for (n, batch) in sheet.batches.iter().enumerate() {
-            let at = |s: &crate::session::Timed| count(s.from).worded(self.moment(s.from));
-            let mut cells = vec![Value::from(n + 1)];
-            cells.extend(batch.steps.iter().map(at));
-            table.row(cells);
-        }
-        table
+        let batches = sheet.batches.iter().map(|batch| batch.steps.as_slice());
+        timetable("batch", &sheet.steps, sheet.start, batches)
     }
 }
 
@@ -164,6 +151,30 @@ pub(super) fn mixtures(all: &[(Option<&str>, &Mixture)]) -> Table {
             blank(mixture.water_celsius.map(|c| Value::number(c, 1))),
             Value::term(mixture.after.code(), mixture.after.to_string()),
         ]);
+    }
+    table
+}
+
+/// When each step begins, in each batch or tank of a session that begins so many minutes after midnight, or
+/// at 0:00:00.
+pub(super) fn timetable<'a>(
+    of: &'static str,
+    steps: &[Step],
+    start: Option<u32>,
+    all: impl Iterator<Item = &'a [Timed]>,
+) -> Table {
+    let mut columns = vec![Column::new(of, of)];
+    columns.extend(steps.iter().map(|step| Column::new(step.kind.code(), step.kind.name())));
+    let clock = match start {
+        Some(_) => "times of day",
+        None => "times from the beginning",
+    };
+    let mut table = Table::new(columns).titled(format!("timetable, {clock}"));
+    for (n, timed) in all.enumerate() {
+        let at = |s: &Timed| count(s.from).worded(moment(start, s.from));
+        let mut cells = vec![Value::from(n + 1)];
+        cells.extend(timed.iter().map(at));
+        table.row(cells);
     }
     table
 }

@@ -19,9 +19,9 @@ pub fn record(view: &View) -> Result<BathRecord, Failure> {
     open(&view.journal, day(view.date)?, view.pairing.as_deref())
 }
 
-/// The same without a pairing that is named.
-pub fn record_of(path: &Path, on: Date) -> Result<BathRecord, Failure> {
-    open(path, day(Some(on))?, None)
+/// The same on a day, with a pairing where one is named.
+pub fn record_of(path: &Path, on: Date, pairing: Option<&Path>) -> Result<BathRecord, Failure> {
+    open(path, day(Some(on))?, pairing)
 }
 
 fn open(path: &Path, on: Date, pairing: Option<&Path>) -> Result<BathRecord, Failure> {

@@ -7,14 +7,15 @@ mod night;
 pub use args::{Args, number};
 
 use super::{Failure, Outcome, complain, hint, inputs, print, show};
-use crate::answers::{SessionQuestion, SessionSheet};
+use crate::answers::{Answer, SessionQuestion, SessionSheet};
 use crate::bath::journal::today;
 use crate::development::read_temperatures;
 use crate::files::{Output, Outputs};
+use crate::session::Plan;
 use crate::session::plan::example;
-use crate::session::{NoSession, Plan, SessionError};
 use crate::show::page;
 use crate::words::counted;
+use std::path::PathBuf;
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let Some(path) = &args.plan else {
@@ -63,31 +64,35 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     };
     let sheet = match SessionSheet::of(question) {
         Ok(sheet) => sheet,
-        Err(SessionError::No(NoSession::Withheld(standing))) => {
-            let answer = SessionSheet::not_given(&question, standing);
-            if let Some(path) = &args.page {
-                page::save(&page::render(&hint::described(&answer)), path)?;
-            }
-            return hint::withheld(&answer, args.json);
+        Err(why) => {
+            let answer = |standing| SessionSheet::not_given(&question, standing);
+            return hint::without_sheet(why, args.json, answer, |answer| save_page(args, answer));
         }
-        Err(SessionError::No(why)) => {
-            hint::no_session(&why);
-            return Ok(Outcome::No);
-        }
-        Err(why) => return Err(hint::no_sheet(&why)),
     };
-    if args.temperatures.len() > sheet.batch_count() {
-        return Err(Failure(format!(
-            "--temperatures names {}, and the session has {}; name one for each, in their order",
-            counted(args.temperatures.len(), "file"),
-            counted(sheet.batch_count(), "batch")
-        )));
-    }
+    enough_for(&args.temperatures, sheet.batch_count(), "batch")?;
     if args.enter {
         return enter::enter(args, path, &sheet, journal.as_ref());
     }
-    if let Some(path) = &args.page {
-        page::save(&page::render(&hint::described(&sheet)), path)?;
-    }
+    save_page(args, &sheet)?;
     show(&sheet, args.json)
+}
+
+/// Writes the page of an answer, where one is wanted.
+fn save_page(args: &Args, answer: &impl Answer) -> Result<(), Failure> {
+    if let Some(path) = &args.page {
+        page::save(&page::render(&hint::described(answer)), path)?;
+    }
+    Ok(())
+}
+
+/// Whether there are no more files of temperatures than batches, or tanks.
+fn enough_for(files: &[PathBuf], count: usize, what: &str) -> Result<(), Failure> {
+    if files.len() > count {
+        return Err(Failure(format!(
+            "--temperatures names {}, and the session has {}; name one for each, in their order",
+            counted(files.len(), "file"),
+            counted(count, what)
+        )));
+    }
+    Ok(())
 }

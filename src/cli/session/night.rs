@@ -1,6 +1,6 @@
 //! A class night: its sheet, its pages, and its entries in the journal of each bath.
 
-use super::{Args, enter};
+use super::{Args, enough_for, enter, save_page};
 use crate::answers::SessionSheet;
 use crate::answers::session::{ClassNight, NightQuestion};
 use crate::bath::journal::{Journal, today};
@@ -9,9 +9,6 @@ use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::files::{Output, Outputs};
 use crate::session::plan::{Plan, Source};
-use crate::session::{NoSession, SessionError};
-use crate::show::page;
-use crate::words::counted;
 use std::path::{Path, PathBuf};
 
 /// The journals of the developers, each once.
@@ -75,33 +72,17 @@ pub fn run(args: &Args, path: &Path, plan: &Plan) -> Result<Outcome, Failure> {
     };
     let night = match ClassNight::of(question) {
         Ok(night) => night,
-        Err(SessionError::No(NoSession::Withheld(standing))) => {
-            let answer = SessionSheet::withheld(plan, date, standing);
-            if let Some(path) = &args.page {
-                page::save(&page::render(&hint::described(&answer)), path)?;
-            }
-            return hint::withheld(&answer, args.json);
+        Err(why) => {
+            let answer = |standing| SessionSheet::withheld(plan, date, standing);
+            return hint::without_sheet(why, args.json, answer, |answer| save_page(args, answer));
         }
-        Err(SessionError::No(why)) => {
-            hint::no_session(&why);
-            return Ok(Outcome::No);
-        }
-        Err(why) => return Err(hint::no_sheet(&why)),
     };
     let tanks = night.sheet().tanks.len();
-    if args.temperatures.len() > tanks {
-        return Err(Failure(format!(
-            "--temperatures names {}, and the session has {}; name one for each, in their order",
-            counted(args.temperatures.len(), "file"),
-            counted(tanks, "tank")
-        )));
-    }
+    enough_for(&args.temperatures, tanks, "tank")?;
     if args.enter {
         return enter_all(args, path, &night, &kept, &journals);
     }
-    if let Some(path) = &args.page {
-        page::save(&page::render(&hint::described(&night)), path)?;
-    }
+    save_page(args, &night)?;
     show(&night, args.json)
 }
 

@@ -22,11 +22,13 @@ pub use sheet::read_leader;
 pub use sheet::{LeaderFamily, LeaderPiece, leader_of_bytes, reading_sd};
 pub use times::{TestTime, TestTimes};
 
+use super::growth::distinct;
 use super::temperature::log_rate_per_energy;
 use super::{Form, Growth, Point};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 use crate::units::Celsius;
+use crate::words::counted;
 
 /// Standard deviation of density from piece to piece of one development, beside the readings' own errors
 /// (assumed; common practice, no source).
@@ -48,15 +50,14 @@ pub const BEYOND: f64 = 0.2;
 pub const ASSUMED_BASE: f64 = 0.25;
 /// Fewest different times of a family.
 pub const FEWEST_TIMES: usize = 3;
-/// Times closer than this factor are one.
-const SAME_TIME: f64 = 1.02;
 
 /// Why a family of leader pieces is no calibration.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LeaderError {
     /// Too few times.
     #[error(
-        "the pieces have {found} different developing times, and {FEWEST_TIMES} at least are needed, better five: from about 1.5 to 10 minutes"
+        "the pieces have {}, and {FEWEST_TIMES} different ones at least are needed, better five: from about 1.5 to 10 minutes",
+        counted(*.found, "developing time")
     )]
     FewTimes {
         /// How many there are.
@@ -112,7 +113,7 @@ impl LeaderGrowth {
             }
         }
         let pieces = &family.pieces;
-        let times = different_times(pieces);
+        let times = distinct(pieces.iter().map(|p| p.minutes));
         if times < FEWEST_TIMES {
             return Err(LeaderError::FewTimes { found: times });
         }
@@ -229,14 +230,6 @@ fn scatter(growth: &Growth, times: usize, others: &[f64]) -> (f64, u32) {
     let about = if freedom == 0 { 0.0 } else { about };
     let variance = (PIECE_WORTH * PIECE_SD * PIECE_SD + own * about) / (PIECE_WORTH + own);
     (variance.max(LEAST_PIECE_SD.powi(2)).sqrt(), u32::try_from(freedom).unwrap_or(u32::MAX))
-}
-
-/// How many different developing times there are.
-fn different_times(pieces: &[LeaderPiece]) -> usize {
-    let mut times: Vec<f64> = pieces.iter().map(|p| p.minutes).collect();
-    times.sort_by(f64::total_cmp);
-    times.dedup_by(|later, earlier| *later < *earlier * SAME_TIME);
-    times.len()
 }
 
 #[cfg(test)]

@@ -51,9 +51,9 @@ pub struct SetUp {
 pub enum Stated {
     /// It is determined.
     Density(Found),
-    /// Its light cannot be told from the glare: it is denser than this.
+    /// Its light cannot be separated from the glare: it is denser than this.
     DenserThan(f64),
-    /// It lies beyond what is stated without a mask.
+    /// It is denser than what is given without a mask.
     Withheld,
 }
 

@@ -6,7 +6,7 @@ use super::reproduction::Reproduction;
 use crate::curve::FitError;
 use crate::development::Pairing;
 use crate::development::surface::Surface;
-use crate::measures::Why;
+use crate::measures::{SPEED_CONSTANT, Why};
 use crate::printing::paper::Paper;
 use crate::units::STOP;
 use std::sync::Arc;
@@ -134,7 +134,7 @@ impl<'a> Chain<'a> {
         let surface = film.pairing.surface().ok_or(ChainError::NoSurface)?;
         let metered = match film.exposure_index {
             Some(_) if !film.pairing.absolute => return Err(ChainError::Relative),
-            Some(index) => (0.8 / index).log10(),
+            Some(index) => (SPEED_CONSTANT / index).log10(),
             None => film.pairing.speed_point(film.theta).ok_or(ChainError::NoSpeed)?.value,
         } + METERED.log10();
         let mut chain =
