@@ -110,6 +110,15 @@ quantity! {
     DensitySigma, Bounds::new("a standard uncertainty of a density", 0.0001, 1.0)
 }
 quantity! {
+    /// Standard uncertainty of an offset that all densities of a strip have in common.
+    OffsetSigma, Bounds::new("a standard uncertainty of an offset of densities", 0.0, 0.5)
+}
+quantity! {
+    /// Standard uncertainty of the slope that all densities of a strip have in common, a relative one: 0.002 where
+    /// all differences of density may be wrong by 0.2 %.
+    SlopeSigma, Bounds::new("a relative standard uncertainty of the slope of densities", 0.0, 0.2)
+}
+quantity! {
     /// Standard uncertainty of a log exposure that all readings of a strip have in common: lamp, shutter,
     /// tablet.
     ExposureSigma, Bounds::new("a standard uncertainty of a log exposure", 0.0001, 0.5)

@@ -233,6 +233,12 @@ fn measures(
         let label = "standard uncertainty of the log exposure";
         section.field("exposure_sigma_log_h", label, Value::number(sigma, 3));
     }
+    if let Some(common) = &analysis.strip.common_sigma {
+        let label = "standard uncertainty of all densities, offset";
+        section.field("offset_sigma", label, Value::number(common.offset.get(), 4));
+        let label = "standard uncertainty of all densities, slope";
+        section.field("slope_sigma", label, Value::number(common.slope.get(), 4));
+    }
 
     notes.extend(iso.1);
     if m.iso.standard.is_some() {
@@ -310,7 +316,8 @@ pub(super) fn model(fit: &FittedCurve) -> Section {
 fn correlations(fit: &FittedCurve) -> Value {
     let names: Vec<String> =
         fit.curve.named_parameters().into_iter().map(|(name, _)| name.to_string()).collect();
-    let n = fit.curve.parameters().len();
+    let curve = fit.curve.alone().unwrap_or(fit.curve.as_ref());
+    let n = curve.parameters().len();
     if names.len() != n {
         return Value::Empty;
     }

@@ -5,7 +5,7 @@ use super::{Answer, Column, Description, Gather, Note, Table, Value};
 use crate::picture::photometry::{Known, Stated};
 use crate::picture::{Asked, Frames, NotRead, Reading, StripStep};
 use crate::readings::{NoTablet, Tablet, TabletScale};
-use crate::units::DensitySigma;
+use crate::units::{DensitySigma, OffsetSigma, SlopeSigma};
 use crate::words::{counted, no_formula, number};
 use std::fmt;
 
@@ -112,7 +112,7 @@ impl fmt::Display for ReadNote {
                 "the tablet's file gives no sigma: a standard uncertainty of {TABLET_SIGMA:.3} of each of its densities is assumed"
             ),
             Self::Shared => f.write_str(
-                "sigma is what each step has by itself. The offset is common to all steps: it cancels in what is counted from base plus fog, and adds to base plus fog itself. The slope is a relative error of contrast",
+                "sigma is what each step has by itself. The offset is common to all steps: it cancels in what is counted from base plus fog, and adds to base plus fog itself. The slope is a relative error of contrast. The readings file has both as offset_sigma and slope_sigma, and all intervals that are made of it include them",
             ),
             Self::SeenWithoutTest => f.write_str(
                 "the way of reading was tested on rendered pictures, not on photographs: compare a few steps with a densitometer before you rely on it, and look at the overlay",
@@ -165,27 +165,22 @@ impl PictureRead {
     }
 
     /// The readings as a long sheet with commas, a row a density: `tablet_density`, `density` and its own `sigma`; what
-    /// the errors have in common stands in the column `note`.
+    /// the errors have in common is `offset_sigma` and `slope_sigma`.
     #[must_use]
     pub fn csv(&self) -> String {
         let about = &self.about;
         let text = |text: &Option<String>| text.as_ref().map(|t| no_formula(t).into_owned());
         let shared = &self.reading.shared;
-        let common = format!(
-            "from a picture; sigma common to all steps: offset {:.4}, slope {:.4}",
-            shared.offset, shared.slope
-        );
-        let note = match &about.note {
-            Some(note) => format!("{}; {common}", no_formula(note)),
-            None => common,
-        };
+        let common = |sigma: f64, highest: f64| format!("{:.5}", sigma.min(highest));
         let optional: Vec<(&str, String)> = [
+            ("offset_sigma", Some(common(shared.offset, OffsetSigma::HIGHEST))),
+            ("slope_sigma", Some(common(shared.slope, SlopeSigma::HIGHEST))),
             ("minutes", about.minutes.map(|m| m.get().to_string())),
             ("celsius", about.celsius.map(|c| format!("{:.2}", c.get()))),
             ("film", text(&about.film)),
             ("developer", text(&about.developer)),
             ("date", text(&about.date)),
-            ("note", Some(note)),
+            ("note", text(&about.note)),
         ]
         .into_iter()
         .filter_map(|(name, value)| Some((name, value?)))

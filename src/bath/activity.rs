@@ -1,6 +1,6 @@
 //! One control strip explained by its pairing: by the bath's activity alone, or by more.
 
-use crate::curve::Observations;
+use crate::curve::{CommonError, Observations};
 use crate::development::{Development, Expectation};
 use nalgebra::{Cholesky, DMatrix, DVector};
 
@@ -57,6 +57,8 @@ struct Strip<'a> {
     x: Vec<f64>,
     density: DVector<f64>,
     sigma: Vec<f64>,
+    /// What the strip's densities have in common.
+    common: Option<CommonError>,
 }
 
 impl Strip<'_> {
@@ -78,6 +80,9 @@ impl Strip<'_> {
         let mut v = self.expectation.at(&x, development).covariance;
         for (k, s) in self.sigma.iter().enumerate() {
             v[(k, k)] += s * s;
+        }
+        if let Some(common) = &self.common {
+            v += common.covariances(self.density.as_slice());
         }
         Cholesky::new(v)
     }
@@ -102,6 +107,7 @@ pub fn explain(
         x: used.iter().map(|&i| o.x[i]).collect(),
         density: DVector::from_iterator(used.len(), used.iter().map(|&i| o.density[i])),
         sigma: used.iter().map(|&i| o.sigma[i]).collect(),
+        common: o.common,
     };
     let free = match freedom {
         Freedom::Activity => 1,

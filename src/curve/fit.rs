@@ -1,5 +1,6 @@
 //! From observations to a curve: the choice of model, and readings set aside.
 
+use super::common::WithCommon;
 use super::levels::Levels;
 use super::rigid::Rigid;
 use super::scatter::{ScatterAbout, scatter, student_quantile};
@@ -109,6 +110,9 @@ impl Fitter {
         let quantile = student_quantile(freedom) * variance.sqrt();
         let growth = NoiseGrowth::of(&observations, &assumed, &levels);
         observations.sigma = stated;
+        if let Some(common) = &observations.common {
+            curve = Box::new(WithCommon::new(curve, common, quantile));
+        }
         Ok(FittedCurve {
             curve,
             readings_used: observations.used(),

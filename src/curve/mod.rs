@@ -9,6 +9,7 @@
 //! | [`Shoulder`] | 6 | a toe, a straight line and a shoulder |
 //! | [`Smooth`] | a penalised spline of the logarithm of the slope, by itself or over a toe or shoulder | seven readings or more |
 
+mod common;
 mod fit;
 mod growing;
 mod levels;
@@ -22,6 +23,7 @@ mod suspects;
 mod toe;
 
 pub use crate::numerics::least_squares::Stop;
+pub use common::CommonError;
 pub use fit::Fitter;
 pub use growing::NoiseGrowth;
 pub use observations::Observations;
@@ -67,6 +69,14 @@ pub trait Curve: std::fmt::Debug + Send + Sync {
     /// Density of the processed, unexposed film.
     fn base_plus_fog(&self) -> f64 {
         self.parameters()[0]
+    }
+    /// Derivatives of base plus fog by the parameters into `out`, all 0 before.
+    fn base_gradient(&self, out: &mut [f64]) {
+        out[0] = 1.0;
+    }
+    /// The curve with the errors of the single readings alone, where all densities have an error in common.
+    fn alone(&self) -> Option<&dyn Curve> {
+        None
     }
 
     /// Standard error of a quantity whose derivatives by the parameters are `gradient`:

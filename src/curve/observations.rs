@@ -1,6 +1,6 @@
 //! A strip's readings as the bare numbers that a fit works on.
 
-use super::Curve;
+use super::{CommonError, Curve};
 use crate::readings::Strip;
 
 /// Densities against log exposure, in order of rising exposure, the unexposed film first.
@@ -16,13 +16,15 @@ pub struct Observations {
     pub sigma: Vec<f64>,
     /// 1 for a reading in use, 0 for one that is set aside.
     pub weight: Vec<f64>,
+    /// What the errors of all densities have in common, where it was stated.
+    pub common: Option<CommonError>,
 }
 
 impl Observations {
     /// The readings of a strip, none set aside.
     #[must_use]
     pub fn of(strip: &Strip) -> Self {
-        let mut all = Self::default();
+        let mut all = Self { common: CommonError::of(strip), ..Self::default() };
         for reading in strip.unexposed.iter().chain(&strip.readings) {
             all.push(
                 reading.log_exposure.map_or(f64::NEG_INFINITY, crate::units::LogExposure::get),
@@ -39,6 +41,13 @@ impl Observations {
         self.density.push(density);
         self.sigma.push(sigma);
         self.weight.push(1.0);
+    }
+
+    /// Variance of a density: its own, and what all have in common.
+    #[must_use]
+    pub fn variance(&self, i: usize) -> f64 {
+        let d = self.density[i];
+        self.sigma[i].powi(2) + self.common.map_or(0.0, |common| common.covariance(d, d))
     }
 
     /// Number of readings, those set aside included.

@@ -8,10 +8,10 @@ use super::one_strip::OneStrip;
 use super::pairing::{Measure, Pairing, PairingError};
 use super::remarks::{HEAD, Remarks};
 use crate::curve::Choice;
-use crate::readings::{ExposureScale, Labels, Reading, Strip};
+use crate::readings::{CommonSigma, ExposureScale, Labels, Reading, Strip};
 use crate::units::{
     Bounds, CallierFactor, Celsius, Density, DensitySigma, ExposureSigma, Flare, LogExposure,
-    Minutes, OutOfBounds, PaperRange, SceneStops,
+    Minutes, OffsetSigma, OutOfBounds, PaperRange, SceneStops, SlopeSigma,
 };
 use serde::{Deserialize, Serialize};
 use std::ops::Range;
@@ -144,6 +144,11 @@ pub struct StripRecord {
     /// Standard uncertainty of the log exposure that all readings have in common.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     exposure_sigma: Option<f64>,
+    /// Standard uncertainties that all densities have in common: of the offset and of the slope.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    offset_sigma: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    slope_sigma: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     film: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -410,6 +415,8 @@ impl StripRecord {
             absolute: strip.scale == ExposureScale::Absolute,
             sigma_assumed: strip.sigma_is_assumed,
             exposure_sigma: strip.exposure_sigma.map(ExposureSigma::get),
+            offset_sigma: strip.common_sigma.map(|common| common.offset.get()),
+            slope_sigma: strip.common_sigma.map(|common| common.slope.get()),
             film: labels.film,
             developer: labels.developer,
             date: labels.date,
@@ -462,6 +469,13 @@ impl StripRecord {
                 .collect::<Result<_, _>>()?,
             sigma_is_assumed: self.sigma_assumed,
             exposure_sigma: self.exposure_sigma.map(ExposureSigma::new).transpose()?,
+            common_sigma: match (self.offset_sigma, self.slope_sigma) {
+                (None, None) => None,
+                (offset, slope) => Some(CommonSigma {
+                    offset: OffsetSigma::new(offset.unwrap_or(0.0))?,
+                    slope: SlopeSigma::new(slope.unwrap_or(0.0))?,
+                }),
+            },
             minutes: Some(Minutes::new(self.minutes)?),
             celsius: Some(Celsius::new(self.celsius)?),
             labels: Labels {

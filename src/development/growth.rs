@@ -120,6 +120,8 @@ pub struct Growth {
     middle: f64,
     /// Standard error that all strips share.
     shared_sd: f64,
+    /// Standard error that all strips share as a share of the measure: of the densities' slope.
+    common_share: f64,
     /// Chance of so much scatter about the law if the strips' own standard errors were all.
     chance: f64,
     /// ln θ of the knots, where the form is interpolated; their values are the shape parameters.
@@ -205,7 +207,20 @@ impl Growth {
         let sd = (self.points.iter().map(|p| p.sd * p.sd).sum::<f64>() / n).sqrt();
         let value = self.value(minutes);
         let strip = Point { minutes, celsius: self.reference, value, sd };
-        Self::fit(self.points.iter().copied().chain([strip]).collect(), self.reference)
+        let all = self.points.iter().copied().chain([strip]).collect();
+        Some(Self::fit(all, self.reference)?.with_common_share(self.common_share))
+    }
+
+    /// The same where an error of this share of the measure, one standard deviation, is common to all strips.
+    #[must_use]
+    pub fn with_common_share(mut self, share: f64) -> Self {
+        self.common_share = share;
+        self
+    }
+
+    /// Standard error that all strips share, where the measure is `value`.
+    fn shared_sd_at(&self, value: f64) -> f64 {
+        self.shared_sd.hypot(self.common_share * value)
     }
 
     /// A monotone cubic through the strips, with the temperature law of `self`.
@@ -320,6 +335,7 @@ impl Growth {
                 / points.len() as f64)
                 .sqrt(),
             knots: Vec::new(),
+            common_share: 0.0,
             chance: 1.0,
         };
         let residuals: Vec<f64> =
@@ -443,18 +459,18 @@ impl Growth {
     /// Standard error of the measure after `theta` effective minutes.
     #[must_use]
     pub fn value_sd(&self, theta: f64) -> f64 {
-        let mut gradient = self.at(theta).2;
+        let (value, _, mut gradient) = self.at(theta);
         gradient.push(0.0);
-        self.standard_error(&gradient).hypot(self.shared_sd)
+        self.standard_error(&gradient).hypot(self.shared_sd_at(value))
     }
 
     /// Standard error of the measure of a strip that was developed at `celsius` and had `theta` effective
     /// minutes by the temperature law, whose own error is in it.
     #[must_use]
     pub fn value_sd_at(&self, theta: f64, celsius: Celsius) -> f64 {
-        let (_, slope, mut gradient) = self.at(theta);
+        let (value, slope, mut gradient) = self.at(theta);
         gradient.push(slope * theta * log_rate_per_energy(celsius, self.reference));
-        self.standard_error(&gradient).hypot(self.shared_sd)
+        self.standard_error(&gradient).hypot(self.shared_sd_at(value))
     }
 
     /// Effective minutes that give the measure `value`, or `None` where the growth never reaches it.
@@ -486,7 +502,7 @@ impl Growth {
         gradient.push(-log_rate_per_energy(celsius, self.reference));
         Some((
             theta / (activity * self.rate(celsius)),
-            self.standard_error(&gradient).hypot(self.shared_sd / (slope * theta)),
+            self.standard_error(&gradient).hypot(self.shared_sd_at(value) / (slope * theta)),
         ))
     }
 

@@ -6,7 +6,7 @@ use super::growth::{Growth, Point, distinct};
 use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
 use super::temperature::log_rate_per_energy;
-use crate::curve::{Choice, FitError, NoiseGrowth};
+use crate::curve::{Choice, CommonError, FitError, NoiseGrowth};
 use crate::measures::{
     Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse_together,
 };
@@ -276,8 +276,7 @@ impl Pairing {
             return Err(PairingError::TooFew { found: different, needed: 2 });
         }
         for (k, measure) in Measure::ALL.into_iter().enumerate() {
-            let points = self.points(|m| measure.of(m));
-            self.growths[k] = growth(points, self.reference);
+            self.growths[k] = self.grown(|m| measure.of(m));
         }
         self.note_out_of_line();
         if self.growths.iter().all(Option::is_none) {
@@ -286,21 +285,42 @@ impl Pairing {
         if different == 2 {
             self.notes.push(self.two_times());
         }
-        self.delta_d = growth(self.points(|m| &m.iso.delta_d), self.reference);
+        self.delta_d = self.grown(|m| &m.iso.delta_d);
         let law = self.law().clone();
-        let line = |f: &dyn Fn(&Measures) -> &Measured, bend: f64, common: f64| {
+        let line = |f: fn(&Measures) -> &Measured, bend: f64| {
             let points: Vec<_> =
                 self.points(f).iter().map(|p| (law.theta(p), p.value, p.sd)).collect();
+            let common = self.measures().map(|m| m.common_sd(f)).fold(0.0, f64::max);
             Line::fit(&points, bend, common)
         };
-
-        let exposure = self.strips.iter().filter_map(|s| s.measures()?.exposure_sigma);
-        let exposure = exposure.fold(0.0, f64::max);
-        (self.speed_point, self.base_plus_fog) = (
-            line(&|m| &m.speed_point_alone, SPEED_BEND, exposure),
-            line(&|m| &m.base_plus_fog, FOG_BEND, 0.0),
-        );
+        (self.speed_point, self.base_plus_fog) =
+            (line(|m| &m.speed_point, SPEED_BEND), line(|m| &m.base_plus_fog, FOG_BEND));
         Ok(())
+    }
+
+    fn measures(&self) -> impl Iterator<Item = &Measures> {
+        self.strips.iter().filter_map(StripAnalysis::measures)
+    }
+
+    /// The growth of a measure, where the strips show it. What the densities of all strips have in common is a
+    /// share of the measure.
+    fn grown(&self, measure: impl Fn(&Measures) -> &Measured) -> Option<Growth> {
+        let share = |m: &Measures| Some(m.common_sd(&measure) / measure(m).as_ref().ok()?.value);
+        let common = self.measures().filter_map(share).fold(0.0, f64::max);
+        let growth = growth(self.points(&measure), self.reference)?;
+        Some(growth.with_common_share(common))
+    }
+
+    /// What the densities of all strips have in common, where that was stated: the tablet by which they were read
+    /// is one.
+    #[must_use]
+    pub fn common_error(&self) -> Option<CommonError> {
+        let stated = self.strips.iter().filter_map(|s| CommonError::of(&s.strip));
+        stated.reduce(|a, b| CommonError {
+            offset: a.offset.max(b.offset),
+            slope: a.slope.max(b.slope),
+            middle: 0.5 * (a.middle + b.middle),
+        })
     }
 
     /// What two times leave open, and what a third one would add.
@@ -358,7 +378,7 @@ impl Pairing {
         }
     }
 
-    /// One point for each strip that carries the quantity.
+    /// One point for each strip that has the quantity, with the errors of its readings alone.
     fn points(&self, quantity: impl Fn(&Measures) -> &Measured) -> Vec<Point> {
         self.named_points(quantity).into_iter().map(|(_, point)| point).collect()
     }
@@ -367,7 +387,7 @@ impl Pairing {
     fn named_points(&self, quantity: impl Fn(&Measures) -> &Measured) -> Vec<(String, Point)> {
         let point = |s: &StripAnalysis| {
             let analysed = s.result.as_ref().ok()?;
-            let q = quantity(&analysed.measures).as_ref().ok()?;
+            let q = quantity(analysed.measures.alone()).as_ref().ok()?;
             let sd =
                 (q.high - q.low) / (2.0 * analysed.fit.quantile / analysed.fit.variance.sqrt());
             let (minutes, celsius) = (s.strip.minutes?.get(), s.strip.celsius?);

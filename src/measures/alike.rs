@@ -9,7 +9,8 @@ const DIFFERENT: f64 = 0.05;
 
 impl IsoSpeed {
     /// The ISO speed of strips of one film that were developed alike: ΔD and the speed point are the
-    /// means of the strips' own; what the exposure adds is common to all. `None` for fewer than two strips, or where one of them lacks either.
+    /// means of the strips' own; what their exposures or densities have in common is not averaged away. `None`
+    /// for fewer than two strips, or where one of them lacks either.
     ///
     /// # Source
     /// ISO 6:1993 takes the mean of several samples (from memory).
@@ -18,12 +19,13 @@ impl IsoSpeed {
         if strips.len() < 2 {
             return None;
         }
-        let all = |of: fn(&Measures) -> &Measured| -> Option<Vec<Quantity>> {
-            strips.iter().map(|m| of(m).as_ref().ok().copied()).collect()
+        let of_all = |of: fn(&Measures) -> &Measured| -> Option<Quantity> {
+            let alone = strips.iter().map(|m| of(m.alone()).as_ref().ok().copied());
+            let common = strips.iter().map(|m| m.common_sd(of)).fold(0.0, f64::max);
+            Some(mean(&alone.collect::<Option<Vec<_>>>()?).with_error(common))
         };
-        let common = strips.iter().filter_map(|m| m.exposure_sigma).fold(0.0, f64::max);
-        let speed_point = mean(&all(|m| &m.speed_point_alone)?).with_error(common);
-        let delta_d = mean(&all(|m| &m.iso.delta_d)?);
+        let speed_point = of_all(|m| &m.speed_point)?;
+        let delta_d = of_all(|m| &m.iso.delta_d)?;
         Some(Self::new(Ok(speed_point), Ok(delta_d), scale))
     }
 }

@@ -50,7 +50,7 @@ pub(crate) fn lowest_density(fit: &FittedCurve) -> Result<Base, NotFound> {
         return Err(NotFound::FewSteps(along));
     }
     let mut gradient = vec![0.0; curve.parameters().len()];
-    gradient[0] = 1.0;
+    curve.base_gradient(&mut gradient);
     if curve.standard_error(&gradient) <= WIDEST {
         Ok(Base::Unsettled)
     } else {

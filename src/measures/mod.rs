@@ -109,10 +109,10 @@ pub struct Estimate {
 }
 
 impl Estimate {
-    /// Base plus fog, which is parameter 0 of every curve.
+    /// Base plus fog.
     pub(crate) fn base_plus_fog(curve: &dyn Curve) -> Self {
         let mut gradient = vec![0.0; curve.parameters().len()];
-        gradient[0] = 1.0;
+        curve.base_gradient(&mut gradient);
         Self { value: curve.base_plus_fog(), gradient }
     }
 
@@ -161,8 +161,6 @@ pub struct Measures {
     pub average_gradient: Measured,
     /// Log exposure at 0.10 above base plus fog.
     pub speed_point: Measured,
-    /// The same with the errors of the readings alone, as if the exposure were exact.
-    pub speed_point_alone: Measured,
     /// Standard uncertainty of the log exposure that all readings have in common, where it was stated.
     pub exposure_sigma: Option<f64>,
     /// ISO speed and its contrast condition.
@@ -171,20 +169,29 @@ pub struct Measures {
     pub fractional_gradient: Measured,
     /// Delta-X speed point.
     pub delta_x: Measured,
+    /// The same with the errors of the single readings alone, where readings or exposures have an error in
+    /// common.
+    alone: Option<Box<Measures>>,
 }
 
 impl Measures {
     /// Measures a fitted curve. Absolute quantities need exposures in lux seconds.
     #[must_use]
     pub fn of(fit: &FittedCurve, scale: ExposureScale) -> Self {
+        let alone = fit.curve.alone().map(|curve| Box::new(Self::of_curve(fit, curve, scale)));
+        Self { alone, ..Self::of_curve(fit, fit.curve.as_ref(), scale) }
+    }
+
+    /// Measures `own`, which is the curve of `fit` or stands for it.
+    fn of_curve(fit: &FittedCurve, own: &dyn Curve, scale: ExposureScale) -> Self {
         let lowest = lowest_density(fit)
             .map_err(|and| Why::NoUnexposedPatch { material: Material::Film, and });
         let unsettled;
         let curve: &dyn Curve = if lowest == Ok(Base::Unsettled) {
-            unsettled = UnsettledBase::new(fit.curve.as_ref(), fit.variance);
+            unsettled = UnsettledBase::new(own, fit.variance);
             &unsettled
         } else {
-            fit.curve.as_ref()
+            own
         };
         let interval = |estimate: Result<Estimate, Why>| {
             estimate.and_then(|e| around(curve, fit.quantile, &e))
@@ -196,17 +203,36 @@ impl Measures {
         Self {
             base_plus_fog: interval(lowest.map(|_| Estimate::base_plus_fog(curve))),
             d_max: interval(base::maximum_density(curve)),
-            gamma: gamma_interval(fit),
-            straight_line: straight_line(fit.curve.as_ref(), fit.quantile),
+            gamma: gamma_interval(own, fit.quantile),
+            straight_line: straight_line(own, fit.quantile),
             contrast_index_chord: chord.as_ref().ok().map(|c| c.1),
             contrast_index: interval(chord.map(|c| c.0)),
             average_gradient: interval(m.clone().and_then(|m| average_gradient(curve, &m))),
             speed_point: interval(m.clone()),
-            speed_point_alone: interval(m.clone()),
             exposure_sigma: None,
             iso: IsoSpeed::new(interval(m.clone()), interval(delta_d.clone()), scale),
             fractional_gradient: speed::fractional_gradient(curve, fit.quantile),
             delta_x: interval(m.and_then(|m| Ok(delta_x_speed_point(&m, &delta_d?)))),
+            alone: None,
+        }
+    }
+
+    /// The same with the errors of the single readings alone: as if the exposure were exact, and the densities
+    /// had no error in common.
+    #[must_use]
+    pub fn alone(&self) -> &Self {
+        self.alone.as_deref().unwrap_or(self)
+    }
+
+    /// Standard uncertainty of a measure by what readings or exposures have in common; 0 where nothing is
+    /// stated or the measure is missing.
+    #[must_use]
+    pub fn common_sd(&self, of: impl Fn(&Self) -> &Measured) -> f64 {
+        match (of(self), of(self.alone())) {
+            (Ok(all), Ok(alone)) => {
+                (all.half().powi(2) - alone.half().powi(2)).max(0.0).sqrt() / NORMAL_95
+            }
+            _ => 0.0,
         }
     }
 
@@ -214,6 +240,8 @@ impl Measures {
     /// points that they are taken from; contrasts are not.
     #[must_use]
     pub fn exposed_within(mut self, sd: f64) -> Self {
+        let alone = self.alone.take().unwrap_or_else(|| Box::new(self.clone()));
+        self.alone = Some(alone);
         self.exposure_sigma = Some(sd);
         for point in [&mut self.speed_point, &mut self.fractional_gradient, &mut self.delta_x] {
             *point = point.map(|q| q.with_error(sd));
@@ -234,12 +262,11 @@ pub(crate) fn around(curve: &dyn Curve, quantile: f64, estimate: &Estimate) -> M
 }
 
 /// Gamma with its interval, from draws of the parameters: see [`draws`].
-pub(crate) fn gamma_interval(fit: &FittedCurve) -> Measured {
-    let curve = fit.curve.as_ref();
+pub(crate) fn gamma_interval(curve: &dyn Curve, quantile: f64) -> Measured {
     let (low, high) = curve.range();
     let at: Vec<f64> = (0..=32).map(|k| low + (high - low) * f64::from(k) / 32.0).collect();
     let (mean, sd) = draws::greatest_slope(curve, &at).ok_or(Why::SlopeNotDetermined)?;
-    let half = fit.quantile * sd;
+    let half = quantile * sd;
     let value = gamma(curve).value;
     // Of a straight line that is read with error the steepest part is steeper than the line, the more
     // so the more the draws differ: half of that is allowed for below.

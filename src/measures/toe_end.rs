@@ -67,6 +67,9 @@ impl Curve for UnsettledBase<'_> {
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         Self::extended(out, -1.0, |own| self.curve.density_gradient(x, own));
     }
+    fn base_gradient(&self, out: &mut [f64]) {
+        Self::extended(out, 0.0, |own| self.curve.base_gradient(own));
+    }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
         Self::extended(out, 0.0, |own| self.curve.slope_gradient(x, own));
     }

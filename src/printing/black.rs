@@ -130,6 +130,9 @@ impl Curve for WithBlack<'_> {
     fn density_gradient(&self, x: f64, out: &mut [f64]) {
         Self::own(out, |own| self.curve.density_gradient(x, own));
     }
+    fn base_gradient(&self, out: &mut [f64]) {
+        Self::own(out, |own| self.curve.base_gradient(own));
+    }
     fn slope_gradient(&self, x: f64, out: &mut [f64]) {
         Self::own(out, |own| self.curve.slope_gradient(x, own));
     }

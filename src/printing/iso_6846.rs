@@ -166,7 +166,7 @@ impl Points<'_> {
                 high: 100.0 * r.high,
             }),
             average_gradient: gradient,
-            gamma: gamma_interval(fit),
+            gamma: gamma_interval(fit.curve.as_ref(), quantile),
         }
     }
 

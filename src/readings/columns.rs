@@ -20,6 +20,8 @@ pub(super) enum Known {
     Stops,
     Density,
     Sigma,
+    OffsetSigma,
+    SlopeSigma,
     Minutes,
     Celsius,
     Fahrenheit,
@@ -34,7 +36,7 @@ pub(super) enum Known {
 use crate::words::did_you_mean;
 use Known as K;
 
-const NAMES: [(Known, &str); 21] = [
+const NAMES: [(Known, &str); 23] = [
     (K::Strip, "strip"),
     (K::Step, "step"),
     (K::LogExposure, "log_exposure"),
@@ -45,6 +47,8 @@ const NAMES: [(Known, &str); 21] = [
     (K::Stops, "stops"),
     (K::Density, "density"),
     (K::Sigma, "sigma"),
+    (K::OffsetSigma, "offset_sigma"),
+    (K::SlopeSigma, "slope_sigma"),
     (K::Minutes, "minutes"),
     (K::Celsius, "celsius"),
     (K::Fahrenheit, "fahrenheit"),
@@ -145,6 +149,8 @@ pub(super) struct Layout {
     pub(super) exposure: ExposureColumns,
     pub(super) density: usize,
     pub(super) sigma: Option<usize>,
+    /// Standard uncertainties that all densities of a strip have in common: of the offset, of the slope.
+    pub(super) common: [Option<usize>; 2],
     pub(super) minutes: Option<usize>,
     /// Position, and whether the column's name says °F.
     pub(super) temperature: Option<(usize, bool)>,
@@ -181,6 +187,7 @@ impl Layout {
             exposure,
             density,
             sigma: find(K::Sigma),
+            common: [find(K::OffsetSigma), find(K::SlopeSigma)],
             minutes: find(K::Minutes),
             temperature,
             labels: [
@@ -209,6 +216,7 @@ impl Layout {
             exposure,
             density,
             sigma: None,
+            common: [None; 2],
             minutes: None,
             temperature: None,
             labels: [None; 6],

@@ -29,6 +29,8 @@ pub(super) struct Draft {
     pub(super) beyond: Vec<Beyond>,
     pub(super) sigmas_given: usize,
     pub(super) minutes: Once<f64>,
+    /// Standard uncertainties of what all densities have in common: offset and slope.
+    pub(super) common: [Once<f64>; 2],
     pub(super) celsius: Once<Celsius>,
     pub(super) labels: [Once<String>; 6],
     pub(super) label_notes: [Option<Note>; 6],
@@ -74,6 +76,7 @@ impl Draft {
             beyond: Vec::new(),
             sigmas_given: 0,
             minutes: None,
+            common: [None; 2],
             celsius: None,
             labels: [const { None }; 6],
             label_notes: [const { None }; 6],

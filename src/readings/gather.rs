@@ -3,7 +3,9 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use crate::units::{Celsius, Density, DensityNoise, DensitySigma, Minutes};
+use crate::units::{
+    Celsius, Density, DensityNoise, DensitySigma, Minutes, OffsetSigma, SlopeSigma,
+};
 
 use super::columns::{self, EXAMPLE, Known, Layout, near_name};
 use super::draft::{Draft, Objection, take_once};
@@ -12,7 +14,7 @@ use super::files::stem;
 use super::intake::{Intake, Rank, RowTaker};
 use super::judge::{TableFacts, table_notes};
 use super::note::Note;
-use super::rows::{CellReader, RowReader};
+use super::rows::{CHECK, CellReader, RowReader, WRITE_NUMBER};
 use super::table::{Header, Row};
 use super::wide::{WideColumns, WideGatherer};
 use super::{ReadOptions, Reading, Strip};
@@ -189,6 +191,25 @@ pub(super) fn celsius_of(
     objection(taken, cells, draft, row, column, "temperature")
 }
 
+/// Takes in the standard uncertainties that all densities of a strip have in common; the faults of their cells.
+fn common_of(
+    cells: &CellReader<'_>,
+    draft: &mut Draft,
+    row: &impl Row,
+    columns: [Option<usize>; 2],
+) -> Vec<ReadError> {
+    let bounds = [OffsetSigma::BOUNDS, SlopeSigma::BOUNDS];
+    let names = ["offset_sigma", "slope_sigma"];
+    let mut faults = Vec::new();
+    for (which, column) in columns.into_iter().enumerate() {
+        let Some(column) = column else { continue };
+        let read = cells.bounded(row, column, bounds[which], WRITE_NUMBER, CHECK);
+        let taken = take_once(&mut draft.common[which], read, row.line(), |sigma| sigma);
+        faults.extend(objection(taken, cells, draft, row, column, names[which]));
+    }
+    faults
+}
+
 fn objection(
     taken: Result<(), Objection>,
     cells: &CellReader<'_>,
@@ -285,6 +306,8 @@ impl Gatherer<'_> {
         if let Some(column) = reader.layout.minutes {
             self.faults.extend(minutes_of(&reader.cells, draft, row, column));
         }
+        let common = common_of(&reader.cells, draft, row, reader.layout.common);
+        self.faults.extend(common);
         if let Some((column, fahrenheit)) = reader.layout.temperature {
             let fahrenheit = fahrenheit || reader.options.fahrenheit;
             self.faults.extend(celsius_of(&reader.cells, draft, row, column, fahrenheit));

@@ -2,16 +2,16 @@
 
 use std::sync::Arc;
 
-use crate::units::{LogExposure, Minutes};
+use crate::units::{LogExposure, Minutes, OffsetSigma, SlopeSigma};
 
 use super::columns::{ExposureColumns, Layout};
-use super::draft::Draft;
+use super::draft::{Draft, Once};
 use super::fault::ReadError;
 use super::note::Note;
 use super::place::Place;
 use super::plausible::{Falling, falling, looks_like_exposures};
 use super::table::Header;
-use super::{ExposureScale, Labels, ReadOptions, Reading, Strip};
+use super::{CommonSigma, ExposureScale, Labels, ReadOptions, Reading, Strip};
 
 /// What is the same for all strips of a table.
 pub(super) struct TableFacts<'a> {
@@ -137,6 +137,7 @@ impl TableFacts<'_> {
             unexposed: draft.unexposed,
             sigma_is_assumed: draft.sigmas_given < rows && self.options.density_sigma.is_none(),
             exposure_sigma: self.options.exposure_sigma,
+            common_sigma: common_sigma(draft.common),
             minutes: draft
                 .minutes
                 .map_or(self.options.minutes, |(minutes, _)| Minutes::new(minutes).ok()),
@@ -145,6 +146,18 @@ impl TableFacts<'_> {
             notes,
         }
     }
+}
+
+/// What all densities have in common, where a column gave the offset, the slope or both.
+fn common_sigma([offset, slope]: [Once<f64>; 2]) -> Option<CommonSigma> {
+    if offset.is_none() && slope.is_none() {
+        return None;
+    }
+    let value = |once: Once<f64>| once.map_or(0.0, |(value, _)| value);
+    Some(CommonSigma {
+        offset: OffsetSigma::new(value(offset)).ok()?,
+        slope: SlopeSigma::new(value(slope)).ok()?,
+    })
 }
 
 fn falling_draft(draft: &Draft) -> Option<Falling> {

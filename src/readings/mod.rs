@@ -15,6 +15,7 @@
 //! | or `exposure_index`, `stops` | a camera test: log10(10/EI) - stops·log10(2), the stops counted under the metered exposure |
 //! | `density` | the reading; rows of one step are repeats, and an empty exposure marks the unexposed film |
 //! | `sigma` | standard uncertainty of the density |
+//! | `offset_sigma`, `slope_sigma` | standard uncertainties that all densities of the strip have in common: of an offset, and of the slope (relative) |
 //! | `minutes` | time of development, as 6.5 or 6:30 |
 //! | `celsius` or `fahrenheit` | temperature of development; a cell may name its own unit, as 68F |
 //! | `film` or `paper`, `developer`, `date`, `note` | free text |
@@ -69,7 +70,8 @@ pub(crate) use small::{Cells, SmallTable};
 pub use tablet::{MOST_STEPS, NoTablet, Tablet, TabletScale, TabletStep};
 
 use crate::units::{
-    Celsius, Density, DensityNoise, DensitySigma, ExposureSigma, LogExposure, Minutes,
+    Celsius, Density, DensityNoise, DensitySigma, ExposureSigma, LogExposure, Minutes, OffsetSigma,
+    SlopeSigma,
 };
 
 /// One strip of film, exposed through a step tablet (or shot as a camera test), developed once.
@@ -89,6 +91,8 @@ pub struct Strip {
     pub sigma_is_assumed: bool,
     /// Standard uncertainty of the log exposure that all readings have in common, if it was stated.
     pub exposure_sigma: Option<ExposureSigma>,
+    /// What the errors of all densities have in common, if it was stated.
+    pub common_sigma: Option<CommonSigma>,
     /// Time of development, if the file gives one.
     pub minutes: Option<Minutes>,
     /// Temperature of development, if the file gives one.
@@ -97,6 +101,15 @@ pub struct Strip {
     pub labels: Labels,
     /// What the reader noticed.
     pub notes: Vec<Note>,
+}
+
+/// Standard uncertainties of what all densities of a strip have in common.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CommonSigma {
+    /// That of an offset.
+    pub offset: OffsetSigma,
+    /// That of the slope: a relative one, of differences of density.
+    pub slope: SlopeSigma,
 }
 
 /// Free text of a strip, for the output.

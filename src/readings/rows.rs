@@ -23,13 +23,13 @@ const STOPS: Bounds = Bounds::new("a number of stops", -30.0, 30.0);
 
 const WRITE_DENSITY: &str = "one density, as 0.62";
 const WRITE_EXPOSURE: &str = "one number, as 1.5, or leave the cell empty for the unexposed film";
-const WRITE_NUMBER: &str = "one number, as 0.01";
+pub(super) const WRITE_NUMBER: &str = "one number, as 0.01";
 const WRITE_INDEX: &str = "the number that the meter was set to, as 100";
 const WRITE_DEGREES: &str = "degrees, as 20, 20C or 68F";
 const CHECK_DENSITY: &str = "check the decimal point";
 const CHECK_LOG: &str = "if these are exposures in lux s, name the column exposure";
 const CHECK_EXPOSURE: &str = "leave the cell empty for the unexposed film";
-const CHECK: &str = "check what was typed";
+pub(super) const CHECK: &str = "check what was typed";
 
 /// Words that stand for the unexposed film where a cell has no exposure.
 const UNEXPOSED: [&str; 3] = ["base", "clear", "unexposed"];

@@ -12,14 +12,14 @@ use wedgebook::measures::Measures;
 use wedgebook::readings::ExposureScale;
 use wedgebook::units::Celsius;
 
-const AIM: f64 = 0.58;
+pub const AIM: f64 = 0.58;
 
 fn celsius(c: f64) -> Celsius {
     Celsius::new(c).unwrap()
 }
 
 /// Effective minutes after which the contrast index is the aim, by secants in ln θ on exact curves.
-fn exact(emulsion: &Emulsion, developer: &Developer) -> f64 {
+pub fn exact(emulsion: &Emulsion, developer: &Developer) -> f64 {
     let excess = |u: f64| emulsion.developed(developer, u.exp()).contrast_index() - AIM;
     let (mut u, mut v) = (9.0_f64.ln(), 10.0_f64.ln());
     let (mut at_u, mut at_v) = (excess(u), excess(v));

@@ -304,6 +304,7 @@ fn film_strip(film: &Emulsion, minutes: f64, rng: &mut SmallRng) -> Strip {
         unexposed: vec![reading(f64::NEG_INFINITY, film.base + noise(rng, 0.01))],
         sigma_is_assumed: true,
         exposure_sigma: None,
+        common_sigma: None,
         minutes: Minutes::new(minutes).ok(),
         celsius: Celsius::new(20.0).ok(),
         labels: Labels::default(),

@@ -17,7 +17,7 @@ use wedgebook::measures::analyse;
 use wedgebook::readings::{ExposureScale, Labels, Reading, Strip};
 use wedgebook::units::{Celsius, Density, DensitySigma, LogExposure, Minutes};
 
-const FAMILY: [(f64, f64); 6] =
+pub const FAMILY: [(f64, f64); 6] =
     [(5.0, 20.0), (7.0, 20.0), (9.5, 20.0), (12.0, 20.0), (16.0, 20.0), (7.0, 24.0)];
 pub const MINUTES: f64 = 9.0;
 
@@ -30,9 +30,9 @@ pub struct Harm {
 }
 
 pub struct World {
-    emulsion: Emulsion,
-    developer: Developer,
-    lowest: f64,
+    pub emulsion: Emulsion,
+    pub developer: Developer,
+    pub lowest: f64,
     /// Standard deviation by which the log of every development errs.
     pub repeatability: f64,
 }
@@ -79,6 +79,7 @@ impl World {
             readings: tablet(self.lowest, 0.15, 21).into_iter().map(|x| reading(Some(x))).collect(),
             sigma_is_assumed: false,
             exposure_sigma: None,
+            common_sigma: None,
             minutes: Some(Minutes::new(minutes).unwrap()),
             celsius: Some(Celsius::new(c).unwrap()),
             labels: Labels::default(),

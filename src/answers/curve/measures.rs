@@ -8,7 +8,7 @@ use std::collections::HashMap;
 
 /// The columns; those of a quantity with an interval are followed by `_low` and `_high`. A key within an
 /// object of JSON follows the object's name: `iso_speed`.
-const COLUMNS: [(&str, bool); 29] = [
+const COLUMNS: [(&str, bool); 31] = [
     ("strip", false),
     ("film", false),
     ("developer", false),
@@ -38,6 +38,8 @@ const COLUMNS: [(&str, bool); 29] = [
     ("fractional_gradient_log_h", true),
     ("delta_x_log_h", true),
     ("exposure_sigma_log_h", false),
+    ("offset_sigma", false),
+    ("slope_sigma", false),
 ];
 
 /// The names of the columns.

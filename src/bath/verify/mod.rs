@@ -228,7 +228,7 @@ fn steps(expectation: &Expectation, o: &Observations, development: Development) 
             x: o.x[i],
             density: o.density[i],
             aim: aim.density[i],
-            sd: (aim.covariance[(i, i)].max(0.0) + o.sigma[i].powi(2)).sqrt(),
+            sd: (aim.covariance[(i, i)].max(0.0) + o.variance(i)).sqrt(),
         })
         .collect()
 }

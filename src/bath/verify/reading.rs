@@ -144,7 +144,7 @@ impl Evidence<'_> {
         let pairing = self.verifier.pairing;
         let theta = self.development.theta;
         let aim = pairing.speed_point(theta).map(|q| q.reversed());
-        let own = self.own(|m| &m.speed_point_alone).map(|q| q.reversed());
+        let own = self.own(|m| &m.alone().speed_point).map(|q| q.reversed());
         let by_activity = |a: f64| Some(-pairing.speed_point(theta * a)?.value - aim?.value);
         let deviation = self.against(&own, aim, by_activity, self.diagnosis.speed_gain());
         self.reading(Watched::Speed, Detail::SpeedPoint, own, aim.map(|q| q.value), deviation)

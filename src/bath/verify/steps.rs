@@ -67,7 +67,12 @@ impl Evidence<'_> {
         all
     }
 
-    /// Mean density read at a log exposure, and its variance.
+    /// The covariance of two densities by what all have in common.
+    fn common(&self, a: f64, b: f64) -> f64 {
+        self.observations.common.map_or(0.0, |common| common.covariance(a, b))
+    }
+
+    /// Mean density read at a log exposure, and its variance without what all densities have in common.
     fn mean(&self, x: f64) -> Option<(f64, f64)> {
         let o = self.observations;
         let here: Vec<usize> =
@@ -84,6 +89,7 @@ impl Evidence<'_> {
             Err(why) => return self.reading(what, Detail::Plain, Err(why), None, Err(why)),
         };
         let expected = self.expectation.at(&[x], self.development);
+        let variance = variance + self.common(density, density);
         let own = around(density, variance);
         let deviation =
             around(density - expected.density[0], variance + expected.covariance[(0, 0)]);
@@ -103,8 +109,11 @@ impl Evidence<'_> {
                 let aim = expected.density[1] - expected.density[0];
                 let c = &expected.covariance;
                 let uncertain = c[(0, 0)] + c[(1, 1)] - 2.0 * c[(0, 1)];
-                let own = around(d_high - d_low, v_low + v_high);
-                let deviation = around(d_high - d_low - aim, v_low + v_high + uncertain);
+                let common = self.common(d_low, d_low) + self.common(d_high, d_high)
+                    - 2.0 * self.common(d_low, d_high);
+                let variance = v_low + v_high + common;
+                let own = around(d_high - d_low, variance);
+                let deviation = around(d_high - d_low - aim, variance + uncertain);
                 self.reading(what, Detail::Plain, Ok(own), Some(aim), Ok(deviation))
             }
         }

@@ -5,6 +5,7 @@ mod family;
 
 use super::pairing::Pairing;
 use super::surface::{NAMES, Surface};
+use crate::curve::CommonError;
 use family::Family;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
@@ -84,6 +85,8 @@ pub struct Expectation {
     /// Half the width of a 95 % interval over the standard error: the fewer strips tell their
     /// repeatability, the wider.
     pub quantile: f64,
+    /// What the densities of all strips have in common: no strip shows it.
+    common: Option<CommonError>,
 }
 
 impl Expectation {
@@ -109,6 +112,7 @@ impl Expectation {
             misfit_sd: scales.misfit,
             repeatability: scales.repeatability,
             quantile: scales.quantile,
+            common: pairing.common_error(),
         })
     }
 
@@ -124,10 +128,12 @@ impl Expectation {
             .l_dirty()
             .solve_lower_triangular(&cross)
             .unwrap_or_else(|| DMatrix::zeros(self.places.len(), x.len()));
-        Expected {
-            density: here.surface + cross.transpose() * &self.weights,
-            covariance: own - white.transpose() * white,
+        let density = here.surface + cross.transpose() * &self.weights;
+        let mut covariance = own - white.transpose() * white;
+        if let Some(common) = &self.common {
+            covariance += common.covariances(density.as_slice());
         }
+        Expected { density, covariance }
     }
 
     /// Expected densities alone.

@@ -132,6 +132,7 @@ fn strip(readings: &[(Mean, f64)], (minutes, c): (f64, f64), noise: Noise) -> St
         readings: readings[1..].iter().map(reading).collect(),
         sigma_is_assumed: !noise.stated,
         exposure_sigma: None,
+        common_sigma: None,
         minutes: Minutes::new(minutes).ok(),
         celsius: Celsius::new(c).ok(),
         labels: Labels::default(),
