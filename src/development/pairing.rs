@@ -303,10 +303,11 @@ impl Pairing {
     }
 
     /// The growth of a measure, where the strips show it. What the densities of all strips have in common is a
-    /// share of the measure.
+    /// share of the measure, the mean of the strips' own.
     fn grown(&self, measure: impl Fn(&Measures) -> &Measured) -> Option<Growth> {
         let share = |m: &Measures| Some(m.common_sd(&measure) / measure(m).as_ref().ok()?.value);
-        let common = self.measures().filter_map(share).fold(0.0, f64::max);
+        let shares: Vec<f64> = self.measures().filter_map(share).collect();
+        let common = shares.iter().sum::<f64>() / shares.len().max(1) as f64;
         let growth = growth(self.points(&measure), self.reference)?;
         Some(growth.with_common_share(common))
     }

@@ -114,9 +114,10 @@ fn implicit_gradient(curve: &dyn Curve, origin: f64, angle: f64) -> Vec<f64> {
     let row = |r: f64| {
         let x = origin + r * cos;
         let slope = curve.slope(x);
-        let mut gradient = vec![0.0; n];
+        let (mut gradient, mut base) = (vec![0.0; n], vec![0.0; n]);
         curve.density_gradient(x, &mut gradient);
-        gradient[0] -= 1.0;
+        curve.base_gradient(&mut base);
+        gradient.iter_mut().zip(&base).for_each(|(g, b)| *g -= b);
         (gradient, slope, -r * (slope * sin + cos))
     };
     let ((g1, a1, b1), (g2, a2, b2)) = (row(NEAR), row(FAR));

@@ -466,3 +466,69 @@ fn the_uncertainty_of_the_exposure_is_not_averaged_away() {
     let (status, _, err) = desk.run(&["adjust", "q.toml", "--contrast", "0.55"]);
     assert!(status == 2 && err.contains("a standard uncertainty of a log exposure"), "{err}");
 }
+
+/// An offset and a slope that all densities have in common: the slope goes into contrast, the offset into base
+/// plus fog; the pairing keeps both, and more strips do not average them away.
+#[test]
+fn what_all_densities_have_in_common_is_in_the_intervals() {
+    let desk = crate::desk::Desk::empty();
+    let with = |name: &str, offset: &str, slope: &str| {
+        let family = std::fs::read_to_string(crate::desk::data("family.csv")).unwrap();
+        let mut lines = family.lines();
+        let mut text = format!("{},offset_sigma,slope_sigma\n", lines.next().unwrap());
+        for line in lines {
+            text += &format!("{line},{offset},{slope}\n");
+        }
+        desk.write(name, &text);
+    };
+    with("plain.csv", "", "");
+    with("offset.csv", "0.05", "0");
+    with("slope.csv", "0", "0.05");
+    let strip = |file: &str| {
+        desk.json(&["curve", file, "--log-exposure-clear", "0", "--json"])["strips"][0].clone()
+    };
+    let half = |v: &serde_json::Value, key: &str| {
+        let at = |end: &str| v[key][end].as_f64().unwrap();
+        (at("high") - at("low")) / 2.0
+    };
+    let (plain, offset, slope) = (strip("plain.csv"), strip("offset.csv"), strip("slope.csv"));
+    let grown = |v: &serde_json::Value, key: &str| {
+        (half(v, key).powi(2) - half(&plain, key).powi(2)).max(0.0).sqrt() / 1.959_964
+    };
+    assert!((grown(&offset, "base_plus_fog") - 0.05).abs() < 1e-4, "{offset}");
+    assert!(grown(&offset, "contrast_index") < 1e-3 && grown(&offset, "gamma") < 2e-3);
+    let gamma = plain["gamma"]["value"].as_f64().unwrap();
+    assert!((grown(&slope, "gamma") / (0.05 * gamma) - 1.0).abs() < 0.1, "{slope}");
+    assert!(
+        grown(&slope, "contrast_index")
+            > 0.045 * plain["contrast_index"]["value"].as_f64().unwrap()
+    );
+    assert_eq!((&slope["slope_sigma"], &slope["offset_sigma"]), (&0.05.into(), &0.0.into()));
+    assert!(plain["slope_sigma"].is_null());
+    assert_eq!(plain["model"]["parameters"], slope["model"]["parameters"]);
+
+    let minutes = |file: &str, pairing: &str| {
+        let args = ["calibrate", file, "--log-exposure-clear", "0", "--out", pairing];
+        assert_eq!(desk.run(&args).0, 0);
+        half_of_ln_minutes(&desk, pairing)
+    };
+    let (plain, slope) = (minutes("plain.csv", "plain.toml"), minutes("slope.csv", "slope.toml"));
+    assert_eq!(desk.read("slope.toml").matches("slope_sigma = 0.05").count(), 6);
+    // 5 % of contrast is at least 5 % of time.
+    assert!(
+        slope > plain && (slope.powi(2) - plain.powi(2)).sqrt() > 1.96 * 0.05,
+        "{plain} {slope}"
+    );
+    let again = half_of_ln_minutes(&desk, "slope.toml");
+    assert!((again - slope).abs() < 1e-9, "read back from its file: {again}");
+    let damaged = desk.read("slope.toml").replacen("slope_sigma = 0.05", "slope_sigma = 5.0", 1);
+    desk.write("damaged.toml", &damaged);
+    let (status, _, err) = desk.run(&["adjust", "damaged.toml", "--contrast", "0.55"]);
+    assert!(status == 2 && err.contains("standard uncertainty of the slope"), "{err}");
+}
+
+fn half_of_ln_minutes(desk: &crate::desk::Desk, pairing: &str) -> f64 {
+    let v = desk.json(&["adjust", pairing, "--contrast", "0.55", "--json"]);
+    let at = |end: &str| v["minutes"][end].as_f64().unwrap();
+    (at("high") / at("low")).ln() / 2.0
+}

@@ -1,21 +1,18 @@
-//! The README's sessions, run again: what it shows is what the program prints.
+//! The sessions of the README and of the guide, run again: what they show is what the program prints.
 //!
 //! A line `…` (or `  note: …`) stands for lines that are left out.
 
 use assert_cmd::Command;
 use std::path::Path;
 
-/// The text of the `n`th block of output.
-fn block(readme: &str, n: usize) -> &str {
-    readme.split("```text\n").nth(n).and_then(|b| b.split("```").next()).unwrap()
-}
+/// The pages in the order in which they are read; later ones use the files of earlier ones.
+const GUIDE: [&str; 8] =
+    ["curve", "calibrate", "bath", "evenness", "session", "print", "readings", "trust"];
 
-/// Commands and what they are said to print, in the order of the README.
-fn sessions(readme: &str) -> Vec<(String, String)> {
-    // The first block is what the main job prints, the first command of all.
-    let (_, job) = readme.split_once("cargo run --release --locked -- ").unwrap();
-    let mut sessions = vec![(job.lines().next().unwrap().to_owned(), block(readme, 1).to_owned())];
-    let blocks = readme.split("```text\n").skip(2);
+/// Commands and what they are said to print, in the order of the page.
+fn sessions(page: &str) -> Vec<(String, String)> {
+    let mut sessions: Vec<(String, String)> = Vec::new();
+    let blocks = page.split("```text\n").skip(1);
     for block in blocks.filter_map(|b| b.split("```").next()) {
         let mut open = false;
         for line in block.lines() {
@@ -27,6 +24,7 @@ fn sessions(readme: &str) -> Vec<(String, String)> {
                 output.push('\n');
             }
         }
+        assert!(open, "a block without a command:\n{block}");
     }
     sessions
 }
@@ -45,36 +43,88 @@ fn pieces(output: &str) -> Vec<String> {
     pieces
 }
 
-#[test]
-fn the_sessions_are_what_is_printed() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+fn page(path: &str) -> String {
+    std::fs::read_to_string(root().join(path)).unwrap_or_else(|why| panic!("{path}: {why}"))
+}
+
+/// A folder with a copy of the demonstration's data.
+fn desk() -> tempfile::TempDir {
     let desk = tempfile::tempdir().unwrap();
     std::fs::create_dir(desk.path().join("data")).unwrap();
-    for file in std::fs::read_dir(root.join("data")).unwrap() {
+    for file in std::fs::read_dir(root().join("data")).unwrap() {
         let file = file.unwrap();
         std::fs::copy(file.path(), desk.path().join("data").join(file.file_name())).unwrap();
     }
-    let sessions = sessions(&readme);
-    assert!(sessions.len() >= 8, "{}", sessions.len());
-    for (command, expected) in sessions {
+    desk
+}
+
+/// Runs the sessions of a page in a folder, and compares.
+fn run(path: &str, desk: &Path) -> usize {
+    let sessions = sessions(&page(path));
+    for (command, expected) in &sessions {
         let output = Command::cargo_bin("wedgebook")
             .unwrap()
             .args(command.split(' '))
-            .current_dir(desk.path())
+            .current_dir(desk)
             .output()
             .unwrap();
         let printed = String::from_utf8(output.stdout).unwrap();
         let mut rest = printed.as_str();
-        for piece in pieces(&expected) {
+        for piece in pieces(expected) {
             let piece = piece.trim();
             let at = rest.find(piece);
             assert!(
                 at.is_some(),
-                "$ wedgebook {command}\nsaid in the README:\n{piece}\nprinted:\n{printed}{}",
+                "$ wedgebook {command}\nsaid in {path}:\n{piece}\nprinted:\n{printed}{}",
                 String::from_utf8_lossy(&output.stderr)
             );
             rest = &rest[at.unwrap_or(0) + piece.len()..];
         }
     }
+    sessions.len()
+}
+
+#[test]
+fn the_readmes_sessions_are_what_is_printed() {
+    assert!(run("README.md", desk().path()) >= 4);
+}
+
+#[test]
+fn the_guides_sessions_are_what_is_printed() {
+    let desk = desk();
+    let all: usize =
+        GUIDE.map(|name| run(&format!("docs/guide/{name}.md"), desk.path())).iter().sum();
+    assert!(all >= 20, "{all}");
+    let mut pages: Vec<String> = std::fs::read_dir(root().join("docs/guide"))
+        .unwrap()
+        .map(|file| file.unwrap().path().file_stem().unwrap().to_string_lossy().into_owned())
+        .collect();
+    let mut named = GUIDE.map(str::to_owned).to_vec();
+    pages.sort();
+    named.sort();
+    assert_eq!(pages, named);
+}
+
+/// Every link of the README and of the guide leads to a file.
+#[test]
+fn links_lead_somewhere() {
+    let mut pages = vec!["README.md".to_owned()];
+    pages.extend(GUIDE.map(|name| format!("docs/guide/{name}.md")));
+    let mut seen = 0;
+    for path in pages {
+        let text = page(&path);
+        for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
+            if link.contains("://") {
+                continue;
+            }
+            let target = root().join(&path).parent().unwrap().join(link);
+            assert!(target.exists(), "{path}: {link}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 20);
 }

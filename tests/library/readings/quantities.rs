@@ -3,7 +3,7 @@
 use wedgebook::readings::{ExposureScale, ReadOptions};
 use wedgebook::units::LogExposure;
 
-use super::{base, points, read, read_with, told};
+use super::{base, faults_of, points, read, read_with, told};
 
 fn close(found: &[(f64, f64)], expected: &[(f64, f64)]) {
     let near = |(a, b): (&(f64, f64), &(f64, f64))| (a.0 - b.0).abs() < 1e-12 && a.1 == b.1;
@@ -134,4 +134,26 @@ fn strips_without_an_image_or_with_one_step_are_read() {
 fn a_negative_that_turns_over_at_its_end_is_read() {
     let text = "log_exposure,density\n0,0.2\n0.5,0.6\n1,1.2\n1.5,1.8\n2,2.1\n2.5,2.0\n3,1.8\n";
     assert_eq!(read(text).strips[0].readings.len(), 7);
+}
+
+#[test]
+fn what_all_densities_of_a_strip_have_in_common() {
+    let text = |offset: &str, slope: &str| {
+        format!(
+            "log_exposure,density,sigma,offset_sigma,slope_sigma\n-1.5,0.3,0.004,{offset},{slope}\n-1.2,0.4,0.004,,\n"
+        )
+    };
+    let common = read(&text("0.003", "0.0006")).strips[0].common_sigma.unwrap();
+    assert_eq!((common.offset.get(), common.slope.get()), (0.003, 0.0006));
+    let common = read(&text("", "0.0006")).strips[0].common_sigma.unwrap();
+    assert_eq!((common.offset.get(), common.slope.get()), (0.0, 0.0006));
+    assert_eq!(read(&text("", "")).strips[0].common_sigma, None);
+    let faults = faults_of(&text("0.9", "0.3"));
+    assert!(faults.contains("strips.csv, line 2, column 4 (offset_sigma)"), "{faults}");
+    assert!(
+        faults.contains("between 0 and 0.5") && faults.contains("between 0 and 0.2"),
+        "{faults}"
+    );
+    let differs = "log_exposure,density,slope_sigma\n-1.5,0.3,0.001\n-1.2,0.4,0.002\n";
+    assert!(faults_of(differs).contains("slope_sigma"), "{}", faults_of(differs));
 }
