@@ -195,7 +195,9 @@ impl PairingsCompared {
 }
 
 /// The tables of values and differences, and why some are missing.
-fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]) {
+///
+/// Strips have a table for each quantity. Pairings, whose quantities are few, stand in one.
+fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared], in_one: bool) {
     let short = names.first().filter(|name| name.chars().count() <= SHORT_NAME);
     let first = short.map_or("the first", String::as_str);
     let columns = [
@@ -208,6 +210,7 @@ fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]
     ];
     let mut programs = Table::new(columns.to_vec()).keyed("compared");
     let mut people = Vec::new();
+    let mut one = Table::new([0, 1, 2, 3, 5].map(|k: usize| columns[k].clone()).to_vec());
     for row in rows {
         let shown = [1, 2, 3, 5].map(|k: usize| columns[k].clone());
         let mut table = Table::new(shown.to_vec()).titled(row.label);
@@ -233,6 +236,8 @@ fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]
                 }
             };
             let name = Value::from(name.as_str());
+            let quantity = if n == 0 { Value::from(row.label) } else { Value::Empty };
+            one.row(vec![quantity, name.clone(), value.clone(), difference.clone(), mark.clone()]);
             table.row(vec![name.clone(), value.clone(), difference.clone(), mark.clone()]);
             let scale = match row.scale {
                 Scale::Difference => "difference",
@@ -241,6 +246,9 @@ fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]
             programs.row(vec![row.key.into(), name, value, difference, scale.into(), mark]);
         }
         people.push(Block::Table(table));
+    }
+    if in_one {
+        people = vec![Block::Table(one)];
     }
     all.add(Block::Twofold { people, programs: vec![Block::Table(programs)] });
     all.note(
@@ -259,7 +267,7 @@ impl Answer for StripsCompared {
     fn describe(&self) -> Description {
         let names = self.names();
         let mut all = Description::new(format!("Strips compared: {}", list_and(&names)));
-        tables(&mut all, "strip", &names, &self.rows);
+        tables(&mut all, "strip", &names, &self.rows, false);
         let development = |a: &StripAnalysis| (a.strip.minutes, a.strip.celsius);
         let first = self.strips.first().map(development);
         if self.strips.iter().any(|a| Some(development(a)) != first) {
@@ -286,7 +294,7 @@ impl Answer for PairingsCompared {
         all.data("measure", q.measure.code());
         let words = temperature(q.celsius.get(), q.unit);
         all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
-        tables(&mut all, "pairing", &q.names, &self.rows);
+        tables(&mut all, "pairing", &q.names, &self.rows, true);
         let assumed: Vec<&str> = q
             .names
             .iter()
