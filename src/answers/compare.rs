@@ -210,7 +210,6 @@ fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]
     ];
     let mut programs = Table::new(columns.to_vec()).keyed("compared");
     let mut people = Vec::new();
-    let mut one = Table::new([0, 1, 2, 3, 5].map(|k: usize| columns[k].clone()).to_vec());
     for row in rows {
         let shown = [1, 2, 3, 5].map(|k: usize| columns[k].clone());
         let mut table = Table::new(shown.to_vec()).titled(row.label);
@@ -236,8 +235,6 @@ fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]
                 }
             };
             let name = Value::from(name.as_str());
-            let quantity = if n == 0 { Value::from(row.label) } else { Value::Empty };
-            one.row(vec![quantity, name.clone(), value.clone(), difference.clone(), mark.clone()]);
             table.row(vec![name.clone(), value.clone(), difference.clone(), mark.clone()]);
             let scale = match row.scale {
                 Scale::Difference => "difference",
@@ -248,12 +245,37 @@ fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]
         people.push(Block::Table(table));
     }
     if in_one {
-        people = vec![Block::Table(one)];
+        people = vec![Block::Table(side_by_side(what, names, rows))];
     }
     all.add(Block::Twofold { people, programs: vec![Block::Table(programs)] });
     all.note(
         "beyond doubt: so great a difference between equals is found less than 5 times in 100, all comparisons together",
     );
+}
+
+/// A row for each thing: its values, and how they differ from those of the first.
+fn side_by_side(what: &str, names: &[String], rows: &[Compared]) -> Table {
+    let mut columns = vec![Column::new("name", what.to_owned())];
+    columns.extend(rows.iter().map(|row| Column::new(row.key, row.label)));
+    let mut table = Table::new(columns).titled("values, and how they differ from the first");
+    for (n, name) in names.iter().enumerate() {
+        let cell = |row: &Compared| {
+            let value = row.values[n].as_ref().ok().map(|q| Value::quantity_as(q, row.form));
+            let value = Value::or_missing(value);
+            let difference = n.checked_sub(1).and_then(|k| row.differences[k]);
+            let Some((difference, doubtless)) = difference else { return value };
+            let differs = match row.scale {
+                Scale::Difference => Value::quantity_as(&difference.value, Form::SignedDecimals(3)),
+                Scale::Ratio => times(&difference.value),
+            };
+            let doubt = if doubtless { ", beyond doubt" } else { "" };
+            let words = format!("{}; {}{doubt}", value.for_people(), differs.for_people());
+            value.worded(words)
+        };
+        let cells = std::iter::once(Value::from(name.as_str())).chain(rows.iter().map(cell));
+        table.row(cells.collect());
+    }
+    table
 }
 
 /// A ratio in words: `× 1.12 (1.05 to 1.20)`.

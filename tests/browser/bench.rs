@@ -3,6 +3,7 @@
 use crate::desk::{Desk, data};
 use crate::driver::{Browser, browser, pixels};
 use serde_json::{Value, json};
+use wedgebook::words::rounded_clock;
 
 /// Keys of WebDriver.
 const TAB: &str = "\u{e004}";
@@ -17,7 +18,7 @@ const CLOCK: &str = "(() => {
 })();";
 
 /// A desk with the demonstration, and the page that these arguments make.
-fn page(args: &[&str]) -> Desk {
+pub fn page(args: &[&str]) -> Desk {
     let desk = Desk::with_pairing();
     desk.copy_all();
     let (status, _, err) = desk.run(&[&["bench"][..], args, &["--out", "bench.html"]].concat());
@@ -26,7 +27,7 @@ fn page(args: &[&str]) -> Desk {
 }
 
 /// The page in a browser whose time can be made to pass.
-fn opened(desk: &Desk, what: &str, width: u32, height: u32) -> Option<Browser> {
+pub fn opened(desk: &Desk, what: &str, width: u32, height: u32) -> Option<Browser> {
     let browser = browser(what, width, height)?;
     browser.command("Page.addScriptToEvaluateOnNewDocument", json!({ "source": CLOCK }));
     browser.open(&desk.path().join("bench.html"));
@@ -34,35 +35,35 @@ fn opened(desk: &Desk, what: &str, width: u32, height: u32) -> Option<Browser> {
 }
 
 /// Keeps what is seen for somebody to look at, where `WEDGEBOOK_SHOTS` names a folder.
-fn shot(browser: &Browser, name: &str) {
+pub fn shot(browser: &Browser, name: &str) {
     if let Ok(folder) = std::env::var("WEDGEBOOK_SHOTS") {
         std::fs::write(format!("{folder}/{name}.png"), browser.screenshot()).unwrap();
     }
 }
 
-fn pass(browser: &Browser, seconds: u32) {
+pub fn pass(browser: &Browser, seconds: u32) {
     browser.run("shift[0] += arguments[0]; render(); showEnd();", json!([1000 * seconds]));
 }
 
 /// Loads the page again; time is not set back by that.
-fn reload(browser: &Browser) {
+pub fn reload(browser: &Browser) {
     let source = format!("window.shift = {};", browser.get("shift"));
     browser.command("Page.addScriptToEvaluateOnNewDocument", json!({ "source": source }));
     browser.reload();
 }
 
 /// Seconds of a clock's figures.
-fn seconds(figures: &str) -> i64 {
+pub fn seconds(figures: &str) -> i64 {
     let (minutes, seconds) = figures.trim_start_matches('+').split_once(':').unwrap();
     60 * minutes.parse::<i64>().unwrap() + seconds.parse::<i64>().unwrap()
 }
 
-fn enter(browser: &Browser, temperature: &str) {
+pub fn enter(browser: &Browser, temperature: &str) {
     browser.type_into("celsius", temperature);
     browser.click("enter");
 }
 
-fn quiet(browser: &Browser) {
+pub fn quiet(browser: &Browser) {
     assert_eq!(browser.complaints(), Vec::<String>::new());
 }
 
@@ -78,8 +79,22 @@ fn the_timer_follows_a_drifting_temperature_as_drift_does() {
         desk.json(&["adjust", "pairing.toml", "--contrast", "0.56", "-t", "21.5", "--json"]);
     let minutes = adjust["minutes"]["value"].as_f64().unwrap();
     let figures = |browser: &Browser| seconds(&browser.text("figures"));
-    assert_eq!(figures(&browser), (60.0 * minutes).round() as i64);
+    // Before the start the page says the time and its interval as the command does, rounded.
+    let rounded = |end: &str| rounded_clock(adjust["minutes"][end].as_f64().unwrap());
+    assert_eq!(browser.text("figures"), rounded("value"));
+    let (low, high) = (rounded("low"), rounded("high"));
+    let said = format!("{} (95 %: {low} to {high})", rounded("value"));
+    assert!(browser.text("interval").ends_with(&said), "{}", browser.text("interval"));
+    let args = ["adjust", "pairing.toml", "--contrast", "0.56", "-t", "21.5"];
+    let (_, words, _) = desk.run(&args);
+    assert!(words.contains(&format!("{} ({low} to {high})", rounded("value"))), "{words}");
+    // Then it counts down to the second.
     browser.click("start");
+    let left = (60.0 * minutes).round() as i64 - figures(&browser);
+    assert!((0..=5).contains(&left), "{left}");
+    let out = browser.text("interval");
+    let end = out.strip_prefix("out of the bath at ").unwrap().split(' ').next().unwrap();
+    assert!((seconds(end) - (60.0 * minutes).round() as i64).abs() <= 1, "{out}");
     pass(&browser, 120);
     enter(&browser, "21,2");
     pass(&browser, 120);
@@ -230,7 +245,7 @@ fn a_jump_asks_and_what_is_no_temperature_is_refused() {
 }
 
 /// How many pixels of the screen are neither black nor red.
-fn light_pixels(browser: &Browser) -> usize {
+pub fn light_pixels(browser: &Browser) -> usize {
     let (_, _, samples, bytes) = pixels(&browser.screenshot());
     bytes.chunks(samples).filter(|p| p[1] > 24 || p[2] > 24).count()
 }
@@ -300,9 +315,6 @@ fn nothing_leaves_the_file_and_targets_are_large() {
             "['less', 'more', 'celsius', 'enter', 'stop'].filter((id) => document.getElementById(id).getBoundingClientRect().bottom > innerHeight)",
         );
         assert_eq!(seen, json!([]), "{width}: what is needed is on the screen");
-        // Not held to a bound: the machine may be busy.
-        let paint = browser.get("performance.getEntriesByType('paint')[0].startTime");
-        println!("{width}: first paint after {paint} ms");
         let addresses = browser.requests();
         let other: Vec<&String> = addresses.iter().filter(|a| !a.starts_with("file://")).collect();
         assert!(!addresses.is_empty() && other.is_empty(), "{other:?}");

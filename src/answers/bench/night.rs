@@ -209,13 +209,14 @@ impl<'a> BenchTank<'a> {
             other => other.for_people(),
         };
         [
-            both("bath", &|tank| tank.bath.clone()),
+            both("developer", &|tank| tank.bath.clone()),
             both("film and developer", &|tank| question(tank).name.to_owned()),
             both("develop for", &|tank| words(time(tank))),
             both("temperature", &|tank| degrees(question(tank).celsius.get())),
             both("activity", &|tank| {
                 let activity = question(tank).bath.activity();
-                activity.map_or_else(|| "1, as calibrated".to_owned(), |q| number(q.value, 3))
+                let known = activity.filter(|q| q.value != 1.0);
+                known.map_or_else(|| "1, as calibrated".to_owned(), |q| number(q.value, 3))
             }),
             both("agitation", &|tank| {
                 tank.agitation.unwrap_or("as for the strips of the pairing").to_owned()
@@ -231,17 +232,18 @@ impl<'a> BenchTank<'a> {
         let mut all = Section::titled(format!("tank {n} of {count}: {}", self.films));
         all.data("tank", n);
         all.data("name", self.films.as_str());
-        all.field("developer", "bath", self.bath.as_str());
-        let list = |texts: Vec<String>| Value::List(texts.into_iter().map(Value::from).collect());
+        all.field("developer", "developer", self.bath.as_str());
+        let list = |texts: Vec<String>| {
+            let words = texts.join("; ");
+            Value::List(texts.into_iter().map(Value::from).collect()).worded(words)
+        };
         all.field("whose", "films", list(self.whose.clone()));
         let differs: Vec<String> = self.differs.iter().map(ToString::to_string).collect();
         if n > 1 {
             all.field("differs", "not as in the tank before", list(differs));
         }
         all.data("entry", entry);
-        all.add(Block::Field(
-            described.first.unwrap_or_else(|| Field::new("standing", "standing", Value::Empty)),
-        ));
+        all.blocks.extend(described.first.map(Block::Field));
         // What to expect of each film stands in the sheet of the session.
         let shown = |block: &Block| !matches!(block, Block::Section(_));
         all.blocks.extend(described.blocks.into_iter().filter(shown));

@@ -151,7 +151,7 @@ function showTank() {
     return;
   }
   const differs = answer.differs || [];
-  items("whose", [...answer.whose, `bath: ${answer.developer}`]);
+  items("whose", [...answer.whose, `developer: ${answer.developer}`]);
   items("differs", differs);
   show("differs-from", differs.length > 0);
 }
