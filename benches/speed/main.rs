@@ -16,6 +16,7 @@ mod journal;
 mod pairing;
 mod printing;
 mod readings;
+mod report;
 mod session;
 mod verify;
 
@@ -61,6 +62,7 @@ fn main() {
         pairing::pairing,
         printing::printing,
         readings::readings,
+        report::report,
         session::session,
         verify::verify,
     ] {

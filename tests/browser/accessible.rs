@@ -131,6 +131,7 @@ fn the_report_holds_to_wcag() {
         browser.media("screen", scheme);
         browser.resize(width, 1000);
         browser.open(&desk.path().join("all.html"));
+        crate::report::lay_out_all(&browser);
         holds(&browser, &axe, &format!("{scheme}, {width}"));
         let open = "document.querySelectorAll('details').forEach((d) => { d.open = true; });";
         browser.run(open, json!([]));

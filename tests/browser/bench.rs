@@ -289,6 +289,16 @@ fn it_is_dark_from_the_first_paint_on() {
     assert_eq!(dark("the style alone"), 0);
 }
 
+/// Controls that are seen and smaller than a wet finger: 18 of 100 of the width, or as high as fits.
+pub fn small(browser: &Browser) -> Value {
+    browser.get(
+        "[...document.querySelectorAll('button, a.button, summary, input')].filter((e) => e.offsetParent !== null)
+             .map((e) => [e.id, e.getBoundingClientRect()])
+             .filter(([, r]) => r.width < 0.179 * innerWidth || r.height < Math.min(0.179 * innerWidth, (innerWidth < 1.25 * innerHeight ? 0.219 : 0.159) * innerHeight))
+             .map(([id, r]) => `${id} ${r.width} ${r.height}`)",
+    )
+}
+
 #[test]
 fn nothing_leaves_the_file_and_targets_are_large() {
     let desk = page(&["--plan", "data/session.toml", "--date", "2026-11-17"]);
@@ -298,13 +308,7 @@ fn nothing_leaves_the_file_and_targets_are_large() {
             "document.querySelectorAll('details').forEach((d) => { d.open = true; });",
             json!([]),
         );
-        let small = browser.get(
-            "[...document.querySelectorAll('button, a.button, summary, input')].filter((e) => e.offsetParent !== null)
-             .map((e) => [e.id, e.getBoundingClientRect()])
-             .filter(([, r]) => r.width < 0.179 * innerWidth || r.height < Math.min(0.179 * innerWidth, (innerWidth < 1.25 * innerHeight ? 0.219 : 0.159) * innerHeight))
-             .map(([id, r]) => `${id} ${r.width} ${r.height}`)",
-        );
-        assert_eq!(small, json!([]), "{width}");
+        assert_eq!(small(&browser), json!([]), "{width}");
         let wide = browser.get("document.documentElement.scrollWidth - innerWidth");
         assert!(wide.as_f64().unwrap() <= 0.0, "{width}: {wide}");
         browser.click("start");
@@ -347,6 +351,12 @@ fn a_session_is_ticked_off_batch_after_batch() {
             browser.click("step");
         }
         assert!(browser.is_seen("end"));
+        for (width, height) in [(360, 740), (1280, 800), (768, 1024)] {
+            browser.resize(width, height);
+            assert_eq!(small(&browser), json!([]), "the end, {width}");
+            let wide = browser.get("document.documentElement.scrollWidth - innerWidth");
+            assert!(wide.as_f64().unwrap() <= 0.0, "{width}: {wide}");
+        }
         if batch == 1 {
             browser.click("next");
         }
@@ -421,6 +431,61 @@ fn the_keyboard_alone_is_enough() {
     assert_eq!(browser.get("state.stopped"), Value::Null);
     browser.key(ENTER, 1600);
     assert!(browser.is_seen("end"));
+    quiet(&browser);
+}
+
+/// Whether the focus is seen: an outline that can be seen, on the screen.
+fn focus_is_seen(browser: &Browser) {
+    let seen = browser.get(
+        "(() => { const e = document.activeElement, s = getComputedStyle(e), r = e.getBoundingClientRect();
+          return e !== document.body && s.outlineStyle === 'solid' && parseFloat(s.outlineWidth) >= 4
+            && s.outlineColor === 'rgb(255, 0, 0)' && r.bottom > 0 && r.top < innerHeight; })()",
+    );
+    let what = browser.get("document.activeElement.outerHTML.slice(0, 100)");
+    assert_eq!(seen, true, "the focus is not seen: {what}");
+}
+
+#[test]
+fn a_whole_session_by_the_keyboard() {
+    let desk = page(&["--plan", "data/session.toml", "--date", "2026-11-17"]);
+    let Some(browser) = opened(&desk, "a session by the keyboard", 768, 1024) else { return };
+    let press = |id: &str, milliseconds: u32| {
+        tab_to(&browser, id);
+        focus_is_seen(&browser);
+        browser.key(ENTER, milliseconds);
+    };
+    for batch in 1..=2 {
+        press("start", 0);
+        pass(&browser, 300);
+        press("more", 0);
+        pass(&browser, 500);
+        press("stop", 1600);
+        assert_ne!(browser.get("state.stopped"), Value::Null);
+        while browser.is_seen("step") {
+            press("step", 0);
+        }
+        assert!(browser.is_seen("end"));
+        for id in ["entry", "copy-entry", "log", "copy-log"] {
+            tab_to(&browser, id);
+            focus_is_seen(&browser);
+        }
+        if batch == 1 {
+            press("next", 0);
+            assert!(browser.text("batch").starts_with("batch 2 of 2"));
+        }
+    }
+    // What is folded, and what stands in it.
+    let fold = "document.querySelector('summary').focus();";
+    browser.run(fold, json!([]));
+    browser.key(ENTER, 0);
+    for id in ["dimmer", "brighter", "cover"] {
+        press(id, 0);
+    }
+    assert_eq!(browser.get("document.activeElement.id"), "uncover");
+    browser.key(" ", 1600);
+    assert_eq!(browser.get("document.getElementById('covered').hidden"), true);
+    press("again", 1600);
+    assert_eq!(browser.text("label"), "develop for");
     quiet(&browser);
 }
 

@@ -1,6 +1,6 @@
 //! A class night at the bench: tank after tank, each with its own film, time, law and aim.
 
-use crate::bench::{light_pixels, opened, page, pass, quiet, reload, seconds, shot};
+use crate::bench::{light_pixels, opened, page, pass, quiet, reload, seconds, shot, small};
 use crate::desk::{Desk, data};
 use crate::driver::Browser;
 use rand::rngs::StdRng;
@@ -102,6 +102,9 @@ fn tank_after_tank_is_ticked_off_and_entered() {
         } else {
             develop(&browser);
         }
+        assert_eq!(small(&browser), json!([]), "tank {n}");
+        let wide = browser.get("document.documentElement.scrollWidth - innerWidth");
+        assert!(wide.as_f64().unwrap() <= 0.0, "{wide}");
         let lines = lines(&browser);
         assert_eq!(lines.len(), if n < 3 { n } else { 4 }, "{lines:?}");
         assert!(lines[n - 1].starts_with(&format!("2026-11-17, tank {n}, ")), "{lines:?}");

@@ -32,6 +32,12 @@ fn opened(desk: &Desk, name: &str, what: &str, width: u32) -> Option<Browser> {
     Some(browser)
 }
 
+/// Lays out also what is far below the screen, which a browser else leaves until it comes near.
+pub fn lay_out_all(browser: &Browser) {
+    let script = "document.querySelectorAll('main > section').forEach((s) => { s.style.contentVisibility = 'visible'; });";
+    browser.run(script, json!([]));
+}
+
 /// What a strict parser of HTML complains of, and names that stand twice.
 fn faults(html: &str) -> Vec<String> {
     let opts = ParseOpts {
@@ -80,10 +86,35 @@ fn sizes_are_kept() {
     assert!(journal.contains("2025-11-18,mix") && journal.contains("2026-11-17,film"));
 }
 
+/// How long until something is seen, of both pages: printed, and held to no bound, for machines differ.
+#[test]
+fn first_paint_is_printed() {
+    let desk = report();
+    let args = ["bench", "pairing.toml", "--scene-stops", "7", "--out", "bench.html"];
+    assert_eq!(desk.run(&args).0, 0);
+    let Some(browser) = browser("the first paint", 360, 740) else { return };
+    for page in ["bench.html", "all.html"] {
+        let mut times: Vec<f64> = Vec::new();
+        for _ in 0..10 {
+            browser.open(&desk.path().join(page));
+            let paint = browser.wait(
+                "const done = arguments[0];
+                 new PerformanceObserver((list) => done(list.getEntries()[0].startTime)).observe({ type: 'paint', buffered: true });",
+                json!([]),
+            );
+            times.push(paint.as_f64().unwrap());
+        }
+        times.sort_by(f64::total_cmp);
+        let (least, median, most) = (times[0], times[5], times[9]);
+        println!("{page}: first paint after {median:.0} ms ({least:.0} to {most:.0}, 10 runs)");
+    }
+}
+
 #[test]
 fn nothing_leaves_the_report_and_it_fits_the_screen() {
     let desk = report();
     let Some(browser) = opened(&desk, "all.html", "the report", 360) else { return };
+    lay_out_all(&browser);
     for width in [360, 768, 1280] {
         browser.resize(width, 900);
         for scheme in ["light", "dark"] {
@@ -117,6 +148,7 @@ fn without_a_script_all_is_there() {
     let Some(browser) = browser("the report without a script", 800, 900) else { return };
     browser.scripts(false);
     browser.open(&desk.path().join("all.html"));
+    lay_out_all(&browser);
     let hidden = browser.get(
         "[...document.querySelectorAll('td, dd, li, p, h2, h3, dt')].filter((e) => !e.checkVisibility()).length",
     );
@@ -277,6 +309,7 @@ fn hostile_names_are_shown_and_never_run() {
     let Some(browser) = opened(&desk, "bad.html", "hostile names in the report", 768) else {
         return;
     };
+    lay_out_all(&browser);
     assert_eq!(browser.get("window.ran === undefined"), true);
     assert_eq!(browser.get("document.querySelectorAll('img, [onerror]').length"), 0);
     let title = browser.get("document.querySelector('h1').textContent");

@@ -157,7 +157,11 @@ impl<'a> BenchTank<'a> {
             entering: Vec::new(),
         });
         let name = |who: &InTank| format!("{} ({})", planned[who.part].name, who.films);
+        // Films of one pairing stand under its name.
+        let mixed = tank.who.iter().any(|who| pairings[who.part].0.name != file.name);
         let gets = |who: &InTank| {
+            let of = &pairings[who.part].0.name;
+            let name = |who| if mixed { format!("{}, {of}", name(who)) } else { name(who) };
             let own = &planned[who.part].developing;
             let aim = format!("{} {}", own.measure.name(), number(own.contrast, 3));
             let own_time = duration(own.seconds.into());

@@ -322,8 +322,16 @@ function showEnd() {
   showLogFiles(readings);
   show("rolls-part", answer.entering.length > 1);
   by("entry").value = entryLine(readings);
+  ["log", "entry"].forEach(fit);
   const had = effectiveMinutes(answer.law, readings, answer.activity.value);
   setText("had", `The film had ${had.toFixed(2)} of ${answer.target.value.toFixed(2)} effective minutes.`);
+}
+
+// A field as high as its text, as far as half of the screen goes.
+function fit(id) {
+  const field = by(id);
+  field.style.height = "auto";
+  field.style.height = `${Math.min(field.scrollHeight + 4, window.innerHeight / 2)}px`;
 }
 
 // What follows each other.
