@@ -439,7 +439,7 @@ fn focus_is_seen(browser: &Browser) {
     let seen = browser.get(
         "(() => { const e = document.activeElement, s = getComputedStyle(e), r = e.getBoundingClientRect();
           return e !== document.body && s.outlineStyle === 'solid' && parseFloat(s.outlineWidth) >= 4
-            && s.outlineColor === 'rgb(255, 0, 0)' && r.bottom > 0 && r.top < innerHeight; })()",
+            && s.outlineColor === getComputedStyle(document.body).color && r.bottom > 0 && r.top < innerHeight; })()",
     );
     let what = browser.get("document.activeElement.outerHTML.slice(0, 100)");
     assert_eq!(seen, true, "the focus is not seen: {what}");
