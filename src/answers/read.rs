@@ -341,7 +341,7 @@ impl Answer for PictureRead {
             let sd = 1.96 * tone.contrast_sd;
             all.field(
                 "tone_curve_contrast",
-                "contrast by a tone curve, at most likely",
+                "contrast error by a tone curve",
                 Value::Amount(Amount {
                     value: tone.contrast,
                     interval: Some((tone.contrast - sd, tone.contrast + sd)),

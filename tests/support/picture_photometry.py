@@ -56,7 +56,7 @@ def mean(image, corners):
     off = numpy.sort(numpy.abs(values - middle))[len(values) // 2]
     values = values[numpy.abs(values - middle) <= 4 * max(1.4826 * off, VALUE)]
     error = numpy.sqrt((values.var(ddof=1) + VALUE**2 / 12) / len(values))
-    return values.mean(), error, 1 - len(values) / share
+    return values.mean(), error, 1 - len(values) / share, error * numpy.sqrt(len(values))
 
 
 def length(box):
@@ -71,7 +71,7 @@ def black(image, box, per_mm):
     whole = (0.5 - INNER / 2, 0.5 + INNER / 2)
     near, far = (mm * per_mm / breadth(box) for mm in BESIDE)
     sides = [mean(image, part(box, whole, side)) for side in ((-far, -near), (1 + near, 1 + far))]
-    (one, one_error, _), (other, other_error, _) = sides
+    (one, one_error, *_), (other, other_error, *_) = sides
     assert max(one, other) <= 1.5 * min(one, other) + 5 * max(one_error, other_error)
     middle = (one + other) / 2
     own = numpy.hypot(one_error, other_error) / 2
@@ -84,9 +84,9 @@ def looks(boxes):
     rows = []
     for box in boxes:
         area = part(box, whole, whole)
-        light, error, left_out = mean(picture, area)
-        error = numpy.hypot(error, 0.02 * left_out * light)
-        empty, empty_error, _ = mean(flat, area)
+        light, error, left_out, scatter = mean(picture, area)
+        error = numpy.sqrt(error**2 + (0.02 * left_out * light) ** 2 + (0.02 * scatter) ** 2)
+        empty, empty_error, *_ = mean(flat, area)
         glare = black(flat, box, per_mm)[0]
         empty -= glare if glare < 0.1 * empty else 0
         rows.append((light, error, empty, empty_error / empty, *black(picture, box, per_mm)))

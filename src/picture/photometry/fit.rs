@@ -4,6 +4,7 @@ use super::errors::{KAPPA_SD, huber_weight, noise, relative, variance};
 use super::tone::Tone;
 use super::{Found, MOST_WITHOUT_MASK, Seen, SetUp, Stated};
 use crate::numerics::linear::Linear;
+use crate::picture::patch::median;
 use std::f64::consts::LN_10;
 use std::fmt;
 
@@ -40,6 +41,8 @@ pub struct Calibration {
     pub covariance: [f64; 3],
     /// Root of the reduced χ².
     pub chi: f64,
+    /// The scatter of the tablet's steps beyond what is known, as a density; 0 where there is none.
+    pub excess: f64,
     /// Standardised residuals of the tablet's steps.
     pub residuals: Vec<f64>,
     /// The tone curve that fits better than linear light, and by how much; absent where that cannot be tested.
@@ -158,7 +161,14 @@ impl Calibration {
         let grown = chi.max(1.0).powi(2);
         let covariance =
             [fit.covariance[0] * grown, fit.covariance[1] * grown, fit.covariance[3] * grown];
-        let linear = Self { set_up, clear, kappa, covariance, chi, residuals, tone: None };
+        let mut sigmas: Vec<f64> = steps
+            .iter()
+            .map(|step| {
+                variance(step, (clear, kappa), set_up).sqrt() / (clear * share(step) * LN_10)
+            })
+            .collect();
+        let excess = (chi * chi - 1.0).max(0.0).sqrt() * median(&mut sigmas);
+        let linear = Self { set_up, clear, kappa, covariance, chi, excess, residuals, tone: None };
         let tone = Tone::of(steps, &linear);
         Ok(Self { tone, ..linear })
     }
@@ -195,8 +205,9 @@ impl Calibration {
         }
         let relative = relative(seen, self.set_up);
         let sigma = (noise / (net * net) + relative).sqrt() / LN_10;
-        // A fit that scatters more than it should does so in the strip too.
-        let sigma = sigma * if self.is_doubtful() { self.chi } else { 1.0 };
+        // A tablet that scatters more than it should: whether by its certificate or by the picture, in which case the
+        // strip scatters too, is not known.
+        let sigma = if self.is_doubtful() { sigma.hypot(self.excess) } else { sigma };
         let by = [1.0 / (clear * LN_10), seen.black / (net * LN_10)];
         Stated::Density(Found { density, sigma, by })
     }

@@ -57,6 +57,7 @@ mod tests {
             kappa: 1.0,
             covariance: [1e-4, 0.0, 0.0],
             chi: 1.0,
+            excess: 0.0,
             residuals: Vec::new(),
             tone: None,
         };

@@ -180,3 +180,100 @@ impl Fit {
         None
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::picture::photometry::{SetUp, Stated};
+
+    const MASKED: SetUp = SetUp { mask: true, flat: true };
+
+    fn seen(density: f64, curve: impl Fn(f64) -> f64) -> Seen {
+        let (light, black) = (0.8 * 10_f64.powf(-density) + 0.002, curve(0.002));
+        Seen {
+            light: curve(light),
+            light_error: 1e-5,
+            flat: 1.0,
+            flat_error: 1e-4,
+            black,
+            black_error: 0.02 * black,
+        }
+    }
+
+    /// A tablet whose certificate is off by turns.
+    fn calibrated(curve: impl Fn(f64) -> f64) -> Calibration {
+        let steps: Vec<(Known, Seen)> = (0..21)
+            .map(|k| {
+                let density = 0.05 + 0.15 * f64::from(k);
+                let off = [0.008, -0.006, -0.002][k as usize % 3];
+                (Known { density: density + off, sigma: 0.010 }, seen(density, &curve))
+            })
+            .collect();
+        Calibration::of(&steps, MASKED).unwrap()
+    }
+
+    /// A strip's densities and lights as a calibration has them.
+    fn strip(calibration: &Calibration, curve: impl Fn(f64) -> f64) -> Vec<(f64, Seen)> {
+        [0.3, 0.6, 0.9, 1.2, 1.5, 1.8]
+            .into_iter()
+            .map(|density| {
+                let seen = seen(density, &curve);
+                let Stated::Density(found) = calibration.density(&seen) else { panic!() };
+                (found.density, seen)
+            })
+            .collect()
+    }
+
+    #[test]
+    fn linear_light_has_no_curve_and_mild_curves_are_seen() {
+        let tone = calibrated(|v| v).tone.unwrap();
+        assert!(tone.gain < 2.0 && !tone.is_possible(), "{tone:?}");
+        for power in [0.95, 1.05] {
+            let tone = calibrated(|v| v.powf(power)).tone.unwrap();
+            assert!(tone.is_seen(), "{power}: {tone:?}");
+        }
+        let tone = calibrated(|v| v * (1.0 - 0.2 * v)).tone.unwrap();
+        assert!(tone.is_seen() && tone.is_possible(), "{tone:?}");
+    }
+
+    #[test]
+    fn the_effect_is_the_error_of_contrast() {
+        let curve = |v: f64| v.powf(1.04);
+        let calibration = calibrated(curve);
+        let strip = strip(&calibration, curve);
+        let effect = calibration.tone.as_ref().unwrap().effect(&calibration, &strip);
+        // A power of 1.04 makes all differences of density 4 % greater.
+        let off = (effect.contrast - 0.04).abs();
+        assert!(off < 2.0 * effect.contrast_sd && effect.contrast_sd < 0.01, "{effect:?}");
+        let none = calibrated(|v| v).tone.unwrap().effect(&calibration, &[]);
+        assert_eq!(none, ToneEffect::default());
+    }
+
+    #[test]
+    fn one_wrong_step_of_the_certificate_is_no_curve() {
+        let mut steps: Vec<(Known, Seen)> = (0..21)
+            .map(|k| {
+                let density = 0.05 + 0.15 * f64::from(k);
+                (Known { density, sigma: 0.010 }, seen(density, |v| v))
+            })
+            .collect();
+        steps[1].0.density += 0.06;
+        let tone = Calibration::of(&steps, MASKED).unwrap().tone.unwrap();
+        assert!(!tone.is_seen(), "{tone:?}");
+    }
+
+    #[test]
+    fn without_mask_or_flat_frame_nothing_is_tested() {
+        let steps: Vec<(Known, Seen)> = (0..21)
+            .map(|k| {
+                let density = 0.05 + 0.07 * f64::from(k);
+                (
+                    Known { density, sigma: 0.010 },
+                    Seen { black: 1.0, black_error: 0.0, ..seen(density, |v| v) },
+                )
+            })
+            .collect();
+        let open = Calibration::of(&steps, SetUp { mask: false, flat: true }).unwrap();
+        assert_eq!(open.tone, None);
+    }
+}
