@@ -14,6 +14,7 @@ mod figures;
 mod forecast;
 mod journal;
 mod pairing;
+mod picture;
 mod printing;
 mod readings;
 mod session;
@@ -59,6 +60,7 @@ fn main() {
         forecast::forecast,
         journal::journal,
         pairing::pairing,
+        picture::picture,
         printing::printing,
         readings::readings,
         session::session,

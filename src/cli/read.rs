@@ -5,12 +5,15 @@ use super::options::StripArgs;
 use super::{Failure, Outcome, complain, hint, show};
 use crate::answers::read::{NoDensities, PictureRead, ReadQuestion, TakenWith};
 use crate::files::{Output, Outputs, named_beside};
+use crate::picture::bracket::{Exposure, NoShutter, Shutter, merge};
 use crate::picture::layout::{Layout, STEP_BOUNDS};
-use crate::picture::{Channel, Frames, Image, Options, Origin, open};
+use crate::picture::{Channel, Frames, Image, Options, Origin, Picture, open};
 use crate::readings::Tablet;
 use crate::units::DensitySigma;
 use clap::ValueEnum;
+use rayon::prelude::*;
 use std::path::{Path, PathBuf};
+use std::str::FromStr;
 
 /// No densitometer: what are the densities of the strip in this picture?
 ///
@@ -36,6 +39,16 @@ pub struct Args {
     /// The same with the lens covered.
     #[arg(long, value_name = "PICTURE")]
     dark: Option<PathBuf>,
+    /// One more picture of the same set-up with another shutter time, as long.png=1/4; once for each. All become
+    /// one picture of greater range.
+    #[arg(long, value_name = "PICTURE=SECONDS", requires = "shutter")]
+    also: Vec<Timed>,
+    /// Shutter time of PICTURE, where --also names others.
+    #[arg(long, value_name = "SECONDS", requires = "also")]
+    shutter: Option<Shutter>,
+    /// A dark frame of the shutter time of a picture that --also names; without it, the nearest serves.
+    #[arg(long, value_name = "PICTURE=SECONDS", requires = "also")]
+    also_dark: Vec<Timed>,
     /// Where tablet and strip lie. Without it, they are looked for in the openings of the flat frame.
     #[arg(long, value_name = "LAYOUT.toml")]
     layout: Option<PathBuf>,
@@ -91,13 +104,36 @@ impl From<Colour> for Channel {
     }
 }
 
+/// A picture with its shutter time.
+#[derive(Clone, Debug)]
+struct Timed {
+    path: PathBuf,
+    shutter: Shutter,
+}
+
+impl FromStr for Timed {
+    type Err = String;
+
+    fn from_str(text: &str) -> Result<Self, String> {
+        match text.rsplit_once('=') {
+            Some((path, seconds)) if !path.is_empty() => {
+                let shutter = seconds.parse().map_err(|why: NoShutter| why.to_string())?;
+                Ok(Self { path: path.into(), shutter })
+            }
+            _ => Err("write the picture, = and its shutter time, as long.png=1/4".to_owned()),
+        }
+    }
+}
+
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let overlay = args
         .overlay
         .clone()
         .unwrap_or_else(|| named_beside(&args.out.with_extension("svg"), "steps"));
     let frames = [Some(&args.picture), args.flat.as_ref(), args.dark.as_ref()];
+    let more = args.also.iter().chain(&args.also_dark).map(|timed| &timed.path);
     Outputs::beside(frames.into_iter().flatten())
+        .reads(more)
         .reads([Some(&args.tablet), args.layout.as_ref()].into_iter().flatten())
         .writes(Some(&args.out), Output::Readings)
         .writes(Some(&overlay), Output::Picture)
@@ -107,9 +143,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (tablet, notes) = Tablet::read(&args.tablet)?;
     hint::notes(&notes);
     let layout = args.layout.as_deref().map(layout).transpose()?;
-    let picture = image(&args.picture, args)?;
-    let flat = args.flat.as_deref().map(|path| image(path, args)).transpose()?;
-    let dark = args.dark.as_deref().map(|path| image(path, args)).transpose()?;
+    let taken = Taken::of(args, args.channel.into())?;
+    taken.complain();
     let with = match args.scanner {
         true => TakenWith::Scanner { callier_checked: args.callier_checked },
         false => TakenWith::Camera,
@@ -117,7 +152,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let named = args.picture.display().to_string();
     let question = ReadQuestion {
         picture: named.clone(),
-        frames: Frames { picture: &picture, flat: flat.as_ref(), dark: dark.as_ref() },
+        frames: taken.frames(),
+        times: taken.times.clone(),
         tablet: &tablet,
         tablet_sigma: args.tablet_sigma,
         layout: layout.as_ref(),
@@ -125,7 +161,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         with,
         about: args.strip.about(&args.out),
     };
-    let read = PictureRead::of(question).map_err(|why| {
+    let mut read = PictureRead::of(question).map_err(|why| {
         let option = match &why {
             NoDensities::Scanner => "; then give --callier-checked",
             _ => "",
@@ -133,8 +169,17 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         Failure(format!("{named}: {why}{option}"))
     })?;
     let mut made = Made::default();
+    made.draw(&read.overlay(&taken.picture), &overlay)?;
+    if taken.in_colour {
+        // One channel at a time is in memory.
+        drop(taken);
+        let other = match args.channel {
+            Colour::Blue => Channel::Green,
+            Colour::Red | Colour::Green => Channel::Blue,
+        };
+        read.compare(&Taken::of(args, other)?.frames(), other == Channel::Blue);
+    }
     made.add(&args.out, read.csv().into_bytes());
-    made.draw(&read.overlay(&picture), &overlay)?;
     if let Some(path) = &args.save_layout {
         made.add(path, read.reading.layout.to_text().into_bytes());
     }
@@ -142,17 +187,83 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     show(&read, args.json)
 }
 
-/// The light of a file; says which encoding was undone, where it is one.
-fn image(path: &Path, args: &Args) -> Result<Image, Failure> {
-    let options = Options { channel: args.channel.into(), linear: args.linear };
-    let picture = open(path, options).map_err(|why| hint::no_picture(&why))?;
-    if picture.origin == Origin::UserAgainstFile {
-        complain(format_args!(
-            "note: {}: taken as linear, though the file says otherwise",
-            path.display()
-        ));
+/// What was taken, in one channel.
+struct Taken {
+    picture: Image,
+    flat: Option<Image>,
+    dark: Option<Image>,
+    /// Marked shutter times of a bracket, and each in units of the shortest.
+    times: Vec<(Shutter, f64)>,
+    in_colour: bool,
+    /// Files whose own encoding was not used.
+    against: Vec<PathBuf>,
+}
+
+impl Taken {
+    /// Reads the frames, all at once, and merges a bracket.
+    fn of(args: &Args, channel: Channel) -> Result<Self, Failure> {
+        let options = Options { channel, linear: args.linear };
+        let read = |path: &Path| open(path, options).map_err(|why| hint::no_picture(&why));
+        let of = |timed: &[Timed]| timed.iter().map(|t| t.path.clone()).collect::<Vec<_>>();
+        let (also, also_dark) = (of(&args.also), of(&args.also_dark));
+        let more = also.iter().chain(&args.flat).chain(&args.dark).chain(&also_dark);
+        let paths: Vec<&PathBuf> = std::iter::once(&args.picture).chain(more).collect();
+        let all = paths.par_iter().map(|path| read(path)).collect::<Vec<_>>();
+        let all = all.into_iter().collect::<Result<Vec<Picture>, Failure>>()?;
+        let in_colour = all.iter().all(|picture| picture.in_colour);
+        let said = all.iter().zip(&paths);
+        let against = said
+            .filter(|(picture, _)| picture.origin == Origin::UserAgainstFile)
+            .map(|(_, path)| PathBuf::clone(path))
+            .collect();
+        let mut images = all.into_iter().map(|picture| picture.image);
+        let mut next = |count: usize| images.by_ref().take(count).collect::<Vec<Image>>();
+        let mut pictures = next(1 + also.len());
+        let flat = next(args.flat.iter().len()).pop();
+        let dark = next(args.dark.iter().len()).pop();
+        let more = next(also_dark.len());
+        let Some(first) = args.shutter else {
+            let picture = pictures.swap_remove(0);
+            return Ok(Self { picture, flat, dark, times: Vec::new(), in_colour, against });
+        };
+        let others = args.also.iter().map(|timed| timed.shutter);
+        let dark_of = |shutter: Shutter| {
+            let at = args.also_dark.iter().position(|timed| timed.shutter == shutter);
+            at.and_then(|k| more.get(k)).or(dark.as_ref().filter(|_| shutter == first))
+        };
+        if let Some(none) = args.also_dark.iter().find(|dark| {
+            dark.shutter != first && args.also.iter().all(|also| also.shutter != dark.shutter)
+        }) {
+            return Err(Failure(format!(
+                "{}: a dark frame of {}, and no picture has that time: give it the time of its picture",
+                none.path.display(),
+                none.shutter
+            )));
+        }
+        let exposures: Vec<Exposure<'_>> = pictures
+            .iter()
+            .zip(std::iter::once(first).chain(others))
+            .map(|(image, shutter)| Exposure { image, shutter, dark: dark_of(shutter) })
+            .collect();
+        let named = args.picture.display();
+        let merged = merge(&exposures).map_err(|why| Failure(format!("{named}: {why}")))?;
+        let dark = merged.dark.cloned();
+        Ok(Self { picture: merged.image, flat, dark, times: merged.times, in_colour, against })
     }
-    Ok(picture.image)
+
+    fn frames(&self) -> Frames<'_> {
+        Frames { picture: &self.picture, flat: self.flat.as_ref(), dark: self.dark.as_ref() }
+    }
+
+    /// Says which files were taken as linear against what they say.
+    fn complain(&self) {
+        for path in &self.against {
+            complain(format_args!(
+                "note: {}: taken as linear, though the file says otherwise",
+                path.display()
+            ));
+        }
+    }
 }
 
 fn layout(path: &Path) -> Result<Layout, Failure> {

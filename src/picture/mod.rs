@@ -13,9 +13,9 @@ pub mod photometry;
 pub mod place;
 mod reading;
 mod refusal;
+pub mod stain;
 pub mod steps;
 
-pub use bracket::merge;
 #[cfg(feature = "pictures")]
 pub use file::{
     Channel, Encoding, Options, Origin, Picture, PictureError, Refusal, png_of, read_bytes,

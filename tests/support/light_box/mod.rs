@@ -94,17 +94,30 @@ pub struct Scene {
 
 /// A tablet of 21 steps, 0.15 apart.
 pub fn tablet_21() -> Vec<f64> {
-    (0..21).map(|k| 0.05 + 0.15 * f64::from(k)).collect()
+    tablet_of(21, 0.15)
+}
+
+/// A tablet of so many steps, `by` apart.
+pub fn tablet_of(steps: usize, by: f64) -> Vec<f64> {
+    (0..steps).map(|k| 0.05 + by * k as f64).collect()
 }
 
 /// A strip of a film that was exposed through such a tablet: base plus fog at one end, a soft shoulder at the other.
 pub fn strip_21(contrast: f64) -> Vec<f64> {
+    (0..21).map(|k| 0.15 * f64::from(20 - k)).map(|h| film(h, contrast)).collect()
+}
+
+/// The same film behind any tablet.
+pub fn strip_behind(tablet: &[f64], contrast: f64) -> Vec<f64> {
+    let densest = tablet.iter().copied().fold(0.0, f64::max);
+    tablet.iter().map(|d| film(densest - d, contrast)).collect()
+}
+
+/// Density of the film behind this log exposure.
+fn film(h: f64, contrast: f64) -> f64 {
     // Logistic in the slope at the toe and at the shoulder: no curve model of the program.
     let soft = |x: f64, width: f64| width * (1.0 + (x / width).exp()).ln();
-    (0..21)
-        .map(|k| 0.15 * f64::from(20 - k))
-        .map(|h| 0.28 + contrast * (soft(h - 0.5, 0.16) - soft(h - 2.9, 0.3)))
-        .collect()
+    0.28 + contrast * (soft(h - 0.5, 0.16) - soft(h - 2.9, 0.3))
 }
 
 impl Default for Scene {
