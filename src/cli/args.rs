@@ -10,6 +10,9 @@ use clap::{Parser, Subcommand};
 pub struct Args {
     #[command(subcommand)]
     pub command: Command,
+    /// Leave out notes and hints on standard error. The answer, with its notes and cautions, and errors stay.
+    #[arg(short, long, global = true)]
+    pub quiet: bool,
 }
 
 #[derive(Debug, Subcommand)]
@@ -38,4 +41,7 @@ pub enum Command {
     Trace(super::trace::Args),
     Fix(super::fix::Args),
     Wash(super::wash::Args),
+    Schema(super::schema::Args),
+    Completions(super::completions::Args),
+    Man(super::man::Args),
 }
