@@ -11,7 +11,7 @@ fn block(readme: &str, n: usize) -> &str {
 }
 
 /// Commands and what they are said to print, in the order of the README.
-fn sessions(readme: &str) -> Vec<(String, String)> {
+pub fn sessions(readme: &str) -> Vec<(String, String)> {
     // The first block is what the main job prints, the first command of all.
     let (_, job) = readme.split_once("cargo run --release --locked -- ").unwrap();
     let mut sessions = vec![(job.lines().next().unwrap().to_owned(), block(readme, 1).to_owned())];
