@@ -38,7 +38,6 @@ mod wash;
 use crate::answers::Answer;
 use crate::show::{json, text};
 use crate::words::visible;
-use clap::Parser;
 use std::fmt::Display;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
@@ -78,7 +77,7 @@ pub fn run() -> ExitCode {
         progress::clear();
         crate::files::end(INTERRUPTED)
     });
-    let args = args::Args::parse();
+    let args = args::Args::read();
     QUIET.store(args.quiet, Ordering::Relaxed);
     let outcome = match args.command {
         args::Command::Type(args) => typing::run(&args),

@@ -189,7 +189,7 @@ const LONGEST: u64 = 4096;
 impl Desk<'_> {
     fn say(&self, text: &str) -> Result<(), Failure> {
         use std::io::Write;
-        let text = crate::words::visible(text);
+        let text = crate::show::text::filled(&crate::words::visible(text), super::width());
         match self.aside {
             true => {
                 let _ = write!(std::io::stderr(), "{text}");

@@ -37,7 +37,7 @@ fn an_unknown_command_is_an_error_that_names_the_nearest() {
     let desk = Desk::empty();
     for (args, name) in [
         (&["crave"][..], "'curve'"),
-        (&["help", "adjusst"], "adjusst"),
+        (&["help", "adjusst"], "'adjust'"),
         (&["bath", "mxi"], "'mix'"),
         (&["schema", "ajust"], "did you mean adjust?"),
         (&["schema", "bath", "statu"], "did you mean bath status?"),

@@ -38,7 +38,9 @@ fn documents() -> BTreeMap<String, Vec<Value>> {
         if !has_json {
             continue;
         }
-        args.push("--json");
+        if !args.contains(&"--json") {
+            args.push("--json");
+        }
         let (_, out, _) = desk.run(&args);
         if let Ok(document) = serde_json::from_str(&out) {
             found.entry(command_of(&args)).or_default().push(document);

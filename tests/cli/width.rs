@@ -16,7 +16,8 @@ fn no_line_of_text_is_wider_than_the_terminal() {
         for (words, help) in commands(&desk) {
             let name = words.join(" ");
             for example in examples(&name, &help) {
-                if example.contains(" > ") || FILES.contains(&words[0].as_str()) {
+                let is_text = !example.contains(" > ") && !example.contains(" --json");
+                if !is_text || FILES.contains(&words[0].as_str()) {
                     continue;
                 }
                 let args = shell_words(example);
@@ -65,7 +66,10 @@ fn small_drawings_can_be_left_out() {
     assert_eq!(status, same);
     assert!(!is_drawn(&plain) && plain.contains("base plus fog"), "{plain}");
     // The rest is said all the same.
-    for line in drawn.lines().filter(|line| !is_drawn(line) && !line.contains("last ")) {
-        assert!(plain.contains(line), "{line}");
+    let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+    let plain = words(&plain);
+    for word in words(&drawn).iter().filter(|word| !is_drawn(word)) {
+        let heading = ["20", "strips"].contains(&word.as_str());
+        assert!(heading || plain.contains(word), "{word}");
     }
 }
