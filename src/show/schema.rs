@@ -32,9 +32,8 @@ pub fn names() -> impl Iterator<Item = &'static str> {
 #[must_use]
 pub fn of(name: &str) -> Option<String> {
     let (_, text) = ALL.iter().find(|(own, _)| *own == name)?;
-    let mut schema: Map<String, Value> = serde_json::from_str(text).ok()?;
+    let mut own: Value = serde_json::from_str(text).ok()?;
     let common: Value = serde_json::from_str(COMMON).ok()?;
-    let mut own = Value::Object(std::mem::take(&mut schema));
     let mut wanted = BTreeSet::new();
     refer_within(&mut own, &mut wanted);
     let mut definitions = Map::new();
@@ -58,12 +57,9 @@ fn refer_within(schema: &mut Value, names: &mut BTreeSet<String>) {
             for (key, value) in object {
                 match value {
                     Value::String(target) if key == "$ref" => {
-                        let name = target.strip_prefix(TO_COMMON).or(target.strip_prefix(WITHIN));
-                        if let Some(name) = name.map(str::to_owned) {
-                            if target.starts_with(TO_COMMON) {
-                                names.insert(name.clone());
-                            }
+                        if let Some(name) = target.strip_prefix(TO_COMMON).map(str::to_owned) {
                             *target = format!("{WITHIN}{name}");
+                            names.insert(name);
                         }
                     }
                     value => refer_within(value, names),

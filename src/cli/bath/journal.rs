@@ -35,7 +35,7 @@ fn noted(
     on: Date,
     pairing: Option<&Path>,
 ) -> Result<BathRecord, Failure> {
-    hint::journal_notes(&journal);
+    hint::journal_notes(journal);
     let typed = pairing.map(inputs::pairing).transpose()?;
     Ok(BathRecord::of(path.display().to_string(), journal, on, |named| match typed {
         Some(typed) => Ok(typed),
