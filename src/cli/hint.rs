@@ -1,12 +1,12 @@
 //! The options that help where the library says what is needed: messages below the command line name
 //! none.
 
-use super::{Failure, Outcome, complain, show};
+use super::{Failure, Outcome, complain, remark, show};
 use crate::answers::calibrate::NotCalibrated;
 use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
-use crate::bath::journal::{CellError, Fault, JournalError, JournalNote};
+use crate::bath::journal::{CellError, Fault, Journal, JournalError, JournalNote};
 use crate::bath::materials::OfAnotherFamily;
 use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
@@ -34,9 +34,19 @@ pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
     for note in notes {
         match note {
             Note::RelativeToClear { .. } => {
-                complain(format_args!("note: {note}; give it with --log-exposure-clear"));
+                remark(format_args!("note: {note}; give it with --log-exposure-clear"));
             }
-            note => complain(format_args!("note: {note}")),
+            note => remark(format_args!("note: {note}")),
+        }
+    }
+}
+
+/// Prints what was noticed in a journal. What is most likely a slip of the hand is not left out.
+pub fn journal_notes(journal: &Journal) {
+    for note in &journal.notes {
+        match journal.doubts.contains(note) {
+            true => complain(format_args!("note: {note}")),
+            false => remark(format_args!("note: {note}")),
         }
     }
 }
@@ -50,7 +60,7 @@ pub fn no_time(why: &NoTime, extrapolated: bool) {
             | Unreachable::Contrast { .. }
             | Unreachable::Time { .. },
         ) if !extrapolated => {
-            complain("use --extrapolate to calculate further outside");
+            remark("use --extrapolate to calculate further outside");
         }
         NoTime::Unreachable(_) | NoTime::NoIndex | NoTime::OneStrip => {}
     }
@@ -99,7 +109,7 @@ pub fn without_sheet(
 /// none is.
 pub fn anyway(standing: &Standing) {
     if standing.state == State::DoNotUse {
-        complain("use --anyway to calculate all the same");
+        remark("use --anyway to calculate all the same");
     }
 }
 
@@ -235,6 +245,6 @@ fn no_session(why: &NoSession) {
     if let NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) =
         why
     {
-        complain("use --extrapolate to calculate further outside");
+        remark("use --extrapolate to calculate further outside");
     }
 }

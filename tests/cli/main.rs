@@ -4,6 +4,7 @@ mod desk;
 #[path = "../support/light_box/mod.rs"]
 mod light_box;
 
+mod asking;
 mod bath;
 mod bench;
 mod class_night;
@@ -17,12 +18,16 @@ mod journal_crash;
 mod leader;
 mod pairing;
 mod printing;
+mod quiet;
 mod read;
 mod readme;
 mod report;
 mod safety;
+mod schema;
 mod session;
 mod sheets;
+mod shells;
 mod story_fogged_bath;
 mod trace;
 mod verify;
+mod width;

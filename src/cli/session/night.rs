@@ -4,7 +4,7 @@ use super::{Args, enough_for, enter, save_page};
 use crate::answers::SessionSheet;
 use crate::answers::session::{ClassNight, NightQuestion};
 use crate::bath::journal::{Journal, today};
-use crate::cli::{Failure, Outcome, complain, hint, inputs, show};
+use crate::cli::{Failure, Outcome, hint, inputs, show};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::files::{Output, Outputs};
@@ -49,9 +49,7 @@ pub fn run(args: &Args, path: &Path, plan: &Plan) -> Result<Outcome, Failure> {
     if let Some(doubt) = all().flat_map(|j| &j.doubts).next().filter(|_| !args.anyway) {
         return Err(hint::doubtful(doubt));
     }
-    for note in all().flat_map(|j| &j.notes) {
-        complain(format!("note: {note}"));
-    }
+    all().for_each(hint::journal_notes);
     if args.number.is_some() && all().count() != 1 {
         return Err(Failure(format!(
             "{}: --number is for a plan with one journal, and this one has {}",
