@@ -5,7 +5,6 @@ use crate::desk::documents::{command_of, validator};
 use crate::help::{commands, examples, shell_words};
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 use wedgebook::show::schema;
 
 /// The documents of the examples in the help of all commands, and of the sessions of README and guide. Each run holds
