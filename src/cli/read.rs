@@ -1,5 +1,7 @@
 //! `wedgebook read`: densities from a picture.
 
+mod frame;
+
 use super::inputs::Made;
 use super::options::StripArgs;
 use super::{Failure, Outcome, complain, hint, show};
@@ -8,7 +10,7 @@ use crate::files::{Output, Outputs, named_beside};
 use crate::picture::layout::{Layout, STEP_BOUNDS};
 use crate::picture::{Channel, Frames, Image, Options, Origin, open};
 use crate::readings::Tablet;
-use crate::units::DensitySigma;
+use crate::units::{DensitySigma, FrameSize};
 use clap::ValueEnum;
 use std::path::{Path, PathBuf};
 
@@ -19,9 +21,12 @@ use std::path::{Path, PathBuf};
 /// tablet and strip, a dark frame one with the lens covered. Writes the readings for `curve`, `calibrate`
 /// and `verify`, and the picture with the measured boxes: look at it. Nothing is written where the picture
 /// does not follow the tablet.
+///
+/// In the strip's place may lie an evenly exposed frame, for `evenness`, or a negative, for `proof`. Then the
+/// opening shows the frame to its edges, and the flat frame is taken with the mask in its place.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n  wedgebook read data/frame-box.png --flat data/frame-box-flat.png --tablet data/tablet.csv --beside frame --frame-mm 36x24 --out grid.csv\n  wedgebook read data/negative-box.png --flat data/frame-box-flat.png --tablet data/tablet.csv --beside negative --frame-mm 36x24 --out ferry.csv\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// Tablet and strip: TIFF or PNG of 16 bits.
@@ -36,6 +41,12 @@ pub struct Args {
     /// The same with the lens covered.
     #[arg(long, value_name = "PICTURE")]
     dark: Option<PathBuf>,
+    /// What lies beside the tablet.
+    #[arg(long, value_name = "WHAT", value_enum, default_value_t = Beside::Strip)]
+    beside: Beside,
+    /// Length along the film and width across it of the frame in mm, as the opening of the mask shows it.
+    #[arg(long, value_name = "LxW")]
+    frame_mm: Option<FrameSize>,
     /// Where tablet and strip lie. Without it, they are looked for in the openings of the flat frame.
     #[arg(long, value_name = "LAYOUT.toml")]
     layout: Option<PathBuf>,
@@ -61,7 +72,7 @@ pub struct Args {
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// The picture with the measured boxes, as SVG or PNG by the file's extension
-    /// [default: the name of --out with -steps.svg].
+    /// [default: the name of --out with -steps.svg; of a frame with -frame.svg].
     #[arg(long, value_name = "FILE.svg|.png")]
     overlay: Option<PathBuf>,
     /// Write where the steps lie, for the next picture of the same set-up.
@@ -72,6 +83,16 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     json: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Beside {
+    /// A strip that was exposed through a tablet, for `curve`, `calibrate` and `verify`
+    Strip,
+    /// A frame of an evenly lit, blank surface, for `evenness`
+    Frame,
+    /// A negative, for `proof`
+    Negative,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -92,10 +113,12 @@ impl From<Colour> for Channel {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    let size = frame::size(args)?;
+    let shown = if size.is_some() { "frame" } else { "steps" };
     let overlay = args
         .overlay
         .clone()
-        .unwrap_or_else(|| named_beside(&args.out.with_extension("svg"), "steps"));
+        .unwrap_or_else(|| named_beside(&args.out.with_extension("svg"), shown));
     let frames = [Some(&args.picture), args.flat.as_ref(), args.dark.as_ref()];
     Outputs::beside(frames.into_iter().flatten())
         .reads([Some(&args.tablet), args.layout.as_ref()].into_iter().flatten())
@@ -114,9 +137,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         true => TakenWith::Scanner { callier_checked: args.callier_checked },
         false => TakenWith::Camera,
     };
-    let named = args.picture.display().to_string();
     let question = ReadQuestion {
-        picture: named.clone(),
+        picture: args.picture.display().to_string(),
         frames: Frames { picture: &picture, flat: flat.as_ref(), dark: dark.as_ref() },
         tablet: &tablet,
         tablet_sigma: args.tablet_sigma,
@@ -125,13 +147,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         with,
         about: args.strip.about(&args.out),
     };
-    let read = PictureRead::of(question).map_err(|why| {
-        let option = match &why {
-            NoDensities::Scanner => "; then give --callier-checked",
-            _ => "",
-        };
-        Failure(format!("{named}: {why}{option}"))
-    })?;
+    if let Some(size) = size {
+        return frame::run(args, question, size, &picture, &overlay);
+    }
+    let read = PictureRead::of(question).map_err(|why| refused(&args.picture, &why))?;
     let mut made = Made::default();
     made.add(&args.out, read.csv().into_bytes());
     made.draw(&read.overlay(&picture), &overlay)?;
@@ -140,6 +159,15 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     }
     made.write()?;
     show(&read, args.json)
+}
+
+/// Why a picture gives no densities, with the option that helps.
+fn refused(picture: &Path, why: &NoDensities) -> Failure {
+    let option = match why {
+        NoDensities::Scanner => "; then give --callier-checked",
+        _ => "",
+    };
+    Failure(format!("{}: {why}{option}", picture.display()))
 }
 
 /// The light of a file; says which encoding was undone, where it is one.

@@ -189,7 +189,8 @@ fn upright(points: &[Point]) -> Quad {
             low = (low.0.min(along), low.1.min(across));
             high = (high.0.max(along), high.1.max(across));
         }
-        let back = |along: f64, across: f64| (along * cos - across * sin, along * sin + across * cos);
+        let back =
+            |along: f64, across: f64| (along * cos - across * sin, along * sin + across * cos);
         Quad([back(low.0, low.1), back(low.0, high.1), back(high.0, high.1), back(high.0, low.1)])
     };
     // Half a degree is enough: the sides are found exactly afterwards.

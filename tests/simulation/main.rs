@@ -12,6 +12,7 @@ mod charts;
 mod compare;
 mod coverage;
 mod evenness;
+mod frame;
 mod leader;
 mod pairing;
 mod picture;

@@ -151,8 +151,8 @@ fn shares(light: &[f64], halos: &[Vec<f64>], black: &[usize]) -> Option<Shares> 
     while !used.is_empty() {
         let taken: Vec<Vec<f64>> = used.iter().map(|k| columns[*k].clone()).collect();
         let fit = Linear::fit(&taken, &y, &ones)?;
-        let lowest = (0..used.len())
-            .min_by(|a, b| fit.coefficients[*a].total_cmp(&fit.coefficients[*b]))?;
+        let lowest =
+            (0..used.len()).min_by(|a, b| fit.coefficients[*a].total_cmp(&fit.coefficients[*b]))?;
         if fit.coefficients[lowest] >= 0.0 {
             let of = |column: usize| {
                 used.iter().position(|k| *k == column).map_or(0.0, |k| fit.coefficients[k])
@@ -172,13 +172,11 @@ fn blurred(light: &[f64], columns: usize, rows: usize, sd: f64) -> Vec<f64> {
     let along = |from: &[f64], first: usize, stride: usize, count: usize, at: usize| {
         let low = at.saturating_sub(reach);
         let high = (at + reach).min(count - 1);
-        let sum: f64 =
-            (low..=high).map(|k| bell[k.abs_diff(at)] * from[first + k * stride]).sum();
+        let sum: f64 = (low..=high).map(|k| bell[k.abs_diff(at)] * from[first + k * stride]).sum();
         sum / whole
     };
-    let across: Vec<f64> = (0..light.len())
-        .map(|k| along(light, k - k % columns, 1, columns, k % columns))
-        .collect();
+    let across: Vec<f64> =
+        (0..light.len()).map(|k| along(light, k - k % columns, 1, columns, k % columns)).collect();
     (0..light.len()).map(|k| along(&across, k % columns, columns, rows, k / columns)).collect()
 }
 
@@ -201,8 +199,7 @@ mod tests {
             })
             .collect();
         let halo = blurred(&sharp, width, height, 9.0);
-        let light =
-            sharp.iter().zip(halo).map(|(l, h)| (l + share * h + veil) as f32).collect();
+        let light = sharp.iter().zip(halo).map(|(l, h)| (l + share * h + veil) as f32).collect();
         (Image { width, height, light, clipped_from: 1.0 }, openings)
     }
 

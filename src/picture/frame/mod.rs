@@ -8,6 +8,7 @@
 //! ([`Glare`]), in the picture and in the flat frame, and taken off in both: an even frame does not show the edge
 //! of the mask.
 
+mod dust;
 mod glare;
 mod negative;
 mod noise;
@@ -58,6 +59,11 @@ const BARE_SHARE: f64 = 0.25;
 const MOST_DENSE: f64 = 0.05;
 /// Standard uncertainty of the fitted glare as a share of it, assumed.
 const GLARE_SHARE: f64 = 0.10;
+/// A third opening has less than this share of the area of the second one.
+const THIRD: f64 = 0.5;
+/// Standard uncertainty of a cell that neighbouring cells do not show: light and glare that change a little from frame
+/// to frame. Assumed; with it, intervals hold in rendered pictures.
+pub const UNSEEN: f64 = 0.0007;
 /// An opening for a tablet is so many times longer than broad, at least.
 const LONG: f64 = 2.0;
 
@@ -152,18 +158,27 @@ impl FrameReading {
             return attempt(layout, place);
         }
         let openings = all_openings(flat)?;
-        let [one, other] = openings.as_slice() else {
-            return Err(NoFrame::Openings(openings.len()));
+        // The largest go first: a third one, which is small, shows unexposed film.
+        let (one, other, third) = match openings.as_slice() {
+            [one, other] => (one, other, None),
+            [one, other, third] if third.area().abs() < THIRD * other.area().abs() => {
+                (one, other, Some(third))
+            }
+            _ => return Err(NoFrame::Openings(openings.len())),
         };
         // Which opening has the tablet shows in its shape, and else in its light.
         let mut worst: Option<NoFrame> = None;
         let mut best: Option<Self> = None;
         for (tablet, frame) in [(one, other), (other, one)] {
-            if tablet.length().max(tablet.breadth()) < LONG * tablet.length().min(tablet.breadth()) {
+            if tablet.length().max(tablet.breadth()) < LONG * tablet.length().min(tablet.breadth())
+            {
                 continue;
             }
             let found = FramePlace::in_opening(frame, asked.size).and_then(|place| {
-                attempt(&Layout::of_areas(size, None, *tablet, place.area), place)
+                let mut layout = Layout::of_areas(size, None, *tablet, place.area);
+                let inwards = -MARGIN_MM * place.pixels_per_mm();
+                layout.strip.unexposed = third.map(|third| grown(third, inwards).0);
+                attempt(&layout, place)
             });
             match found {
                 Ok(found) => {
@@ -180,6 +195,12 @@ impl FrameReading {
             }
         }
         best.ok_or_else(|| worst.unwrap_or(NoFrame::Openings(openings.len())))
+    }
+
+    /// Standard uncertainty of a cell of an even frame by itself: its scatter, and [`UNSEEN`]. `None` of a scene.
+    #[must_use]
+    pub fn sigma(&self) -> Option<f64> {
+        self.scatter.map(|scatter| scatter.hypot(UNSEEN))
     }
 
     /// The densities that were found, row by row.
@@ -222,10 +243,13 @@ struct Light {
 impl Glares {
     /// The light of an area in both frames.
     fn light(&self, attempt: &Attempt<'_>, area: &Quad) -> Result<Option<Light>, NoFrame> {
-        let dark = attempt.frames.dark;
-        let patches =
-            (Patch::of(attempt.frames.picture, dark, area), Patch::of(attempt.flat, dark, area));
-        let (Some(patch), Some(flat)) = patches else { return Ok(None) };
+        let Frames { picture, dark, .. } = *attempt.frames;
+        let patches = match attempt.asked.shows {
+            Shows::Even => dust::without(picture, attempt.flat, dark, area),
+            // A scene has details that are no dust.
+            Shows::Scene => Patch::of(picture, dark, area).zip(Patch::of(attempt.flat, dark, area)),
+        };
+        let Some((patch, flat)) = patches else { return Ok(None) };
         if flat.clipped > CLIPPED {
             return Err(NoFrame::Flat { clipped: true });
         }
@@ -255,9 +279,11 @@ impl Attempt<'_> {
         let mut tablet = Tablet::found(self.frames.picture, self.layout, known.len())?;
         let (area, frame) = (tablet.area, &self.place.area);
         self.check_mask(&[area, *frame])?;
-        let unexposed = self.layout.strip.unexposed.map(Quad);
-        let openings: Vec<Quad> = [area, *frame].into_iter().chain(unexposed).collect();
         let per_mm = self.place.pixels_per_mm();
+        let unexposed = self.layout.strip.unexposed.map(Quad);
+        // The patch lies in an opening of its own, of which not all is named.
+        let around = unexposed.map(|area| grown(&area, 2.0 * MARGIN_MM * per_mm));
+        let openings: Vec<Quad> = [area, *frame].into_iter().chain(around).collect();
         let glare = |image, in_flat| {
             Glare::of(image, self.frames.dark, &openings, per_mm).ok_or(NoFrame::NoMask { in_flat })
         };
@@ -281,8 +307,7 @@ impl Attempt<'_> {
             None => None,
         };
         let (length, width) = self.asked.size;
-        let cell =
-            ((length - 2.0 * margin) / columns as f64, (width - 2.0 * margin) / rows as f64);
+        let cell = ((length - 2.0 * margin) / columns as f64, (width - 2.0 * margin) / rows as f64);
         let mut layout = self.layout.clone();
         layout.tablet.boxes = Some(tablet.boxes);
         let place = self.place;
@@ -315,7 +340,9 @@ impl Attempt<'_> {
         let pixels = inner * self.place.pixels_per_mm();
         let across = self.asked.shows.cells().min((pixels / LEAST_PIXELS) as usize);
         if across < FEWEST {
-            return Err(NoFrame::Small { pixels: self.place.area.length().min(self.place.area.breadth()) });
+            return Err(NoFrame::Small {
+                pixels: self.place.area.length().min(self.place.area.breadth()),
+            });
         }
         let count = |side: f64| ((side - 2.0 * margin) / inner * across as f64).round() as usize;
         Ok((count(length), count(width), margin))
@@ -329,7 +356,8 @@ impl Attempt<'_> {
             let bright = openings.iter().filter_map(|o| Patch::of(image, dark, o)).map(|p| p.mean);
             let brightest = bright.fold(0.0, f64::max);
             for opening in openings {
-                let (near, far) = (grown(opening, BESIDE.0 * per_mm), grown(opening, BESIDE.1 * per_mm));
+                let (near, far) =
+                    (grown(opening, BESIDE.0 * per_mm), grown(opening, BESIDE.1 * per_mm));
                 let beside = (0..4).map(|k| {
                     let (a, b) = (near.0[k], near.0[(k + 1) % 4]);
                     let (c, d) = (far.0[(k + 1) % 4], far.0[k]);
@@ -358,9 +386,8 @@ impl Attempt<'_> {
         notes: &mut Vec<FrameNote>,
     ) -> Result<Vec<Cell>, NoFrame> {
         let (length, width) = self.asked.size;
-        let edge = |k: usize, n: usize, side: f64| {
-            margin + (side - 2.0 * margin) * k as f64 / n as f64
-        };
+        let edge =
+            |k: usize, n: usize, side: f64| margin + (side - 2.0 * margin) * k as f64 / n as f64;
         let (mut cells, mut clipped, mut dusty) = (Vec::new(), 0, 0);
         for row in 0..rows {
             for column in 0..columns {

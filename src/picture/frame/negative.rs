@@ -59,8 +59,7 @@ impl PrintingDensities {
         let whole = |a: &Found| (a.sigma.powi(2) + calibration.covariance(a, a)).sqrt();
         let common = calibration.covariance(&light, &light) + calibration.covariance(&dark, &dark)
             - 2.0 * calibration.covariance(&light, &dark);
-        let range_sigma =
-            (light.sigma.powi(2) + dark.sigma.powi(2) + common.max(0.0)).sqrt();
+        let range_sigma = (light.sigma.powi(2) + dark.sigma.powi(2) + common.max(0.0)).sqrt();
         let extreme = |cell: &Cell, found: &Found| Extreme {
             cell: cell.clone(),
             density: found.density.max(0.0),

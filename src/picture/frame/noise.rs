@@ -22,8 +22,12 @@ pub fn of_cells(densities: &[Option<f64>], columns: usize) -> Option<f64> {
     let mut twists = Vec::new();
     for row in 1..rows {
         for column in 1..columns {
-            let four =
-                (of(column - 1, row - 1), of(column, row - 1), of(column - 1, row), of(column, row));
+            let four = (
+                of(column - 1, row - 1),
+                of(column, row - 1),
+                of(column - 1, row),
+                of(column, row),
+            );
             if let (Some(a), Some(b), Some(c), Some(d)) = four {
                 twists.push(0.5 * (a - b - c + d));
             }
@@ -32,7 +36,8 @@ pub fn of_cells(densities: &[Option<f64>], columns: usize) -> Option<f64> {
     if twists.len() < FEWEST {
         return None;
     }
-    let most = OUTLIER * FROM_MEDIAN * median(&mut twists.iter().map(|z| z.abs()).collect::<Vec<_>>());
+    let most =
+        OUTLIER * FROM_MEDIAN * median(&mut twists.iter().map(|z| z.abs()).collect::<Vec<_>>());
     let kept: Vec<f64> = twists.into_iter().filter(|z| z.abs() <= most).collect();
     let square = kept.iter().map(|z| z * z).sum::<f64>() / kept.len() as f64;
     Some((square / CUT).sqrt())
@@ -58,7 +63,8 @@ mod tests {
             for column in 0..36 {
                 let streak = if row < 3 { 0.1 } else { 0.0 };
                 let spot = if (row, column) == (9, 9) { 0.5 } else { 0.0 };
-                cells.push(Some(0.8 + streak + spot + 0.002 * f64::from(column) + 0.004 * random()));
+                cells
+                    .push(Some(0.8 + streak + spot + 0.002 * f64::from(column) + 0.004 * random()));
             }
         }
         let found = of_cells(&cells, 36).unwrap();
