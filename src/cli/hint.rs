@@ -75,6 +75,12 @@ pub fn no_picture(why: &PictureError) -> Failure {
     }
 }
 
+/// A path as a shell takes it.
+fn quoted(path: &Path) -> String {
+    let path = path.display().to_string();
+    if path.contains(char::is_whitespace) { format!("\"{path}\"") } else { path }
+}
+
 /// What the grid of a frame in a picture is for.
 pub fn for_evenness(grid: &Path, size: FrameSize) {
     let FrameSize { length, width } = size;
@@ -83,14 +89,14 @@ pub fn for_evenness(grid: &Path, size: FrameSize) {
         true => String::new(),
         false => format!(" --frame-mm {length}x{width}"),
     };
-    complain(format_args!("next: wedgebook evenness {}{frame}", grid.display()));
+    complain(format_args!("next: wedgebook evenness {}{frame}", quoted(grid)));
 }
 
 /// What the printing densities of a negative are for.
 pub fn for_proof(negative: &Path, base_plus_fog: Option<f64>) {
     complain(format_args!(
         "next: wedgebook proof --negative {} --paper PAPER.csv",
-        negative.display()
+        quoted(negative)
     ));
     if let Some(base) = base_plus_fog {
         complain(format_args!(

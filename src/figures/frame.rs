@@ -10,6 +10,8 @@ use crate::picture::place::{Point, Quad};
 const SIZE: f64 = 9.0;
 /// Least distance of places that are written beside the frame, in page units.
 const APART: f64 = 22.0;
+/// Distance of the names of the sides from the frame, in page units: beyond the places.
+const BESIDE: f64 = 24.0;
 
 /// The picture with the tablet's boxes, the outline of what was measured, and the sides by their names. Without areas
 /// all cells are drawn, with places in mm beside them; else the areas with their words.
@@ -41,33 +43,17 @@ pub fn frame_overlay(
         for (area, words) in areas {
             scene.shape(page.path(area), Stroke::solid(VERMILLION, 1.6));
             let (low, high) = area.bounds();
-            // On the side of the area that has more room.
-            let is_left = 0.5 * (low.0 + high.0) < page.middle.0;
-            let (x, anchor) = match is_left {
-                true => (high.0 + 4.0 / unit, Anchor::Start),
-                false => (low.0 - 4.0 / unit, Anchor::End),
+            let middle = (0.5 * (low.0 + high.0), 0.5 * (low.1 + high.1));
+            // Below an area beside the frame; in it, on the side that has more room.
+            let (at, anchor) = match (reading.place.area.contains(middle), middle.0 < page.middle.0)
+            {
+                (false, _) => ((middle.0, high.1 + 20.0 / unit), Anchor::Middle),
+                (true, true) => ((high.0 + 4.0 / unit, middle.1), Anchor::Start),
+                (true, false) => ((low.0 - 4.0 / unit, middle.1), Anchor::End),
             };
-            page.label(scene, words, (x, 0.5 * (low.1 + high.1)), anchor, SIZE);
+            page.label(scene, words, at, anchor, SIZE);
         }
-        let (length, width) = reading.place.size;
-        for side in Side::ALL {
-            let beyond = 30.0 / unit / reading.place.pixels_per_mm();
-            let (x, y) = match side {
-                Side::Left => (-beyond, 0.5 * width),
-                Side::Right => (length + beyond, 0.5 * width),
-                Side::Lower => (0.5 * length, -beyond),
-                Side::Upper => (0.5 * length, width + beyond),
-            };
-            let at = reading.place.point(x, y);
-            // Names beside the frame begin or end there; names above and below stand in the middle.
-            let (dx, dy) = (at.0 - page.middle.0, at.1 - page.middle.1);
-            let anchor = match (dx.abs() > dy.abs(), dx > 0.0) {
-                (false, _) => Anchor::Middle,
-                (true, true) => Anchor::Start,
-                (true, false) => Anchor::End,
-            };
-            page.label(scene, &side.to_string(), at, anchor, SIZE + 1.0);
-        }
+        page.sides(scene, reading);
     });
     scene
 }
@@ -102,6 +88,35 @@ impl Page {
             Rect { x: left - 2.0, y: y - 0.65 * size, width: width + 4.0, height: 1.3 * size };
         scene.shape(Path::rect(ground), Paint::tinted(WHITE, 0.8));
         scene.text(text.coloured(VERMILLION));
+    }
+
+    /// The names of the frame's sides beside it; those at the left and the right of the picture stand upright.
+    fn sides(&self, scene: &mut Scene, reading: &FrameReading) {
+        let (length, width) = reading.place.size;
+        let off = BESIDE / self.unit / reading.place.pixels_per_mm();
+        for side in Side::ALL {
+            let (x, y) = match side {
+                Side::Left => (-off, 0.5 * width),
+                Side::Right => (length + off, 0.5 * width),
+                Side::Lower => (0.5 * length, -off),
+                Side::Upper => (0.5 * length, width + off),
+            };
+            let at = reading.place.point(x, y);
+            let is_beside = (at.0 - self.middle.0).abs() > (at.1 - self.middle.1).abs();
+            if !is_beside {
+                self.label(scene, &side.to_string(), at, Anchor::Middle, SIZE);
+                continue;
+            }
+            let (x, y) = self.at(at);
+            let text = Text::new(side.to_string(), (x + 0.35 * SIZE, y), SIZE)
+                .anchored(Anchor::Middle)
+                .rotated(90.0)
+                .coloured(VERMILLION);
+            let (breadth, height) = (1.3 * SIZE, text.width() + 4.0);
+            let ground = Rect { x: x - 0.5 * breadth, y: y - 0.5 * height, width: breadth, height };
+            scene.shape(Path::rect(ground), Paint::tinted(WHITE, 0.8));
+            scene.text(text);
+        }
     }
 
     /// Places of columns and rows in mm, below and left of the frame.

@@ -163,6 +163,13 @@ fn even_frames_are_even_and_streaks_have_their_size() {
     for (tally, name) in tallies.iter().zip(NAMES) {
         tally.print("even", name);
     }
+    let together = |tallies: &[Tally; 6]| {
+        let mut all = Tally::default();
+        tallies.iter().for_each(|tally| all.merge(tally));
+        all
+    };
+    let of_even = together(&tallies);
+    of_even.print("even", "all of these");
     let streaked = all(count, |seed| {
         let mut streaks = [0.0; 4];
         let size = 0.03 + 0.02 * ((seed * 3) % 7) as f64 / 6.0;
@@ -180,6 +187,17 @@ fn even_frames_are_even_and_streaks_have_their_size() {
     streaked.iter().for_each(|read| entered(&mut tallies, read));
     for (tally, name) in tallies.iter().zip(NAMES) {
         tally.print("streaks", name);
+    }
+    let of_streaked = together(&tallies);
+    of_streaked.print("streaks", "all of these");
+    assert_eq!(found as u64, count, "streaks that were found");
+    // Even frames are called uneven in 0.03 to 0.05 of frames by readings of another kind.
+    assert!(uneven as f64 <= 0.05 * n + 2.5 * (0.05 * n).sqrt(), "{uneven} of {count}");
+    let slack = 0.15 / n.sqrt();
+    for tally in [of_even, of_streaked] {
+        let covered = tally.coverage();
+        assert!(covered > 0.93 - slack && covered < 0.98 + slack, "{covered}");
+        assert!(tally.rms() < 0.001, "{}", tally.rms());
     }
 }
 
@@ -217,4 +235,9 @@ fn printing_densities_lie_in_their_intervals() {
     for (tally, name) in tallies.iter().zip(["lowest", "highest", "range", "base plus fog"]) {
         tally.print("negative", name);
     }
+    let slack = 0.3 / (count as f64).sqrt();
+    for tally in &tallies {
+        assert!(tally.coverage() > 0.93 - slack, "{}", tally.coverage());
+    }
+    assert!(tallies[2].rms() < 0.012, "{}", tallies[2].rms());
 }

@@ -28,7 +28,7 @@ use super::openings::all_openings;
 use super::patch::{Patch, median};
 use super::photometry::{Calibration, Known, Seen, SetUp, Stated};
 use super::place::Quad;
-use super::refusal::{NotRead, Which};
+use super::refusal::NotRead;
 use super::{Frames, Image};
 use glare::grown;
 use tablet::Tablet;
@@ -48,7 +48,7 @@ const MASK: f64 = 0.1;
 /// A share of clipped pixels that is no dust.
 const CLIPPED: f64 = 0.002;
 /// Light that is left out in a cell, as dust, from which it is noted.
-const DUSTY: f64 = 0.1;
+const DUSTY: f64 = 0.25;
 /// Film has more density than this; less is bare light.
 const BARE: f64 = 0.03;
 /// An evenly exposed frame whose side has less than this share of its density ends there.
@@ -298,7 +298,7 @@ impl Attempt<'_> {
         let unexposed = match unexposed {
             Some(area) => {
                 let light = glares.light(self, &area)?;
-                let light = light.ok_or(NotRead::Outside { which: Which::Strip, step: 1 })?;
+                let light = light.ok_or(NoFrame::Outside)?;
                 if light.patch.clipped > CLIPPED {
                     return Err(NoFrame::Clipped { cells: 1 });
                 }
@@ -395,7 +395,7 @@ impl Attempt<'_> {
                 let across = (edge(row, rows, width), edge(row + 1, rows, width));
                 let area = self.place.part(along, across);
                 let light = glares.light(self, &area)?;
-                let light = light.ok_or(NotRead::Outside { which: Which::Strip, step: 1 })?;
+                let light = light.ok_or(NoFrame::Outside)?;
                 clipped += usize::from(light.patch.clipped > CLIPPED);
                 dusty += usize::from(light.patch.left_out > DUSTY);
                 let stated = calibration.density(&light.seen);

@@ -2,7 +2,7 @@
 
 use super::place::{Lying, Side};
 use crate::picture::note::PictureNote;
-use crate::words::number;
+use crate::words::{counted, number};
 use std::fmt;
 
 /// Something to know of a frame that was measured.
@@ -28,8 +28,9 @@ impl fmt::Display for FrameNote {
             Self::ClippedTablet(steps) => PictureNote::ClippedTablet(*steps).fmt(f),
             Self::Dust(cells) => write!(
                 f,
-                "dust or scratches were left out on more than {} % of the area of {cells} cells; look at the overlay",
-                number(100.0 * super::DUSTY, 0)
+                "dust or scratches were left out on more than {} % of the area of {}; look at the overlay",
+                number(100.0 * super::DUSTY, 0),
+                counted(*cells as u64, "cell")
             ),
         }
     }

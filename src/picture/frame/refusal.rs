@@ -3,7 +3,7 @@
 use super::place::Side;
 use crate::picture::openings::NoOpenings;
 use crate::picture::refusal::NotRead;
-use crate::words::{number, trimmed};
+use crate::words::{counted, number, trimmed};
 use std::fmt;
 
 /// Why there are no densities of a frame.
@@ -33,6 +33,8 @@ pub enum NoFrame {
         /// Its shorter side in **pixels**.
         pixels: f64,
     },
+    /// An area is not in the picture, or has fewer than nine pixels.
+    Outside,
     /// Pixels of the frame are clipped.
     Clipped {
         /// Cells with clipped pixels.
@@ -86,9 +88,13 @@ impl fmt::Display for NoFrame {
                 "the frame is {} pixels high in the picture, too few for a grid: take the picture from nearer",
                 number(*pixels, 0)
             ),
+            Self::Outside => f.write_str(
+                "a part of the frame, or the patch of unexposed film, is outside the picture or smaller than 9 pixels: check the layout",
+            ),
             Self::Clipped { cells } => write!(
                 f,
-                "the frame is clipped in {cells} places, as bright as the file can hold: expose less"
+                "the frame is clipped, as bright as the file can hold, in {}: expose less",
+                counted(*cells as u64, "place")
             ),
             Self::Flat { clipped: true } => f.write_str(
                 "the flat frame is clipped, it is as bright as the file can hold: expose all frames less",
