@@ -302,9 +302,9 @@ fn main() -> std::io::Result<()> {
         ("box.png", &rendered.image),
         ("box-flat.png", &rendered.flat),
         ("box-dark.png", &rendered.dark),
-        ("frame-box.png", &wall.image),
-        ("frame-box-flat.png", &wall.flat),
-        ("negative-box.png", &ferry.image),
+        ("wall.png", &wall.image),
+        ("mask.png", &wall.flat),
+        ("ferry.png", &ferry.image),
     ];
     for (name, frame) in frames {
         std::fs::write(folder.join(name), wedgebook::picture::png_of(frame)?)?;

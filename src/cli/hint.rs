@@ -82,13 +82,12 @@ fn quoted(path: &Path) -> String {
 }
 
 /// What the grid of a frame in a picture is for.
-pub fn for_evenness(grid: &Path, size: FrameSize) {
-    let FrameSize { length, width } = size;
+pub fn for_evenness(grid: &Path, size: Option<FrameSize>) {
     // The size that is assumed for 135 film need not be given.
-    let frame = match (length, width) == FRAME_135 {
-        true => String::new(),
-        false => format!(" --frame-mm {length}x{width}"),
-    };
+    let given = size.filter(|FrameSize { length, width }| (*length, *width) != FRAME_135);
+    let frame = given.map_or(String::new(), |FrameSize { length, width }| {
+        format!(" --frame-mm {length}x{width}")
+    });
     complain(format_args!("next: wedgebook evenness {}{frame}", quoted(grid)));
 }
 

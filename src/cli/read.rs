@@ -26,7 +26,7 @@ use std::path::{Path, PathBuf};
 /// opening shows the frame to its edges, and the flat frame is taken with the mask in its place.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n  wedgebook read data/frame-box.png --flat data/frame-box-flat.png --tablet data/tablet.csv --beside frame --frame-mm 36x24 --out grid.csv\n  wedgebook read data/negative-box.png --flat data/frame-box-flat.png --tablet data/tablet.csv --beside negative --frame-mm 36x24 --out ferry.csv\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n  wedgebook read data/wall.png --flat data/mask.png --tablet data/tablet.csv --as frame --out w.csv\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// Tablet and strip: TIFF or PNG of 16 bits.
@@ -42,9 +42,10 @@ pub struct Args {
     #[arg(long, value_name = "PICTURE")]
     dark: Option<PathBuf>,
     /// What lies beside the tablet.
-    #[arg(long, value_name = "WHAT", value_enum, default_value_t = Beside::Strip)]
+    #[arg(long = "as", value_name = "WHAT", value_enum, default_value_t = Beside::Strip)]
     beside: Beside,
-    /// Length along the film and width across it of the frame in mm, as the opening of the mask shows it.
+    /// Length along the film and width across it of the frame in mm, as its opening shows it [default:
+    /// 36x24 (assumed)].
     #[arg(long, value_name = "LxW")]
     frame_mm: Option<FrameSize>,
     /// Where tablet and strip lie. Without it, they are looked for in the openings of the flat frame.
@@ -113,8 +114,8 @@ impl From<Colour> for Channel {
 }
 
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
-    let size = frame::size(args)?;
-    let shown = if size.is_some() { "frame" } else { "steps" };
+    frame::check(args)?;
+    let shown = if args.beside == Beside::Strip { "steps" } else { "frame" };
     let overlay = args
         .overlay
         .clone()
@@ -147,8 +148,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         with,
         about: args.strip.about(&args.out),
     };
-    if let Some(size) = size {
-        return frame::run(args, question, size, &picture, &overlay);
+    if args.beside != Beside::Strip {
+        return frame::run(args, question, &picture, &overlay);
     }
     let read = PictureRead::of(question).map_err(|why| refused(&args.picture, &why))?;
     let mut made = Made::default();

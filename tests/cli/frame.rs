@@ -1,4 +1,4 @@
-//! `read --beside frame` and `--beside negative`: rendered pictures in, what `evenness` and `proof` take out.
+//! `read --as frame` and `--as negative`: rendered pictures in, what `evenness` and `proof` take out.
 
 use crate::desk::Desk;
 use crate::light_box::{Frame, Rendered, Scene};
@@ -46,10 +46,10 @@ fn put(desk: &Desk, name: &str, image: &Image) {
 }
 
 /// The command line, with other words.
-fn args<'a>(beside: &'a str, with: &[&'a str]) -> Vec<&'a str> {
+fn args<'a>(what: &'a str, with: &[&'a str]) -> Vec<&'a str> {
     let all =
         "read p.png --tablet tablet.csv --flat f.png --dark d.png --frame-mm 36x24 --out g.csv";
-    let all = all.split(' ').chain(["--beside", beside]);
+    let all = all.split(' ').chain(["--as", what]);
     let all: Vec<&str> = all.collect();
     // What is given again takes the place of what is there.
     let given: Vec<&str> = with.iter().copied().filter(|w| w.starts_with("--")).collect();
@@ -94,6 +94,13 @@ fn a_streak_is_measured_from_the_light_box() {
     // What it is in the zone: the mean of the cells at 2 and 4 mm, and of the rest.
     assert!((0.015..0.045).contains(&size), "{size}");
     assert_eq!(desk.run(&["evenness", "g.csv"]).2, "", "no edit is needed");
+    // The size of 135 film is assumed, and said to be.
+    let without = args("frame", &[]);
+    let without: Vec<&str> =
+        without.into_iter().filter(|w| !["--frame-mm", "36x24"].contains(w)).collect();
+    let (status, out, _) = desk.run(&without);
+    assert_eq!(status, 0);
+    assert!(out.contains("a frame of 36 × 24 mm is assumed"), "{out}");
     // The grid may be made anew, in its own place and by its own layout.
     let again = ["--save-layout", "l.toml", "--json"];
     let first = desk.json(&args("frame", &again));
@@ -168,9 +175,6 @@ fn what_is_no_frame_is_refused_and_nothing_is_written() {
     refused(&desk, &frame(&["--frame-mm", "36x22.5"]), "the opening is 1.50 times as long");
     refused(&desk, &frame(&["--step-mm", "5"]), "--step-mm is for strips");
     refused(&desk, &args("strip", &[]), "--frame-mm is the size of a frame");
-    let without: Vec<&str> = frame(&["--frame-mm"]);
-    let without: Vec<&str> = without.into_iter().filter(|w| *w != "--frame-mm").collect();
-    refused(&desk, &without, "how large is the frame?");
     let no_flat: Vec<&str> = frame(&["--flat"]).into_iter().filter(|w| *w != "--flat").collect();
     refused(&desk, &no_flat, "a frame needs a flat frame");
     // Nothing on the box, or nothing in view.

@@ -144,7 +144,7 @@ fn shared(faulty: &[u32], good: &[u32]) -> Description {
 /// The demonstration's picture of an even frame, or of a negative.
 fn framed(picture: &str) -> Description {
     let open = |name: &str| wedgebook::picture::open(&data(name), PictureOptions::default());
-    let (image, flat) = (open(picture).unwrap().image, open("frame-box-flat.png").unwrap().image);
+    let (image, flat) = (open(picture).unwrap().image, open("mask.png").unwrap().image);
     let (tablet, _) = Tablet::read(&data("tablet.csv")).unwrap();
     let question = ReadQuestion {
         picture: picture.to_owned(),
@@ -156,10 +156,9 @@ fn framed(picture: &str) -> Description {
         with: TakenWith::Camera,
         about: AboutStrip { name: "12".to_owned(), ..AboutStrip::default() },
     };
-    let size = "36x24".parse().unwrap();
     match picture {
-        "frame-box.png" => EvenFrame::of(question, size).unwrap().describe(),
-        _ => NegativeRead::of(question, size).unwrap().describe(),
+        "wall.png" => EvenFrame::of(question, "36x24".parse().ok()).unwrap().describe(),
+        _ => NegativeRead::of(question, None).unwrap().describe(),
     }
 }
 
@@ -183,8 +182,8 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("wash", wash(running)),
         ("wash in changes", wash(by)),
         ("evenness", frames("evenness.csv")),
-        ("an even frame", framed("frame-box.png")),
-        ("a negative", framed("negative-box.png")),
+        ("an even frame", framed("wall.png")),
+        ("a negative", framed("ferry.png")),
         ("leader", leader(None)),
         ("leader, a piece", leader(Some(1.18))),
         ("leader, no activity", leader(Some(2.9))),

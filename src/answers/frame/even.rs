@@ -12,11 +12,11 @@ use crate::words::{counted, no_formula};
 pub struct EvenFrame(Framed);
 
 impl EvenFrame {
-    /// Measures the frame in a picture.
+    /// Measures the frame in a picture; one of 36 × 24 mm where its size is `None`.
     ///
     /// # Errors
     /// [`NoDensities`].
-    pub fn of(question: ReadQuestion<'_>, size: FrameSize) -> Result<Self, NoDensities> {
+    pub fn of(question: ReadQuestion<'_>, size: Option<FrameSize>) -> Result<Self, NoDensities> {
         Framed::of(question, size, Shows::Even).map(Self)
     }
 

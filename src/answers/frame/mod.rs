@@ -9,6 +9,7 @@ pub use negative::NegativeRead;
 
 use super::read::{NoDensities, ReadNote, ReadQuestion, TakenWith, known};
 use super::{Description, Gather, Value};
+use crate::evenness::FRAME_135;
 use crate::picture::frame::{FrameAsked, FrameReading, Shows, UNSEEN};
 use crate::units::FrameSize;
 use crate::words::{no_formula, number, trimmed};
@@ -22,20 +23,26 @@ struct Framed {
     about: super::AboutStrip,
     with: TakenWith,
     sigma_is_assumed: bool,
+    size_is_assumed: bool,
     /// Names and densities of the tablet's steps.
     tablet: Vec<(String, f64)>,
 }
 
 impl Framed {
-    fn of(question: ReadQuestion<'_>, size: FrameSize, shows: Shows) -> Result<Self, NoDensities> {
+    fn of(
+        question: ReadQuestion<'_>,
+        size: Option<FrameSize>,
+        shows: Shows,
+    ) -> Result<Self, NoDensities> {
         let (tablet, sigma_is_assumed) = known(&question)?;
         let ReadQuestion { picture, frames, layout, with, about, .. } = question;
-        let size = (size.length, size.width);
+        let size_is_assumed = size.is_none();
+        let size = size.map_or(FRAME_135, |size| (size.length, size.width));
         let asked = FrameAsked { tablet: &tablet, layout, size, shows };
         let reading = FrameReading::of(&frames, &asked).map_err(NoDensities::Frame)?;
         let steps = &question.tablet.steps;
         let tablet = steps.iter().map(|step| (step.name.clone(), step.value)).collect();
-        Ok(Self { picture, reading, about, with, sigma_is_assumed, tablet })
+        Ok(Self { picture, reading, about, with, sigma_is_assumed, size_is_assumed, tablet })
     }
 
     /// The size of the frame in words: `36 × 24 mm`.
@@ -61,6 +68,7 @@ impl Framed {
         let sides = vec![
             ("length".into(), Value::plain(length, 1)),
             ("width".into(), Value::plain(width, 1)),
+            ("assumed".into(), self.size_is_assumed.into()),
         ];
         all.field("frame_mm", "frame", Value::Map(sides).worded(self.size()));
         let cell = vec![
@@ -91,6 +99,9 @@ impl Framed {
     }
 
     fn notes(&self, all: &mut Description) {
+        if self.size_is_assumed {
+            all.note(FramedNote::Size);
+        }
         all.notes(&self.reading.notes);
         if self.sigma_is_assumed {
             all.note(ReadNote::AssumedSigma);
@@ -120,6 +131,8 @@ impl Framed {
 /// What should be known of the densities of a frame.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum FramedNote {
+    /// The size of the frame is assumed.
+    Size,
     /// Which edge `evenness` counts from.
     LowerEdge,
     /// What sigma is.
@@ -140,6 +153,10 @@ impl fmt::Display for FramedNote {
                 "sigma is what each cell has by itself: the scatter of neighbouring cells by noise, grain and dust, and {} for what they do not show (assumed). Mottle as small as a cell counts as noise; specks that are smaller than about half of a cell are left out",
                 number(UNSEEN, 4)
             ),
+            Self::Size => {
+                let (length, width) = FRAME_135;
+                return write!(f, "a frame of {length} × {width} mm is assumed (135 film)");
+            }
             Self::LowerEdge => {
                 "evenness counts y from the long edge that was lowest in the bath, and x as the frame numbers rise. If the film lies otherwise, turn it and take the picture again, or name the frame's corners in a layout"
             }

@@ -17,11 +17,11 @@ pub struct NegativeRead {
 }
 
 impl NegativeRead {
-    /// Measures the negative in a picture.
+    /// Measures the negative in a picture; one of 36 × 24 mm where its size is `None`.
     ///
     /// # Errors
     /// [`NoDensities`].
-    pub fn of(question: ReadQuestion<'_>, size: FrameSize) -> Result<Self, NoDensities> {
+    pub fn of(question: ReadQuestion<'_>, size: Option<FrameSize>) -> Result<Self, NoDensities> {
         let framed = Framed::of(question, size, Shows::Scene)?;
         let found = PrintingDensities::of(&framed.reading).map_err(NoDensities::Frame)?;
         Ok(Self { framed, found })

@@ -1,4 +1,4 @@
-//! `wedgebook read --beside frame` and `--beside negative`: what lies beside the tablet is no strip.
+//! `wedgebook read --as frame` and `--as negative`: what lies beside the tablet is no strip.
 
 use super::{Args, Beside};
 use crate::answers::read::ReadQuestion;
@@ -7,22 +7,19 @@ use crate::cli::inputs::Made;
 use crate::cli::{Failure, Outcome, hint, show};
 use crate::figures::draw::Scene;
 use crate::picture::Image;
-use crate::units::FrameSize;
 use std::path::Path;
 
-/// The size of the frame; refuses options that do not fit what lies beside the tablet.
-pub fn size(args: &Args) -> Result<Option<FrameSize>, Failure> {
+/// Refuses options that do not fit what lies beside the tablet.
+pub fn check(args: &Args) -> Result<(), Failure> {
     let wrong = |words: &str| Err(Failure(words.to_owned()));
     match (args.beside, args.frame_mm, args.step_mm) {
         (Beside::Strip, Some(_), _) => {
-            wrong("--frame-mm is the size of a frame: give --beside frame or --beside negative too")
+            wrong("--frame-mm is the size of a frame: give --as frame or --as negative too")
         }
-        (Beside::Strip, None, _) => Ok(None),
-        (_, _, Some(_)) => {
+        (Beside::Frame | Beside::Negative, _, Some(_)) => {
             wrong("--step-mm is for strips: lengths in the picture of a frame come from --frame-mm")
         }
-        (_, None, None) => wrong("how large is the frame? Give --frame-mm, as 36x24"),
-        (_, size, None) => Ok(size),
+        _ => Ok(()),
     }
 }
 
@@ -30,14 +27,13 @@ pub fn size(args: &Args) -> Result<Option<FrameSize>, Failure> {
 pub fn run(
     args: &Args,
     question: ReadQuestion<'_>,
-    size: FrameSize,
     image: &Image,
     overlay: &Path,
 ) -> Result<Outcome, Failure> {
     let refused = |why| super::refused(&args.picture, &why);
     match args.beside {
         Beside::Negative => {
-            let read = NegativeRead::of(question, size).map_err(refused)?;
+            let read = NegativeRead::of(question, args.frame_mm).map_err(refused)?;
             let layout = read.reading().layout.to_text();
             let outcome =
                 write(args, (read.csv(), layout), (&read.overlay(image), overlay), &read)?;
@@ -45,11 +41,11 @@ pub fn run(
             Ok(outcome)
         }
         _ => {
-            let read = EvenFrame::of(question, size).map_err(refused)?;
+            let read = EvenFrame::of(question, args.frame_mm).map_err(refused)?;
             let layout = read.reading().layout.to_text();
             let outcome =
                 write(args, (read.csv(), layout), (&read.overlay(image), overlay), &read)?;
-            hint::for_evenness(&args.out, size);
+            hint::for_evenness(&args.out, args.frame_mm);
             Ok(outcome)
         }
     }

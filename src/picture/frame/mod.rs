@@ -58,12 +58,12 @@ const BARE_SHARE: f64 = 0.25;
 /// A share of cells that may be too dense to be seen.
 const MOST_DENSE: f64 = 0.05;
 /// Standard uncertainty of the fitted glare as a share of it, assumed.
-const GLARE_SHARE: f64 = 0.10;
+const GLARE_SHARE: f64 = 0.05;
 /// A third opening has less than this share of the area of the second one.
 const THIRD: f64 = 0.5;
 /// Standard uncertainty of a cell that neighbouring cells do not show: light and glare that change a little from frame
 /// to frame. Assumed; with it, intervals hold in rendered pictures.
-pub const UNSEEN: f64 = 0.0007;
+pub const UNSEEN: f64 = 0.0005;
 /// An opening for a tablet is so many times longer than broad, at least.
 const LONG: f64 = 2.0;
 
@@ -194,7 +194,7 @@ impl FrameReading {
                 }
             }
         }
-        best.ok_or_else(|| worst.unwrap_or(NoFrame::Openings(openings.len())))
+        best.ok_or_else(|| worst.unwrap_or(NoFrame::NoTablet))
     }
 
     /// Standard uncertainty of a cell of an even frame by itself: its scatter, and [`UNSEEN`]. `None` of a scene.

@@ -16,6 +16,8 @@ pub enum NoFrame {
     NoFlat,
     /// The flat frame shows no two openings.
     Openings(usize),
+    /// No opening is long enough for a tablet.
+    NoTablet,
     /// No black mask is seen beside the tablet or around the frame, in one of the frames.
     NoMask {
         /// In the flat frame; else in the picture.
@@ -68,6 +70,9 @@ impl fmt::Display for NoFrame {
             Self::Openings(found) => write!(
                 f,
                 "the flat frame shows {found} bright openings on black, and it takes two, one for the tablet and one for the frame: check that both are in view, or give their corners in a layout"
+            ),
+            Self::NoTablet => f.write_str(
+                "neither opening of the mask has the long shape of a tablet: show all of the tablet, or give its corners in a layout",
             ),
             Self::NoMask { in_flat: true } => f.write_str(
                 "the flat frame shows no black mask around the openings: take it with the mask in its place, so that it has the same glare at the mask's edges as the picture",
