@@ -63,7 +63,7 @@ const GLARE_SHARE: f64 = 0.05;
 const THIRD: f64 = 0.5;
 /// Standard uncertainty of a cell that neighbouring cells do not show: light and glare that change a little from frame
 /// to frame. Assumed; with it, intervals hold in rendered pictures.
-pub const UNSEEN: f64 = 0.0005;
+pub const UNSEEN: f64 = 0.0007;
 /// An opening for a tablet is so many times longer than broad, at least.
 const LONG: f64 = 2.0;
 
