@@ -4,6 +4,7 @@ use super::typed::AboutStrip;
 use super::value::{Amount, Form};
 use super::{Answer, Column, Description, Gather, Note, Table, Value};
 use crate::picture::bracket::Shutter;
+use crate::picture::frame::NoFrame;
 use crate::picture::photometry::{Known, Stated};
 use crate::picture::stain::{Difference, Stain};
 use crate::picture::{Asked, Frames, NotRead, PictureNote, Reading, StripStep};
@@ -61,6 +62,8 @@ pub enum NoDensities {
     Tablet(TabletScale),
     /// The tablet's file is not usable.
     File(NoTablet),
+    /// The frame in the strip's place is not measured.
+    Frame(NoFrame),
     /// A scanner's light is not diffuse, and it was not checked what that does to this film.
     Scanner,
 }
@@ -69,6 +72,7 @@ impl fmt::Display for NoDensities {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotRead(why) => why.fmt(f),
+            Self::Frame(why) => why.fmt(f),
             Self::Tablet(scale) => write!(
                 f,
                 "the tablet's file gives {}, and a picture is read by densities: give a file with the column tablet_density",
@@ -92,7 +96,7 @@ impl From<NotRead> for NoDensities {
 
 /// Something to know of the densities.
 #[derive(Clone, Debug, PartialEq)]
-enum ReadNote {
+pub(super) enum ReadNote {
     Diffuse,
     Scanner,
     NoUnexposed,
@@ -127,6 +131,27 @@ impl fmt::Display for ReadNote {
     }
 }
 
+/// The tablet's steps, and whether the uncertainty of some is assumed.
+///
+/// # Errors
+/// [`NoDensities::Tablet`], [`NoDensities::Scanner`].
+pub(super) fn known(question: &ReadQuestion<'_>) -> Result<(Vec<Known>, bool), NoDensities> {
+    let tablet = question.tablet;
+    if tablet.scale != TabletScale::Density {
+        return Err(NoDensities::Tablet(tablet.scale));
+    }
+    if question.with == (TakenWith::Scanner { callier_checked: false }) {
+        return Err(NoDensities::Scanner);
+    }
+    let given = question.tablet_sigma.map(DensitySigma::get);
+    let known = tablet.steps.iter().map(|step| Known {
+        density: step.value,
+        sigma: step.sigma.or(given).unwrap_or(TABLET_SIGMA),
+    });
+    let is_assumed = given.is_none() && tablet.steps.iter().any(|s| s.sigma.is_none());
+    Ok((known.collect(), is_assumed))
+}
+
 /// The densities that a picture gave.
 #[derive(Clone, Debug)]
 pub struct PictureRead {
@@ -153,24 +178,9 @@ impl PictureRead {
     /// # Errors
     /// [`NoDensities`].
     pub fn of(question: ReadQuestion<'_>) -> Result<Self, NoDensities> {
+        let (known, sigma_is_assumed) = known(&question)?;
         let ReadQuestion { picture, frames, times, tablet, layout, step_mm, with, about, .. } =
             question;
-        if tablet.scale != TabletScale::Density {
-            return Err(NoDensities::Tablet(tablet.scale));
-        }
-        if with == (TakenWith::Scanner { callier_checked: false }) {
-            return Err(NoDensities::Scanner);
-        }
-        let given = question.tablet_sigma.map(DensitySigma::get);
-        let known: Vec<Known> = tablet
-            .steps
-            .iter()
-            .map(|step| Known {
-                density: step.value,
-                sigma: step.sigma.or(given).unwrap_or(TABLET_SIGMA),
-            })
-            .collect();
-        let sigma_is_assumed = given.is_none() && tablet.steps.iter().any(|s| s.sigma.is_none());
         let asked = Asked { tablet: &known, layout, step_mm };
         let mut reading = Reading::of(&frames, &asked)?;
         if times.len() > 1 {

@@ -12,9 +12,11 @@ use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::development::materials::{Mixed, OfAnother};
+use crate::evenness::FRAME_135;
 use crate::picture::{PictureError, Refusal};
 use crate::readings::{Note, ReadError, ReadErrors};
 use crate::session::{NoSession, PlanError, SessionError};
+use crate::units::FrameSize;
 use std::path::Path;
 
 /// Faults of files, each with the option that helps.
@@ -80,6 +82,35 @@ pub fn no_picture(why: &PictureError) -> Failure {
             Failure(format!("{why}: --linear"))
         }
         _ => Failure(why.to_string()),
+    }
+}
+
+/// A path as a shell takes it.
+fn quoted(path: &Path) -> String {
+    let path = path.display().to_string();
+    if path.contains(char::is_whitespace) { format!("\"{path}\"") } else { path }
+}
+
+/// What the grid of a frame in a picture is for.
+pub fn for_evenness(grid: &Path, size: Option<FrameSize>) {
+    // The size that is assumed for 135 film need not be given.
+    let given = size.filter(|FrameSize { length, width }| (*length, *width) != FRAME_135);
+    let frame = given.map_or(String::new(), |FrameSize { length, width }| {
+        format!(" --frame-mm {length}x{width}")
+    });
+    complain(format_args!("next: wedgebook evenness {}{frame}", quoted(grid)));
+}
+
+/// What the printing densities of a negative are for.
+pub fn for_proof(negative: &Path, base_plus_fog: Option<f64>) {
+    complain(format_args!(
+        "next: wedgebook proof --negative {} --paper PAPER.csv",
+        quoted(negative)
+    ));
+    if let Some(base) = base_plus_fog {
+        complain(format_args!(
+            "the time of its contact proof: wedgebook proof --paper PAPER.csv --setting NAME --paper-s S --base-plus-fog {base:.2}"
+        ));
     }
 }
 

@@ -1,19 +1,21 @@
 //! `wedgebook read`: densities from a picture.
 
+mod frame;
+mod taken;
+
 use super::inputs::Made;
 use super::options::StripArgs;
-use super::{Failure, Outcome, complain, hint, show};
+use super::{Failure, Outcome, hint, progress, show};
 use crate::answers::read::{NoDensities, PictureRead, ReadQuestion, TakenWith};
 use crate::files::{Output, Outputs, named_beside};
-use crate::picture::bracket::{Exposure, NoShutter, Shutter, merge};
+use crate::picture::Channel;
+use crate::picture::bracket::Shutter;
 use crate::picture::layout::{Layout, STEP_BOUNDS};
-use crate::picture::{Channel, Frames, Image, Options, Origin, Picture, open};
 use crate::readings::Tablet;
-use crate::units::DensitySigma;
+use crate::units::{DensitySigma, FrameSize};
 use clap::ValueEnum;
-use rayon::prelude::*;
 use std::path::{Path, PathBuf};
-use std::str::FromStr;
+use taken::{Taken, Timed};
 
 /// No densitometer: what are the densities of the strip in this picture?
 ///
@@ -22,9 +24,12 @@ use std::str::FromStr;
 /// tablet and strip, a dark frame one with the lens covered. Writes the readings for `curve`, `calibrate`
 /// and `verify`, and the picture with the measured boxes: look at it. Nothing is written where the picture
 /// does not follow the tablet.
+///
+/// In the strip's place may lie an evenly exposed frame, for `evenness`, or a negative, for `proof`. Then the
+/// opening shows the frame to its edges, and the flat frame is taken with the mask in its place.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n\nExit status: 0 done, 2 wrong usage or unusable input."
+    after_help = "Examples:\n  wedgebook read data/box.png --flat data/box-flat.png --tablet data/tablet.csv --out read.csv\n  wedgebook curve read.csv --log-exposure-clear 0\n  wedgebook read data/wall.png --flat data/mask.png --tablet data/tablet.csv --as frame --out w.csv\n\nExit status: 0 done, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// Tablet and strip: TIFF or PNG of 16 bits.
@@ -49,6 +54,13 @@ pub struct Args {
     /// A dark frame of the shutter time of a picture that --also names; without it, the nearest serves.
     #[arg(long, value_name = "PICTURE=SECONDS", requires = "also")]
     also_dark: Vec<Timed>,
+    /// What lies beside the tablet.
+    #[arg(long = "as", value_name = "WHAT", value_enum, default_value_t = Beside::Strip)]
+    beside: Beside,
+    /// Length along the film and width across it of the frame in mm, as its opening shows it [default:
+    /// 36x24 (assumed)].
+    #[arg(long, value_name = "LxW")]
+    frame_mm: Option<FrameSize>,
     /// Where tablet and strip lie. Without it, they are looked for in the openings of the flat frame.
     #[arg(long, value_name = "LAYOUT.toml")]
     layout: Option<PathBuf>,
@@ -74,7 +86,7 @@ pub struct Args {
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// The picture with the measured boxes, as SVG or PNG by the file's extension
-    /// [default: the name of --out with -steps.svg].
+    /// [default: the name of --out with -steps.svg; of a frame with -frame.svg].
     #[arg(long, value_name = "FILE.svg|.png")]
     overlay: Option<PathBuf>,
     /// Write where the steps lie, for the next picture of the same set-up.
@@ -85,6 +97,16 @@ pub struct Args {
     /// Print one JSON document instead of text.
     #[arg(long)]
     json: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Beside {
+    /// A strip that was exposed through a tablet, for `curve`, `calibrate` and `verify`
+    Strip,
+    /// A frame of an evenly lit, blank surface, for `evenness`
+    Frame,
+    /// A negative, for `proof`
+    Negative,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]
@@ -104,32 +126,13 @@ impl From<Colour> for Channel {
     }
 }
 
-/// A picture with its shutter time.
-#[derive(Clone, Debug)]
-struct Timed {
-    path: PathBuf,
-    shutter: Shutter,
-}
-
-impl FromStr for Timed {
-    type Err = String;
-
-    fn from_str(text: &str) -> Result<Self, String> {
-        match text.rsplit_once('=') {
-            Some((path, seconds)) if !path.is_empty() => {
-                let shutter = seconds.parse().map_err(|why: NoShutter| why.to_string())?;
-                Ok(Self { path: path.into(), shutter })
-            }
-            _ => Err("write the picture, = and its shutter time, as long.png=1/4".to_owned()),
-        }
-    }
-}
-
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
+    frame::check(args)?;
+    let shown = if args.beside == Beside::Strip { "steps" } else { "frame" };
     let overlay = args
         .overlay
         .clone()
-        .unwrap_or_else(|| named_beside(&args.out.with_extension("svg"), "steps"));
+        .unwrap_or_else(|| named_beside(&args.out.with_extension("svg"), shown));
     let frames = [Some(&args.picture), args.flat.as_ref(), args.dark.as_ref()];
     let more = args.also.iter().chain(&args.also_dark).map(|timed| &timed.path);
     Outputs::beside(frames.into_iter().flatten())
@@ -143,15 +146,16 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let (tablet, notes) = Tablet::read(&args.tablet)?;
     hint::notes(&notes);
     let layout = args.layout.as_deref().map(layout).transpose()?;
+    let work = progress::begin("reading the picture".into(), None, args.json);
     let taken = Taken::of(args, args.channel.into())?;
-    taken.complain();
+    drop(work);
+    taken.remark();
     let with = match args.scanner {
         true => TakenWith::Scanner { callier_checked: args.callier_checked },
         false => TakenWith::Camera,
     };
-    let named = args.picture.display().to_string();
     let question = ReadQuestion {
-        picture: named.clone(),
+        picture: args.picture.display().to_string(),
         frames: taken.frames(),
         times: taken.times.clone(),
         tablet: &tablet,
@@ -161,13 +165,10 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         with,
         about: args.strip.about(&args.out),
     };
-    let mut read = PictureRead::of(question).map_err(|why| {
-        let option = match &why {
-            NoDensities::Scanner => "; then give --callier-checked",
-            _ => "",
-        };
-        Failure(format!("{named}: {why}{option}"))
-    })?;
+    if args.beside != Beside::Strip {
+        return frame::run(args, question, &taken.picture, &overlay);
+    }
+    let mut read = PictureRead::of(question).map_err(|why| refused(&args.picture, &why))?;
     let mut made = Made::default();
     made.draw(&read.overlay(&taken.picture), &overlay)?;
     if taken.in_colour {
@@ -187,83 +188,13 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     show(&read, args.json)
 }
 
-/// What was taken, in one channel.
-struct Taken {
-    picture: Image,
-    flat: Option<Image>,
-    dark: Option<Image>,
-    /// Marked shutter times of a bracket, and each in units of the shortest.
-    times: Vec<(Shutter, f64)>,
-    in_colour: bool,
-    /// Files whose own encoding was not used.
-    against: Vec<PathBuf>,
-}
-
-impl Taken {
-    /// Reads the frames, all at once, and merges a bracket.
-    fn of(args: &Args, channel: Channel) -> Result<Self, Failure> {
-        let options = Options { channel, linear: args.linear };
-        let read = |path: &Path| open(path, options).map_err(|why| hint::no_picture(&why));
-        let of = |timed: &[Timed]| timed.iter().map(|t| t.path.clone()).collect::<Vec<_>>();
-        let (also, also_dark) = (of(&args.also), of(&args.also_dark));
-        let more = also.iter().chain(&args.flat).chain(&args.dark).chain(&also_dark);
-        let paths: Vec<&PathBuf> = std::iter::once(&args.picture).chain(more).collect();
-        let all = paths.par_iter().map(|path| read(path)).collect::<Vec<_>>();
-        let all = all.into_iter().collect::<Result<Vec<Picture>, Failure>>()?;
-        let in_colour = all.iter().all(|picture| picture.in_colour);
-        let said = all.iter().zip(&paths);
-        let against = said
-            .filter(|(picture, _)| picture.origin == Origin::UserAgainstFile)
-            .map(|(_, path)| PathBuf::clone(path))
-            .collect();
-        let mut images = all.into_iter().map(|picture| picture.image);
-        let mut next = |count: usize| images.by_ref().take(count).collect::<Vec<Image>>();
-        let mut pictures = next(1 + also.len());
-        let flat = next(args.flat.iter().len()).pop();
-        let dark = next(args.dark.iter().len()).pop();
-        let more = next(also_dark.len());
-        let Some(first) = args.shutter else {
-            let picture = pictures.swap_remove(0);
-            return Ok(Self { picture, flat, dark, times: Vec::new(), in_colour, against });
-        };
-        let others = args.also.iter().map(|timed| timed.shutter);
-        let dark_of = |shutter: Shutter| {
-            let at = args.also_dark.iter().position(|timed| timed.shutter == shutter);
-            at.and_then(|k| more.get(k)).or(dark.as_ref().filter(|_| shutter == first))
-        };
-        if let Some(none) = args.also_dark.iter().find(|dark| {
-            dark.shutter != first && args.also.iter().all(|also| also.shutter != dark.shutter)
-        }) {
-            return Err(Failure(format!(
-                "{}: a dark frame of {}, and no picture has that time: give it the time of its picture",
-                none.path.display(),
-                none.shutter
-            )));
-        }
-        let exposures: Vec<Exposure<'_>> = pictures
-            .iter()
-            .zip(std::iter::once(first).chain(others))
-            .map(|(image, shutter)| Exposure { image, shutter, dark: dark_of(shutter) })
-            .collect();
-        let named = args.picture.display();
-        let merged = merge(&exposures).map_err(|why| Failure(format!("{named}: {why}")))?;
-        let dark = merged.dark.cloned();
-        Ok(Self { picture: merged.image, flat, dark, times: merged.times, in_colour, against })
-    }
-
-    fn frames(&self) -> Frames<'_> {
-        Frames { picture: &self.picture, flat: self.flat.as_ref(), dark: self.dark.as_ref() }
-    }
-
-    /// Says which files were taken as linear against what they say.
-    fn complain(&self) {
-        for path in &self.against {
-            complain(format_args!(
-                "note: {}: taken as linear, though the file says otherwise",
-                path.display()
-            ));
-        }
-    }
+/// Why a picture gives no densities, with the option that helps.
+fn refused(picture: &Path, why: &NoDensities) -> Failure {
+    let option = match why {
+        NoDensities::Scanner => "; then give --callier-checked",
+        _ => "",
+    };
+    Failure(format!("{}: {why}{option}", picture.display()))
 }
 
 fn layout(path: &Path) -> Result<Layout, Failure> {

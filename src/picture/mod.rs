@@ -5,6 +5,7 @@
 pub mod bracket;
 #[cfg(feature = "pictures")]
 pub mod file;
+pub mod frame;
 pub mod layout;
 mod note;
 pub mod openings;

@@ -51,6 +51,23 @@ pub struct Frames<'a> {
     pub dark: Option<&'a Image>,
 }
 
+impl Frames<'_> {
+    /// Width and height of all frames.
+    ///
+    /// # Errors
+    /// [`NotRead::OtherSize`] where they differ.
+    pub fn size(&self) -> Result<(usize, usize), NotRead> {
+        let size = |image: &Image| (image.width, image.height);
+        let own = size(self.picture);
+        for (other, which) in [(self.flat, "flat"), (self.dark, "dark")] {
+            if let Some(other) = other.filter(|other| size(other) != own) {
+                return Err(NotRead::OtherSize { which, found: size(other), picture: own });
+            }
+        }
+        Ok(own)
+    }
+}
+
 /// What is known before.
 #[derive(Clone, Debug)]
 pub struct Asked<'a> {
@@ -98,13 +115,7 @@ impl Reading {
     /// # Errors
     /// [`NotRead`].
     pub fn of(frames: &Frames<'_>, asked: &Asked<'_>) -> Result<Self, NotRead> {
-        let size = |image: &Image| (image.width, image.height);
-        let own = size(frames.picture);
-        for (other, which) in [(frames.flat, "flat"), (frames.dark, "dark")] {
-            if let Some(other) = other.filter(|other| size(other) != own) {
-                return Err(NotRead::OtherSize { which, found: size(other), picture: own });
-            }
-        }
+        let own = frames.size()?;
         if let Some(layout) = asked.layout {
             layout.fits(own, asked.tablet.len())?;
             return Attempt { frames, asked, layout }.read();

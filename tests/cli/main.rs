@@ -13,6 +13,7 @@ mod curve;
 mod evenness;
 mod exposure;
 mod folder;
+mod frame;
 mod help;
 mod journal_crash;
 mod leader;
