@@ -17,6 +17,7 @@ mod pairing;
 mod picture;
 mod printing;
 mod readings;
+mod report;
 mod session;
 mod verify;
 
@@ -63,6 +64,7 @@ fn main() {
         picture::picture,
         printing::printing,
         readings::readings,
+        report::report,
         session::session,
         verify::verify,
     ] {

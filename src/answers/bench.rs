@@ -1,6 +1,12 @@
 //! What follows today's development at the sink, live?
 
-use super::{Adjust, AdjustQuestion, Answer, Description, Gather, SessionSheet, Value};
+mod night;
+
+pub use night::{NightBench, NightBenchQuestion};
+
+use super::adjust::aim_words;
+use super::standing::standing_field;
+use super::{Adjust, AdjustQuestion, Answer, Description, Field, Gather, SessionSheet, Value};
 use crate::measures::Quantity;
 use crate::session::{Step, StepKind};
 use crate::units::{Celsius, TemperatureUnit};
@@ -43,10 +49,9 @@ impl<'a> Bench<'a> {
     }
 
     /// The steps after development.
-    fn steps(&self) -> impl Iterator<Item = &Step> {
+    fn steps(&self) -> impl Iterator<Item = &Step> + Clone {
         let steps = self.session.map(|session| session.sheet().steps.as_slice());
-        let after = |step: &&Step| !matches!(step.kind, StepKind::Load | StepKind::Develop);
-        steps.unwrap_or_default().iter().filter(after)
+        steps.unwrap_or_default().iter().filter(|step| is_after(step))
     }
 
     /// The law by which temperatures count: rate(T) = exp(−E/R·(1/T − 1/T_ref)), as
@@ -62,6 +67,16 @@ impl<'a> Bench<'a> {
         ])
     }
 
+    /// What people read of the bath's standing and of the aim.
+    fn words(&self) -> Value {
+        let q = &self.adjust.question;
+        let bath = q.bath.standing().map(|standing| {
+            let field = standing_field(standing);
+            format!("{}: {}", field.label, field.value.for_people())
+        });
+        map(vec![("bath", bath.into()), ("aim", aim_words(q.measure, &q.target).into())])
+    }
+
     /// What of the session comes after development.
     fn after(&self, all: &mut Description) {
         let Some(session) = self.session else { return };
@@ -71,22 +86,32 @@ impl<'a> Bench<'a> {
             sheet.batches.iter().map(|batch| batch.films.to_string().into()).collect();
         let words = counted(batches.len(), "batch");
         all.field("batches", "develop", Value::List(batches).worded(words));
-        let one = |step: &Step| {
-            map(vec![
-                ("step", step.kind.code().into()),
-                ("name", step.kind.name().into()),
-                ("seconds", step.seconds.into()),
-                ("how", step.how.as_str().into()),
-                ("from", step.source.to_string().into()),
-                // Film dries while the next batch is developed.
-                ("timed", (step.kind != StepKind::Dry).into()),
-            ])
-        };
-        let words = |step: &Step| format!("{} {}", step.kind.name(), duration(step.seconds.into()));
-        let all_words: Vec<String> = self.steps().map(words).collect();
-        let steps = Value::List(self.steps().map(one).collect());
-        all.field("steps", "after that", steps.worded(all_words.join(", ")));
+        all.add(steps_field(self.steps()));
     }
+}
+
+/// The steps after development.
+fn steps_field<'s>(steps: impl Iterator<Item = &'s Step> + Clone) -> Field {
+    let one = |step: &Step| {
+        map(vec![
+            ("step", step.kind.code().into()),
+            ("name", step.kind.name().into()),
+            ("seconds", step.seconds.into()),
+            ("how", step.how.as_str().into()),
+            ("from", step.source.to_string().into()),
+            // Film dries while the next batch is developed.
+            ("timed", (step.kind != StepKind::Dry).into()),
+        ])
+    };
+    let words = |step: &Step| format!("{} {}", step.kind.name(), duration(step.seconds.into()));
+    let all_words: Vec<String> = steps.clone().map(words).collect();
+    let steps = Value::List(steps.map(one).collect());
+    Field::new("steps", "after that", steps.worded(all_words.join(", ")))
+}
+
+/// Which steps come after development.
+fn is_after(step: &Step) -> bool {
+    !matches!(step.kind, StepKind::Load | StepKind::Develop)
 }
 
 /// Values with names.
@@ -111,6 +136,7 @@ impl Answer for Bench<'_> {
         }
         let activity = q.bath.activity().unwrap_or_else(|| Quantity::around(1.0, 0.0));
         all.data("bath_activity", Value::quantity(&activity));
+        all.data("words", self.words());
         all.data("law", self.law());
         all.data("calibrated_celsius", range(q.pairing.temperatures()));
         all.data("possible_celsius", range((Celsius::LOWEST, Celsius::HIGHEST)));

@@ -195,7 +195,9 @@ impl PairingsCompared {
 }
 
 /// The tables of values and differences, and why some are missing.
-fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]) {
+///
+/// Strips have a table for each quantity. Pairings, whose quantities are few, stand in one.
+fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared], in_one: bool) {
     let short = names.first().filter(|name| name.chars().count() <= SHORT_NAME);
     let first = short.map_or("the first", String::as_str);
     let columns = [
@@ -242,10 +244,38 @@ fn tables(all: &mut Description, what: &str, names: &[String], rows: &[Compared]
         }
         people.push(Block::Table(table));
     }
+    if in_one {
+        people = vec![Block::Table(side_by_side(what, names, rows))];
+    }
     all.add(Block::Twofold { people, programs: vec![Block::Table(programs)] });
     all.note(
         "beyond doubt: so great a difference between equals is found less than 5 times in 100, all comparisons together",
     );
+}
+
+/// A row for each thing: its values, and how they differ from those of the first.
+fn side_by_side(what: &str, names: &[String], rows: &[Compared]) -> Table {
+    let mut columns = vec![Column::new("name", what.to_owned())];
+    columns.extend(rows.iter().map(|row| Column::new(row.key, row.label)));
+    let mut table = Table::new(columns).titled("values, and how they differ from the first");
+    for (n, name) in names.iter().enumerate() {
+        let cell = |row: &Compared| {
+            let value = row.values[n].as_ref().ok().map(|q| Value::quantity_as(q, row.form));
+            let value = Value::or_missing(value);
+            let difference = n.checked_sub(1).and_then(|k| row.differences[k]);
+            let Some((difference, doubtless)) = difference else { return value };
+            let differs = match row.scale {
+                Scale::Difference => Value::quantity_as(&difference.value, Form::SignedDecimals(3)),
+                Scale::Ratio => times(&difference.value),
+            };
+            let doubt = if doubtless { ", beyond doubt" } else { "" };
+            let words = format!("{}; {}{doubt}", value.for_people(), differs.for_people());
+            value.worded(words)
+        };
+        let cells = std::iter::once(Value::from(name.as_str())).chain(rows.iter().map(cell));
+        table.row(cells.collect());
+    }
+    table
 }
 
 /// A ratio in words: `× 1.12 (1.05 to 1.20)`.
@@ -259,7 +289,7 @@ impl Answer for StripsCompared {
     fn describe(&self) -> Description {
         let names = self.names();
         let mut all = Description::new(format!("Strips compared: {}", list_and(&names)));
-        tables(&mut all, "strip", &names, &self.rows);
+        tables(&mut all, "strip", &names, &self.rows, false);
         let development = |a: &StripAnalysis| (a.strip.minutes, a.strip.celsius);
         let first = self.strips.first().map(development);
         if self.strips.iter().any(|a| Some(development(a)) != first) {
@@ -286,7 +316,7 @@ impl Answer for PairingsCompared {
         all.data("measure", q.measure.code());
         let words = temperature(q.celsius.get(), q.unit);
         all.field("celsius", "temperature", Value::plain(q.celsius.get(), 2).worded(words));
-        tables(&mut all, "pairing", &q.names, &self.rows);
+        tables(&mut all, "pairing", &q.names, &self.rows, true);
         let assumed: Vec<&str> = q
             .names
             .iter()

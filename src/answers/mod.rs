@@ -40,7 +40,7 @@ pub use adjust::{
     Adjust, AdjustQuestion, DevelopedQuestion, DevelopedTable, Got, NoTime, TimesTable,
 };
 pub use bath_today::{BathToday, KeptBath};
-pub use bench::{Bench, BenchQuestion};
+pub use bench::{Bench, BenchQuestion, NightBench, NightBenchQuestion};
 pub use calibrate::{CalibrateQuestion, Calibrated, Calibration};
 pub use compare::{PairingsCompared, PairingsQuestion, StripsCompared};
 pub use convert::{ConvertQuestion, Converted};

@@ -5,6 +5,7 @@ use super::bath::status::BathStatus;
 use super::{Answer, Calibrated, Column, Curves, Description, FirstStrip, Papers, Table, Value};
 use crate::figures::characteristic;
 use crate::figures::draw::Scene;
+use crate::session::cautions::CAUTIONS;
 use crate::words::{number, rounded_clock, speed_decimals, trimmed};
 use jiff::civil::Date;
 
@@ -85,6 +86,14 @@ impl Report {
     #[must_use]
     pub fn summary(&self) -> Vec<&str> {
         self.parts.iter().filter_map(|part| part.found.as_deref()).collect()
+    }
+}
+
+impl Report {
+    /// What protects whoever works by it: times and baths come with the cautions of a session.
+    #[must_use]
+    pub const fn cautions(&self) -> &'static [&'static str] {
+        &CAUTIONS
     }
 }
 

@@ -3,24 +3,30 @@
 use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::{Made, pairing};
 use super::options::{BathArgs, TemperatureArgs};
+use super::session::night;
 use super::{Failure, Outcome, here, hint, show};
-use crate::answers::{AdjustQuestion, Answer, Bench, BenchQuestion, SessionQuestion, SessionSheet};
+use crate::answers::session::{ClassNight, NightQuestion};
+use crate::answers::{
+    AdjustQuestion, Answer, Bench, BenchQuestion, NightBench, NightBenchQuestion,
+};
+use crate::answers::{SessionQuestion, SessionSheet};
 use crate::bath::journal::today;
 use crate::development::aim::Target;
 use crate::files::{Output, Outputs};
 use crate::session::Plan;
 use crate::show::bench::render;
 use crate::units::TemperatureUnit;
+use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 
 /// How is today's development followed at the sink?
 ///
 /// Writes a page for the browser of a telephone, which needs no network: it counts down, takes the
 /// temperatures that you read, works out the time again, and has the steps after development where a
-/// plan is given.
+/// plan is given. The plan of a class night gives a page that goes from tank to tank.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook bench pairing.toml --scene-stops 7 -t 21.5 --out bench.html\n  wedgebook bench pairing.toml --bath data/bath.csv --date 2026-11-17 --out bench.html\n  wedgebook bench --plan data/session.toml --date 2026-11-17 --out bench.html\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
+    after_help = "Examples (the pairing is made by `calibrate`):\n  wedgebook bench pairing.toml --scene-stops 7 -t 21.5 --out bench.html\n  wedgebook bench pairing.toml --bath data/bath.csv --date 2026-11-17 --out bench.html\n  wedgebook bench --plan data/session.toml --date 2026-11-17 --out bench.html\n  wedgebook bench --plan data/class-night.toml --date 2026-11-17 --out bench.html\n\nExit status: 0 done, 1 there is no such time, or the bath is not to be used, 2 wrong usage or unusable input."
 )]
 pub struct Args {
     /// The pairing, or how its name begins [default: that of wedgebook.toml, or the only one in this folder].
@@ -100,10 +106,7 @@ fn of_pairing(args: &Args) -> Result<Outcome, Failure> {
 fn of_plan(args: &Args, path: &Path) -> Result<Outcome, Failure> {
     let plan = Plan::read(path).map_err(|why| hint::no_plan(&why))?;
     if plan.is_class_night() {
-        return Err(Failure(format!(
-            "{}: this plan has several tanks, each with a time of its own: make a page for each by its pairing, without --plan",
-            path.display()
-        )));
+        return of_night(args, path, &plan);
     }
     Outputs::beside([path, &plan.pairing])
         .reads(plan.journal())
@@ -141,12 +144,7 @@ fn of_plan(args: &Args, path: &Path) -> Result<Outcome, Failure> {
         Some(aim) => Target::scene(aim.stops, &printing)?,
         None => Target::contrast(developing.contrast),
     };
-    let entering = session.journal().map(|_| {
-        let logs =
-            (1..=session.batch_count()).map(|n| format!(" --temperatures temperatures-{n}.csv"));
-        let logs: String = logs.collect();
-        vec![format!("wedgebook session {} --enter --date {date}{logs}", quoted(path))]
-    });
+    let entering = session.journal().map(|_| vec![entering(path, date, session.batch_count())]);
     let bench = Bench::of(BenchQuestion {
         adjust: AdjustQuestion {
             name: &file.name,
@@ -169,6 +167,64 @@ fn of_plan(args: &Args, path: &Path) -> Result<Outcome, Failure> {
         entering: entering.unwrap_or_default(),
     });
     write(args, &bench)
+}
+
+/// The command that enters a session, with the temperatures of each of its batches or tanks.
+fn entering(plan: &Path, date: Date, count: usize) -> String {
+    let logs: String =
+        (1..=count).map(|n| format!(" --temperatures temperatures-{n}.csv")).collect();
+    format!("wedgebook session {} --enter --date {date}{logs}", quoted(plan))
+}
+
+/// By the plan of a class night.
+fn of_night(args: &Args, path: &Path, plan: &Plan) -> Result<Outcome, Failure> {
+    let kept = night::kept(plan);
+    Outputs::beside(plan.parts.iter().map(|part| &part.pairing))
+        .reads([path])
+        .reads(kept.iter().flatten())
+        .writes(Some(&args.out), Output::BenchPage)
+        .check()?;
+    let named = night::Named::read(plan, args.bath.anyway)?;
+    let pairings = named.of_parts(plan);
+    let date = args.bath.date().unwrap_or_else(today);
+    let question = NightQuestion {
+        plan,
+        pairings: pairings.clone(),
+        journals: named.journals(),
+        date,
+        extrapolate: args.extrapolate,
+        anyway: args.bath.anyway,
+        first_number: None,
+        temperatures: &[],
+    };
+    let sheet = match ClassNight::of(question) {
+        Ok(sheet) => sheet,
+        Err(why) => {
+            let answer = |standing| SessionSheet::withheld(plan, date, standing);
+            return hint::without_sheet(why, args.json, answer, |answer| save(args, answer));
+        }
+    };
+    let entering =
+        (!sheet.entries().is_empty()).then(|| entering(path, date, sheet.sheet().tanks.len()));
+    let bench = NightBench::of(NightBenchQuestion {
+        night: &sheet,
+        plan,
+        pairings: &pairings,
+        extrapolate: args.extrapolate,
+        anyway: args.bath.anyway,
+        entering: entering.as_deref(),
+    })?;
+    match bench.no_time() {
+        Some(why) => {
+            let outcome = show(&bench, args.json)?;
+            hint::no_time(why, args.extrapolate);
+            Ok(outcome)
+        }
+        None => {
+            save(args, &bench)?;
+            show(&bench, args.json)
+        }
+    }
 }
 
 /// Writes the page where there is a time, or a bath that is not to be used, and shows the answer.

@@ -35,10 +35,13 @@ pub fn render(report: &Report) -> String {
         );
     }
     definitions.push_str("</dl>\n");
+    let caution = |words: &&str| format!("<p>{}</p>\n", escaped(words));
+    let cautions: String = report.cautions().iter().map(caution).collect();
     fill(
         PAGE,
         &[
             ("{policy}", &policy),
+            ("{cautions}", &cautions),
             ("{title}", &escaped(&report.title)),
             ("{style}", STYLE),
             ("{date}", &escaped(&report.date.to_string())),
@@ -57,7 +60,14 @@ fn part(n: usize, part: &ReportPart) -> String {
     for (k, figure) in part.figures.iter().enumerate() {
         // Names within a figure are its own.
         let svg = figure.to_svg().replace("clip-", &format!("clip-{n}-{k}-"));
-        let _ = writeln!(out, "<figure>\n{}\n</figure>", svg.trim());
+        let tall = if figure.height() > 1.3 * figure.width() { " class=\"tall\"" } else { "" };
+        let title = escaped(&part.description.title);
+        let _ = writeln!(
+            out,
+            "<figure{tall} tabindex=\"0\" aria-label=\"figure {}: {title}\">\n{}\n</figure>",
+            k + 1,
+            svg.trim()
+        );
     }
     if !part.curves.is_empty() {
         readout(&mut out, n, &part.curves);
@@ -208,7 +218,7 @@ fn readout(out: &mut String, n: usize, curves: &[Traced]) {
         out,
         "</select>\n<label for=\"place-{n}\">place on the curve</label>\n<input id=\"place-{n}\" type=\"range\" min=\"0\" max=\"1\" value=\"0\">\n<output for=\"place-{n} curve-{n}\"></output>\n<script type=\"application/json\">{embedded}</script>\n</div>"
     );
-    out.push_str("<details><summary>The curves as tables</summary>\n");
+    out.push_str("<details open><summary>The curves as tables</summary>\n");
     for curve in curves {
         let _ = writeln!(out, "<h3>{}</h3>", escaped(&curve.name));
         table(out, &curve.table());

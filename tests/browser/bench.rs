@@ -3,6 +3,7 @@
 use crate::desk::{Desk, data};
 use crate::driver::{Browser, browser, pixels};
 use serde_json::{Value, json};
+use wedgebook::words::rounded_clock;
 
 /// Keys of WebDriver.
 const TAB: &str = "\u{e004}";
@@ -17,7 +18,7 @@ const CLOCK: &str = "(() => {
 })();";
 
 /// A desk with the demonstration, and the page that these arguments make.
-fn page(args: &[&str]) -> Desk {
+pub fn page(args: &[&str]) -> Desk {
     let desk = Desk::with_pairing();
     desk.copy_all();
     let (status, _, err) = desk.run(&[&["bench"][..], args, &["--out", "bench.html"]].concat());
@@ -26,7 +27,7 @@ fn page(args: &[&str]) -> Desk {
 }
 
 /// The page in a browser whose time can be made to pass.
-fn opened(desk: &Desk, what: &str, width: u32, height: u32) -> Option<Browser> {
+pub fn opened(desk: &Desk, what: &str, width: u32, height: u32) -> Option<Browser> {
     let browser = browser(what, width, height)?;
     browser.command("Page.addScriptToEvaluateOnNewDocument", json!({ "source": CLOCK }));
     browser.open(&desk.path().join("bench.html"));
@@ -34,35 +35,35 @@ fn opened(desk: &Desk, what: &str, width: u32, height: u32) -> Option<Browser> {
 }
 
 /// Keeps what is seen for somebody to look at, where `WEDGEBOOK_SHOTS` names a folder.
-fn shot(browser: &Browser, name: &str) {
+pub fn shot(browser: &Browser, name: &str) {
     if let Ok(folder) = std::env::var("WEDGEBOOK_SHOTS") {
         std::fs::write(format!("{folder}/{name}.png"), browser.screenshot()).unwrap();
     }
 }
 
-fn pass(browser: &Browser, seconds: u32) {
+pub fn pass(browser: &Browser, seconds: u32) {
     browser.run("shift[0] += arguments[0]; render(); showEnd();", json!([1000 * seconds]));
 }
 
 /// Loads the page again; time is not set back by that.
-fn reload(browser: &Browser) {
+pub fn reload(browser: &Browser) {
     let source = format!("window.shift = {};", browser.get("shift"));
     browser.command("Page.addScriptToEvaluateOnNewDocument", json!({ "source": source }));
     browser.reload();
 }
 
 /// Seconds of a clock's figures.
-fn seconds(figures: &str) -> i64 {
+pub fn seconds(figures: &str) -> i64 {
     let (minutes, seconds) = figures.trim_start_matches('+').split_once(':').unwrap();
     60 * minutes.parse::<i64>().unwrap() + seconds.parse::<i64>().unwrap()
 }
 
-fn enter(browser: &Browser, temperature: &str) {
+pub fn enter(browser: &Browser, temperature: &str) {
     browser.type_into("celsius", temperature);
     browser.click("enter");
 }
 
-fn quiet(browser: &Browser) {
+pub fn quiet(browser: &Browser) {
     assert_eq!(browser.complaints(), Vec::<String>::new());
 }
 
@@ -78,8 +79,22 @@ fn the_timer_follows_a_drifting_temperature_as_drift_does() {
         desk.json(&["adjust", "pairing.toml", "--contrast", "0.56", "-t", "21.5", "--json"]);
     let minutes = adjust["minutes"]["value"].as_f64().unwrap();
     let figures = |browser: &Browser| seconds(&browser.text("figures"));
-    assert_eq!(figures(&browser), (60.0 * minutes).round() as i64);
+    // Before the start the page says the time and its interval as the command does, rounded.
+    let rounded = |end: &str| rounded_clock(adjust["minutes"][end].as_f64().unwrap());
+    assert_eq!(browser.text("figures"), rounded("value"));
+    let (low, high) = (rounded("low"), rounded("high"));
+    let said = format!("{} (95 %: {low} to {high})", rounded("value"));
+    assert!(browser.text("interval").ends_with(&said), "{}", browser.text("interval"));
+    let args = ["adjust", "pairing.toml", "--contrast", "0.56", "-t", "21.5"];
+    let (_, words, _) = desk.run(&args);
+    assert!(words.contains(&format!("{} ({low} to {high})", rounded("value"))), "{words}");
+    // Then it counts down to the second.
     browser.click("start");
+    let left = (60.0 * minutes).round() as i64 - figures(&browser);
+    assert!((0..=5).contains(&left), "{left}");
+    let out = browser.text("interval");
+    let end = out.strip_prefix("out of the bath at ").unwrap().split(' ').next().unwrap();
+    assert!((seconds(end) - (60.0 * minutes).round() as i64).abs() <= 1, "{out}");
     pass(&browser, 120);
     enter(&browser, "21,2");
     pass(&browser, 120);
@@ -230,7 +245,7 @@ fn a_jump_asks_and_what_is_no_temperature_is_refused() {
 }
 
 /// How many pixels of the screen are neither black nor red.
-fn light_pixels(browser: &Browser) -> usize {
+pub fn light_pixels(browser: &Browser) -> usize {
     let (_, _, samples, bytes) = pixels(&browser.screenshot());
     bytes.chunks(samples).filter(|p| p[1] > 24 || p[2] > 24).count()
 }
@@ -274,6 +289,16 @@ fn it_is_dark_from_the_first_paint_on() {
     assert_eq!(dark("the style alone"), 0);
 }
 
+/// Controls that are seen and smaller than a wet finger: 18 of 100 of the width, or as high as fits.
+pub fn small(browser: &Browser) -> Value {
+    browser.get(
+        "[...document.querySelectorAll('button, a.button, summary, input')].filter((e) => e.offsetParent !== null)
+             .map((e) => [e.id, e.getBoundingClientRect()])
+             .filter(([, r]) => r.width < 0.179 * innerWidth || r.height < Math.min(0.179 * innerWidth, (innerWidth < 1.25 * innerHeight ? 0.219 : 0.159) * innerHeight))
+             .map(([id, r]) => `${id} ${r.width} ${r.height}`)",
+    )
+}
+
 #[test]
 fn nothing_leaves_the_file_and_targets_are_large() {
     let desk = page(&["--plan", "data/session.toml", "--date", "2026-11-17"]);
@@ -283,13 +308,7 @@ fn nothing_leaves_the_file_and_targets_are_large() {
             "document.querySelectorAll('details').forEach((d) => { d.open = true; });",
             json!([]),
         );
-        let small = browser.get(
-            "[...document.querySelectorAll('button, a.button, summary, input')].filter((e) => e.offsetParent !== null)
-             .map((e) => [e.id, e.getBoundingClientRect()])
-             .filter(([, r]) => r.width < 0.179 * innerWidth || r.height < Math.min(0.179 * innerWidth, (innerWidth < 1.25 * innerHeight ? 0.219 : 0.159) * innerHeight))
-             .map(([id, r]) => `${id} ${r.width} ${r.height}`)",
-        );
-        assert_eq!(small, json!([]), "{width}");
+        assert_eq!(small(&browser), json!([]), "{width}");
         let wide = browser.get("document.documentElement.scrollWidth - innerWidth");
         assert!(wide.as_f64().unwrap() <= 0.0, "{width}: {wide}");
         browser.click("start");
@@ -300,9 +319,6 @@ fn nothing_leaves_the_file_and_targets_are_large() {
             "['less', 'more', 'celsius', 'enter', 'stop'].filter((id) => document.getElementById(id).getBoundingClientRect().bottom > innerHeight)",
         );
         assert_eq!(seen, json!([]), "{width}: what is needed is on the screen");
-        // Not held to a bound: the machine may be busy.
-        let paint = browser.get("performance.getEntriesByType('paint')[0].startTime");
-        println!("{width}: first paint after {paint} ms");
         let addresses = browser.requests();
         let other: Vec<&String> = addresses.iter().filter(|a| !a.starts_with("file://")).collect();
         assert!(!addresses.is_empty() && other.is_empty(), "{other:?}");
@@ -335,6 +351,12 @@ fn a_session_is_ticked_off_batch_after_batch() {
             browser.click("step");
         }
         assert!(browser.is_seen("end"));
+        for (width, height) in [(360, 740), (1280, 800), (768, 1024)] {
+            browser.resize(width, height);
+            assert_eq!(small(&browser), json!([]), "the end, {width}");
+            let wide = browser.get("document.documentElement.scrollWidth - innerWidth");
+            assert!(wide.as_f64().unwrap() <= 0.0, "{width}: {wide}");
+        }
         if batch == 1 {
             browser.click("next");
         }
@@ -409,6 +431,61 @@ fn the_keyboard_alone_is_enough() {
     assert_eq!(browser.get("state.stopped"), Value::Null);
     browser.key(ENTER, 1600);
     assert!(browser.is_seen("end"));
+    quiet(&browser);
+}
+
+/// Whether the focus is seen: an outline that can be seen, on the screen.
+fn focus_is_seen(browser: &Browser) {
+    let seen = browser.get(
+        "(() => { const e = document.activeElement, s = getComputedStyle(e), r = e.getBoundingClientRect();
+          return e !== document.body && s.outlineStyle === 'solid' && parseFloat(s.outlineWidth) >= 4
+            && s.outlineColor === 'rgb(255, 0, 0)' && r.bottom > 0 && r.top < innerHeight; })()",
+    );
+    let what = browser.get("document.activeElement.outerHTML.slice(0, 100)");
+    assert_eq!(seen, true, "the focus is not seen: {what}");
+}
+
+#[test]
+fn a_whole_session_by_the_keyboard() {
+    let desk = page(&["--plan", "data/session.toml", "--date", "2026-11-17"]);
+    let Some(browser) = opened(&desk, "a session by the keyboard", 768, 1024) else { return };
+    let press = |id: &str, milliseconds: u32| {
+        tab_to(&browser, id);
+        focus_is_seen(&browser);
+        browser.key(ENTER, milliseconds);
+    };
+    for batch in 1..=2 {
+        press("start", 0);
+        pass(&browser, 300);
+        press("more", 0);
+        pass(&browser, 500);
+        press("stop", 1600);
+        assert_ne!(browser.get("state.stopped"), Value::Null);
+        while browser.is_seen("step") {
+            press("step", 0);
+        }
+        assert!(browser.is_seen("end"));
+        for id in ["entry", "copy-entry", "log", "copy-log"] {
+            tab_to(&browser, id);
+            focus_is_seen(&browser);
+        }
+        if batch == 1 {
+            press("next", 0);
+            assert!(browser.text("batch").starts_with("batch 2 of 2"));
+        }
+    }
+    // What is folded, and what stands in it.
+    let fold = "document.querySelector('summary').focus();";
+    browser.run(fold, json!([]));
+    browser.key(ENTER, 0);
+    for id in ["dimmer", "brighter", "cover"] {
+        press(id, 0);
+    }
+    assert_eq!(browser.get("document.activeElement.id"), "uncover");
+    browser.key(" ", 1600);
+    assert_eq!(browser.get("document.getElementById('covered').hidden"), true);
+    press("again", 1600);
+    assert_eq!(browser.text("label"), "develop for");
     quiet(&browser);
 }
 

@@ -66,10 +66,7 @@ pub fn browser(what: &str, width: u32, height: u32) -> Option<Browser> {
     let made = browser.call("POST", "/session", &options);
     browser.session = made["sessionId"].as_str().unwrap_or_else(|| panic!("{made}")).to_owned();
     // The window has a frame; the page is to have this size.
-    browser.command(
-        "Emulation.setDeviceMetricsOverride",
-        json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
-    );
+    browser.resize(width, height);
     Some(browser)
 }
 
@@ -213,6 +210,50 @@ impl Browser {
                 ]
             }]}),
         );
+    }
+
+    /// What a script of the page's own world says by its last argument, a function.
+    pub fn wait(&self, script: &str, args: Value) -> Value {
+        self.ask("POST", "/execute/async", &json!({ "script": script, "args": args }))
+    }
+
+    /// Whether scripts of pages run; those of a test do.
+    pub fn scripts(&self, run: bool) {
+        self.command("Emulation.setScriptExecutionDisabled", json!({ "value": !run }));
+    }
+
+    /// How the page is seen: `screen` or `print`, and by whom: `light` or `dark`.
+    pub fn media(&self, media: &str, scheme: &str) {
+        let features = json!([{ "name": "prefers-color-scheme", "value": scheme }]);
+        self.command("Emulation.setEmulatedMedia", json!({ "media": media, "features": features }));
+    }
+
+    /// The size of the page on the screen.
+    pub fn resize(&self, width: u32, height: u32) {
+        self.command(
+            "Emulation.setDeviceMetricsOverride",
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
+        );
+    }
+
+    /// A finger that is put on an element, this share of its width from the left.
+    pub fn touch(&self, id: &str, share: f64) {
+        let script = "const e = document.getElementById(arguments[0]); e.scrollIntoView({ block: 'center' });
+            const r = e.getBoundingClientRect(); return [r.left + arguments[1] * r.width, r.top + r.height / 2];";
+        let at = self.run(script, json!([id, share]));
+        let points = json!([{ "x": at[0], "y": at[1] }]);
+        for (kind, points) in [("touchStart", points), ("touchEnd", json!([]))] {
+            self.command(
+                "Input.dispatchTouchEvent",
+                json!({ "type": kind, "touchPoints": points }),
+            );
+        }
+    }
+
+    /// The page printed on paper of this size in centimetres, as PDF.
+    pub fn print(&self, width: f64, height: f64) -> Vec<u8> {
+        let page = json!({ "page": { "width": width, "height": height } });
+        of_base64(self.ask("POST", "/print", &page).as_str().unwrap())
     }
 
     /// What is seen, as PNG.

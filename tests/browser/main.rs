@@ -3,5 +3,9 @@
 mod desk;
 mod driver;
 
+mod accessible;
 mod bench;
+mod night;
 mod one_truth;
+mod printed;
+mod report;

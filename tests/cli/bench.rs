@@ -67,6 +67,44 @@ fn a_plan_gives_the_steps_and_the_bath() {
 }
 
 #[test]
+fn a_class_night_has_the_tanks_of_its_sheet() {
+    let desk = desk();
+    let args = ["bench", "--plan", "data/class-night.toml", "--out", "night.html"];
+    let (status, out, err) = desk.run(&[&args[..], &DAY].concat());
+    assert_eq!(status, 0, "{err}");
+    assert!(out.contains("tank 2 of 3: Ben (1 × 135-36), Ada (2 × 135-36)"), "{out}");
+    assert!(out.contains("developer: fresh (before: class bath)"), "{out}");
+    let page = embedded(&desk.read("night.html"));
+    let json = desk.json(&[&args[..], &["--json"], &DAY].concat());
+    assert_eq!(page, json);
+    let sheet = desk.json(&[&["session", "data/class-night.toml", "--json"][..], &DAY].concat());
+    let (tanks, of_sheet) = (page["tanks"].as_array().unwrap(), sheet["tanks"].as_array().unwrap());
+    assert_eq!(tanks.len(), of_sheet.len());
+    for (tank, of_sheet) in tanks.iter().zip(of_sheet) {
+        let minutes = tank["minutes"]["value"].as_f64().unwrap();
+        let seconds = of_sheet["seconds"].as_f64().unwrap();
+        assert!((60.0 * minutes - seconds).abs() <= 7.5, "{minutes} {seconds}");
+        assert_eq!(tank["celsius"], of_sheet["celsius"]);
+        assert_eq!(tank["developer"], of_sheet["developer"]);
+        assert!(tank["law"]["activation_energy_kj_per_mol"]["value"].as_f64().unwrap() > 20.0);
+    }
+    // Films that share a tank: the contrast that the time between theirs gives.
+    let shared = of_sheet[1]["who"][0]["contrast"]["value"].as_f64().unwrap();
+    assert!((tanks[1]["contrast"].as_f64().unwrap() - shared).abs() < 2e-3);
+    let steps = page["steps"].as_array().unwrap();
+    let named: Vec<&str> = steps.iter().map(|s| s["step"].as_str().unwrap()).collect();
+    assert_eq!(named, ["stop", "fix", "wash", "wetting_agent", "dry"]);
+    let entering = page["entering"][0].as_str().unwrap();
+    assert!(entering.starts_with("wedgebook session data/class-night.toml --enter"), "{entering}");
+    // A bath that is not to be used has a page that says so, and no time.
+    desk.run(&["bath", "discard", "data/bath.csv", "--date", "2026-11-18"]);
+    let args = ["bench", "--plan", "data/class-night.toml", "--out", "none.html"];
+    let (status, _, _) = desk.run(&[&args[..], &["--date", "2026-11-18"]].concat());
+    assert_eq!(status, 1);
+    assert!(!desk.read("none.html").contains("<script"));
+}
+
+#[test]
 fn a_bath_that_is_not_to_be_used_has_a_page_that_says_so() {
     let desk = desk();
     let day = ["--date", "2026-11-18"];
@@ -125,7 +163,7 @@ fn what_contradicts_is_refused() {
         (&["pairing.toml", "--plan", "data/session.toml"][..], "cannot be used with"),
         (&["--plan", "data/session.toml", "-t", "20"], "cannot be used with"),
         (&["--plan", "data/session.toml", "--bath", "data/bath.csv"], "cannot be used with"),
-        (&["--plan", "data/class-night.toml"], "several tanks"),
+        (&["--plan", "data/class-night.toml", "-t", "20"], "cannot be used with"),
         (&["--plan", "none.toml"], "none.toml"),
         (&["none.toml"], "none.toml"),
         (&["pairing.toml", "--date", "2026-11-17"], "give --bath JOURNAL"),

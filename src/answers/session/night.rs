@@ -5,8 +5,8 @@ use super::tables::{blank, mixtures, steps, timetable};
 use super::{count, developer, fixing_of, moment, note, percent, volume};
 use crate::answers::standing::standing_field;
 use crate::answers::{
-    Answer, Block, Column, Description, Field, Fixing, Form, Gather, Need, Note, Section, Table,
-    Value, fixing,
+    Answer, BathToday, Block, Column, Description, Field, Fixing, Form, Gather, KeptBath, Need,
+    Note, Section, Table, Value, fixing,
 };
 use crate::bath::history::until;
 use crate::bath::journal::{Act, Entry, Journal};
@@ -16,6 +16,8 @@ use crate::development::Pairing;
 use crate::development::agitation::OtherAgitation;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
+use crate::measures::Quantity;
+use crate::session::BathActivity;
 use crate::session::cautions::CAUTIONS;
 use crate::session::night::{InTank, Known, MOST, NO_ONE_SEES, Tank};
 use crate::session::plan::Plan;
@@ -179,12 +181,48 @@ impl ClassNight {
         journal.entries.iter().find(same)
     }
 
+    /// A developer as it is known today: its standing where it is kept, and its activity.
+    #[must_use]
+    pub(in crate::answers) fn bath(&self, developer: usize, activity: &BathActivity) -> BathToday {
+        let value = activity.value;
+        let (low, high) = activity.interval.unwrap_or((value, value));
+        match self.standings.get(developer).and_then(Option::as_ref) {
+            Some(standing) => BathToday::Kept(KeptBath {
+                standing: standing.clone(),
+                activity: Some(Quantity { value, low, high }),
+                others: self.others.clone(),
+                notes: Vec::new(),
+            }),
+            None => BathToday::Given(value),
+        }
+    }
+
+    /// What the journal gets of a tank, in words; where there is no journal, whose films they are.
+    #[must_use]
+    pub(in crate::answers) fn entry_words(&self, tank: usize) -> String {
+        let sheet = &self.sheet;
+        let tank = &sheet.tanks[tank];
+        let who = |who: &InTank| format!("{} ({})", sheet.planned[who.part].name, who.films);
+        let mut words: Vec<String> = tank.who.iter().map(who).collect();
+        let numbers = tank.batch.numbered.iter().map(|placed| placed.film.number.to_string());
+        let numbers: Vec<String> = numbers.collect();
+        if !numbers.is_empty() {
+            words.push(format!("films {}", numbers.join(" ")));
+        }
+        for act in &tank.batch.entries {
+            if let Act::Replenish { added_ml, .. } = act {
+                words.push(format!("{} ml of replenisher", number(*added_ml, 0)));
+            }
+        }
+        format!("{}: {}", self.developer(tank.developer), words.join(", "))
+    }
+
     fn moment(&self, seconds: u64) -> String {
         moment(self.sheet.start, seconds)
     }
 
     /// The name of a developer: its own, or that of what it is.
-    fn developer(&self, index: usize) -> String {
+    pub(in crate::answers) fn developer(&self, index: usize) -> String {
         let journal = self.journals.get(index).and_then(Option::as_ref);
         let named = self.sheet.developers.iter().find(|_| self.sheet.developers.len() == 1);
         let names = self.names();

@@ -2,7 +2,7 @@
 
 mod args;
 mod enter;
-mod night;
+pub(in crate::cli) mod night;
 
 pub use args::{Args, number};
 

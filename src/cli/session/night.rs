@@ -12,7 +12,7 @@ use crate::session::plan::{Plan, Source};
 use std::path::{Path, PathBuf};
 
 /// The journals of the developers, each once.
-fn kept(plan: &Plan) -> Vec<Option<&PathBuf>> {
+pub(in crate::cli) fn kept(plan: &Plan) -> Vec<Option<&PathBuf>> {
     plan.developers
         .iter()
         .map(|d| match &d.developer.source {
@@ -20,6 +20,44 @@ fn kept(plan: &Plan) -> Vec<Option<&PathBuf>> {
             Source::OneShot { .. } => None,
         })
         .collect()
+}
+
+/// The files that the plan of a class night names, read.
+pub(in crate::cli) struct Named {
+    pairings: Vec<(PathBuf, PairingFile, Pairing)>,
+    journals: Vec<Option<Journal>>,
+}
+
+impl Named {
+    /// Reads them; what is doubtful in a journal is refused but for `anyway`.
+    pub fn read(plan: &Plan, anyway: bool) -> Result<Self, Failure> {
+        let journals: Vec<Option<Journal>> = kept(plan)
+            .iter()
+            .map(|path| path.map(|path| crate::cli::bath::read(path)).transpose())
+            .collect::<Result<_, _>>()?;
+        let named = Self { pairings: pairings(plan)?, journals };
+        if let Some(doubt) = named.all().flat_map(|j| &j.doubts).next().filter(|_| !anyway) {
+            return Err(hint::doubtful(doubt));
+        }
+        named.all().for_each(hint::journal_notes);
+        Ok(named)
+    }
+
+    fn all(&self) -> impl Iterator<Item = &Journal> {
+        self.journals.iter().flatten()
+    }
+
+    /// The pairing of each entry of films.
+    pub fn of_parts(&self, plan: &Plan) -> Vec<(&PairingFile, &Pairing)> {
+        let find = |named: &Path| self.pairings.iter().find(|(path, ..)| path == named);
+        let of = |part: &crate::session::plan::Part| find(&part.pairing).map(|(_, f, p)| (f, p));
+        plan.parts.iter().filter_map(of).collect()
+    }
+
+    /// The journal of each developer, where it is kept.
+    pub fn journals(&self) -> Vec<Option<&Journal>> {
+        self.journals.iter().map(Option::as_ref).collect()
+    }
 }
 
 pub fn run(args: &Args, path: &Path, plan: &Plan) -> Result<Outcome, Failure> {
@@ -34,22 +72,8 @@ pub fn run(args: &Args, path: &Path, plan: &Plan) -> Result<Outcome, Failure> {
         outputs = outputs.writes(Some(journal), Output::Journal);
     }
     outputs.writes_pages(args.page.as_deref()).check()?;
-    let pairings = pairings(plan)?;
-    let find = |named: &Path| pairings.iter().find(|(path, ..)| path == named);
-    let of_parts: Vec<(&PairingFile, &Pairing)> = plan
-        .parts
-        .iter()
-        .filter_map(|part| find(&part.pairing).map(|(_, file, pairing)| (file, pairing)))
-        .collect();
-    let journals: Vec<Option<Journal>> = kept
-        .iter()
-        .map(|path| path.map(|path| crate::cli::bath::read(path)).transpose())
-        .collect::<Result<_, _>>()?;
-    let all = || journals.iter().flatten();
-    if let Some(doubt) = all().flat_map(|j| &j.doubts).next().filter(|_| !args.anyway) {
-        return Err(hint::doubtful(doubt));
-    }
-    all().for_each(hint::journal_notes);
+    let named = Named::read(plan, args.anyway)?;
+    let all = || named.all();
     if args.number.is_some() && all().count() != 1 {
         return Err(Failure(format!(
             "{}: --number is for a plan with one journal, and this one has {}",
@@ -60,8 +84,8 @@ pub fn run(args: &Args, path: &Path, plan: &Plan) -> Result<Outcome, Failure> {
     let date = args.date.unwrap_or_else(today);
     let question = NightQuestion {
         plan,
-        pairings: of_parts,
-        journals: journals.iter().map(Option::as_ref).collect(),
+        pairings: named.of_parts(plan),
+        journals: named.journals(),
         date,
         extrapolate: args.extrapolate,
         anyway: args.anyway,
@@ -78,7 +102,7 @@ pub fn run(args: &Args, path: &Path, plan: &Plan) -> Result<Outcome, Failure> {
     let tanks = night.sheet().tanks.len();
     enough_for(&args.temperatures, tanks, "tank")?;
     if args.enter {
-        return enter_all(args, path, &night, &kept, &journals);
+        return enter_all(args, path, &night, &kept, &named.journals);
     }
     save_page(args, &night)?;
     show(&night, args.json)

@@ -19,12 +19,13 @@ impl fmt::Display for Fixed {
     }
 }
 
-/// Text with the five characters that XML reserves written as entities.
+/// Text with the five characters that XML reserves written as entities, and a sign in the place of those that
+/// would act instead of being seen.
 struct Escaped<'a>(&'a str);
 
 impl fmt::Display for Escaped<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for c in self.0.chars() {
+        for c in crate::words::visible(self.0).chars() {
             match c {
                 '&' => f.write_str("&amp;")?,
                 '<' => f.write_str("&lt;")?,

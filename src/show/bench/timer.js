@@ -235,7 +235,14 @@ function clockOf(minutes) {
   return `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
 }
 
-// The same with its sign: +0:38.
+// A time as the command says it: to 5 s, from 10 minutes on to 15 s.
+function roundedClock(minutes) {
+  const seconds = Math.max(0, minutes) * 60;
+  const step = seconds < 600 ? 5 : 15;
+  return clockOf((step * Math.max(1, Math.round(seconds / step))) / 60);
+}
+
+// Minutes to the second with their sign: +0:38.
 function signedClock(minutes) {
   const zero = Math.round(Math.abs(minutes) * 60) === 0;
   return `${zero ? "±" : minutes < 0 ? "−" : "+"}${clockOf(minutes)}`;

@@ -5,18 +5,31 @@ const ONE_TAP = 0.1; // °C
 const DIMS = 4;
 
 const by = (id) => document.getElementById(id);
-const answer = readAnswer();
+// What is to be followed, one after the other: the tanks of a class night, or all batches of one time.
+const { night, tanks } = readAnswers();
+let answer = tanks[0];
 const storageKey = `wedgebook-bench:${by("answer").dataset.key}`;
 const sound = makeSound();
 let keeps = true;
 let state = load();
+answer = tankNow();
 const clock = makeClock(() => Date.now(), () => performance.now(), state.offset);
 let heard = { on: null, second: null };
 let asked = null;
 
-// The answer in the page, with the numbers that the timer takes.
-function readAnswer() {
+// The answers in the page. The tanks of a class night have the steps and the notes in common.
+function readAnswers() {
   const given = JSON.parse(by("answer").textContent);
+  if (given.tanks === undefined) {
+    return { night: null, tanks: [ofTimer(given)] };
+  }
+  const batches = given.tanks.map((tank) => tank.name);
+  const shared = { batches, steps: given.steps, notes: given.notes, entering: given.entering };
+  return { night: given, tanks: given.tanks.map((tank) => ofTimer({ ...tank, ...shared })) };
+}
+
+// An answer with the numbers that the timer takes.
+function ofTimer(given) {
   const law = given.law;
   return {
     ...given,
@@ -27,6 +40,11 @@ function readAnswer() {
     batches: given.batches || [],
     steps: given.steps || [],
   };
+}
+
+// The tank that a batch is, or the one answer for all batches.
+function tankNow() {
+  return tanks[Math.min(state.batch, tanks.length - 1)];
 }
 
 // What was kept by an earlier visit, or a beginning.
@@ -64,14 +82,22 @@ function show(id, shown) {
   by(id).hidden = !shown;
 }
 
-// A paragraph for each text.
-function paragraphs(id, texts) {
+// An element for each text, where they changed.
+function elements(id, name, texts) {
+  const there = [...by(id).children].map((element) => element.textContent);
+  if (there.length === texts.length && there.every((text, n) => text === texts[n])) {
+    return;
+  }
   const all = texts.map((text) => {
-    const paragraph = document.createElement("p");
-    paragraph.textContent = text;
-    return paragraph;
+    const element = document.createElement(name);
+    element.textContent = text;
+    return element;
   });
   by(id).replaceChildren(...all);
+}
+
+function items(id, texts) {
+  elements(id, "li", texts);
 }
 
 function phase() {
@@ -86,12 +112,15 @@ function phase() {
     : "end";
 }
 
-// What never changes on the page.
+// What stays while a tank is followed.
 function showFixed() {
-  document.title = answer.pairing;
-  setText("name", answer.pairing);
+  document.title = night === null ? answer.pairing : night.session;
+  setText("name", night === null ? answer.pairing : `${night.session}: ${answer.pairing}`);
+  setText("standing", answer.words.bath || "");
+  setText("aim", answer.words.aim);
   show("standing", by("standing").textContent !== "");
-  paragraphs("notes", answer.notes);
+  showTank();
+  elements("notes", "p", answer.notes);
   show("law-assumed", answer.assumed);
   const known = answer.calibrated_celsius;
   setText(
@@ -116,7 +145,38 @@ function showFixed() {
   );
 }
 
-// The figures and what stands about them.
+// What this tank is, and what is not as in the tank before.
+function showTank() {
+  if (night === null) {
+    return;
+  }
+  const differs = answer.differs || [];
+  items("whose", [...answer.whose, `developer: ${answer.developer}`]);
+  items("differs", differs);
+  show("differs-from", differs.length > 0);
+}
+
+// The tanks, ticked off: what each had, what comes.
+function showTanks(what) {
+  if (night === null) {
+    return;
+  }
+  items("tanks", tanks.map((tank, n) => tankRow(tank, n, what)));
+}
+
+function tankRow(tank, n, what) {
+  const words = `tank ${n + 1}: ${tank.name}`;
+  if (n < state.finished.length) {
+    return `☑ ${words}, developed ${clockOf(state.finished[n].minutes)}`;
+  }
+  if (n === state.batch && what === "end") {
+    return `☑ ${words}, developed ${clockOf(elapsedMinutes(state, state.stopped))}`;
+  }
+  return `${n === state.batch ? "▶" : "☐"} ${words}, ${roundedClock(tank.minutes.value)}`;
+}
+
+// The figures and what stands about them. Before the start the time is said as the command says it; then
+// it is counted down to the second.
 function showTime(now) {
   const left = timeLeft(answer, state, now);
   const what = phase();
@@ -124,17 +184,20 @@ function showTime(now) {
   const over = running && left.toGo < 0;
   setText("label", what === "before" ? "develop for" : over ? "over by" : running ? toGoLabel() : "developed for");
   const stopped = state.stopped !== null ? elapsedMinutes(state, now) : null;
-  setText("figures", stopped !== null ? clockOf(stopped) : `${over ? "+" : ""}${clockOf(left.toGo)}`);
+  const counted = `${over ? "+" : ""}${clockOf(left.toGo)}`;
+  const drains = state.settings.drain > 0;
+  const planned = drains ? clockOf(left.toGo) : roundedClock(left.toGo);
+  setText("figures", stopped !== null ? clockOf(stopped) : running ? counted : planned);
   by("figures").classList.toggle("over", over);
   by("figures").classList.toggle("long", by("figures").textContent.length > 5);
   const change = changeByLast(answer, state);
   setText("change", running && change !== null ? `${signedClock(change)} by the last temperature` : "");
   const out = left.takeOut;
   const words = stopped === null ? "out of the bath at" : "it was to be";
-  setText(
-    "interval",
-    `${words} ${clockOf(out.value)} (95 %: ${clockOf(out.low)} to ${clockOf(Math.max(0, out.high))})`,
-  );
+  // What is counted down to stands to the second; the rest as the command says it.
+  const end = running ? clockOf(out.value) : roundedClock(out.value);
+  const [low, high] = [roundedClock(out.low), roundedClock(out.high)];
+  setText("interval", `${words} ${end} (95 %: ${low} to ${high})`);
   setText("passed", running ? `${clockOf(elapsedMinutes(state, now))} passed,` : "");
   return left;
 }
@@ -219,16 +282,7 @@ function showSteps(now) {
   if (!listed) {
     return;
   }
-  const rows = answer.steps.map((step, n) => stepRow(step, state.steps[n], now));
-  const list = by("steps");
-  if (list.children.length !== rows.length) {
-    list.replaceChildren(...rows.map(() => document.createElement("li")));
-  }
-  rows.forEach((text, n) => {
-    if (list.children[n].textContent !== text) {
-      list.children[n].textContent = text;
-    }
-  });
+  items("steps", answer.steps.map((step, n) => stepRow(step, state.steps[n], now)));
   const open = state.steps.findIndex((step) => step.done === null);
   const next = state.steps.length;
   show("step", phase() === "steps");
@@ -261,15 +315,28 @@ function showEnd() {
   }
   const more = state.batch + 1 < answer.batches.length;
   show("next", more);
-  setText("next", `Next: batch ${state.batch + 2} of ${answer.batches.length}`);
+  setText("next", `Next: ${oneOf()} ${state.batch + 2} of ${answer.batches.length}`);
   show("again", !more);
   const readings = closedReadings(state);
   by("log").value = logAsCsv(readings);
   showLogFiles(readings);
   show("rolls-part", answer.entering.length > 1);
   by("entry").value = entryLine(readings);
+  ["log", "entry"].forEach(fit);
   const had = effectiveMinutes(answer.law, readings, answer.activity.value);
   setText("had", `The film had ${had.toFixed(2)} of ${answer.target.value.toFixed(2)} effective minutes.`);
+}
+
+// A field as high as its text, as far as half of the screen goes.
+function fit(id) {
+  const field = by(id);
+  field.style.height = "auto";
+  field.style.height = `${Math.min(field.scrollHeight + 4, window.innerHeight / 2)}px`;
+}
+
+// What follows each other.
+function oneOf() {
+  return night === null ? "batch" : "tank";
 }
 
 // A link for the log of each batch so far.
@@ -289,12 +356,31 @@ function showLogFiles(readings) {
   by("log-files").replaceChildren(...links);
 }
 
-// The line for the journal: a command where there is one, else words.
-function entryLine(readings) {
+// What a development was, in words.
+function remarkOf(readings, minutes) {
   const degrees = readings.map((r) => r.celsius);
   const [low, high] = [Math.min(...degrees), Math.max(...degrees)];
   const at = low === high ? degreesOf("celsius", low) : `${low.toFixed(1)} to ${degreesOf("celsius", high)}`;
-  const remark = `developed ${clockOf(elapsedMinutes(state, state.stopped))} at ${at}`;
+  return `developed ${clockOf(minutes)} at ${at}`;
+}
+
+// The lines of a class night: what each tank had; after the last one, the command that enters all.
+function nightLines(readings) {
+  const minutes = elapsedMinutes(state, state.stopped);
+  const done = [...state.finished, { readings, minutes }];
+  const lines = done.map((had, n) => {
+    const remark = remarkOf(had.readings, had.minutes);
+    return `${answer.date}, tank ${n + 1}, ${tanks[n].entry}: ${remark}`;
+  });
+  return [...lines, ...(done.length === tanks.length ? answer.entering : [])].join("\n");
+}
+
+// The line for the journal: a command where there is one, else words.
+function entryLine(readings) {
+  if (night !== null) {
+    return nightLines(readings);
+  }
+  const remark = remarkOf(readings, elapsedMinutes(state, state.stopped));
   const pieces = answer.entering;
   if (pieces.length === 1) {
     return pieces[0];
@@ -331,13 +417,16 @@ function render() {
   show("batch", answer.batches.length > 0);
   if (answer.batches.length > 0) {
     const films = answer.batches[state.batch] || "";
-    setText("batch", `batch ${state.batch + 1} of ${answer.batches.length}: ${films}`);
+    setText("batch", `${oneOf()} ${state.batch + 1} of ${answer.batches.length}: ${films}`);
   }
   show("silent", what === "developing" && state.settings.sound && !sound.isAwake());
   const left = showTime(now);
   showTemperature();
   showBeat(now, left);
   showSteps(now);
+  show("tank", night !== null && what === "before");
+  show("tanks", night !== null && (what === "before" || what === "end"));
+  showTanks(what);
   showDevice();
   show("ask", asked !== null);
 }
@@ -394,14 +483,27 @@ function onAsked(yes) {
 }
 
 function onTap(sign) {
-  const agitation = answer.agitation ? `: ${answer.agitation}` : "";
-  setText("as-for-strips", `Agitate as for the strips of the pairing${agitation}.`);
   const step = answer.unit === "fahrenheit" ? ONE_TAP / 0.9 : ONE_TAP;
   const possible = answer.possible_celsius;
   const celsius = temperatureNow(state) + sign * step;
   if (celsius >= possible.low && celsius <= possible.high) {
     tap((now) => tapTemperature(state, sign * step, now));
   }
+}
+
+// The next batch, or the next tank: one in another bath begins at the temperature of that.
+function onNext() {
+  tap(() => {
+    const before = answer;
+    nextBatch(state);
+    answer = tankNow();
+    if (answer.developer !== before.developer) {
+      state.celsius = answer.celsius;
+    }
+    showFixed();
+  });
+  by("start").focus();
+  window.scrollTo(0, 0);
 }
 
 // Copies a text, or selects it where the browser does not let it be copied.
@@ -459,7 +561,7 @@ function listen() {
   onClick("ask-yes", () => onAsked(true));
   onClick("ask-no", () => onAsked(false));
   onClick("step", () => tap((now) => tapStep(state, now)));
-  onClick("next", () => tap(() => nextBatch(state)));
+  onClick("next", onNext);
   onClick("copy-entry", () => copy("entry"));
   onClick("copy-log", () => copy("log"));
   onClick("test-sound", () => {
@@ -519,7 +621,10 @@ function changeDim(steps) {
 
 // A new development with the same settings.
 function beginAgain() {
-  state = { ...freshState(answer), celsius: temperatureNow(state), settings: state.settings };
+  const celsius = night === null ? temperatureNow(state) : tanks[0].celsius;
+  state = { ...freshState(tanks[0]), celsius, settings: state.settings };
+  answer = tankNow();
+  showFixed();
 }
 
 const keepScreenOn = makeWakeLock((works) => show("sleeps", !works));

@@ -21,4 +21,11 @@
     readout.hidden = false;
     show();
   }
+  // Without a script all is open; with one, what is long is folded, but never on paper.
+  const folds = [...document.querySelectorAll("details")];
+  let kept = [];
+  const fold = (open) => folds.forEach((one, n) => { one.open = open(n); });
+  addEventListener("beforeprint", () => { kept = folds.map((one) => one.open); fold(() => true); });
+  addEventListener("afterprint", () => { fold((n) => kept[n]); });
+  fold(() => false);
 })();
