@@ -9,7 +9,8 @@
 //! Leaders lay in room light for a minute: log exposure 2.50. Their pieces differ by 0.02.
 //!
 //! The picture is a rendered one of a light box, not a photograph: a strip of 9 minutes at 20 °C in the lower
-//! opening of a black mask, the tablet in the upper one; the tablet's file is off by 0.010.
+//! opening of a black mask, the tablet in the upper one; the tablet's file is off by 0.010. Two more show a frame
+//! of the roll in the strip's place: an evenly lit wall with surges along its long edges, and a negative.
 //!
 //! They print on the invented paper Stillwater Gloss, through filters 0 to 5, by a light of 3.33 lux:
 //! 30 s give log exposure 2.00 in lux·s behind clear tablet.
@@ -248,6 +249,25 @@ fn scene() -> light_box::Scene {
     }
 }
 
+/// The same box with a frame of the class's roll in the lower opening, and unexposed film in a small third one: the
+/// evenly lit wall of `evenness`, or the ferry at dusk, an invented negative.
+fn framed(frame: light_box::Frame) -> light_box::Scene {
+    light_box::Scene {
+        height: 250,
+        apart: 30.0,
+        frame: Some(light_box::Frame { rebate: true, ..frame }),
+        ..scene()
+    }
+}
+
+fn wall() -> light_box::Frame {
+    light_box::Frame {
+        streaks: [0.0, 0.085, 0.0, 0.105],
+        depth: 4.0,
+        ..light_box::Frame::even(0.82)
+    }
+}
+
 fn tablet_file(scene: &light_box::Scene) -> String {
     let mut out = String::from("step,tablet_density,sigma\n");
     for (k, density) in scene.tablet.iter().enumerate() {
@@ -275,10 +295,16 @@ fn main() -> std::io::Result<()> {
     let scene = scene();
     std::fs::write(folder.join("tablet.csv"), tablet_file(&scene))?;
     let rendered = scene.render();
+    // One flat frame serves for both frames: the mask is the same.
+    let (wall, ferry) =
+        (framed(wall()).render(), framed(light_box::Frame::scene(0.82, 0.2, 1.0)).render());
     let frames = [
         ("box.png", &rendered.image),
         ("box-flat.png", &rendered.flat),
         ("box-dark.png", &rendered.dark),
+        ("wall.png", &wall.image),
+        ("mask.png", &wall.flat),
+        ("ferry.png", &ferry.image),
     ];
     for (name, frame) in frames {
         std::fs::write(folder.join(name), wedgebook::picture::png_of(frame)?)?;

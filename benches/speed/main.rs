@@ -14,6 +14,7 @@ mod figures;
 mod forecast;
 mod journal;
 mod pairing;
+mod picture;
 mod printing;
 mod readings;
 mod report;
@@ -60,6 +61,7 @@ fn main() {
         forecast::forecast,
         journal::journal,
         pairing::pairing,
+        picture::picture,
         printing::printing,
         readings::readings,
         report::report,

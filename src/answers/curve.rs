@@ -65,7 +65,12 @@ impl Curves {
     /// Fits and measures strips.
     #[must_use]
     pub fn of(strips: Vec<Strip>, choice: Choice) -> Self {
-        let strips = analyse(strips, choice);
+        Self::of_analysed(analyse(strips, choice))
+    }
+
+    /// Strips that are fitted and measured already.
+    #[must_use]
+    pub fn of_analysed(strips: Vec<StripAnalysis>) -> Self {
         Self { alike: Alike::groups(&strips), strips }
     }
 

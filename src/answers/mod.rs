@@ -15,6 +15,7 @@ pub mod drift;
 pub mod evenness;
 mod exposure;
 pub mod fixing;
+pub mod frame;
 pub mod leader;
 #[cfg(feature = "files")]
 mod list;
@@ -51,6 +52,7 @@ pub use drift::{Drift, DriftQuestion};
 pub use evenness::EvennessReport;
 pub use exposure::{Exposure, ExposureQuestion};
 pub use fixing::{Fixing, FixingQuestion};
+pub use frame::{EvenFrame, NegativeRead};
 pub use leader::{LeaderQuestion, LeaderTest};
 #[cfg(feature = "files")]
 pub use list::Listing;

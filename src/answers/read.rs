@@ -1,9 +1,13 @@
 //! What are the densities of a strip in a picture?
 
 use super::typed::AboutStrip;
+use super::value::{Amount, Form};
 use super::{Answer, Column, Description, Gather, Note, Table, Value};
+use crate::picture::bracket::Shutter;
+use crate::picture::frame::NoFrame;
 use crate::picture::photometry::{Known, Stated};
-use crate::picture::{Asked, Frames, NotRead, Reading, StripStep};
+use crate::picture::stain::{Difference, Stain};
+use crate::picture::{Asked, Frames, NotRead, PictureNote, Reading, StripStep};
 use crate::readings::{NoTablet, Tablet, TabletScale};
 use crate::units::{DensitySigma, OffsetSigma, SlopeSigma};
 use crate::words::{counted, no_formula, number};
@@ -32,6 +36,9 @@ pub struct ReadQuestion<'a> {
     pub picture: String,
     /// The frames.
     pub frames: Frames<'a>,
+    /// The pictures of a bracket that were merged into one: marked times, and each in units of the shortest. Empty
+    /// for a single picture.
+    pub times: Vec<(Shutter, f64)>,
     /// The tablet.
     pub tablet: &'a Tablet,
     /// Standard uncertainty of its densities, for steps whose file gives none.
@@ -55,6 +62,8 @@ pub enum NoDensities {
     Tablet(TabletScale),
     /// The tablet's file is not usable.
     File(NoTablet),
+    /// The frame in the strip's place is not measured.
+    Frame(NoFrame),
     /// A scanner's light is not diffuse, and it was not checked what that does to this film.
     Scanner,
 }
@@ -63,6 +72,7 @@ impl fmt::Display for NoDensities {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotRead(why) => why.fmt(f),
+            Self::Frame(why) => why.fmt(f),
             Self::Tablet(scale) => write!(
                 f,
                 "the tablet's file gives {}, and a picture is read by densities: give a file with the column tablet_density",
@@ -86,7 +96,7 @@ impl From<NotRead> for NoDensities {
 
 /// Something to know of the densities.
 #[derive(Clone, Debug, PartialEq)]
-enum ReadNote {
+pub(super) enum ReadNote {
     Diffuse,
     Scanner,
     NoUnexposed,
@@ -121,6 +131,27 @@ impl fmt::Display for ReadNote {
     }
 }
 
+/// The tablet's steps, and whether the uncertainty of some is assumed.
+///
+/// # Errors
+/// [`NoDensities::Tablet`], [`NoDensities::Scanner`].
+pub(super) fn known(question: &ReadQuestion<'_>) -> Result<(Vec<Known>, bool), NoDensities> {
+    let tablet = question.tablet;
+    if tablet.scale != TabletScale::Density {
+        return Err(NoDensities::Tablet(tablet.scale));
+    }
+    if question.with == (TakenWith::Scanner { callier_checked: false }) {
+        return Err(NoDensities::Scanner);
+    }
+    let given = question.tablet_sigma.map(DensitySigma::get);
+    let known = tablet.steps.iter().map(|step| Known {
+        density: step.value,
+        sigma: step.sigma.or(given).unwrap_or(TABLET_SIGMA),
+    });
+    let is_assumed = given.is_none() && tablet.steps.iter().any(|s| s.sigma.is_none());
+    Ok((known.collect(), is_assumed))
+}
+
 /// The densities that a picture gave.
 #[derive(Clone, Debug)]
 pub struct PictureRead {
@@ -132,6 +163,11 @@ pub struct PictureRead {
     pub reading: Reading,
     /// What is known of the strip.
     pub about: AboutStrip,
+    /// Density in blue less density in green, of a picture in colour.
+    pub stain: Option<Stain>,
+    /// The bracket.
+    pub times: Vec<(Shutter, f64)>,
+    known: Vec<Known>,
     sigma_is_assumed: bool,
     with: TakenWith,
 }
@@ -142,26 +178,38 @@ impl PictureRead {
     /// # Errors
     /// [`NoDensities`].
     pub fn of(question: ReadQuestion<'_>) -> Result<Self, NoDensities> {
-        let ReadQuestion { picture, frames, tablet, layout, step_mm, with, about, .. } = question;
-        if tablet.scale != TabletScale::Density {
-            return Err(NoDensities::Tablet(tablet.scale));
-        }
-        if with == (TakenWith::Scanner { callier_checked: false }) {
-            return Err(NoDensities::Scanner);
-        }
-        let given = question.tablet_sigma.map(DensitySigma::get);
-        let known: Vec<Known> = tablet
-            .steps
-            .iter()
-            .map(|step| Known {
-                density: step.value,
-                sigma: step.sigma.or(given).unwrap_or(TABLET_SIGMA),
-            })
-            .collect();
-        let sigma_is_assumed = given.is_none() && tablet.steps.iter().any(|s| s.sigma.is_none());
+        let (known, sigma_is_assumed) = known(&question)?;
+        let ReadQuestion { picture, frames, times, tablet, layout, step_mm, with, about, .. } =
+            question;
         let asked = Asked { tablet: &known, layout, step_mm };
-        let reading = Reading::of(&frames, &asked)?;
-        Ok(Self { picture, tablet: tablet.clone(), reading, about, sigma_is_assumed, with })
+        let mut reading = Reading::of(&frames, &asked)?;
+        if times.len() > 1 {
+            reading.notes.push(PictureNote::Times(times.clone()));
+        }
+        let tablet = tablet.clone();
+        Ok(Self {
+            picture,
+            tablet,
+            reading,
+            about,
+            stain: None,
+            times,
+            known,
+            sigma_is_assumed,
+            with,
+        })
+    }
+
+    /// Looks for a stain: reads the same strip in frames of the other channel, which is blue or else green. Where that
+    /// channel gives no densities, no stain is stated.
+    pub fn compare(&mut self, other: &Frames<'_>, other_is_blue: bool) {
+        let Ok(other) = self.reading.again(other, &self.known) else { return };
+        self.stain = match other_is_blue {
+            true => Stain::between(&other, &self.reading),
+            false => Stain::between(&self.reading, &other),
+        };
+        let seen = self.stain.filter(Stain::is_seen).map(PictureNote::Stain);
+        self.reading.notes.extend(seen);
     }
 
     /// The readings as a long sheet with commas, a row a density: `tablet_density`, `density` and its own `sigma`; what
@@ -294,6 +342,41 @@ impl Answer for PictureRead {
             "slope of all steps, sigma",
             Value::number(reading.shared.slope, 4),
         );
+        if let Some(tone) = &reading.tone {
+            let sd = 1.96 * tone.contrast_sd;
+            all.field(
+                "tone_curve_contrast",
+                "contrast error by a tone curve",
+                Value::Amount(Amount {
+                    value: tone.contrast,
+                    interval: Some((tone.contrast - sd, tone.contrast + sd)),
+                    form: Form::SignedDecimals(3),
+                    unit: "",
+                }),
+            );
+        }
+        if let Some(stain) = &self.stain {
+            let amount = |d: &Difference| {
+                let sd = 1.96 * d.sigma;
+                Value::Amount(Amount {
+                    value: d.value,
+                    interval: Some((d.value - sd, d.value + sd)),
+                    form: Form::SignedDecimals(3),
+                    unit: "",
+                })
+            };
+            all.field("stain", "blue less green, mean", amount(&stain.mean));
+            all.field("stain_densest", "blue less green, densest", amount(&stain.densest));
+        }
+        if self.times.len() > 1 {
+            let each = self.times.iter().map(|(shutter, time)| {
+                Value::Map(vec![
+                    ("marked_seconds".into(), Value::number(shutter.get(), 6)),
+                    ("times_shortest".into(), Value::number(*time, 4)),
+                ])
+            });
+            all.data("bracket", Value::List(each.collect()));
+        }
         all.data("mask", reading.calibration.set_up.mask);
         all.data("flat", reading.calibration.set_up.flat);
         all.data("tablet_sigma_is_assumed", self.sigma_is_assumed);

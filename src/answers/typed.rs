@@ -229,14 +229,14 @@ impl TypedStrip {
     }
 
     /// The curve so far as a plot of letters: `*` a reading, `!` one out of line. Empty with fewer than two
-    /// readings of steps.
+    /// readings of steps. No line has more than `width` columns, as far as those of a plot may be fewer.
     #[must_use]
-    pub fn plot(&self) -> String {
+    pub fn plot(&self, width: usize) -> String {
         let points = self.patches.iter().enumerate().filter_map(|(k, patch)| {
             Some((self.x(k)?, patch.density.as_ref()?.0, patch.out_of_line.is_some()))
         });
         let exposures = (1..self.patches.len()).filter_map(|k| self.x(k));
-        plot::plot(&points.collect::<Vec<_>>(), exposures)
+        plot::plot(&points.collect::<Vec<_>>(), exposures, width)
     }
 
     /// How many readings there are.

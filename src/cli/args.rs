@@ -1,6 +1,8 @@
 //! What a person types: the commands.
 
-use clap::{Parser, Subcommand};
+use crate::words::did_you_mean;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+use clap::{CommandFactory, Error, Parser, Subcommand};
 
 /// Sensitometry for people who develop black-and-white film by hand.
 ///
@@ -10,6 +12,43 @@ use clap::{Parser, Subcommand};
 pub struct Args {
     #[command(subcommand)]
     pub command: Command,
+    /// Leave out notes and hints on standard error. The answer, with its notes and cautions, and errors stay.
+    #[arg(short, long, global = true)]
+    pub quiet: bool,
+}
+
+impl Args {
+    /// What was typed. Where it is wrong, the program ends here.
+    pub fn read() -> Self {
+        Self::try_parse().unwrap_or_else(|mut error| {
+            name_the_nearest(&mut error);
+            error.exit()
+        })
+    }
+}
+
+/// Adds the command that was meant, where the error names none yet.
+fn name_the_nearest(error: &mut Error) {
+    let Some(ContextValue::String(found)) = error.get(ContextKind::InvalidSubcommand) else {
+        return;
+    };
+    if error.kind() != ErrorKind::InvalidSubcommand
+        || error.get(ContextKind::SuggestedSubcommand).is_some()
+    {
+        return;
+    }
+    // The command within which it was looked for.
+    let mut within = Args::command();
+    for word in std::env::args().skip(1).take_while(|word| word != found) {
+        if let Some(below) = within.find_subcommand(&word) {
+            within = below.clone();
+        }
+    }
+    let names = within.get_subcommands().map(clap::Command::get_name);
+    if let Some(meant) = did_you_mean(found, names) {
+        let meant = ContextValue::Strings(vec![meant.to_owned()]);
+        error.insert(ContextKind::SuggestedSubcommand, meant);
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -38,4 +77,7 @@ pub enum Command {
     Trace(super::trace::Args),
     Fix(super::fix::Args),
     Wash(super::wash::Args),
+    Schema(super::schema::Args),
+    Completions(super::completions::Args),
+    Man(super::man::Args),
 }

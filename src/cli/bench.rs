@@ -4,7 +4,7 @@ use super::aims::{AimArgs, TargetArgs, aims, target};
 use super::inputs::{Made, pairing};
 use super::options::{BathArgs, TemperatureArgs};
 use super::session::night;
-use super::{Failure, Outcome, complain, here, hint, show};
+use super::{Failure, Outcome, here, hint, show};
 use crate::answers::session::{ClassNight, NightQuestion};
 use crate::answers::{
     AdjustQuestion, Answer, Bench, BenchQuestion, NightBench, NightBenchQuestion,
@@ -118,9 +118,7 @@ fn of_plan(args: &Args, path: &Path) -> Result<Outcome, Failure> {
     {
         return Err(hint::doubtful(doubt));
     }
-    for note in journal.iter().flat_map(|j| &j.notes) {
-        complain(format!("note: {note}"));
-    }
+    journal.iter().for_each(hint::journal_notes);
     let date = args.bath.date().unwrap_or_else(today);
     let question = SessionQuestion {
         plan: &plan,

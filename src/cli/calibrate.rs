@@ -3,13 +3,14 @@
 use super::aims::{AimArgs, aims, new_aims};
 use super::inputs::{Made, strips};
 use super::options::{DevelopedArgs, ReadingArgs};
-use super::{Failure, Outcome, here, hint, show};
+use super::{Failure, Outcome, here, hint, progress, show};
 use crate::answers::{CalibrateQuestion, Calibration};
 use crate::development::file::PairingFile;
 use crate::development::materials::Materials;
 use crate::files::{Output, Outputs, named_beside};
 use crate::show::text;
 use crate::units::{LogExposure, Temperature, TemperatureUnit};
+use crate::words::counted;
 use std::path::PathBuf;
 
 /// What does this film do in this developer?
@@ -74,8 +75,11 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let before = before(args)?;
     let kept = before.as_ref().and_then(|b| LogExposure::new(b.log_exposure_clear?).ok());
     let options = args.developed.with(args.reading.options(kept)?);
+    let strips = strips(&args.readings, &options)?;
+    let what = format!("calibrating with {}", counted(strips.len(), "strip"));
+    let work = progress::begin(what, None, args.json);
     let calibrated = Calibration::of(CalibrateQuestion {
-        strips: strips(&args.readings, &options)?,
+        strips,
         only: Materials { film: args.film.clone(), developer: args.developer.clone() },
         reference: args.reference.map(|typed| typed.celsius),
         log_exposure_clear: options.log_exposure_clear,
@@ -89,6 +93,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         before,
     })
     .map_err(|why| hint::not_calibrated(&args.out, &why))?;
+    drop(work);
     let body = calibrated.file().text(&text::render(&calibrated.results(), text::WIDTH))?;
     let mut made = Made::default();
     made.add(&args.out, body.into_bytes());

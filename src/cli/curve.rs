@@ -2,10 +2,13 @@
 
 use super::inputs::{Made, strips};
 use super::options::{DevelopedArgs, Model, ReadingArgs};
-use super::{Failure, Outcome, complain, show};
+use super::{Failure, Outcome, complain, progress, show};
 use crate::answers::Curves;
+use crate::curve::Choice;
 use crate::files::{Output, Outputs};
-use crate::words::no_formula;
+use crate::measures::analyse;
+use crate::readings::Strip;
+use crate::words::{counted, no_formula};
 use std::path::PathBuf;
 
 /// What are the contrast and the speed of this film?
@@ -51,7 +54,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .check()?;
     let options = args.developed.with(args.reading.options(None)?);
     let strips = strips(&args.readings, &options)?;
-    let curves = Curves::of(strips, args.model.into());
+    let curves = fitted(strips, args.model.into(), args.json);
     for analysis in curves.unusable() {
         if let Err(error) = &analysis.result {
             let strip = &analysis.strip;
@@ -71,6 +74,24 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     made.write()?;
     show(&curves, args.json)?;
     Ok(if curves.unusable().next().is_none() { Outcome::Done } else { Outcome::Unusable })
+}
+
+/// Strips are fitted in lots of so many, so that it is seen how far the work is.
+const LOT: usize = 256;
+
+/// The strips with their curves.
+fn fitted(strips: Vec<Strip>, choice: Choice, json: bool) -> Curves {
+    let count = strips.len();
+    let what = format!("fitting {}", counted(count, "strip"));
+    let work = progress::begin(what, (count > LOT).then_some(count), json);
+    let mut strips = strips.into_iter();
+    let mut analysed = Vec::with_capacity(count);
+    while strips.len() > 0 {
+        let lot = strips.by_ref().take(LOT).collect();
+        analysed.extend(analyse(lot, choice));
+        work.did(LOT);
+    }
+    Curves::of_analysed(analysed)
 }
 
 /// The fitted curves as a CSV table.

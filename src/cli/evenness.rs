@@ -1,6 +1,6 @@
 //! `wedgebook evenness`: how even development is over evenly exposed frames.
 
-use super::{Failure, Outcome, show};
+use super::{Failure, Outcome, progress, show};
 use crate::answers::EvennessReport;
 use crate::evenness::{Options, Printing};
 use crate::files::{Output, Outputs};
@@ -8,6 +8,7 @@ use crate::readings::read_frames;
 use crate::units::{
     DensityNoise, EdgeDepth, FrameSize, PaperGradient, PaperRange, Pitch, VisibleDifference,
 };
+use crate::words::counted;
 use std::path::PathBuf;
 
 /// How even is development over the frame, and what may unevenness come from?
@@ -62,8 +63,11 @@ pub struct Args {
 pub fn run(args: &Args) -> Result<Outcome, Failure> {
     Outputs::beside([&args.readings]).writes(args.plot.as_ref(), Output::Picture).check()?;
     let frames = read_frames(&args.readings, args.density_sigma)?;
+    let what = format!("measuring {}", counted(frames.frames.len(), "frame"));
+    let work = progress::begin(what, None, args.json);
     let report = EvennessReport::of(frames, args.options())
         .map_err(|e| Failure(format!("{}: {e}", args.readings.display())))?;
+    drop(work);
     if let Some(path) = &args.plot {
         crate::cli::inputs::draw(&report.figure().scene(), path)?;
     }

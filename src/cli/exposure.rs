@@ -1,6 +1,6 @@
 //! `wedgebook exposure`: the exposure behind the clear part of a step tablet.
 
-use super::{Failure, Outcome, complain, hint, show};
+use super::{Failure, Outcome, hint, remark, show};
 use crate::answers::{Exposure, ExposureQuestion};
 use crate::measures::exposing::ExposedBy;
 use crate::readings::{Note, ReadOptions, read_files};
@@ -70,7 +70,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let filter = args.filter_density.map_or(0.0, Density::get);
     let exposure = Exposure::of(ExposureQuestion { by, filter });
     let outcome = show(&exposure, args.json)?;
-    complain(format_args!(
+    remark(format_args!(
         "use --log-exposure-clear {:.2} --exposure-sigma {:.2} in `curve` and `calibrate`; a pairing keeps it",
         exposure.log_exposure.value,
         exposure.question.by.sd()

@@ -1,6 +1,6 @@
 //! The folder where the program is called: what is usual there, and the files that names stand for.
 
-use super::{Failure, complain};
+use super::{Failure, remark};
 use crate::folder::{Defaults, Folder, Sort};
 use crate::units::Temperature;
 use crate::units::typed::{TemperatureUnit, degrees_and_unit};
@@ -53,7 +53,7 @@ pub fn tell() {
             true => folder.file().display().to_string(),
             false => "this folder".to_owned(),
         };
-        complain(format_args!("note: from {from}: {}", all.join(", ")));
+        remark(format_args!("note: from {from}: {}", all.join(", ")));
     }
 }
 

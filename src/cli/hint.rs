@@ -1,20 +1,22 @@
 //! The options that help where the library says what is needed: messages below the command line name
 //! none.
 
-use super::{Failure, Outcome, complain, show};
+use super::{Failure, Outcome, complain, remark, show};
 use crate::answers::calibrate::NotCalibrated;
 use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
 use crate::answers::{Answer, Description, Need, NoTime};
-use crate::bath::journal::{CellError, Fault, JournalError, JournalNote};
+use crate::bath::journal::{CellError, Fault, Journal, JournalError, JournalNote};
 use crate::bath::materials::OfAnotherFamily;
 use crate::bath::standing::{Standing, State};
 use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::development::materials::{Mixed, OfAnother};
+use crate::evenness::FRAME_135;
 use crate::picture::{PictureError, Refusal};
 use crate::readings::{Note, ReadError, ReadErrors};
 use crate::session::{NoSession, PlanError, SessionError};
+use crate::units::FrameSize;
 use std::path::Path;
 
 /// Faults of files, each with the option that helps.
@@ -34,9 +36,19 @@ pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
     for note in notes {
         match note {
             Note::RelativeToClear { .. } => {
-                complain(format_args!("note: {note}; give it with --log-exposure-clear"));
+                remark(format_args!("note: {note}; give it with --log-exposure-clear"));
             }
-            note => complain(format_args!("note: {note}")),
+            note => remark(format_args!("note: {note}")),
+        }
+    }
+}
+
+/// Prints what was noticed in a journal. What is most likely a slip of the hand is not left out.
+pub fn journal_notes(journal: &Journal) {
+    for note in &journal.notes {
+        match journal.doubts.contains(note) {
+            true => complain(format_args!("note: {note}")),
+            false => remark(format_args!("note: {note}")),
         }
     }
 }
@@ -50,7 +62,7 @@ pub fn no_time(why: &NoTime, extrapolated: bool) {
             | Unreachable::Contrast { .. }
             | Unreachable::Time { .. },
         ) if !extrapolated => {
-            complain("use --extrapolate to calculate further outside");
+            remark("use --extrapolate to calculate further outside");
         }
         NoTime::Unreachable(_) | NoTime::NoIndex | NoTime::OneStrip => {}
     }
@@ -70,6 +82,35 @@ pub fn no_picture(why: &PictureError) -> Failure {
             Failure(format!("{why}: --linear"))
         }
         _ => Failure(why.to_string()),
+    }
+}
+
+/// A path as a shell takes it.
+fn quoted(path: &Path) -> String {
+    let path = path.display().to_string();
+    if path.contains(char::is_whitespace) { format!("\"{path}\"") } else { path }
+}
+
+/// What the grid of a frame in a picture is for.
+pub fn for_evenness(grid: &Path, size: Option<FrameSize>) {
+    // The size that is assumed for 135 film need not be given.
+    let given = size.filter(|FrameSize { length, width }| (*length, *width) != FRAME_135);
+    let frame = given.map_or(String::new(), |FrameSize { length, width }| {
+        format!(" --frame-mm {length}x{width}")
+    });
+    complain(format_args!("next: wedgebook evenness {}{frame}", quoted(grid)));
+}
+
+/// What the printing densities of a negative are for.
+pub fn for_proof(negative: &Path, base_plus_fog: Option<f64>) {
+    complain(format_args!(
+        "next: wedgebook proof --negative {} --paper PAPER.csv",
+        quoted(negative)
+    ));
+    if let Some(base) = base_plus_fog {
+        complain(format_args!(
+            "the time of its contact proof: wedgebook proof --paper PAPER.csv --setting NAME --paper-s S --base-plus-fog {base:.2}"
+        ));
     }
 }
 
@@ -99,7 +140,7 @@ pub fn without_sheet(
 /// none is.
 pub fn anyway(standing: &Standing) {
     if standing.state == State::DoNotUse {
-        complain("use --anyway to calculate all the same");
+        remark("use --anyway to calculate all the same");
     }
 }
 
@@ -235,6 +276,6 @@ fn no_session(why: &NoSession) {
     if let NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) =
         why
     {
-        complain("use --extrapolate to calculate further outside");
+        remark("use --extrapolate to calculate further outside");
     }
 }

@@ -53,7 +53,7 @@ impl Made {
         let missing = scene.without_font();
         let is_png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
         if is_png && !missing.is_empty() {
-            super::complain(format_args!(
+            super::remark(format_args!(
                 "note: {}: no font on this computer has the letters {missing}; the picture shows boxes for them. Install a font that has them, or write the figure as .svg",
                 path.display()
             ));

@@ -7,6 +7,7 @@ mod bath;
 mod bench;
 mod calibrate;
 mod compare;
+mod completions;
 mod convert;
 mod curve;
 mod drift;
@@ -18,11 +19,14 @@ mod hint;
 mod inputs;
 mod leader;
 mod list;
+mod man;
 mod options;
 mod paper;
+mod progress;
 mod proof;
 mod read;
 mod report;
+mod schema;
 mod session;
 mod start;
 mod tone;
@@ -34,10 +38,10 @@ mod wash;
 use crate::answers::Answer;
 use crate::show::{json, text};
 use crate::words::visible;
-use clap::Parser;
 use std::fmt::Display;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How a command ended, as an exit status.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,6 +57,9 @@ enum Outcome {
 /// The exit status of a program that was told to end.
 const INTERRUPTED: i32 = 130;
 
+/// Whether notes and hints are left out.
+static QUIET: AtomicBool = AtomicBool::new(false);
+
 /// What stops a command: a message for the user.
 struct Failure(String);
 
@@ -66,8 +73,12 @@ impl<E: Display> From<E> for Failure {
 #[must_use]
 pub fn run() -> ExitCode {
     // Where a handler cannot be set, a file that is half made may stay.
-    let _ = ctrlc::set_handler(|| crate::files::end(INTERRUPTED));
-    let args = args::Args::parse();
+    let _ = ctrlc::set_handler(|| {
+        progress::clear();
+        crate::files::end(INTERRUPTED)
+    });
+    let args = args::Args::read();
+    QUIET.store(args.quiet, Ordering::Relaxed);
     let outcome = match args.command {
         args::Command::Type(args) => typing::run(&args),
         args::Command::Curve(args) => curve::run(&args),
@@ -91,6 +102,9 @@ pub fn run() -> ExitCode {
         args::Command::Trace(args) => trace::run(&args),
         args::Command::Fix(args) => fix::run(&args),
         args::Command::Wash(args) => wash::run(&args),
+        args::Command::Schema(args) => schema::run(&args),
+        args::Command::Completions(args) => completions::run(&args),
+        args::Command::Man(args) => man::run(&args),
         args::Command::Start(args) => start::run(&args),
         args::Command::List(args) => list::run(&args),
     };
@@ -109,7 +123,21 @@ pub fn run() -> ExitCode {
 /// Writes a message to stderr; a closed stderr is no reason to stop.
 fn complain(message: impl Display) {
     let message = message.to_string();
-    let _ = writeln!(std::io::stderr(), "wedgebook: {}", visible(&message));
+    progress::suspended(|| {
+        let _ = writeln!(std::io::stderr(), "wedgebook: {}", visible(&message));
+    });
+}
+
+/// Writes a note or a hint to stderr: what can be left out, because the answer stands without it.
+fn remark(message: impl Display) {
+    if !is_quiet() {
+        complain(message);
+    }
+}
+
+/// Whether notes and hints are left out.
+fn is_quiet() -> bool {
+    QUIET.load(Ordering::Relaxed)
 }
 
 /// Writes `text` to stdout; a reader that has seen enough ends the command quietly.
@@ -121,9 +149,13 @@ fn print(text: &str) -> Result<(), Failure> {
     }
 }
 
-/// The width of the terminal, or 80 columns where there is none.
+/// The width of the terminal. Where there is none, that of the variable COLUMNS, or else 80.
 fn width() -> usize {
-    terminal_size::terminal_size().map_or(text::WIDTH, |(terminal_size::Width(w), _)| w.into())
+    let stated = || std::env::var("COLUMNS").ok()?.parse().ok().filter(|columns| *columns > 0);
+    match terminal_size::terminal_size() {
+        Some((terminal_size::Width(columns), _)) => columns.into(),
+        None => stated().unwrap_or(text::WIDTH),
+    }
 }
 
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.

@@ -125,7 +125,7 @@ impl LockArgs {
     pub fn set(&self) {
         let seconds = self.wait.map_or(10.0, WaitSeconds::get);
         let told = |journal: &Path| {
-            super::complain(format_args!(
+            super::remark(format_args!(
                 "note: {}: another program has it locked; waiting",
                 journal.display()
             ));

@@ -3,7 +3,7 @@
 use super::bath::{date, is_of_another, record_of};
 use super::inputs::{Made, known, strips};
 use super::options::ReadingArgs;
-use super::{Failure, Outcome, here, hint};
+use super::{Failure, Outcome, here, hint, progress};
 use crate::answers::bath::chart::{ChartQuestion, ControlCharts};
 use crate::answers::bath::status::{BathStatus, StatusQuestion};
 use crate::answers::report::{Report, ReportPart};
@@ -18,6 +18,7 @@ use crate::files::{Kind, Output, Outputs};
 use crate::readings::read_files;
 use crate::show::report;
 use crate::units::TemperatureUnit;
+use crate::words::counted;
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 
@@ -56,6 +57,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let date = args.date.unwrap_or_else(today);
     let mut parts = Vec::new();
     let mut pairings = Vec::new();
+    let count = args.files.len() + args.paper.len();
+    let work =
+        progress::begin(format!("reporting on {}", counted(count, "file")), Some(count), false);
     for path in args.files.iter().chain(&args.paper) {
         match Kind::of_file(path).map_err(|why| Failure(format!("{}: {why}", path.display())))? {
             Kind::Pairing => match known(path)? {
@@ -75,6 +79,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
             }
             _ => parts.push(readings(path, args)?),
         }
+        work.did(1);
     }
     if let Some(compared) = compared(pairings)? {
         let figures = vec![compared.figure().scene()];
@@ -86,6 +91,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         _ => "Report".to_owned(),
     });
     let page = report::render(&Report { title, date, parts });
+    drop(work);
     let mut made = Made::default();
     made.add(&args.out, page.into_bytes());
     made.write()?;
@@ -114,7 +120,7 @@ fn bath(path: &Path, date: Date, pairing: Option<&Path>) -> Result<[ReportPart; 
         record,
         watched: Watched::CHARTED.to_vec(),
         basis: Basis::Aim,
-        alphabet: Alphabet::Blocks,
+        alphabet: Some(Alphabet::Blocks),
     });
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     Ok(ReportPart::of_bath(&name, &status, &charts))

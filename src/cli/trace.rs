@@ -2,7 +2,7 @@
 
 use super::options::LockArgs;
 use super::session::number;
-use super::{Failure, Outcome, bath, complain, here, show};
+use super::{Failure, Outcome, bath, complain, here, hint, show};
 use crate::answers::trace::{
     FaultQuestion, Judged, NotCompared, SharedFault, TraceQuestion, TracedFilm,
 };
@@ -47,9 +47,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     args.lock.set();
     let path = here::bath_or_only(args.bath.as_deref())?;
     let journal = bath::read(&path)?;
-    for note in &journal.notes {
-        complain(format_args!("note: {note}"));
-    }
+    hint::journal_notes(&journal);
     let judged = judged(&args.films)?;
     let mut faulty: Vec<u32> = match judged.is_empty() {
         true => args.films.iter().map(|(number, _)| *number).collect(),

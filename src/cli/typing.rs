@@ -49,6 +49,9 @@ pub struct Args {
     /// [default: 0.010].
     #[arg(long, value_name = "SIGMA")]
     density_sigma: Option<DensityNoise>,
+    /// Leave out the small drawings of the text.
+    #[arg(long)]
+    no_drawing: bool,
     /// Print one JSON document instead of text when all is typed; what is asked goes to stderr.
     #[arg(long)]
     json: bool,
@@ -67,7 +70,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         DensityNoise::to_string,
     )?;
     here::tell();
-    let mut desk = Desk { lines: std::io::stdin().lock(), aside: args.json };
+    let mut desk =
+        Desk { lines: std::io::stdin().lock(), aside: args.json, plain: args.no_drawing };
     let Some(tablet) = tablet(args, &mut desk)? else {
         desk.say("no tablet was given, and nothing is written\n")?;
         return Ok(Outcome::Done);
@@ -97,7 +101,9 @@ fn converse(desk: &mut Desk<'_>, strip: &mut TypedStrip, sheet: &mut Sheet) -> R
             Ok(Typed::Reading(out_of_line)) => {
                 sheet.keep(strip, desk)?;
                 let suspects = strip.suspects();
-                desk.say(&strip.plot())?;
+                if !desk.plain {
+                    desk.say(&strip.plot(super::width()))?;
+                }
                 if let Some(why) = out_of_line {
                     desk.say(&format!("  ! {} {why}; back corrects it\n", line.trim()))?;
                 }
@@ -173,6 +179,8 @@ struct Desk<'a> {
     lines: std::io::StdinLock<'a>,
     /// Questions go to stderr: stdout is for a program.
     aside: bool,
+    /// The curve is not drawn.
+    plain: bool,
 }
 
 /// No answer is longer, in bytes.
@@ -181,7 +189,7 @@ const LONGEST: u64 = 4096;
 impl Desk<'_> {
     fn say(&self, text: &str) -> Result<(), Failure> {
         use std::io::Write;
-        let text = crate::words::visible(text);
+        let text = crate::show::text::filled(&crate::words::visible(text), super::width());
         match self.aside {
             true => {
                 let _ = write!(std::io::stderr(), "{text}");

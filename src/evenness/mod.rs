@@ -56,7 +56,7 @@ mod why;
 pub use analysis::{Evenness, FrameEvenness, Together, Unusable, measure};
 pub use causes::{Cause, CauseSource, Sign, causes};
 pub use findings::{Finding, Form};
-pub use geometry::{FrameSize, Geometry, OutsideFrame};
+pub use geometry::{FRAME_135, FrameSize, Geometry, OutsideFrame};
 pub use noise::{Noise, Source as NoiseSource};
 pub use notes::{EvennessNote, Possible};
 pub use options::Options;

@@ -28,6 +28,7 @@
 //! | [`density_map`] | the density over frames, with contours and spots |
 //! | [`card`] | the card of times for the wall, on A5 paper |
 //! | [`paper_curves`] | the curves of a printing paper, with the points of ISO 6846 |
+//! | [`frame_overlay`] | the cells or areas of a frame over a picture |
 //! | [`overlay`] | the boxes of the steps over a picture |
 //! | [`proof()`] | density over seconds: the contact proof's time |
 //! | [`tone_reproduction`] | tone reproduction in four quadrants |
@@ -42,6 +43,7 @@ mod curves;
 pub mod density_map;
 pub mod draw;
 mod error;
+mod frame;
 mod growths;
 mod paper;
 mod picture;
@@ -56,6 +58,7 @@ pub use control_chart::{Mark, control_charts};
 pub use control_strip::control_strip;
 pub use density_map::{DensityMapFigure, FieldGrid, MapFrame, MapPanel, MapPlace};
 pub use error::FigureError;
+pub use frame::frame_overlay;
 pub use growths::growths;
 pub use paper::paper_curves;
 pub use picture::{MarkedBox, overlay};

@@ -9,6 +9,8 @@ use std::path::Path;
 pub(crate) const BENCH_MARK: &str = "data-page=\"wedgebook-bench\"";
 /// What stands at the head of a report.
 const REPORT_MARK: &str = "data-page=\"wedgebook-report\"";
+/// What heads each page of the manual.
+const MANUAL_MARK: &str = ".TH wedgebook";
 /// How much of a file is looked at.
 const HEAD: u64 = 64 * 1024;
 
@@ -45,6 +47,8 @@ pub enum Kind {
     BenchPage,
     /// A report.
     Report,
+    /// A page of the manual.
+    ManPage,
     /// Another page as HTML.
     Html,
     /// A workbook.
@@ -74,6 +78,7 @@ impl fmt::Display for Kind {
             Self::Pdf => "a PDF document",
             Self::BenchPage => "a page for the bench",
             Self::Report => "a report",
+            Self::ManPage => "a page of the manual",
             Self::Html => "an HTML page",
             Self::Workbook => "a workbook",
             Self::Text => "a text",
@@ -120,6 +125,8 @@ impl Kind {
 
 /// The row of headings of readings is looked for in so many lines.
 const MOST_ABOVE: usize = 50;
+/// The title of a page of the manual is looked for in so many lines.
+const MANUAL_LINES: usize = 5;
 /// Columns that only a table of measures has.
 const MEASURE_TABLE: [&str; 4] = ["strip", "base_plus_fog", "gamma_low", "contrast_index"];
 
@@ -152,6 +159,9 @@ fn of_text(text: &str) -> Kind {
         })
     };
     let has = |names: &[&str]| has_in(first, names);
+    if lines.clone().take(MANUAL_LINES).any(|line| line.starts_with(MANUAL_MARK)) {
+        return Kind::ManPage;
+    }
     if has(&["date", "act"]) {
         return Kind::Journal;
     }
@@ -227,6 +237,11 @@ mod tests {
             (Kind::Svg, "<?xml version=\"1.0\"?>\n<svg xmlns=\"x\"/>"),
             (Kind::Html, "<!DOCTYPE html>\n<html>"),
             (Kind::BenchPage, "<!DOCTYPE html>\n<html lang=\"en\" data-page=\"wedgebook-bench\">"),
+            (
+                Kind::ManPage,
+                ".ie \\n(.g .ds Aq \\(aq\n.el .ds Aq '\n.TH wedgebook-curve 1  \"Wedgebook 1\" \n",
+            ),
+            (Kind::Text, ".TH other 1\n"),
             (Kind::Text, "Dear reader\n"),
         ] {
             assert_eq!(Kind::of(text.as_bytes()), kind, "{text}");

@@ -30,6 +30,8 @@ pub enum Output {
     Report,
     /// Where the steps lie in a picture, TOML.
     Layout,
+    /// A page of the manual.
+    ManPage,
     /// The journal of a bath: entries are added to it, and what is in it stays.
     Journal,
 }
@@ -47,6 +49,7 @@ impl Output {
             Self::BenchPage => "a page for the bench",
             Self::Report => "a report",
             Self::Layout => "a layout",
+            Self::ManPage => "a page of the manual",
             Self::Journal => "a journal",
         }
     }
@@ -64,6 +67,7 @@ impl Output {
             Self::BenchPage => &[("html", Kind::BenchPage)],
             Self::Report => &[("html", Kind::Report)],
             Self::Layout => &[("toml", Kind::Layout)],
+            Self::ManPage => &[("1", Kind::ManPage)],
             Self::Journal => &[],
         }
     }

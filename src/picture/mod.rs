@@ -5,6 +5,7 @@
 pub mod bracket;
 #[cfg(feature = "pictures")]
 pub mod file;
+pub mod frame;
 pub mod layout;
 mod note;
 pub mod openings;
@@ -13,9 +14,9 @@ pub mod photometry;
 pub mod place;
 mod reading;
 mod refusal;
+pub mod stain;
 pub mod steps;
 
-pub use bracket::merge;
 #[cfg(feature = "pictures")]
 pub use file::{
     Channel, Encoding, Options, Origin, Picture, PictureError, Refusal, png_of, read_bytes,

@@ -1,7 +1,9 @@
 //! What is noticed in a picture.
 
+use super::bracket::Shutter;
 use super::refusal::Which;
-use crate::words::{list_and, number};
+use super::stain::{Difference, Stain};
+use crate::words::{list_and, number, signed};
 use std::fmt;
 
 /// Something to know of a reading.
@@ -9,6 +11,19 @@ use std::fmt;
 pub enum PictureNote {
     /// The picture follows the tablet less well than it should: the reduced χ.
     Doubtful(f64),
+    /// A tone curve is possible.
+    ToneCurve {
+        /// How much better it fits: a chi-square of two degrees of freedom.
+        gain: f64,
+        /// Its relative effect on contrast.
+        contrast: f64,
+        /// The standard uncertainty of that.
+        contrast_sd: f64,
+    },
+    /// The strip has another density in blue light than in green.
+    Stain(Stain),
+    /// Pictures of a bracket were merged: their marked times, and each in units of the shortest by its light.
+    Times(Vec<(Shutter, f64)>),
     /// No mask is seen beside the steps.
     NoMask,
     /// No flat frame was taken.
@@ -40,6 +55,30 @@ impl fmt::Display for PictureNote {
                 "the picture follows the tablet less well than its uncertainty says (reduced chi {}): check the tablet's file, and that no tone curve, sharpening or noise reduction was on",
                 number(*chi, 2)
             ),
+            Self::ToneCurve { gain, contrast, contrast_sd } => write!(
+                f,
+                "a mild tone curve is possible (chi-square {} for two terms; 1 linear picture in 100 has more than 9): contrasts may be {}, and the slope's uncertainty counts that. Check that no tone curve was on",
+                number(*gain, 1),
+                super::refusal::off_by(*contrast, *contrast_sd)
+            ),
+            Self::Stain(stain) => {
+                let seen = |d: &Difference| format!("{} ± {}", signed(d.value, 3), number(1.96 * d.sigma, 3));
+                write!(
+                    f,
+                    "the film or the developer stains: density in blue less density in green is {} in the mean and {} at the densest step. A paper that is sensitive to blue and green sees another density than stated",
+                    seen(&stain.mean),
+                    seen(&stain.densest)
+                )
+            }
+            Self::Times(times) => {
+                let each = times.iter().map(|(shutter, time)| format!("{shutter} is {}", number(*time, 3)));
+                write!(
+                    f,
+                    "{} pictures in one; their times by the light, counted in the shortest: {}",
+                    times.len(),
+                    list_and(&each.collect::<Vec<_>>())
+                )
+            }
             Self::NoMask => f.write_str(
                 "no black mask is seen beside the steps: the glare is taken as the same everywhere, uncertainties are wide, and densities above 1.5 are not stated. A mask of black card with two openings is the remedy",
             ),

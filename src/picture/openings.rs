@@ -49,6 +49,50 @@ impl std::error::Error for NoOpenings {}
 /// # Errors
 /// [`NoOpenings`].
 pub fn openings(flat: &Image) -> Result<[Quad; 2], NoOpenings> {
+    let mut found: Vec<Quad> = bright(flat)?
+        .iter()
+        .filter_map(|part| {
+            let rough = boxed(&part.points);
+            let is_long = rough.length() > LONG * rough.breadth();
+            (is_long && part.area > FULL * rough.area().abs()).then(|| sharpened(flat, &rough))
+        })
+        .collect();
+    found.sort_by(|a, b| {
+        let (a, b) = (a.middle(), b.middle());
+        (a.0 + a.1).total_cmp(&(b.0 + b.1))
+    });
+    <[Quad; 2]>::try_from(found).map_err(|found| NoOpenings::Number(found.len()))
+}
+
+/// All openings of the mask in a flat frame, of any shape with four straight sides: those that are long run as in
+/// [`openings`]; the others begin at the left, at the side that is nearest to upright. The largest one goes first.
+///
+/// # Errors
+/// [`NoOpenings`]; none of the number.
+pub(super) fn all_openings(flat: &Image) -> Result<Vec<Quad>, NoOpenings> {
+    let parts = bright(flat)?;
+    let mut found: Vec<Quad> = parts
+        .iter()
+        .filter_map(|part| {
+            let along = boxed(&part.points);
+            let is_long = along.length() > LONG * along.breadth();
+            let rough = if is_long { along } else { upright(&part.points) };
+            (part.area > FULL * rough.area().abs()).then(|| sharpened(flat, &rough))
+        })
+        .collect();
+    found.sort_by(|a, b| b.area().abs().total_cmp(&a.area().abs()));
+    Ok(found)
+}
+
+/// A connected area that is bright.
+struct Bright {
+    points: Vec<Point>,
+    /// In **pixels²**.
+    area: f64,
+}
+
+/// The connected areas of a flat frame that are brighter than half of the light, without small ones.
+fn bright(flat: &Image) -> Result<Vec<Bright>, NoOpenings> {
     let step = (flat.width.max(flat.height) / 1000).max(1);
     let (columns, rows) = (flat.width / step, flat.height / step);
     let coarse: Vec<f32> = (0..rows * columns)
@@ -66,28 +110,16 @@ pub fn openings(flat: &Image) -> Result<[Quad; 2], NoOpenings> {
         return Err(NoOpenings::NoMask);
     }
     let half = (0.5 * (black + bright)) as f32;
-    let mut found: Vec<Quad> = components(&coarse, columns, half)
+    let of_part = |part: Vec<usize>| {
+        let to = |place: usize| (place * step + step / 2) as f64;
+        let points: Vec<Point> = part.iter().map(|k| (to(k % columns), to(k / columns))).collect();
+        Bright { area: (points.len() * step * step) as f64, points }
+    };
+    Ok(components(&coarse, columns, half)
         .into_iter()
         .filter(|part| part.len() as f64 > LEAST_SHARE * coarse.len() as f64)
-        .filter_map(|part| {
-            let points: Vec<Point> = part
-                .iter()
-                .map(|k| {
-                    let to = |place: usize| (place * step + step / 2) as f64;
-                    (to(k % columns), to(k / columns))
-                })
-                .collect();
-            let area = (points.len() * step * step) as f64;
-            let rough = boxed(&points);
-            let is_long = rough.length() > LONG * rough.breadth();
-            (is_long && area > FULL * rough.area().abs()).then(|| sharpened(flat, &rough))
-        })
-        .collect();
-    found.sort_by(|a, b| {
-        let (a, b) = (a.middle(), b.middle());
-        (a.0 + a.1).total_cmp(&(b.0 + b.1))
-    });
-    <[Quad; 2]>::try_from(found).map_err(|found| NoOpenings::Number(found.len()))
+        .map(of_part)
+        .collect())
 }
 
 /// The connected places that are brighter than `half`.
@@ -145,6 +177,27 @@ fn boxed(points: &[Point]) -> Quad {
         (mean.0 + along * cos - across * sin, mean.1 + along * sin + across * cos)
     };
     Quad([at(low.0, low.1), at(low.0, high.1), at(high.0, high.1), at(high.0, low.1)])
+}
+
+/// The box of least area around points whose sides are at most 45° from upright; it begins at the left.
+fn upright(points: &[Point]) -> Quad {
+    let at = |halves: i32| {
+        let (sin, cos) = (0.5 * f64::from(halves)).to_radians().sin_cos();
+        let (mut low, mut high) = ((f64::MAX, f64::MAX), (f64::MIN, f64::MIN));
+        for (x, y) in points {
+            let (along, across) = (x * cos + y * sin, y * cos - x * sin);
+            low = (low.0.min(along), low.1.min(across));
+            high = (high.0.max(along), high.1.max(across));
+        }
+        let back =
+            |along: f64, across: f64| (along * cos - across * sin, along * sin + across * cos);
+        Quad([back(low.0, low.1), back(low.0, high.1), back(high.0, high.1), back(high.0, low.1)])
+    };
+    // Half a degree is enough: the sides are found exactly afterwards.
+    (-90..=90)
+        .map(at)
+        .min_by(|a, b| a.area().abs().total_cmp(&b.area().abs()))
+        .unwrap_or_else(|| boxed(points))
 }
 
 /// The same area with its sides where the light is half of that inside: a line for each side, and the corners where

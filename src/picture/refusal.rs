@@ -2,8 +2,9 @@
 
 use super::layout::LayoutFault;
 use super::openings::NoOpenings;
-use super::photometry::NoCalibration;
+use super::photometry::{NoCalibration, Tone};
 use super::steps::NoSteps;
+use crate::words::number;
 use std::fmt;
 
 /// One of the two films in a picture.
@@ -81,6 +82,17 @@ pub enum NotRead {
     DarkFlat,
     /// The tablet gives no calibration.
     Calibration(NoCalibration),
+    /// A tone curve fits the tablet better than linear light does.
+    ToneCurve {
+        /// By how much: a chi-square of two degrees of freedom.
+        gain: f64,
+        /// Its relative effect on the strip's contrast: above 0, contrasts come out too high.
+        contrast: f64,
+        /// The standard uncertainty of that.
+        contrast_sd: f64,
+        /// Root of the reduced χ² without it.
+        chi: f64,
+    },
     /// Fewer than two steps have a density.
     NoDensities,
 }
@@ -89,7 +101,9 @@ impl NotRead {
     /// How far the picture is from the tablet, to say the more likely of two reasons.
     pub(super) fn misfit(&self) -> f64 {
         match self {
-            Self::Calibration(NoCalibration::NotLinear { chi }) => *chi,
+            Self::Calibration(NoCalibration::NotLinear { chi }) | Self::ToneCurve { chi, .. } => {
+                *chi
+            }
             Self::Clipped { .. } | Self::ClippedFlat | Self::NoDensities => 0.0,
             _ => 1e3,
         }
@@ -135,6 +149,12 @@ impl fmt::Display for NotRead {
                 f.write_str("the flat frame is black where a step lies: check the flat frame and the layout")
             }
             Self::Calibration(why) => why.fmt(f),
+            Self::ToneCurve { gain, contrast, contrast_sd, .. } => write!(
+                f,
+                "a tone curve: the tablet's steps depart smoothly from linear light (chi-square {gain:.0} for two terms, and at most {:.0} is taken), and contrasts would come out {}. Switch off every tone curve, picture style and automatic function in the camera and in the raw converter, export picture, flat and dark frame once more as linear 16-bit TIFF, and check the tablet's file",
+                Tone::most(),
+                off_by(*contrast, *contrast_sd)
+            ),
             Self::NoDensities => f.write_str(
                 "fewer than two steps of the strip have a density: the strip is all black in the picture, or the glare is too much",
             ),
@@ -143,3 +163,10 @@ impl fmt::Display for NotRead {
 }
 
 impl std::error::Error for NotRead {}
+
+/// A relative error of contrast in words.
+pub(super) fn off_by(contrast: f64, sd: f64) -> String {
+    let way = if contrast < 0.0 { "low" } else { "high" };
+    let per_cent = |share: f64| number(100.0 * share.abs(), 1);
+    format!("{} ± {} % too {way}", per_cent(contrast), per_cent(1.96 * sd))
+}

@@ -1,5 +1,5 @@
-//! The faces of an answer: text, JSON, CSV, a printed page, pages for a browser. They render what the answer
-//! says of itself and compute nothing.
+//! The faces of an answer: text, JSON and its schema, CSV, a printed page, pages for a browser. They render
+//! what the answer says of itself and compute nothing.
 
 #[cfg(feature = "html")]
 pub mod bench;
@@ -11,4 +11,5 @@ pub mod json;
 pub mod page;
 #[cfg(all(feature = "figures", feature = "html"))]
 pub mod report;
+pub mod schema;
 pub mod text;

@@ -41,6 +41,21 @@ pub fn render(description: &Description, width: usize) -> String {
     text.out
 }
 
+/// Each line of a text broken so that it is no wider than `width`; what follows begins below its beginning.
+#[must_use]
+pub fn filled(text: &str, width: usize) -> String {
+    let width = width.max(NARROWEST);
+    let one = |line: &str| {
+        if display_width(line) <= width {
+            return line.to_owned();
+        }
+        let indent = " ".repeat(line.len() - line.trim_start().len());
+        let end = &line[line.trim_end().len()..];
+        wrapped(line.trim(), width, &indent, &indent).join("\n") + end
+    };
+    text.split('\n').map(one).collect::<Vec<_>>().join("\n")
+}
+
 struct Text {
     out: String,
     width: usize,

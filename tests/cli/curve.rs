@@ -29,9 +29,11 @@ impl Desk {
             .current_dir(self.0.path())
             .output()
             .unwrap();
+        let out = String::from_utf8(output.stdout).unwrap();
+        crate::desk::documents::hold(args, &out);
         Run {
             status: output.status.code().unwrap(),
-            out: String::from_utf8(output.stdout).unwrap(),
+            out,
             err: String::from_utf8(output.stderr).unwrap(),
         }
     }

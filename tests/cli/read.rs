@@ -162,6 +162,112 @@ fn a_layout_serves_for_the_next_picture_and_can_be_edited() {
     assert_eq!(desk.run(&args(&[], &["--save-layout", "tablet.csv"])).0, 2, "an input");
 }
 
+/// Three shutter times become one picture; times are checked against the light.
+#[test]
+fn a_bracket_is_read_as_one_picture() {
+    let desk = desk();
+    let (_, rendered) = &*SCENE;
+    for (name, seconds) in [("long.png", 8.2), ("longest.png", 61.0)] {
+        desk.write_bytes(name, &png_of(&rendered.set_up.picture(seconds)).unwrap());
+    }
+    desk.write_bytes("dark-long.png", &png_of(&rendered.dark).unwrap());
+    let with = ["--shutter", "1", "--also", "long.png=8", "--also", "longest.png=60s"];
+    let with = [&with[..], &["--also-dark", "dark-long.png=8"]].concat();
+    let json = desk.json(&args(&[], &[&with[..], &["--json"]].concat()));
+    let times: Vec<f64> = json["bracket"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|one| one["times_shortest"].as_f64().unwrap())
+        .collect();
+    assert!((times[1] - 8.2).abs() < 0.02 && (times[2] - 61.0).abs() < 0.3, "{times:?}");
+    for (row, step) in json["readings"].as_array().unwrap().iter().zip(&rendered.strip) {
+        let density = row["density"].as_f64().unwrap();
+        assert!((density - step.density).abs() < 0.012, "{row} {}", step.density);
+    }
+    let refused = |with: &[&str], words: &str| {
+        let before = desk.all();
+        let (status, out, err) = desk.run(&args(&[], with));
+        assert_eq!((status, out.as_str()), (2, ""), "{err}");
+        assert!(err.contains(words), "{words}: {err}");
+        assert!(desk.all() == before, "{words}: something was written");
+    };
+    // More than a third of a stop from its mark.
+    refused(&["--shutter", "1", "--also", "long.png=6"], "differ by a factor of 8.2");
+    refused(&["--shutter", "1", "--also", "long.png=1"], "two pictures of 1 s");
+    refused(&["--shutter", "1", "--also", "long.png"], "as long.png=1/4");
+    refused(&["--shutter", "1", "--also", "long.png=fast"], "is no shutter time");
+    refused(&["--also", "long.png=8"], "--shutter");
+    let none = ["--shutter", "1", "--also", "long.png=8", "--also-dark", "dark-long.png=4"];
+    refused(&none, "no picture has that time");
+}
+
+/// A picture in colour whose blue channel is another one.
+fn in_colour(green: &Image, blue: &Image) -> Vec<u8> {
+    let mut file = Vec::new();
+    let size = (green.width as u32, green.height as u32);
+    let mut encoder = png::Encoder::new(&mut file, size.0, size.1);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_depth(png::BitDepth::Sixteen);
+    encoder.set_source_gamma(png::ScaledFloat::new(1.0));
+    let mut writer = encoder.write_header().unwrap();
+    let value = |v: f32| ((v.clamp(0.0, 1.0) * 65_535.0).round() as u16).to_be_bytes();
+    let bytes: Vec<u8> = green
+        .light
+        .iter()
+        .zip(&blue.light)
+        .flat_map(|(g, b)| [value(*g), value(*g), value(*b)].concat())
+        .collect();
+    writer.write_image_data(&bytes).unwrap();
+    writer.finish().unwrap();
+    file
+}
+
+/// A film that stains is denser in blue light; a neutral one is not.
+#[test]
+fn a_stain_shows_between_blue_and_green() {
+    let desk = desk();
+    let (scene, rendered) = &*SCENE;
+    for (stain, is_seen) in [(0.0, false), (0.06, true)] {
+        let strip: Vec<f64> = scene.strip.iter().map(|d| d + stain * (d - 0.28)).collect();
+        let blue = Scene { strip, ..scene.clone() }.render();
+        // Another noise than that of the green channel.
+        let blue_picture = blue.set_up.picture(1.001);
+        desk.write_bytes("p.png", &in_colour(&rendered.image, &blue_picture));
+        for (name, frame) in [("f.png", &rendered.flat), ("d.png", &rendered.dark)] {
+            desk.write_bytes(name, &in_colour(frame, frame));
+        }
+        let densest = stain * (scene.strip[0] - 0.28);
+        for channel in ["green", "blue"] {
+            let json = desk.json(&args(&[], &["--channel", channel, "--json"]));
+            let of = |key: &str| json["stain_densest"][key].as_f64().unwrap();
+            assert!(of("low") <= densest && densest <= of("high"), "{json}");
+            assert!(of("high") - of("low") < 0.05, "{json}");
+            assert!(json["stain"]["value"].as_f64().unwrap().abs() < densest + 0.01);
+            assert_eq!(json["notes"].to_string().contains("stains: density in blue"), is_seen);
+        }
+    }
+    let grey = self::desk().json(&args(&[], &["--json"]));
+    assert!(grey.get("stain").is_none());
+}
+
+/// A curve that is too mild for the scatter of the tablet's steps is seen by its trend.
+#[test]
+fn a_mild_tone_curve_is_refused_with_its_effect() {
+    let desk = desk();
+    let (_, rendered) = &*SCENE;
+    for (name, frame) in
+        [("p.png", &rendered.image), ("f.png", &rendered.flat), ("d.png", &rendered.dark)]
+    {
+        let light = frame.light.iter().map(|v| v.powf(1.025)).collect();
+        desk.write_bytes(name, &png_of(&Image { light, ..frame.clone() }).unwrap());
+    }
+    let (status, out, err) = desk.run(&READ);
+    assert_eq!((status, out.as_str()), (2, ""), "{err}");
+    assert!(err.contains("a tone curve: ") && err.contains("% too high"), "{err}");
+    assert!(!desk.has("r.csv"));
+}
+
 /// What each refusal says; nothing is written.
 #[test]
 fn what_is_no_measurement_is_refused_and_nothing_is_written() {

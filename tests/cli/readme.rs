@@ -88,6 +88,13 @@ fn run(path: &str, desk: &Path) -> usize {
     sessions.len()
 }
 
+/// All commands that the README and the guide show, in their order.
+pub fn commands() -> Vec<String> {
+    let guide = GUIDE.map(|name| format!("docs/guide/{name}.md"));
+    let pages = std::iter::once("README.md".to_owned()).chain(guide);
+    pages.flat_map(|path| sessions(&page(&path))).map(|(command, _)| command).collect()
+}
+
 #[test]
 fn the_readmes_sessions_are_what_is_printed() {
     assert!(run("README.md", desk().path()) >= 4);

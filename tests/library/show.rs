@@ -5,15 +5,16 @@ use jiff::civil::date;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::path::Path;
+use wedgebook::answers::read::TakenWith;
 use wedgebook::answers::session::{ClassNight, NightQuestion};
 use wedgebook::answers::trace::{FaultQuestion, Judged, SharedFault, TraceQuestion, TracedFilm};
 use wedgebook::answers::{
-    Adjust, AdjustQuestion, Answer, BathToday, Bench, BenchQuestion, Block, Column,
-    ConvertQuestion, Converted, Curves, Description, DevelopedQuestion, DevelopedTable,
+    AboutStrip, Adjust, AdjustQuestion, Answer, BathToday, Bench, BenchQuestion, Block, Column,
+    ConvertQuestion, Converted, Curves, Description, DevelopedQuestion, DevelopedTable, EvenFrame,
     EvennessReport, Exposure, ExposureQuestion, Field, Fixing, FixingQuestion, Gather, Got, Laid,
-    LeaderQuestion, LeaderTest, Note, NoteKind, OneStripQuestion, OneStripToday, Papers, Section,
-    SessionQuestion, SessionSheet, Started, StripsCompared, Table, TimesTable, Value, Wash,
-    WashQuestion, WashedBy,
+    LeaderQuestion, LeaderTest, NegativeRead, Note, NoteKind, OneStripQuestion, OneStripToday,
+    Papers, ReadQuestion, Section, SessionQuestion, SessionSheet, Started, StripsCompared, Table,
+    TimesTable, Value, Wash, WashQuestion, WashedBy,
 };
 use wedgebook::bath::film::{Films, Format};
 use wedgebook::bath::journal::Journal;
@@ -27,7 +28,8 @@ use wedgebook::development::{Measure, OneStrip, Pairing};
 use wedgebook::evenness::Options;
 use wedgebook::figures::draw::{MILLIMETRE, Scene};
 use wedgebook::measures::exposing::ExposedBy;
-use wedgebook::readings::{ReadOptions, Strip, read_files, read_frames};
+use wedgebook::picture::{Frames, Options as PictureOptions};
+use wedgebook::readings::{ReadOptions, Strip, Tablet, read_files, read_frames};
 use wedgebook::session::Plan;
 use wedgebook::session::fixing::ClearingTest;
 use wedgebook::show::{json, page, text};
@@ -139,6 +141,28 @@ fn shared(faulty: &[u32], good: &[u32]) -> Description {
 }
 
 /// Answers of the demonstration's data, and of what is odd.
+/// The demonstration's picture of an even frame, or of a negative.
+fn framed(picture: &str) -> Description {
+    let open = |name: &str| wedgebook::picture::open(&data(name), PictureOptions::default());
+    let (image, flat) = (open(picture).unwrap().image, open("mask.png").unwrap().image);
+    let (tablet, _) = Tablet::read(&data("tablet.csv")).unwrap();
+    let question = ReadQuestion {
+        picture: picture.to_owned(),
+        frames: Frames { picture: &image, flat: Some(&flat), dark: None },
+        times: Vec::new(),
+        tablet: &tablet,
+        tablet_sigma: None,
+        layout: None,
+        step_mm: None,
+        with: TakenWith::Camera,
+        about: AboutStrip { name: "12".to_owned(), ..AboutStrip::default() },
+    };
+    match picture {
+        "wall.png" => EvenFrame::of(question, "36x24".parse().ok()).unwrap().describe(),
+        _ => NegativeRead::of(question, None).unwrap().describe(),
+    }
+}
+
 fn answers() -> Vec<(&'static str, Description)> {
     let by =
         WashedBy::Changes { retained_ml: 60.0, total_ml: 600.0, changes: None, minutes_each: None };
@@ -159,6 +183,8 @@ fn answers() -> Vec<(&'static str, Description)> {
         ("wash", wash(running)),
         ("wash in changes", wash(by)),
         ("evenness", frames("evenness.csv")),
+        ("an even frame", framed("wall.png")),
+        ("a negative", framed("ferry.png")),
         ("leader", leader(None)),
         ("leader, a piece", leader(Some(1.18))),
         ("leader, no activity", leader(Some(2.9))),

@@ -115,5 +115,5 @@ fn the_prompt_goes_back_keeps_and_leaves_out() {
     );
     let read = read_bytes("a.csv", sheet.csv().as_bytes(), &ReadOptions::default()).unwrap();
     assert_eq!(read.strips[0].readings.len(), 3);
-    assert_eq!(sheet.plot().matches('*').count(), 3);
+    assert_eq!(sheet.plot(80).matches('*').count(), 3);
 }

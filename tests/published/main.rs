@@ -20,6 +20,7 @@ mod navedtra_14209;
 mod nelson_simonds_1956;
 mod niederpruem_nelson_yule_1966;
 mod openstax_college_algebra;
+mod picture_photometry;
 mod plane_fit;
 mod processor_limits;
 mod run_lengths;

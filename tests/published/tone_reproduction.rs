@@ -51,6 +51,7 @@ fn a_diffuse_light_prints_densities_as_they_are() {
         name: String::new(),
         low: 0.25,
         high: 0.25 + read("grade_2_paper_log_exposure_range"),
+        sigma: None,
     };
     let needed = negative.needed(bound, 0.01);
     assert!((needed.log_range.value - read("grade_2_paper_log_exposure_range")).abs() < 1e-12);

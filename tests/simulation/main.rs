@@ -13,6 +13,7 @@ mod common;
 mod compare;
 mod coverage;
 mod evenness;
+mod frame;
 mod leader;
 mod pairing;
 mod picture;

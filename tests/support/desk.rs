@@ -5,6 +5,9 @@
 use assert_cmd::Command;
 use std::path::Path;
 
+#[path = "documents.rs"]
+pub mod documents;
+
 /// The folder.
 pub struct Desk(tempfile::TempDir);
 
@@ -32,14 +35,21 @@ impl Desk {
 
     /// Exit status, stdout and stderr of one run.
     pub fn run(&self, args: &[&str]) -> (i32, String, String) {
-        let output = Command::cargo_bin("wedgebook")
-            .unwrap()
-            .args(args)
-            .current_dir(self.0.path())
-            .output()
-            .unwrap();
+        self.run_in(None, args)
+    }
+
+    /// The same with output of so many columns; a document is held to its schema.
+    pub fn run_in(&self, columns: Option<u32>, args: &[&str]) -> (i32, String, String) {
+        let mut command = Command::cargo_bin("wedgebook").unwrap();
+        command.args(args).current_dir(self.0.path()).env_remove("COLUMNS");
+        if let Some(columns) = columns {
+            command.env("COLUMNS", columns.to_string());
+        }
+        let output = command.output().unwrap();
         let text = |bytes| String::from_utf8(bytes).unwrap();
-        (output.status.code().unwrap(), text(output.stdout), text(output.stderr))
+        let (out, err) = (text(output.stdout), text(output.stderr));
+        documents::hold(args, &out);
+        (output.status.code().unwrap(), out, err)
     }
 
     /// A run that can write no more than a block to any file, as on a full disk.

@@ -31,8 +31,8 @@ pub struct ChartQuestion {
     pub watched: Vec<Watched>,
     /// Where centre and control limits come from.
     pub basis: Basis,
-    /// What the lines of the text are drawn with.
-    pub alphabet: Alphabet,
+    /// What the lines of the text are drawn with, where they are drawn.
+    pub alphabet: Option<Alphabet>,
 }
 
 /// The control charts of a bath.
@@ -44,7 +44,7 @@ pub struct ControlCharts {
     pub tolerances: LimitsFrom,
     /// The charts, or why there are none.
     pub charts: Vec<(Watched, Result<Chart, ControlError>)>,
-    alphabet: Alphabet,
+    alphabet: Option<Alphabet>,
 }
 
 impl ControlCharts {
@@ -106,7 +106,7 @@ impl ControlCharts {
             let state = (!self.judges()).then(|| "no strip of this bath".to_owned());
             table.row(vec![
                 watched.name().into(),
-                chart.sparkline(WIDTH, self.alphabet).into(),
+                self.alphabet.map_or(Value::Empty, |a| chart.sparkline(WIDTH, a).into()),
                 Value::number(chart.last().value, chart.plan().decimals),
                 state.unwrap_or_else(|| self.record.state(chart).to_string()).into(),
             ]);

@@ -71,7 +71,7 @@ pub struct Place {
     pub json: bool,
 }
 
-/// Enter a fresh bath.
+/// How is a fresh bath entered?
 ///
 /// Begins the journal if there is none. In a journal that is there it ends the bath before.
 #[derive(Debug, Group)]
@@ -95,7 +95,7 @@ pub struct MixArgs {
     pub note: Option<String>,
 }
 
-/// Enter film that was developed.
+/// How is film entered that was developed?
 ///
 /// Rolls and sheets are entered with their area from nominal dimensions.
 #[derive(Debug, Group)]
@@ -120,7 +120,7 @@ pub struct FilmArgs {
     pub note: Option<String>,
 }
 
-/// Enter replenisher that was added.
+/// How is replenisher entered that was added?
 ///
 /// As much as was added counts as taken out before, so that the level of the bath stays. Use
 /// --removed-ml where it does not; with 0 the bath rises by what was added.
@@ -142,7 +142,7 @@ pub struct ReplenishArgs {
     pub note: Option<String>,
 }
 
-/// Verify the bath from a control strip, and enter the result.
+/// What does a control strip show of the bath, and how is it entered?
 ///
 /// The day is that of the readings' column `date`, or today. Several strips are entered in their order.
 #[derive(Debug, Group)]
@@ -162,7 +162,7 @@ pub struct StripArgs {
     pub note: Option<String>,
 }
 
-/// Enter a piece of leader and the activity of the bath that it shows.
+/// What activity does a piece of leader show, and how is it entered?
 ///
 /// It is evidence of the activity only, less sure than a control strip. It says nothing of fog and speed.
 #[derive(Debug, Group)]
@@ -185,7 +185,7 @@ pub struct LeaderArgs {
     pub anyway: bool,
 }
 
-/// Enter a remark.
+/// How is a remark entered?
 #[derive(Debug, Group)]
 #[command(
     after_help = "Example:\n  wedgebook bath note bath.csv turned yellow, stood open overnight\n\nExit status: 0 done, 2 wrong usage or unusable input."
@@ -198,7 +198,7 @@ pub struct NoteArgs {
     pub text: Vec<String>,
 }
 
-/// Enter that the bath was thrown away.
+/// How is it entered that the bath was thrown away?
 ///
 /// Only a mix or a note may follow.
 #[derive(Debug, Group)]
@@ -282,6 +282,9 @@ pub struct ChartArgs {
     /// Draw the lines of the text with plain characters.
     #[arg(long)]
     pub ascii: bool,
+    /// Leave out the small drawings of the text.
+    #[arg(long, conflicts_with = "ascii")]
+    pub no_drawing: bool,
 }
 
 /// What can be charted.
@@ -378,9 +381,9 @@ pub struct LogArgs {
     pub json: bool,
 }
 
-/// Take back the last entry.
+/// How is an entry taken back?
 ///
-/// The row stays in the file, struck out: a comment with today's date. All that follows from the journal
+/// Takes back the last entry, or that of --line. The row stays in the file, struck out: a comment with today's date. All that follows from the journal
 /// is as if it had not been entered.
 #[derive(Debug, Group)]
 #[command(

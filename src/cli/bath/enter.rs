@@ -1,7 +1,7 @@
 //! Entries in the journal: `mix`, `film`, `replenish`, `strip`, `note`, `discard`.
 
 use super::super::verify::verified;
-use super::super::{Failure, Outcome, complain, hint, show};
+use super::super::{Failure, Outcome, complain, hint, remark, show};
 use super::args::{
     DiscardArgs, FilmArgs, LeaderArgs, MixArgs, NoteArgs, Place, ReplenishArgs, StripArgs, UndoArgs,
 };
@@ -137,7 +137,7 @@ fn make(place: &Place, entries: Vec<Entry>, nominal_area: bool) -> Result<Entere
     .map_err(|error| hint::no_journal(&error))?;
     for appended in &made {
         for note in &appended.notes {
-            complain(format_args!("note: {note}"));
+            remark(format_args!("note: {note}"));
         }
         if let Some((text, beside)) = &appended.torn {
             complain(format_args!(

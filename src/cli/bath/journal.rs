@@ -1,6 +1,6 @@
 //! A journal that is read, and the pairing that goes with it.
 
-use super::super::{Failure, complain, hint};
+use super::super::{Failure, hint};
 use super::args::View;
 use crate::answers::KeptBath;
 use crate::answers::bath::{BathRecord, NoPairing};
@@ -35,9 +35,7 @@ fn noted(
     on: Date,
     pairing: Option<&Path>,
 ) -> Result<BathRecord, Failure> {
-    for note in &journal.notes {
-        complain(format_args!("note: {note}"));
-    }
+    hint::journal_notes(journal);
     let typed = pairing.map(inputs::pairing).transpose()?;
     Ok(BathRecord::of(path.display().to_string(), journal, on, |named| match typed {
         Some(typed) => Ok(typed),

@@ -2,7 +2,7 @@
 
 use super::super::aims::{aims, target};
 use super::super::inputs::draw;
-use super::super::{Failure, Outcome, complain, hint, show};
+use super::super::{Failure, Outcome, hint, show};
 use super::args::{BasisArg, ChartArgs, ForecastArgs, LogArgs, StatusArgs};
 use super::journal::{read, record};
 use crate::answers::bath::chart::{ChartQuestion, ControlCharts};
@@ -54,7 +54,11 @@ pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
             BasisArg::History => Basis::FirstStrips,
             BasisArg::Tolerances => Basis::Tolerances,
         },
-        alphabet: if args.ascii { Alphabet::Ascii } else { Alphabet::Blocks },
+        alphabet: match (args.no_drawing, args.ascii) {
+            (true, _) => None,
+            (false, true) => Some(Alphabet::Ascii),
+            (false, false) => Some(Alphabet::Blocks),
+        },
     });
     if let Some(path) = &args.plot {
         draw(&charts.figure().scene(), path)?;
@@ -92,8 +96,6 @@ pub fn forecast(args: &ForecastArgs) -> Result<Outcome, Failure> {
 
 pub fn log(args: &LogArgs) -> Result<Outcome, Failure> {
     let journal = read(&args.journal)?;
-    for note in &journal.notes {
-        complain(format_args!("note: {note}"));
-    }
+    hint::journal_notes(&journal);
     show(&BathLog::of(args.journal.display().to_string(), &journal, args.all), args.json)
 }

@@ -58,7 +58,8 @@ pub struct Args {
     #[arg(long, value_name = "P", requires = "paper_speed")]
     pub to_paper_speed: Option<PaperSpeed>,
     /// A negative by the lowest and the highest density that are to print with detail, as 0.42:1.21. Or
-    /// a file (CSV, .xlsx, .ods) with columns `negative`, `low` and `high`. May be repeated.
+    /// a file (CSV, .xlsx, .ods) with columns `negative`, `low`, `high` and, where it is known, `sigma`,
+    /// as `wedgebook read --as negative` writes it. May be repeated.
     #[arg(long, value_name = "LOW:HIGH|FILE.csv")]
     pub negative: Vec<Given<Negative>>,
     /// Light that the negatives are printed with.

@@ -22,7 +22,8 @@ pub struct Args {
     #[arg(value_name = "PLAN.toml", required_unless_present = "example")]
     pub plan: Option<PathBuf>,
     /// Write a plan with every key explained, and nothing else.
-    #[arg(long, exclusive = true)]
+    #[arg(long, conflicts_with_all = ["plan", "page", "enter", "again", "number", "temperatures", "date",
+        "extrapolate", "anyway", "json", "wait"])]
     pub example: bool,
     /// Write a page with boxes to tick, A4, as SVG or PNG by the file's extension.
     #[arg(long, value_name = "FILE.svg|.png")]

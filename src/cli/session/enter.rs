@@ -5,7 +5,7 @@ use crate::answers::SessionSheet;
 use crate::answers::session::Entered;
 use crate::bath::journal::{Allow, Entry, Journal};
 use crate::bath::standing::Standing;
-use crate::cli::{Failure, Outcome, complain, hint, show};
+use crate::cli::{Failure, Outcome, complain, hint, remark, show};
 use crate::words::counted;
 use jiff::civil::Date;
 use std::path::Path;
@@ -60,7 +60,7 @@ pub fn make(
     let columns = appended.iter().flat_map(|a| &a.columns).map(|column| column.name());
     let columns: Vec<&str> = columns.collect();
     if !columns.is_empty() {
-        complain(format_args!(
+        remark(format_args!(
             "note: {} has {} now: {}",
             path.display(),
             counted(columns.len(), "further column"),

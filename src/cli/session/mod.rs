@@ -6,7 +6,7 @@ pub(in crate::cli) mod night;
 
 pub use args::{Args, number};
 
-use super::{Failure, Outcome, complain, hint, inputs, print, show};
+use super::{Failure, Outcome, hint, inputs, print, show};
 use crate::answers::{Answer, SessionQuestion, SessionSheet};
 use crate::bath::journal::today;
 use crate::development::read_temperatures;
@@ -42,9 +42,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     if let Some(doubt) = journal.iter().flat_map(|j| &j.doubts).next().filter(|_| !args.anyway) {
         return Err(hint::doubtful(doubt));
     }
-    for note in journal.iter().flat_map(|j| &j.notes) {
-        complain(format!("note: {note}"));
-    }
+    journal.iter().for_each(hint::journal_notes);
     if let (Some(_), None) = (args.number, &journal) {
         return Err(Failure(format!(
             "{}: a developer that is used once has no journal, which has the numbers of films: leave --number out",

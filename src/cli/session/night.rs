@@ -4,7 +4,7 @@ use super::{Args, enough_for, enter, save_page};
 use crate::answers::SessionSheet;
 use crate::answers::session::{ClassNight, NightQuestion};
 use crate::bath::journal::{Journal, today};
-use crate::cli::{Failure, Outcome, complain, hint, inputs, show};
+use crate::cli::{Failure, Outcome, hint, inputs, show};
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::files::{Output, Outputs};
@@ -39,9 +39,7 @@ impl Named {
         if let Some(doubt) = named.all().flat_map(|j| &j.doubts).next().filter(|_| !anyway) {
             return Err(hint::doubtful(doubt));
         }
-        for note in named.all().flat_map(|j| &j.notes) {
-            complain(format!("note: {note}"));
-        }
+        named.all().for_each(hint::journal_notes);
         Ok(named)
     }
 

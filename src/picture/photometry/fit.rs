@@ -1,7 +1,10 @@
 //! The calibration by the tablet, and the density of a step by it.
 
+use super::errors::{KAPPA_SD, huber_weight, noise, relative, variance};
+use super::tone::Tone;
 use super::{Found, MOST_WITHOUT_MASK, Seen, SetUp, Stated};
 use crate::numerics::linear::Linear;
+use crate::picture::patch::median;
 use std::f64::consts::LN_10;
 use std::fmt;
 
@@ -9,19 +12,8 @@ use std::fmt;
 const REFUSED: f64 = 2.0;
 /// A reduced χ above which that is doubtful.
 const DOUBTFUL: f64 = 1.3;
-/// Beyond so many standard deviations a step of the tablet weighs less.
-const HUBER: f64 = 2.5;
 /// Light below so many times its uncertainty is none.
 const SEEN: f64 = 3.0;
-/// κ is 1 where the glare beside a step is that on it; its standard deviation, assumed.
-const KAPPA_SD: f64 = 0.25;
-/// Independent relative error of light that no frame shows (dust on one frame, scattered light at edges),
-/// assumed: 0.0015 in density.
-const UNSEEN: f64 = 0.0015 * LN_10;
-/// Relative error of light where no flat frame was taken, assumed: 0.04 in density.
-const UNEVEN: f64 = 0.04 * LN_10;
-/// Without a mask, the relative error of a glare that is taken as everywhere the same, assumed.
-const GLARE_VARIES: f64 = 0.5;
 /// Fewest steps of a tablet.
 const FEWEST: usize = 4;
 /// Rounds of weighting; the weights settle to 1e-9 in far fewer.
@@ -49,8 +41,12 @@ pub struct Calibration {
     pub covariance: [f64; 3],
     /// Root of the reduced χ².
     pub chi: f64,
+    /// The scatter of the tablet's steps beyond what is known, as a density; 0 where there is none.
+    pub excess: f64,
     /// Standardised residuals of the tablet's steps.
     pub residuals: Vec<f64>,
+    /// The tone curve that fits better than linear light, and by how much; absent where that cannot be tested.
+    pub tone: Option<Tone>,
 }
 
 /// Why the tablet gives no calibration.
@@ -129,9 +125,8 @@ impl Calibration {
                 let model = clear * columns[0][k] + kappa * columns[1][k];
                 (light[k] - model) / variances[k].sqrt()
             };
-            let mut weights: Vec<f64> = (0..steps.len())
-                .map(|k| (HUBER / residual(k).abs().max(HUBER)) / variances[k])
-                .collect();
+            let mut weights: Vec<f64> =
+                (0..steps.len()).map(|k| huber_weight(residual(k)) / variances[k]).collect();
             if set_up.mask {
                 weights.push(KAPPA_SD.powi(-2));
             }
@@ -157,7 +152,7 @@ impl Calibration {
                 (light - model) / variance(step, (clear, kappa), set_up).sqrt()
             })
             .collect();
-        let weighed = residuals.iter().map(|r| r * r * (HUBER / r.abs().max(HUBER)));
+        let weighed = residuals.iter().map(|r| r * r * huber_weight(*r));
         let freedom = residuals.len() as f64 - if set_up.mask { 1.0 } else { 2.0 };
         let chi = (weighed.sum::<f64>() / freedom).sqrt();
         if !(chi <= REFUSED) {
@@ -166,7 +161,22 @@ impl Calibration {
         let grown = chi.max(1.0).powi(2);
         let covariance =
             [fit.covariance[0] * grown, fit.covariance[1] * grown, fit.covariance[3] * grown];
-        Ok(Self { set_up, clear, kappa, covariance, chi, residuals })
+        let mut sigmas: Vec<f64> = steps
+            .iter()
+            .map(|step| {
+                variance(step, (clear, kappa), set_up).sqrt() / (clear * share(step) * LN_10)
+            })
+            .collect();
+        let excess = (chi * chi - 1.0).max(0.0).sqrt() * median(&mut sigmas);
+        let linear = Self { set_up, clear, kappa, covariance, chi, excess, residuals, tone: None };
+        let tone = Tone::of(steps, &linear);
+        Ok(Self { tone, ..linear })
+    }
+
+    /// Light of a step less its glare.
+    #[must_use]
+    pub fn net(&self, seen: &Seen) -> f64 {
+        seen.light - self.kappa * seen.black
     }
 
     /// Whether the fit is doubtful, and to be told of.
@@ -180,7 +190,7 @@ impl Calibration {
     pub fn density(&self, seen: &Seen) -> Stated {
         let (clear, kappa) = (self.clear, self.kappa);
         let own = clear * seen.flat;
-        let net = seen.light - kappa * seen.black;
+        let net = self.net(seen);
         let noise = noise(seen, kappa, self.set_up);
         // What all steps have in common counts for what can be told from glare.
         let blurred = (noise + self.covariance[2] * seen.black.powi(2)).sqrt();
@@ -195,8 +205,9 @@ impl Calibration {
         }
         let relative = relative(seen, self.set_up);
         let sigma = (noise / (net * net) + relative).sqrt() / LN_10;
-        // A fit that scatters more than it should does so in the strip too.
-        let sigma = sigma * if self.is_doubtful() { self.chi } else { 1.0 };
+        // A tablet that scatters more than it should: whether by its certificate or by the picture, in which case the
+        // strip scatters too, is not known.
+        let sigma = if self.is_doubtful() { sigma.hypot(self.excess) } else { sigma };
         let by = [1.0 / (clear * LN_10), seen.black / (net * LN_10)];
         Stated::Density(Found { density, sigma, by })
     }
@@ -209,28 +220,6 @@ impl Calibration {
             + (a.by[0] * b.by[1] + a.by[1] * b.by[0]) * ck
             + a.by[1] * b.by[1] * kk
     }
-}
-
-/// The variance of light that is added: noise and glare.
-fn noise(seen: &Seen, kappa: f64, set_up: SetUp) -> f64 {
-    let glare = match set_up.mask {
-        true => seen.black_error,
-        false => GLARE_VARIES * seen.black,
-    };
-    seen.light_error.powi(2) + (kappa * glare).powi(2)
-}
-
-/// The relative variance of what light is multiplied by.
-fn relative(seen: &Seen, set_up: SetUp) -> f64 {
-    let uneven = if set_up.flat { 0.0 } else { UNEVEN };
-    seen.flat_error.powi(2) + UNSEEN.powi(2) + uneven.powi(2)
-}
-
-/// The variance of a tablet step's light about its model.
-fn variance((known, seen): &(Known, Seen), (clear, kappa): (f64, f64), set_up: SetUp) -> f64 {
-    let model = clear * seen.flat * 10_f64.powf(-known.density);
-    let certificate = (LN_10 * known.sigma).powi(2);
-    (certificate + relative(seen, set_up)) * model * model + noise(seen, kappa, set_up)
 }
 
 #[cfg(test)]

@@ -9,11 +9,14 @@
 //! That glare, not noise, bounds the range of a picture: J. J. McCann and A. Rizzi 2007; E.-V. Talvala et al.
 //! 2007 (both from memory).
 
+mod errors;
 mod fit;
 mod shared;
+mod tone;
 
 pub use fit::{Calibration, Known, NoCalibration};
 pub use shared::Shared;
+pub use tone::{Tone, ToneEffect};
 
 /// Most density that is stated where the glare at each place is not seen: without a mask (common practice,
 /// no source; a simulation showed errors of 0.04 to 0.16 beyond it).

@@ -57,7 +57,9 @@ mod tests {
             kappa: 1.0,
             covariance: [1e-4, 0.0, 0.0],
             chi: 1.0,
+            excess: 0.0,
             residuals: Vec::new(),
+            tone: None,
         };
         let densities = [0.2, 0.8, 1.4, 2.0];
         let of =

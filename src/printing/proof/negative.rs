@@ -12,6 +12,8 @@ pub struct Negative {
     pub low: f64,
     /// Highest printing density.
     pub high: f64,
+    /// Standard uncertainty of each of both, where it is known.
+    pub sigma: Option<f64>,
 }
 
 /// The paper that a negative needs.
@@ -25,7 +27,7 @@ pub struct Needed {
 
 impl Negative {
     /// The paper that it needs under a light of this Callier factor, `sigma` being the standard
-    /// uncertainty of each density:
+    /// uncertainty of each density where the negative has none of its own:
     ///
     /// ```text
     /// R = 100·Q·(Dhigh − Dlow)
@@ -36,6 +38,7 @@ impl Negative {
     /// (common practice).
     #[must_use]
     pub fn needed(&self, callier: f64, sigma: f64) -> Needed {
+        let sigma = self.sigma.unwrap_or(sigma);
         let value = callier * (self.high - self.low);
         let half = NORMAL_95 * callier * sigma * std::f64::consts::SQRT_2;
         let range = |factor: f64| Quantity::around(factor * value, factor * half);
@@ -49,10 +52,12 @@ mod tests {
 
     #[test]
     fn density_range_times_callier_factor() {
-        let negative = Negative { name: String::new(), low: 0.25, high: 1.30 };
+        let negative = Negative { name: String::new(), low: 0.25, high: 1.30, sigma: None };
         let needed = negative.needed(1.0, 0.01);
         assert!((needed.range_r.value - 105.0).abs() < 1e-9);
         assert!((needed.range_r.high - needed.range_r.value - 2.772).abs() < 1e-3);
+        let surer = Negative { sigma: Some(0.005), ..negative.clone() }.needed(1.0, 0.01).range_r;
+        assert!((surer.high - surer.value - 1.386).abs() < 1e-3);
         assert!((negative.needed(1.3, 0.01).log_range.value - 1.365).abs() < 1e-12);
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{Exposure, Negative, StripError, TestStrip};
 use crate::readings::{Cells, Names, Note, Place, ReadError, ReadErrors, SmallTable};
-use crate::units::{Density, StripSeconds};
+use crate::units::{Density, DensitySigma, StripSeconds};
 #[cfg(feature = "files")]
 use std::path::Path;
 
@@ -22,7 +22,7 @@ static STRIP: Names = Names {
 };
 static NEGATIVES: Names = Names {
     needed: &[("lowest density", &["low"]), ("highest density", &["high"])],
-    optional: &["negative", "note"],
+    optional: &["negative", "sigma", "note"],
     synonyms: &[
         ("lowest", "low"),
         ("min", "low"),
@@ -32,6 +32,7 @@ static NEGATIVES: Names = Names {
         ("d_max", "high"),
         ("name", "negative"),
         ("frame", "negative"),
+        ("uncertainty", "sigma"),
         ("remark", "note"),
     ],
     example: "negative,low,high",
@@ -39,6 +40,7 @@ static NEGATIVES: Names = Names {
 
 const WRITE_SECONDS: &str = "seconds, as 8";
 const WRITE_DENSITY: &str = "one density, as 0.62";
+const WRITE_SIGMA: &str = "one number, as 0.01";
 const CHECK: &str = "check what was typed";
 const NO_DENSITY: &str = "write the density, or remove the row";
 
@@ -149,7 +151,8 @@ pub struct NegativesFile {
 }
 
 /// Reads negatives. The first row names the columns, in any order: `low` and `high`, the densities
-/// that are to print with detail, and `negative`, the name, which may be left out.
+/// that are to print with detail; `negative`, the name, and `sigma`, the standard uncertainty of each of
+/// both, may be left out.
 ///
 /// The formats are those of [`read_files`](crate::readings::read_files), but for ISO 28178 text.
 ///
@@ -180,7 +183,8 @@ fn negatives(table: SmallTable) -> Result<NegativesFile, ReadErrors> {
             "" => format!("negative {number}"),
             name => name.to_owned(),
         };
-        Ok(Negative { name, low, high })
+        let sigma = cells.number("sigma", DensitySigma::BOUNDS, WRITE_SIGMA, CHECK)?;
+        Ok(Negative { name, low, high, sigma })
     })?;
     Ok(NegativesFile { negatives, notes })
 }

@@ -37,7 +37,7 @@ impl FromStr for Negative {
         let density = |text: &str| text.parse::<Density>().map(Density::get);
         let (low, high) = (density(low)?, density(high)?);
         match low < high {
-            true => Ok(Self { name: text.to_owned(), low, high }),
+            true => Ok(Self { name: text.to_owned(), low, high, sigma: None }),
             false => Err(NotANegative::NotBelow { low, high }),
         }
     }

@@ -1,10 +1,10 @@
 //! Picture files: fixtures written by other programs (`tests/support/tiff_variants.py`), refusals, damage.
 
 use std::path::PathBuf;
-use wedgebook::picture::bracket::BracketFault;
+use wedgebook::picture::bracket::{BracketFault, Exposure, Shutter, merge};
 use wedgebook::picture::{
-    Channel, Encoding, Image, Options, Origin, Picture, PictureError, Refusal, merge, open, png_of,
-    read, read_bytes,
+    Channel, Encoding, Image, Options, Origin, Picture, PictureError, Refusal, open, png_of, read,
+    read_bytes,
 };
 
 const LINEAR: Options = Options { channel: Channel::Green, linear: true };
@@ -265,12 +265,17 @@ fn a_rendered_bracket_reaches_further_than_one_picture() {
         }
         sum / n
     };
+    fn exposure<'a>((image, seconds): &'a (Image, f64), dark: Option<&'a Image>) -> Exposure<'a> {
+        Exposure { image, shutter: Shutter::new(*seconds).unwrap(), dark }
+    }
     for dark in [Some(&dark), None] {
-        let merged = merge(&pictures, dark).unwrap();
+        let merged = merge(&[0, 1, 2].map(|k| exposure(&pictures[k], dark))).unwrap();
+        let level = if dark.is_some() { 0.002 } else { 0.0 };
         let flat = inner(&rendered.flat, 20) - 0.002;
-        let density = -(inner(&merged, 20) / flat).log10();
+        let density = -((inner(&merged.image, 20) - level) / flat).log10();
         assert!((density - rendered.tablet[20].density).abs() < 0.02, "{density}");
     }
     let wrong = [take(1.0), (take(8.0).0, 20.0)];
-    assert!(matches!(merge(&wrong, None), Err(BracketFault::Ratio { .. })));
+    let wrong = merge(&[0, 1].map(|k| exposure(&wrong[k], None)));
+    assert!(matches!(wrong, Err(BracketFault::Ratio { .. })));
 }

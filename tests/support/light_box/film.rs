@@ -1,6 +1,6 @@
 //! Tablet and strip, the mask over them, dust and grain.
 
-use super::{Scene, Which};
+use super::{Frame, Scene, Which};
 use rand::Rng;
 use rand::rngs::SmallRng;
 
@@ -21,9 +21,49 @@ pub struct Film {
     opening: Option<[f64; 4]>,
     /// Middle line and half height of what is in view, for a film without mask.
     half_band: f64,
+    /// A frame, with unexposed film around it.
+    frame: Option<Frame>,
+    /// An opening that shows unexposed film: left, top, right, bottom.
+    rebate: Option<[f64; 4]>,
 }
 
+/// Film beyond the edges of a frame, and beyond its right side, in mm.
+const BEYOND: f64 = 4.0;
+const AFTER: f64 = 18.0;
+
 impl Film {
+    /// A frame in an opening of its size. The film lies as a hand lays it, 0.3 mm and 0.3° unsure.
+    pub fn of_frame(scene: &Scene, frame: &Frame, rng: &mut SmallRng) -> Self {
+        let tilt = rng.random_range(-0.3_f64..0.3).to_radians();
+        let direction = [tilt.cos(), tilt.sin()];
+        let y = 7.0 - scene.apart / 2.0 + (scene.apart - 14.0) + frame.width / 2.0;
+        let [dx, dy] = [rng.random_range(-0.3..0.3), rng.random_range(-0.3..0.3)];
+        let middle = [scene.shift + dx + frame.moved[0], y + dy + frame.moved[1]];
+        let start = [0, 1].map(|k| middle[k] - direction[k] * frame.length / 2.0);
+        let (half_length, half_width) = (frame.length / 2.0, frame.width / 2.0);
+        let opening =
+            [scene.shift - half_length, y - half_width, scene.shift + half_length, y + half_width];
+        Film {
+            which: Which::Strip,
+            densities: vec![frame.level],
+            pitch: frame.length,
+            start,
+            direction,
+            half_width: half_width + BEYOND,
+            opening: Some(opening),
+            half_band: half_width,
+            rebate: frame.rebate.then(|| {
+                let right = scene.shift + half_length;
+                [right + 6.0, y - 5.0, right + 15.0, y + 5.0]
+            }),
+            frame: Some(frame.clone()),
+        }
+    }
+
+    pub fn opening(&self) -> Option<[f64; 4]> {
+        self.opening
+    }
+
     pub fn new(scene: &Scene, which: Which, densities: Vec<f64>, rng: &mut SmallRng) -> Self {
         let (pitch, y, shift) = match which {
             Which::Tablet => (scene.pitch, -scene.apart / 2.0, 0.0),
@@ -50,7 +90,18 @@ impl Film {
             ]
         });
         let half_width = if scene.mask { half_band + 1.5 } else { half_band };
-        Film { which, densities, pitch, start, direction, half_width, opening, half_band }
+        Film {
+            which,
+            densities,
+            pitch,
+            start,
+            direction,
+            half_width,
+            opening,
+            half_band,
+            frame: None,
+            rebate: None,
+        }
     }
 
     /// Place along and across the film.
@@ -63,6 +114,13 @@ impl Film {
     /// The film's density at a place; `None` beside it.
     pub fn density(&self, at: [f64; 2]) -> Option<f64> {
         let [along, across] = self.along(at);
+        if let Some(frame) = &self.frame {
+            let (x, y) = (along, self.half_band - across);
+            let is_film = across.abs() <= self.half_width
+                && (-BEYOND..=frame.length + AFTER).contains(&along);
+            let is_exposed = (0.0..=frame.length).contains(&x) && (0.0..=frame.width).contains(&y);
+            return is_film.then(|| if is_exposed { frame.density(x, y) } else { frame.base });
+        }
         let step = (along / self.pitch).floor();
         (across.abs() <= self.half_width && step >= 0.0)
             .then(|| self.densities.get(step as usize).copied())
@@ -71,7 +129,8 @@ impl Film {
 
     /// Whether the mask is open here.
     pub fn open(&self, [x, y]: [f64; 2]) -> bool {
-        self.opening.is_some_and(|[l, t, r, b]| (l..=r).contains(&x) && (t..=b).contains(&y))
+        let mut openings = self.opening.iter().chain(&self.rebate);
+        openings.any(|[l, t, r, b]| (*l..=*r).contains(&x) && (*t..=*b).contains(&y))
     }
 
     /// The corners of a step as far as the mask shows its height: upper left, upper right, lower right, lower left.

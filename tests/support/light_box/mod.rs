@@ -3,6 +3,7 @@
 //! No real photograph stands behind them. Each part of the physics is written down where it is calculated:
 //!
 //! * `geometry`: a camera that is turned, not quite square to the box, with a lens that bends lines;
+//! * `frame`: a frame that may lie in the strip's place;
 //! * `film`: tablet and strip with their densities, the mask, dust, pinholes and grain;
 //! * `optics`: the box's uneven light, the lens's fall of light, blur and glare;
 //! * `sensor`: photon noise, read noise, unequal pixels, dark level, 14 bits.
@@ -13,11 +14,13 @@
 #![allow(dead_code)]
 
 mod film;
+mod frame;
 mod geometry;
 mod optics;
 mod sensor;
 
 use film::Film;
+pub use frame::Frame;
 use geometry::Camera;
 use optics::Field;
 use rand::rngs::SmallRng;
@@ -46,6 +49,8 @@ pub struct Scene {
     pub certificate_sd: f64,
     /// True densities of the strip, from left to right.
     pub strip: Vec<f64>,
+    /// A frame that lies in the strip's place.
+    pub frame: Option<Frame>,
     /// Length of one step of the tablet in mm.
     pub pitch: f64,
     /// Length of a step of the strip over that of the tablet: film shrinks a little.
@@ -94,17 +99,30 @@ pub struct Scene {
 
 /// A tablet of 21 steps, 0.15 apart.
 pub fn tablet_21() -> Vec<f64> {
-    (0..21).map(|k| 0.05 + 0.15 * f64::from(k)).collect()
+    tablet_of(21, 0.15)
+}
+
+/// A tablet of so many steps, `by` apart.
+pub fn tablet_of(steps: usize, by: f64) -> Vec<f64> {
+    (0..steps).map(|k| 0.05 + by * k as f64).collect()
 }
 
 /// A strip of a film that was exposed through such a tablet: base plus fog at one end, a soft shoulder at the other.
 pub fn strip_21(contrast: f64) -> Vec<f64> {
+    (0..21).map(|k| 0.15 * f64::from(20 - k)).map(|h| film(h, contrast)).collect()
+}
+
+/// The same film behind any tablet.
+pub fn strip_behind(tablet: &[f64], contrast: f64) -> Vec<f64> {
+    let densest = tablet.iter().copied().fold(0.0, f64::max);
+    tablet.iter().map(|d| film(densest - d, contrast)).collect()
+}
+
+/// Density of the film behind this log exposure.
+fn film(h: f64, contrast: f64) -> f64 {
     // Logistic in the slope at the toe and at the shoulder: no curve model of the program.
     let soft = |x: f64, width: f64| width * (1.0 + (x / width).exp()).ln();
-    (0..21)
-        .map(|k| 0.15 * f64::from(20 - k))
-        .map(|h| 0.28 + contrast * (soft(h - 0.5, 0.16) - soft(h - 2.9, 0.3)))
-        .collect()
+    0.28 + contrast * (soft(h - 0.5, 0.16) - soft(h - 2.9, 0.3))
 }
 
 impl Default for Scene {
@@ -116,6 +134,7 @@ impl Default for Scene {
             tablet: tablet_21(),
             certificate_sd: 0.010,
             strip: strip_21(0.6),
+            frame: None,
             pitch: 6.35,
             strip_pitch: 0.999,
             band: 14.0,
@@ -177,7 +196,10 @@ impl Scene {
         let tablet: Vec<f64> = self.tablet.iter().map(&mut certificate).collect();
         let films = [
             Film::new(self, Which::Tablet, tablet.clone(), &mut rng),
-            Film::new(self, Which::Strip, self.strip.clone(), &mut rng),
+            match &self.frame {
+                Some(frame) => Film::of_frame(self, frame, &mut rng),
+                None => Film::new(self, Which::Strip, self.strip.clone(), &mut rng),
+            },
         ];
         let field = Field::new(self, &mut rng);
         let specks = film::specks(self, &films, &mut rng);
@@ -268,6 +290,18 @@ impl SetUp {
                 corners: film.corners(k).map(|mm| self.camera.pixel(mm)),
             })
             .collect()
+    }
+
+    /// The density of the frame or the strip at a place of the picture, without grain and dust.
+    pub fn density_at(&self, pixel: [f64; 2]) -> Option<f64> {
+        self.films[Which::Strip as usize].density(self.camera.millimetres(pixel))
+    }
+
+    /// The corners of the opening for the frame or strip, in pixels: upper left, lower left, lower right, upper
+    /// right.
+    pub fn opening(&self) -> Option<[[f64; 2]; 4]> {
+        let [l, t, r, b] = self.films[Which::Strip as usize].opening()?;
+        Some([[l, t], [l, b], [r, b], [r, t]].map(|mm| self.camera.pixel(mm)))
     }
 
     /// Where a place of the picture, in pixels, lies on the box, in mm from its middle.
