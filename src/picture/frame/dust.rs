@@ -115,7 +115,7 @@ mod tests {
         let area = Quad([(0.0, 0.0), (0.0, 19.0), (23.0, 19.0), (23.0, 0.0)]);
         let (clean, of_flat) = without(&image, &flat, None, &area).unwrap();
         assert!((clean.mean - 0.4).abs() < 3e-4, "{clean:?}");
-        assert!((0.03..0.15).contains(&clean.left_out) && (of_flat.mean - 0.8).abs() < 1e-6);
+        assert!((0.05..0.25).contains(&clean.left_out) && (of_flat.mean - 0.8).abs() < 1e-6);
         let plain = Patch::of(&image, None, &area).unwrap();
         assert!((plain.mean - 0.4).abs() > (clean.mean - 0.4).abs());
         // Half of the cell is no speck.

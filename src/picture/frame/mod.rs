@@ -57,8 +57,9 @@ const THIN: f64 = 0.5;
 const BARE_SHARE: f64 = 0.25;
 /// A share of cells that may be too dense to be seen.
 const MOST_DENSE: f64 = 0.05;
-/// Standard uncertainty of the fitted glare as a share of it, assumed.
-const GLARE_SHARE: f64 = 0.05;
+/// Standard uncertainty of the fitted glare as a share of it: a halo between the widths that are fitted was off by
+/// 0.15 in the middle of an opening, and by 0.3 in its corner.
+const GLARE_SHARE: f64 = 0.20;
 /// A third opening has less than this share of the area of the second one.
 const THIRD: f64 = 0.5;
 /// Standard uncertainty of a cell that neighbouring cells do not show: light and glare that change a little from frame
