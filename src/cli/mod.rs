@@ -66,6 +66,7 @@ impl<E: Display> From<E> for Failure {
 #[must_use]
 pub fn run() -> ExitCode {
     // Where a handler cannot be set, a file that is half made may stay.
+    #[cfg(not(target_family = "wasm"))]
     let _ = ctrlc::set_handler(|| crate::files::end(INTERRUPTED));
     let args = args::Args::parse();
     let outcome = match args.command {
