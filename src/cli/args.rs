@@ -10,6 +10,9 @@ use clap::{Parser, Subcommand};
 pub struct Args {
     #[command(subcommand)]
     pub command: Command,
+    /// Add the answer as a piece of a page to its JSON document, under `html`.
+    #[arg(long, global = true, hide = true)]
+    pub piece: bool,
 }
 
 #[derive(Debug, Subcommand)]

@@ -31,13 +31,14 @@ mod typing;
 mod verify;
 mod wash;
 
-use crate::answers::Answer;
-use crate::show::{json, text};
+use crate::answers::{Answer, Description};
+use crate::show::{json, piece, text};
 use crate::words::visible;
 use clap::Parser;
 use std::fmt::Display;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
+use std::sync::OnceLock;
 
 /// How a command ended, as an exit status.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,6 +63,9 @@ impl<E: Display> From<E> for Failure {
     }
 }
 
+/// Whether a page asks, which shows the answer as a piece of itself.
+static PIECE: OnceLock<bool> = OnceLock::new();
+
 /// Parses the command line, runs the command, and gives its exit status.
 #[must_use]
 pub fn run() -> ExitCode {
@@ -69,6 +73,7 @@ pub fn run() -> ExitCode {
     #[cfg(not(target_family = "wasm"))]
     let _ = ctrlc::set_handler(|| crate::files::end(INTERRUPTED));
     let args = args::Args::parse();
+    let _ = PIECE.set(args.piece);
     let outcome = match args.command {
         args::Command::Type(args) => typing::run(&args),
         args::Command::Curve(args) => curve::run(&args),
@@ -127,11 +132,19 @@ fn width() -> usize {
     terminal_size::terminal_size().map_or(text::WIDTH, |(terminal_size::Width(w), _)| w.into())
 }
 
+/// The JSON document with the answer as a piece of a page beside its keys.
+fn with_piece(description: &Description) -> String {
+    let mut document = json::value(description);
+    document["html"] = piece::render(description).into();
+    format!("{document}\n")
+}
+
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.
 fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
     here::tell();
     let description = hint::described(answer);
     print(&match as_json {
+        true if PIECE.get() == Some(&true) => with_piece(&description),
         true => json::render(&description),
         false => text::render(&description, width()),
     })?;

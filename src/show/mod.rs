@@ -9,6 +9,8 @@ mod html;
 pub mod json;
 #[cfg(feature = "figures")]
 pub mod page;
+#[cfg(feature = "html")]
+pub mod piece;
 #[cfg(all(feature = "figures", feature = "html"))]
 pub mod report;
 pub mod text;
