@@ -20,7 +20,10 @@ pub enum Command {
     Start(super::start::Args),
     List(super::list::Args),
     Type(super::typing::Args),
+    #[cfg(feature = "pictures")]
     Read(super::read::Args),
+    #[cfg(not(feature = "pictures"))]
+    Read(super::no_pictures::Args),
     Curve(super::curve::Args),
     Exposure(super::exposure::Args),
     Calibrate(super::calibrate::Args),

@@ -18,9 +18,12 @@ mod hint;
 mod inputs;
 mod leader;
 mod list;
+#[cfg(not(feature = "pictures"))]
+mod no_pictures;
 mod options;
 mod paper;
 mod proof;
+#[cfg(feature = "pictures")]
 mod read;
 mod report;
 mod session;
@@ -87,7 +90,10 @@ pub fn run() -> ExitCode {
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Leader(args) => leader::run(&args),
         args::Command::Bath(args) => bath::run(&args),
+        #[cfg(feature = "pictures")]
         args::Command::Read(args) => read::run(&args),
+        #[cfg(not(feature = "pictures"))]
+        args::Command::Read(args) => no_pictures::run(&args),
         args::Command::Evenness(args) => evenness::run(&args),
         args::Command::Paper(args) => paper::run(&args),
         args::Command::Proof(args) => proof::run(&args),
