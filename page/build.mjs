@@ -9,7 +9,7 @@
 import { build } from 'esbuild';
 import { execFileSync, spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readFileSync, renameSync, statSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, renameSync, statSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
@@ -100,6 +100,12 @@ async function hashesOfPages(module) {
   return hashes;
 }
 
+/** The texts of the demonstration, by the names that they have in its folder. */
+function demonstration() {
+  const names = readdirSync(join(root, 'data')).filter((name) => /\.(csv|toml)$/.test(name)).sort();
+  return Object.fromEntries(names.map((name) => [`data/${name}`, readFileSync(join(root, 'data', name), 'utf8')]));
+}
+
 mkdirSync(folder, { recursive: true });
 const moduleFile = smaller(built());
 const module = readFileSync(moduleFile);
@@ -136,6 +142,7 @@ put('<script type="module" src="src/main.js"></script>', '');
 put('</body>', [
   block('worker', 'text/plain', worker),
   `<script>${script}</script>`,
+  block('demonstration', 'application/json', JSON.stringify(demonstration()).replaceAll('<', '\\u003c')),
   block('licences', 'text/plain', licences(root, TARGET)),
   block('module', 'text/plain', packed),
   '</body>',
