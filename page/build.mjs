@@ -100,59 +100,72 @@ async function hashesOfPages(module) {
   return hashes;
 }
 
-/** The texts of the demonstration, by the names that they have in its folder. */
-function demonstration() {
-  const names = readdirSync(join(root, 'data')).filter((name) => /\.(csv|toml)$/.test(name)).sort();
-  return Object.fromEntries(names.map((name) => [`data/${name}`, readFileSync(join(root, 'data', name), 'utf8')]));
-}
-
-mkdirSync(folder, { recursive: true });
-const moduleFile = smaller(built());
-const module = readFileSync(moduleFile);
-const packed = gzipSync(module, { level: 9 }).toString('base64');
-const script = await bundled('src/main.js');
-const worker = await bundled('src/worker.js');
-const style = readFileSync(join(here, 'style.css'), 'utf8').trim();
-const hashes = await hashesOfPages(module);
-const policy = [
-  "default-src 'none'",
-  ["script-src 'wasm-unsafe-eval'", hash(script), ...hashes.script].join(' '),
-  ['style-src', hash(style), ...hashes.style].join(' '),
-  'worker-src blob:',
-  'img-src data: blob:',
-  "base-uri 'none'",
-  "form-action 'none'",
-].join('; ');
-
-let page = readFileSync(join(here, 'index.html'), 'utf8');
-/** Puts text, as it is, in the place of what must be there once. */
-function put(what, text) {
-  const parts = page.split(what);
-  if (parts.length !== 2) throw new Error(`index.html must have ${what} once, and has it ${parts.length - 1} times`);
-  page = parts.join(text);
-}
 const block = (id, type, text) => {
   if (/<\/script|<!--/i.test(text)) throw new Error(`what is put into ${id} would end its element`);
   return `<script id="${id}" type="${type}">${text}</script>`;
 };
-put('{policy}', policy);
-put('<link rel="stylesheet" href="style.css">', `<style>${style}</style>`);
-// What is seen comes first, the module last: the page is there before the module is read.
-put('<script type="module" src="src/main.js"></script>', '');
-put('</body>', [
-  block('worker', 'text/plain', worker),
-  `<script>${script}</script>`,
-  block('demonstration', 'application/json', JSON.stringify(demonstration()).replaceAll('<', '\\u003c')),
-  block('licences', 'text/plain', licences(root, TARGET)),
-  block('module', 'text/plain', packed),
-  '</body>',
-].join('\n'));
-if (/<\/script/i.test(script)) throw new Error('the script would end its element');
 
+/** The texts of the demonstration, by the names that they have in its folder. */
+function demonstration() {
+  const names = readdirSync(join(root, 'data')).filter((name) => /\.(csv|toml)$/.test(name)).sort();
+  const texts = names.map((name) => [`data/${name}`, readFileSync(join(root, 'data', name), 'utf8')]);
+  return JSON.stringify(Object.fromEntries(texts)).replaceAll('<', '\\u003c');
+}
+
+/** A page in which all is that it needs; its markup has `{policy}`, a style and a script to be put in. */
+function assembled(markup, style, script, { worker, packed, hashes, texts }) {
+  const policy = [
+    "default-src 'none'",
+    ["script-src 'wasm-unsafe-eval'", hash(script), ...hashes.script].join(' '),
+    ['style-src', hash(style), ...hashes.style].join(' '),
+    'worker-src blob:',
+    'img-src data: blob:',
+    "base-uri 'none'",
+    "form-action 'none'",
+  ].join('; ');
+  if (/<\/script/i.test(script)) throw new Error('the script would end its element');
+  let page = markup;
+  /** Puts text, as it is, in the place of what must be there once. */
+  const put = (what, text) => {
+    const parts = page.split(what);
+    if (parts.length !== 2) throw new Error(`index.html must have ${what} once, and has it ${parts.length - 1} times`);
+    page = parts.join(text);
+  };
+  put('{policy}', policy);
+  put('<link rel="stylesheet" href="style.css">', `<style>${style}</style>`);
+  // What is seen comes first, the module last: the page is there before the module is read.
+  put('<script type="module" src="src/main.js"></script>', '');
+  put('</body>', [
+    block('worker', 'text/plain', worker),
+    `<script>${script}</script>`,
+    block('demonstration', 'application/json', demonstration()),
+    block('licences', 'text/plain', texts),
+    block('module', 'text/plain', packed),
+    '</body>',
+  ].join('\n'));
+  return page;
+}
+
+mkdirSync(folder, { recursive: true });
+const module = readFileSync(smaller(built()));
+const packed = gzipSync(module, { level: 9 }).toString('base64');
+const parts = {
+  worker: await bundled('src/worker.js'),
+  packed,
+  hashes: await hashesOfPages(module),
+  texts: licences(root, TARGET),
+};
+const markup = readFileSync(join(here, 'index.html'), 'utf8');
+const style = readFileSync(join(here, 'style.css'), 'utf8').trim();
+const script = await bundled('src/main.js');
+const page = assembled(markup, style, script, parts);
 const out = join(folder, 'wedgebook.html');
 writeFileSync(out, page);
+// The same core and folder without a screen, for the tests.
+const bare = '<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" content="{policy}"><title>Parts</title><link rel="stylesheet" href="style.css"></head><body><script type="module" src="src/main.js"></script></body></html>\n';
+writeFileSync(join(folder, 'parts.html'), assembled(bare, ':root{color:black}', await bundled('../tests/page/parts.js'), parts));
 const size = Buffer.byteLength(page);
-console.log(`${out}: ${size} bytes (module ${module.length}, packed ${packed.length}, script ${script.length}, style ${style.length})`);
+console.log(`${out}: ${size} bytes (module ${module.length}, packed ${packed.length}, script ${script.length}, worker ${parts.worker.length}, style ${style.length})`);
 if (size > LARGEST) {
   console.error(`the page is larger than ${LARGEST} bytes`);
   process.exitCode = 1;

@@ -108,7 +108,7 @@ export function screen({ say }) {
   const demo = demonstration();
   const view = [h('h1', {}, 'Files'), h('div', { class: 'two' },
     h('section', { class: 'ask' }, standing,
-      h('div', { class: 'row' }, picker('Take files in', onFiles), button('Save all as a zip', saveAll, { class: 'main', id: 'save-all' })),
+      h('div', { class: 'row' }, picker('Take files in', onFiles, { id: 'take-files' }), button('Save all as a zip', saveAll, { class: 'main', id: 'save-all' })),
       demo.size > 0 && h('div', { class: 'row' }, button('Take the demonstration', () => onFiles([...demo]), { id: 'take-demonstration' })),
       said),
     h('section', { class: 'said' }, all, shown))];

@@ -1,6 +1,6 @@
 // The page: it is there before the program is, and shows one task at a time.
 
-import { Core, act, broken, onChange, openFolder, ready, theFolder } from './desk.js';
+import { Core, act, broken, look, onChange, openFolder, ready, theFolder } from './desk.js';
 import { by, button, h } from './ui.js';
 import * as strip from './strip.js';
 import * as pairing from './pairing.js';
@@ -151,6 +151,9 @@ async function begin() {
     if (answer.status === 2) say(answer.err, true);
   }
 }
+
+// For whoever writes a script: a command line asked of the folder, which it does not change.
+globalThis.wedgebook = { ask: (args, options) => look(args, options) };
 
 begin().catch((error) => {
   if (!(error instanceof Core.Broken)) say(error.message, true);

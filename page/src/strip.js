@@ -341,7 +341,7 @@ export function screen({ say, go }) {
           h('div', { class: 'row' }, button('Take these readings', () => {
             paste(area.value, 0, 0);
             area.value = '';
-          }, { id: 'paste-take' }), picker('Open a CSV or a sheet', onFiles, { accept: '.csv,.txt,.xlsx,.ods' })),
+          }, { id: 'paste-take' }), picker('Open a CSV or a sheet', onFiles, { accept: '.csv,.txt,.xlsx,.ods', id: 'open-strip' })),
           h('p', {}, 'Strips in the folder:'),
           h('div', { class: 'row', id: 'strip-files' }))),
       h('section', { class: 'said' }, result)),

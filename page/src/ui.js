@@ -116,9 +116,10 @@ export function piece(html) {
   return h('div', { class: 'answer' }, part.content);
 }
 
-/** What the program has to say beside its answer, each line a sentence. */
+/** What the program has to say beside its answer, each line a sentence; what it asked before is left out. */
 export function messages(text) {
-  return text.split('\n').map((line) => line.replace(/^wedgebook: /, '').trim()).filter((line) => line !== '');
+  const begin = text.search(/^wedgebook: /m);
+  return text.slice(Math.max(0, begin)).split('\n').map((line) => line.replace(/^wedgebook: /, '').trim()).filter((line) => line !== '');
 }
 
 /** An answer that could not be given. */
@@ -171,8 +172,8 @@ export function download(name, bytes) {
 }
 
 /** Asks for files of the device. */
-export function picker(label, onfiles, { accept, multiple = true } = {}) {
-  const input = h('input', { type: 'file', class: 'unseen', accept, multiple, tabindex: '-1', 'aria-label': label, onchange: async () => {
+export function picker(label, onfiles, { accept, multiple = true, id } = {}) {
+  const input = h('input', { type: 'file', id, class: 'unseen', accept, multiple, tabindex: '-1', 'aria-label': label, onchange: async () => {
     const files = await Promise.all([...input.files].map(async (file) => [file.name, new Uint8Array(await file.arrayBuffer())]));
     input.value = '';
     await onfiles(files);
