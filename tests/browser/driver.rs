@@ -174,6 +174,62 @@ impl Browser {
         self.ask("POST", &format!("/element/{element}/click"), &json!({}));
     }
 
+    /// Waits until an expression is true. It is given up after two minutes: the page hangs.
+    pub fn until(&self, expression: &str) {
+        for _ in 0..2400 {
+            if self.get(&format!("Boolean({expression})")) == true {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(50));
+        }
+        panic!("never: {expression}\n{}", self.get("document.body.innerText"));
+    }
+
+    /// A value chosen or set in a field, as a tap on it does.
+    pub fn choose(&self, id: &str, value: &str) {
+        let script = "const e = document.getElementById(arguments[0]); e.value = arguments[1];
+            e.dispatchEvent(new Event('input', { bubbles: true })); e.dispatchEvent(new Event('change', { bubbles: true }));";
+        self.run(script, json!([id, value]));
+    }
+
+    /// Text in a field in the place of what is there.
+    pub fn retype(&self, id: &str, text: &str) {
+        let element = self.element(id);
+        self.ask("POST", &format!("/element/{element}/clear"), &json!({}));
+        self.type_into(id, text);
+    }
+
+    /// Another window with the same file; the handles of the one before and of the new one.
+    pub fn second_window(&self, file: &Path) -> [String; 2] {
+        let one = self.ask("GET", "/window", &Value::Null).as_str().unwrap().to_owned();
+        let made = self.ask("POST", "/window/new", &json!({ "type": "window" }));
+        let two = made["handle"].as_str().unwrap().to_owned();
+        self.to_window(&two);
+        self.open(file);
+        [one, two]
+    }
+
+    pub fn to_window(&self, handle: &str) {
+        self.ask("POST", "/window", &json!({ "handle": handle }));
+    }
+
+    /// The page has this size from now on.
+    pub fn resize(&self, width: u32, height: u32) {
+        self.command(
+            "Emulation.setDeviceMetricsOverride",
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false }),
+        );
+    }
+
+    /// Whatever is shown in a frame, or in the page itself again.
+    pub fn to_frame(&self, id: Option<&str>) {
+        let frame = match id {
+            Some(id) => json!({ ELEMENT: self.element(id) }),
+            None => Value::Null,
+        };
+        self.ask("POST", "/frame", &json!({ "id": frame }));
+    }
+
     /// The mouse held on a button.
     pub fn hold(&self, id: &str, milliseconds: u32) {
         let element = self.element(id);
@@ -245,7 +301,7 @@ impl Browser {
 }
 
 /// Bytes of base 64.
-fn of_base64(text: &str) -> Vec<u8> {
+pub fn of_base64(text: &str) -> Vec<u8> {
     let six = |c: u8| match c {
         b'A'..=b'Z' => c - b'A',
         b'a'..=b'z' => c - b'a' + 26,

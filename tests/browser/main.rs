@@ -5,3 +5,7 @@ mod driver;
 
 mod bench;
 mod one_truth;
+mod page;
+mod page_folder;
+mod page_looks;
+mod page_story;
