@@ -63,7 +63,7 @@ async function sheetOf(value, count) {
       }
       continue;
     }
-    out.doubts.push(...said.out_of_line.map(({ place, density, why }) => ({ row: place, pass, density, why })));
+    out.doubts.push(...(said.out_of_line ?? []).map(({ place, density, why }) => ({ row: place, pass, density, why })));
     const text = textOf(answer.files.get('typed.csv'));
     out.text += out.text === '' ? text : text.slice(text.indexOf('\n') + 1);
   }

@@ -185,17 +185,24 @@ export function picker(label, onfiles, { accept, multiple = true, id } = {}) {
 export function rowsOf(text) {
   const rows = [[]];
   let cell = '', quoted = false;
-  const end = () => rows.at(-1).push(cell) && (cell = '');
+  const end = () => {
+    rows.at(-1).push(cell);
+    cell = '';
+  };
   for (let i = 0; i < text.length; i += 1) {
     const c = text[i];
     if (quoted) {
-      if (c === '"' && text[i + 1] === '"') (cell += '"') && (i += 1);
-      else if (c === '"') quoted = false;
+      if (c === '"' && text[i + 1] === '"') {
+        cell += '"';
+        i += 1;
+      } else if (c === '"') quoted = false;
       else cell += c;
     } else if (c === '"') quoted = true;
     else if (c === ',') end();
-    else if (c === '\n') end() && rows.push([]);
-    else if (c !== '\r') cell += c;
+    else if (c === '\n') {
+      end();
+      rows.push([]);
+    } else if (c !== '\r') cell += c;
   }
   end();
   return rows.filter((row) => row.length > 1 || row[0] !== '');
