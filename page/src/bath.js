@@ -1,9 +1,9 @@
 // A bath: its standing, its journal, its charts, the films that are left; and what is entered.
 
 import { draft } from './draft.js';
-import { act, list } from './desk.js';
+import { act, list, look } from './desk.js';
 import { ask } from './control.js';
-import { button, choice, field, fields, fileName, h, options, path } from './ui.js';
+import { button, choice, document_of, field, fields, fileName, folded, h, options, path } from './ui.js';
 
 const LOOKS = [['status', 'Standing'], ['forecast', 'Films left'], ['chart', 'Charts'], ['log', 'Journal']];
 const ACTS = [['film', 'Films'], ['replenish', 'Replenisher'], ['strip', 'Control strip'], ['note', 'Note'], ['mix', 'New mix'], ['discard', 'Thrown away']];
@@ -11,7 +11,7 @@ const ACTS = [['film', 'Films'], ['replenish', 'Replenisher'], ['strip', 'Contro
 export function screen({ go, say }) {
   const it = draft('bath', { bath: '', what: 'status', act: 'film', day: '', entry: '', rolls: '', format: '135-36', added: '', removed: '', note: '', text: '', litres: '', developer: '', from: '', name: 'bath', lowest: '', pairing: '' }, ['bath', 'lowest', 'day']);
   const { value } = it;
-  const top = h('div', { class: 'fields' });
+  const top = h('div', {});
   const result = h('div', { id: 'bath-answer' });
   const entry = h('div', { id: 'bath-entry' });
   const entered = h('div', { id: 'bath-entered' });
@@ -25,7 +25,13 @@ export function screen({ go, say }) {
       chart: ['--plot=chart.svg', ...options([['--date', value.day], ['--pairing', value.pairing && path(value.pairing)]])],
       log: [],
     }[value.what];
-    await ask(result, ['bath', value.what, path(value.bath), ...own, '--json', '--piece']);
+    const words = ['bath', value.what, path(value.bath), ...own, '--json', '--piece'];
+    const said = await ask(result, words);
+    // The journal may name a pairing that has another name here: the only one there is, is asked for then.
+    if (value.what === 'status' && said && !said.minutes_today && value.pairing === '' && known.pairings.length === 1) {
+      const pairing = `--pairing=${path(known.pairings[0].file)}`;
+      if (document_of(await look([...words, pairing]))?.minutes_today) await ask(result, [...words, pairing]);
+    }
     if (value.what === 'log') result.append(h('div', { class: 'row' }, button('Take back the last entry', undo, { id: 'undo-entry' })));
     if (value.what === 'forecast') {
       result.append(fields(it, [{ name: 'lowest', label: 'Lowest usable activity', mode: 'decimal', placeholder: '0.8' }]), h('div', { class: 'row' }, button('Work it out again', see)));
@@ -106,9 +112,9 @@ export function screen({ go, say }) {
       fresh.open = true;
       view[1].classList.add('none');
     } else {
-      top.replaceChildren(field(it, { name: 'bath', label: 'Bath', mode: 'select', options: known.baths.map((one) => [one.file, `${one.file} ${one.developer ?? ''}`]) }, see),
-        field(it, { name: 'day', label: 'Judged on', mode: 'date', hint: 'else today' }, see));
-      if (known.pairings.length > 0) top.append(field(it, { name: 'pairing', label: 'Pairing', mode: 'select', options: [['', 'that of the last strip'], ...known.pairings.map((one) => [one.file, one.name])] }, see));
+      const other = [field(it, { name: 'day', label: 'Judged on', mode: 'date', hint: 'else today' }, see)];
+      if (known.pairings.length > 0) other.push(field(it, { name: 'pairing', label: 'Pairing', mode: 'select', options: [['', 'that of the last strip'], ...known.pairings.map((one) => [one.file, one.name])] }, see));
+      top.replaceChildren(field(it, { name: 'bath', label: 'Bath', mode: 'select', options: known.baths.map((one) => [one.file, `${one.file} ${one.developer ?? ''}`]) }, see), folded('Another day, another pairing', h('div', { class: 'fields' }, other)));
     }
     drawEntry();
     await see();

@@ -53,9 +53,10 @@ export function screen({ say, go }) {
     const name = value.name || said.pairing?.name || 'pairing';
     result.replaceChildren(
       ...figures.slice(0, 1).map(([file, bytes]) => figure(bytes, file)),
+      h('div', { class: 'row' }, button('Keep this pairing', () => keepIt(name, more), { class: 'main', id: 'keep-pairing' })),
       piece(said.html), aside(answer) || '',
-      ...figures.slice(1).map(([file, bytes]) => folded('The curves of the strips', figure(bytes, file))),
-      h('div', { class: 'row' }, button('Keep this pairing', () => keepIt(name, more), { class: 'main', id: 'keep-pairing' })));
+      ...figures.slice(1).map(([file, bytes]) => folded('The curves of the strips', figure(bytes, file))));
+
   }
 
   async function keepIt(name, more) {
@@ -93,7 +94,9 @@ export function screen({ say, go }) {
 
   const begun = (async () => {
     const { readings } = await list();
-    strips.replaceChildren(readings.length > 0 ? chosenFiles(form, readings, calibrate)
+    // What was typed here comes first.
+    const sorted = [...readings].sort((a, b) => b.startsWith('strips/') - a.startsWith('strips/'));
+    strips.replaceChildren(readings.length > 0 ? chosenFiles(form, sorted, calibrate)
       : h('p', {}, 'No strip is in the folder yet. ', button('Type a strip', () => go('strip'))));
     await calibrate();
     await offerCard();

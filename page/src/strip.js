@@ -2,7 +2,7 @@
 
 import { draft } from './draft.js';
 import { keep, look, theFolder } from './desk.js';
-import { bytesOf, button, document_of, field, fields, figure, fileName, folded, h, options, picker, piece, refusal, rowsOf, settled, textOf } from './ui.js';
+import { bytesOf, button, document_of, field, fields, figure, fileName, folded, h, headline, options, picker, piece, refusal, rowsOf, settled, textOf } from './ui.js';
 
 const ABOUT = ['tablet', 'steps', 'increment', 'thinnest', 'densities', 'minutes', 'celsius', 'film', 'developer', 'clear', 'repeats'];
 const fresh = () => ({
@@ -142,7 +142,7 @@ export function screen({ say, go }) {
           inputAt(row + (event.shiftKey ? -move : move), pass)?.focus();
         },
       }));
-      const label = row === 0 ? h('b', {}, 'unexposed') : [h('b', {}, name), h('small', {}, density)];
+      const label = row === 0 ? h('b', { class: 'fog' }, 'unexposed') : [h('b', {}, name), h('small', {}, density)];
       return h('div', { class: 'step', 'data-row': row }, h('span', { class: 'swatch', 'aria-hidden': 'true', 'data-tone': row === 0 ? 0 : Math.ceil((row / Math.max(1, steps.length)) * 10) }), h('span', { class: 'which' }, label), cells, h('div', { class: 'doubt' }));
     });
     grid.replaceChildren(...rows);
@@ -234,7 +234,17 @@ export function screen({ say, go }) {
     const svg = answer.files.get('strip.svg');
     shown.replaceChildren(...(svg ? [figure(svg, 'strip.svg')] : []));
     const said = document_of(answer);
-    result.replaceChildren(said ? piece(said.html) : refusal(answer));
+    if (!said) {
+      result.replaceChildren(refusal(answer));
+      return;
+    }
+    const [only] = said.strips;
+    const known = ['contrast_index', 'average_gradient', 'gamma', 'base_plus_fog'].filter((key) => only[key]);
+    const view = headline(said.html, known, 'All measures, and why some are missing');
+    const large = svg && folded('The curve, to save and print', figure(svg, 'strip.svg'));
+    // Beside the grid there is room for it.
+    if (large) large.open = matchMedia('(min-width: 60rem)').matches;
+    result.replaceChildren(...(large ? [large] : []), view);
   }
 
   async function tabletAnew() {

@@ -2,26 +2,11 @@
 
 import { draft } from './draft.js';
 import { list, look, remedies } from './desk.js';
-import { aside, button, document_of, field, fields, folded, h, options, path, piece, refusal, settled, textOf } from './ui.js';
+import { aside, button, document_of, field, fields, folded, h, headline, options, path, refusal, settled, textOf } from './ui.js';
 import { openTimer } from './timer.js';
 
 export const form = () => draft('today', { pairing: '', bath: '', celsius: '', aim: 'scene', stops: '7', contrast: '', range: '', exposed: '', agitation: '', date: '' },
   ['pairing', 'bath', 'aim', 'stops', 'contrast', 'range', 'agitation']);
-
-/** The bath first, then what leads, then the rest folded: all in the program's words. */
-function today(html) {
-  const all = piece(html);
-  const first = all.querySelector('.first');
-  const part = (key) => {
-    const value = all.querySelector(`dd[data-key="${key}"]`);
-    return value && { label: value.previousElementSibling.textContent, value };
-  };
-  const large = ['minutes', 'exposure_index'].map((key) => [key, part(key)]).filter(([, found]) => found);
-  const head = large.map(([key, { label, value }]) => h('div', { class: `large ${key}`, id: `large-${key}` }, h('p', { class: 'label' }, label), h('p', { class: 'figures' }, ...[...value.cloneNode(true).childNodes])));
-  const rest = folded('All of it, and what is assumed', ...[...all.children].filter((child) => child !== first));
-  rest.id = 'today-all';
-  return { first, view: h('div', { class: 'today' }, first, head, rest) };
-}
 
 export function screen({ go, say }) {
   const it = form();
@@ -51,10 +36,11 @@ export function screen({ go, say }) {
       result.replaceChildren(refusal(answer), more(ways));
       return;
     }
-    const { view } = today(said.html);
+    const view = headline(said.html, ['minutes', 'exposure_index'], 'All of it, and what is assumed');
+    view.classList.add('today');
     result.replaceChildren(view, aside(answer) || '');
     if (said.minutes) {
-      result.append(h('div', { class: 'row' }, button('Start', () => start(), { class: 'main start', id: 'start-timer' })));
+      view.querySelector('details').before(h('div', { class: 'row' }, button('Start', () => start(), { class: 'main start', id: 'start-timer' })));
     } else if (answer.status === 1 && anyway.length === 0) {
       const tried = await look([...args('adjust'), '--anyway']);
       if (mine === turn && document_of(tried)?.minutes) result.append(more([{ words: ['--anyway'], label: 'Calculate all the same' }]));

@@ -113,7 +113,27 @@ export function document_of(answer) {
 export function piece(html) {
   const part = document.createElement('template');
   part.innerHTML = html;
+  // The standing of a bath comes before all else.
+  const first = part.content.querySelector('.first');
+  if (first) part.content.prepend(first);
   return h('div', { class: 'answer' }, part.content);
+}
+
+/**
+ * The program's answer with what matters first, large: the fields of these keys, in its own words. The
+ * standing of a bath stays before all; the rest is folded.
+ */
+export function headline(html, keys, title) {
+  const all = piece(html);
+  const first = all.querySelector('.first');
+  const large = keys.flatMap((key) => {
+    const value = all.querySelector(`dd[data-key="${key}"]`);
+    return value ? [h('div', { class: `large ${key}`, id: `large-${key}` }, h('p', { class: 'label' }, value.previousElementSibling.textContent), h('p', { class: 'figures' }, ...value.cloneNode(true).childNodes))] : [];
+  });
+  const name = all.querySelector('h2');
+  const rest = folded(title, [...all.children].filter((child) => child !== first && child !== name));
+  rest.querySelector('summary').after(h('div', { class: 'answer' }, [...rest.children].slice(1)));
+  return h('div', { class: 'head' }, first, name, h('div', { class: 'larges' }, large), rest);
 }
 
 /** What the program has to say beside its answer, each line a sentence; what it asked before is left out. */
@@ -137,14 +157,19 @@ export const textOf = (bytes) => new TextDecoder().decode(bytes);
 export const bytesOf = (text) => new TextEncoder().encode(text);
 
 /** A figure of the program, as large as its place. */
-export function figure(bytes, name, { onopen } = {}) {
+export function figure(bytes, name) {
   const parsed = new DOMParser().parseFromString(textOf(bytes), 'image/svg+xml');
   const svg = document.importNode(parsed.documentElement, true);
   svg.removeAttribute('width');
   svg.removeAttribute('height');
   const save = button('Save figure', () => download(name, bytes));
   const print = button('Print', () => printed(svg));
-  return h('figure', { class: 'figure' }, svg, h('figcaption', { class: 'row' }, save, print, onopen));
+  const larger = button('Larger', () => {
+    const large = whole.classList.toggle('larger');
+    larger.setAttribute('aria-pressed', String(large));
+  }, { 'aria-pressed': 'false' });
+  const whole = h('figure', { class: 'figure' }, h('div', { class: 'drawn' }, svg), h('figcaption', { class: 'row' }, larger, save, print));
+  return whole;
 }
 
 /** Prints one figure alone. */
