@@ -4,4 +4,5 @@ mod desk;
 mod driver;
 
 mod bench;
+mod folder;
 mod one_truth;
