@@ -141,6 +141,22 @@ impl Browser {
         self.ask("POST", "/refresh", &json!({}));
     }
 
+    /// The window that is looked at.
+    pub fn window(&self) -> String {
+        self.ask("GET", "/window", &Value::Null).as_str().unwrap().to_owned()
+    }
+
+    /// Opens one more window beside, which is not yet looked at.
+    pub fn new_window(&self) -> String {
+        let made = self.ask("POST", "/window/new", &json!({ "type": "tab" }));
+        made["handle"].as_str().unwrap().to_owned()
+    }
+
+    /// Looks at a window.
+    pub fn to_window(&self, handle: &str) {
+        self.ask("POST", "/window", &json!({ "handle": handle }));
+    }
+
     /// What a script of the page's own world returns.
     pub fn run(&self, script: &str, args: Value) -> Value {
         self.ask("POST", "/execute/sync", &json!({ "script": script, "args": args }))

@@ -4,6 +4,7 @@ mod desk;
 mod driver;
 
 mod bench;
+mod folder;
 mod one_truth;
 mod page;
 mod page_folder;
