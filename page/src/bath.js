@@ -96,7 +96,10 @@ export function screen({ go, say }) {
         value.what = what;
         it.save();
         see();
-      }), result),
+      }), h('div', { class: 'row narrow-row' }, button('Enter films, replenisher, a note', () => {
+      entry.scrollIntoView({ block: 'center' });
+      entry.querySelector('input, textarea, button')?.focus({ preventScroll: true });
+    }, { id: 'to-entry' })), result),
     h('section', { class: 'ask' }, h('h2', {}, 'Enter'),
       choice('What is entered', ACTS, value.act, (what) => {
         value.act = what;

@@ -2,7 +2,7 @@
 
 import { draft } from './draft.js';
 import { keep, look, theFolder } from './desk.js';
-import { bytesOf, button, document_of, field, fields, figure, fileName, folded, h, headline, options, picker, piece, refusal, rowsOf, settled, textOf } from './ui.js';
+import { bytesOf, button, document_of, field, fields, figure, fileName, folded, h, headline, options, picker, piece, readout, refusal, rowsOf, settled, textOf } from './ui.js';
 
 const ABOUT = ['tablet', 'steps', 'increment', 'thinnest', 'densities', 'minutes', 'celsius', 'film', 'developer', 'clear', 'repeats'];
 const fresh = () => ({
@@ -228,7 +228,7 @@ export function screen({ say, go }) {
     const files = new Map([['strip.csv', bytesOf(text)]]);
     const usual = await theFolder().read('wedgebook.toml');
     if (usual) files.set('wedgebook.toml', usual);
-    const args = ['curve', 'strip.csv', '--json', '--piece', '--plot=strip.svg', ...options([['--log-exposure-clear', value.clear]])];
+    const args = ['curve', 'strip.csv', '--json', '--piece', '--plot=strip.svg', '--csv=curve.csv', ...options([['--log-exposure-clear', value.clear]])];
     const answer = await look(args, { files });
     if (mine !== turn) return;
     const svg = answer.files.get('strip.svg');
@@ -241,7 +241,7 @@ export function screen({ say, go }) {
     const [only] = said.strips;
     const known = ['contrast_index', 'average_gradient', 'gamma', 'base_plus_fog'].filter((key) => only[key]);
     const view = headline(said.html, known, 'All measures, and why some are missing');
-    const large = svg && folded('The curve, to save and print', figure(svg, 'strip.svg'));
+    const large = svg && folded('The curve, to read off, save and print', figure(svg, 'strip.svg'), answer.files.has('curve.csv') && readout(answer.files.get('curve.csv')));
     // Beside the grid there is room for it.
     if (large) large.open = matchMedia('(min-width: 60rem)').matches;
     result.replaceChildren(...(large ? [large] : []), view);

@@ -37,7 +37,7 @@ export function wordsOf(line) {
 export function openTimer({ html, say, go }) {
   keepPage(html);
   const over = by('over');
-  const frame = h('iframe', { id: 'timer', title: 'Timer', srcdoc: html, allow: 'screen-wake-lock; autoplay; clipboard-write' });
+  const frame = h('iframe', { id: 'timer', title: 'Timer', srcdoc: html, allow: 'screen-wake-lock *; autoplay *; clipboard-write *' });
   const out = h('div', { class: 'end', id: 'timer-end', hidden: true });
   const close = () => {
     clearInterval(watching);
@@ -110,7 +110,12 @@ export function openTimer({ html, say, go }) {
     if (out.dataset.of === 'end') return;
     out.dataset.of = 'end';
     out.hidden = false;
-    out.replaceChildren(h('p', {}, 'The film is out. Its temperatures and its line for the journal can be kept in the folder.'), h('div', { class: 'row' }, button('Keep them', take, { class: 'main', id: 'take-over' })));
+    const own = page()?.getElementById('rolls');
+    const rolls = page()?.getElementById('rolls-part')?.hidden === false && h('label', { class: 'field' }, 'Rolls that were in the bath', h('input', { id: 'timer-rolls', inputmode: 'numeric', autocomplete: 'off', value: own.value, oninput: (event) => {
+      own.value = event.target.value;
+      own.dispatchEvent(new Event('input', { bubbles: true }));
+    } }));
+    out.replaceChildren(h('p', {}, 'The film is out. Its temperatures and its line for the journal can be kept in the folder.'), rolls || '', h('div', { class: 'row' }, button('Keep them', take, { class: 'main', id: 'take-over' })));
   }, 300);
   over.replaceChildren(frame, out, h('div', { class: 'under' }, leave));
   over.hidden = false;

@@ -80,7 +80,7 @@ export function choice(label, options, value, onchoose) {
   return group;
 }
 
-export const folded = (title, ...children) => h('details', {}, h('summary', {}, title), children);
+export const folded = (title, ...children) => h('details', {}, h('summary', {}, title), ...children);
 
 /** The options of a command line: those that are not empty, each as one word. */
 export function options(pairs) {
@@ -170,6 +170,22 @@ export function figure(bytes, name) {
   }, { 'aria-pressed': 'false' });
   const whole = h('figure', { class: 'figure' }, h('div', { class: 'drawn' }, svg), h('figcaption', { class: 'row' }, larger, save, print));
   return whole;
+}
+
+/** A place on a curve, read out by a slider: a row of the program's own table. */
+export function readout(bytes) {
+  const [head, ...rows] = rowsOf(textOf(bytes));
+  const place = h('output', { for: 'place' });
+  const slider = h('input', { type: 'range', id: 'place', min: '0', max: String(rows.length - 1), value: String(Math.floor(rows.length / 2)), oninput: () => show() });
+  const show = () => {
+    const row = rows[Number(slider.value)];
+    const of = (name) => row[head.indexOf(name)];
+    place.textContent = `log exposure ${of('log_exposure')}: density ${of('density')} (${of('density_low')} to ${of('density_high')}), slope ${of('slope')}`;
+    slider.setAttribute('aria-valuetext', place.textContent);
+  };
+  slider.value = String(Math.floor(rows.length / 2));
+  show();
+  return h('div', { class: 'readout' }, h('label', { for: 'place' }, 'Place on the curve'), slider, place);
 }
 
 /** Prints one figure alone. */
