@@ -19,7 +19,7 @@ const FAULTS: &str = r"
     for (const e of document.querySelectorAll('header *, main *, nav *')) {
         if (!seen(e) || e.closest('svg') || e.closest('[aria-hidden]')) continue;
         const own = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim() !== '');
-        if (own || e.matches('input, select, textarea')) {
+        if (own || e.matches('input:not([type=checkbox], [type=range]), select, textarea')) {
             const [a, b] = [lightness(colour(getComputedStyle(e).color).slice(0, 3)), lightness(ground(e))].sort((x, y) => y - x);
             const ratio = (a + 0.05) / (b + 0.05);
             if (ratio < 4.5) faults.push(`contrast ${ratio.toFixed(2)}: ${e.tagName} ${e.className} ${e.textContent.slice(0, 30)}`);
