@@ -215,20 +215,6 @@ impl Browser {
         self.type_into(id, text);
     }
 
-    /// Another window with the same file; the handles of the one before and of the new one.
-    pub fn second_window(&self, file: &Path) -> [String; 2] {
-        let one = self.ask("GET", "/window", &Value::Null).as_str().unwrap().to_owned();
-        let made = self.ask("POST", "/window/new", &json!({ "type": "window" }));
-        let two = made["handle"].as_str().unwrap().to_owned();
-        self.to_window(&two);
-        self.open(file);
-        [one, two]
-    }
-
-    pub fn to_window(&self, handle: &str) {
-        self.ask("POST", "/window", &json!({ "handle": handle }));
-    }
-
     /// The page has this size from now on.
     pub fn resize(&self, width: u32, height: u32) {
         self.command(

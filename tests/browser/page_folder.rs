@@ -66,7 +66,9 @@ fn names_that_would_act_are_shown_and_not_run() {
 #[test]
 fn two_windows_do_not_overwrite_each_other() {
     let Some(browser) = page("two windows of the page", 768, 1024) else { return };
-    let [one, two] = browser.second_window(&file());
+    let (one, two) = (browser.window(), browser.new_window());
+    browser.to_window(&two);
+    browser.open(&file());
     ready(&browser);
     // Both begin a strip of the same name.
     for (window, last) in [(&one, "0,60"), (&two, "0,61")] {
