@@ -59,7 +59,7 @@
 
 pub mod answers;
 pub mod bath;
-#[cfg(feature = "cli")]
+#[cfg(feature = "commands")]
 pub mod cli;
 pub mod curve;
 pub mod development;

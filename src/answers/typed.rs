@@ -307,6 +307,26 @@ pub struct TypedSheet {
     pub strip: TypedStrip,
 }
 
+impl TypedSheet {
+    /// The patches that are out of line, for programs: the step (none of the unexposed film), the density,
+    /// and why.
+    fn out_of_line(&self) -> Value {
+        let strip = &self.strip;
+        let one = |(k, patch): (usize, &Patch)| {
+            let (density, _) = patch.density.as_ref()?;
+            let why = patch.out_of_line.as_ref()?.to_string();
+            let step = k.checked_sub(1).map(|k| Value::from(strip.tablet.steps[k].name.as_str()));
+            Some(Value::Map(vec![
+                ("place".into(), Value::Count(k as i64)),
+                ("step".into(), Value::or_missing(step)),
+                ("density".into(), Value::plain(*density, 6)),
+                ("why".into(), Value::from(why.as_str())),
+            ]))
+        };
+        Value::List(strip.patches.iter().enumerate().filter_map(one).collect())
+    }
+}
+
 impl Answer for TypedSheet {
     fn describe(&self) -> Description {
         let strip = &self.strip;
@@ -327,6 +347,7 @@ impl Answer for TypedSheet {
             Some(format!("{}: {density} {}", strip.named(k), patch.out_of_line.as_ref()?))
         });
         all.notes(out_of_line);
+        all.data("out_of_line", self.out_of_line());
         all
     }
 }

@@ -15,6 +15,9 @@ pub struct Args {
     /// Leave out notes and hints on standard error. The answer, with its notes and cautions, and errors stay.
     #[arg(short, long, global = true)]
     pub quiet: bool,
+    /// Add the answer as a piece of a page to its JSON document, under `html`.
+    #[arg(long, global = true, hide = true)]
+    pub piece: bool,
 }
 
 impl Args {
@@ -56,7 +59,10 @@ pub enum Command {
     Start(super::start::Args),
     List(super::list::Args),
     Type(super::typing::Args),
+    #[cfg(feature = "pictures")]
     Read(super::read::Args),
+    #[cfg(not(feature = "pictures"))]
+    Read(super::no_pictures::Args),
     Curve(super::curve::Args),
     Exposure(super::exposure::Args),
     Calibrate(super::calibrate::Args),
@@ -77,7 +83,10 @@ pub enum Command {
     Trace(super::trace::Args),
     Fix(super::fix::Args),
     Wash(super::wash::Args),
+    #[cfg(feature = "cli")]
     Schema(super::schema::Args),
+    #[cfg(feature = "cli")]
     Completions(super::completions::Args),
+    #[cfg(feature = "cli")]
     Man(super::man::Args),
 }

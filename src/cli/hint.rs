@@ -13,6 +13,7 @@ use crate::bath::verify::VerifyError;
 use crate::development::Unreachable;
 use crate::development::materials::{Mixed, OfAnother};
 use crate::evenness::FRAME_135;
+#[cfg(feature = "pictures")]
 use crate::picture::{PictureError, Refusal};
 use crate::readings::{Note, ReadError, ReadErrors};
 use crate::session::{NoSession, PlanError, SessionError};
@@ -76,6 +77,7 @@ pub fn withheld(answer: &NotGiven, json: bool) -> Result<Outcome, Failure> {
 }
 
 /// Why a picture cannot be read, with the option that helps.
+#[cfg(feature = "pictures")]
 pub fn no_picture(why: &PictureError) -> Failure {
     match why {
         PictureError::Refused { why: Refusal::NoEncoding, .. } => {

@@ -7,6 +7,7 @@ mod bath;
 mod bench;
 mod calibrate;
 mod compare;
+#[cfg(feature = "cli")]
 mod completions;
 mod convert;
 mod curve;
@@ -19,13 +20,19 @@ mod hint;
 mod inputs;
 mod leader;
 mod list;
+#[cfg(feature = "cli")]
 mod man;
+#[cfg(not(feature = "pictures"))]
+mod no_pictures;
 mod options;
 mod paper;
+#[cfg_attr(not(feature = "cli"), path = "no_progress.rs")]
 mod progress;
 mod proof;
+#[cfg(feature = "pictures")]
 mod read;
 mod report;
+#[cfg(feature = "cli")]
 mod schema;
 mod session;
 mod start;
@@ -35,12 +42,13 @@ mod typing;
 mod verify;
 mod wash;
 
-use crate::answers::Answer;
-use crate::show::{json, text};
+use crate::answers::{Answer, Description};
+use crate::show::{json, piece, text};
 use crate::words::visible;
 use std::fmt::Display;
 use std::io::{ErrorKind, Write};
 use std::process::ExitCode;
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How a command ended, as an exit status.
@@ -69,16 +77,21 @@ impl<E: Display> From<E> for Failure {
     }
 }
 
+/// Whether a page asks, which shows the answer as a piece of itself.
+static PIECE: OnceLock<bool> = OnceLock::new();
+
 /// Parses the command line, runs the command, and gives its exit status.
 #[must_use]
 pub fn run() -> ExitCode {
     // Where a handler cannot be set, a file that is half made may stay.
+    #[cfg(not(target_family = "wasm"))]
     let _ = ctrlc::set_handler(|| {
         progress::clear();
         crate::files::end(INTERRUPTED)
     });
     let args = args::Args::read();
     QUIET.store(args.quiet, Ordering::Relaxed);
+    let _ = PIECE.set(args.piece);
     let outcome = match args.command {
         args::Command::Type(args) => typing::run(&args),
         args::Command::Curve(args) => curve::run(&args),
@@ -92,7 +105,10 @@ pub fn run() -> ExitCode {
         args::Command::Verify(args) => verify::run(&args),
         args::Command::Leader(args) => leader::run(&args),
         args::Command::Bath(args) => bath::run(&args),
+        #[cfg(feature = "pictures")]
         args::Command::Read(args) => read::run(&args),
+        #[cfg(not(feature = "pictures"))]
+        args::Command::Read(args) => no_pictures::run(&args),
         args::Command::Evenness(args) => evenness::run(&args),
         args::Command::Paper(args) => paper::run(&args),
         args::Command::Proof(args) => proof::run(&args),
@@ -102,8 +118,11 @@ pub fn run() -> ExitCode {
         args::Command::Trace(args) => trace::run(&args),
         args::Command::Fix(args) => fix::run(&args),
         args::Command::Wash(args) => wash::run(&args),
+        #[cfg(feature = "cli")]
         args::Command::Schema(args) => schema::run(&args),
+        #[cfg(feature = "cli")]
         args::Command::Completions(args) => completions::run(&args),
+        #[cfg(feature = "cli")]
         args::Command::Man(args) => man::run(&args),
         args::Command::Start(args) => start::run(&args),
         args::Command::List(args) => list::run(&args),
@@ -158,11 +177,19 @@ fn width() -> usize {
     }
 }
 
+/// The JSON document with the answer as a piece of a page beside its keys.
+fn with_piece(description: &Description) -> String {
+    let mut document = json::value(description);
+    document["html"] = piece::render(description).into();
+    format!("{document}\n")
+}
+
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.
 fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
     here::tell();
     let description = hint::described(answer);
     print(&match as_json {
+        true if PIECE.get() == Some(&true) => with_piece(&description),
         true => json::render(&description),
         false => text::render(&description, width()),
     })?;

@@ -2,12 +2,15 @@
 
 use std::path::PathBuf;
 
+/// The extensions of a figure's formats.
+const FORMATS: &str = if cfg!(feature = "raster") { ".svg or .png" } else { ".svg" };
+
 /// Why a figure was not written.
 #[derive(Debug, thiserror::Error)]
 pub enum FigureError {
     /// The file name does not say SVG or PNG.
     #[error(
-        "{}: {}; a figure is written as .svg or .png",
+        "{}: {}; a figure is written as {FORMATS}",
         .path.display(),
         match .extension {
             Some(extension) => format!("no figure format is called .{extension}"),
@@ -35,6 +38,7 @@ pub enum FigureError {
         height: f64,
     },
     /// The PNG encoder refused.
+    #[cfg(feature = "raster")]
     #[error("cannot encode the picture as PNG: {0}")]
     Encode(#[from] png::EncodingError),
 }

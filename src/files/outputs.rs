@@ -58,7 +58,10 @@ impl Output {
     /// free and whose content its own reader judges.
     const fn formats(self) -> &'static [(&'static str, Kind)] {
         match self {
+            #[cfg(any(feature = "raster", not(feature = "figures")))]
             Self::Picture => &[("svg", Kind::Svg), ("png", Kind::Png)],
+            #[cfg(all(feature = "figures", not(feature = "raster")))]
+            Self::Picture => &[("svg", Kind::Svg)],
             Self::Table => &[("csv", Kind::CurveTable)],
             Self::Times => &[("csv", Kind::TimesTable)],
             Self::Readings => &[("csv", Kind::Readings)],
@@ -153,7 +156,27 @@ pub fn named_beside(path: &Path, what: &str) -> PathBuf {
     path.with_file_name(name)
 }
 
+/// Whether both paths lead to one file: in a page of a browser a folder has no links, so that the paths
+/// alone say it.
+#[cfg(target_family = "wasm")]
+fn is_same(a: &Path, b: &Path) -> bool {
+    use std::path::Component;
+    let place = |path: &Path| {
+        let mut names = Vec::new();
+        for part in path.components() {
+            match part {
+                Component::Normal(name) => names.push(name.to_string_lossy().to_lowercase()),
+                Component::ParentDir => drop(names.pop()),
+                _ => {}
+            }
+        }
+        names
+    };
+    place(a) == place(b)
+}
+
 /// Whether both paths lead to one file, there or still to be made.
+#[cfg(not(target_family = "wasm"))]
 fn is_same(a: &Path, b: &Path) -> bool {
     match (std::fs::metadata(a), std::fs::metadata(b)) {
         #[cfg(unix)]
@@ -218,7 +241,8 @@ fn may_replace(path: &Path, output: Output) -> Result<(), Why> {
             Err(error) => return Err(Why::Closed(reason(&error))),
             Ok(_) => {}
         }
-        if present.permissions().readonly() {
+        // A page of a browser keeps files without permissions, which the system's own say is read-only.
+        if present.permissions().readonly() && !cfg!(target_family = "wasm") {
             return Err(Why::ReadOnly);
         }
     }
@@ -308,7 +332,12 @@ impl fmt::Display for NotWritable {
                     Some(found) => write!(f, "its extension is .{found}")?,
                     None => write!(f, "its name has no extension")?,
                 }
-                write!(f, "; {what} is written as {}", formats.join(" or "))
+                write!(f, "; {what} is written as {}", formats.join(" or "))?;
+                // A build without pictures in pixels: the page of a browser.
+                match extension.as_deref() == Some("png") && !cfg!(feature = "raster") {
+                    true => write!(f, ": this build draws SVG only"),
+                    false => Ok(()),
+                }
             }
             Why::NoFolder(folder) => write!(
                 f,

@@ -105,6 +105,8 @@ fn prepared(target: &Path, bytes: &[u8]) -> Result<(tempfile::NamedTempFile, Unf
     file.write_all(bytes)?;
     if let Ok(present) = std::fs::metadata(target) {
         keep_owner(file.as_file(), &present);
+        // A page of a browser keeps files without permissions.
+        #[cfg(not(target_family = "wasm"))]
         file.as_file().set_permissions(present.permissions())?;
     }
     file.as_file().sync_all()?;

@@ -9,7 +9,10 @@ mod html;
 pub mod json;
 #[cfg(feature = "figures")]
 pub mod page;
+#[cfg(feature = "html")]
+pub mod piece;
 #[cfg(all(feature = "figures", feature = "html"))]
 pub mod report;
+#[cfg(feature = "cli")]
 pub mod schema;
 pub mod text;

@@ -4,8 +4,8 @@
 //! row of a curve's table at a time.
 
 use super::html::{escaped, fill, hash, in_script};
+use super::piece::{blocks, cautions, heading, notes, table};
 use crate::answers::report::{DEFINITIONS, Report, ReportPart, Traced};
-use crate::answers::{Block, Description, Field, Note, NoteKind, Section, Table, Value};
 use std::fmt::Write;
 
 const PAGE: &str = include_str!("report/report.html");
@@ -72,127 +72,11 @@ fn part(n: usize, part: &ReportPart) -> String {
     if !part.curves.is_empty() {
         readout(&mut out, n, &part.curves);
     }
-    let all: Vec<&Note> = part.description.notes.iter().collect();
-    let cautions: Vec<&&Note> = all.iter().filter(|n| n.kind == NoteKind::Caution).collect();
-    if !cautions.is_empty() {
-        out.push_str("<div class=\"caution\">\n");
-        for note in cautions {
-            let _ = writeln!(out, "<p>{}</p>", escaped(&note.for_people()));
-        }
-        out.push_str("</div>\n");
-    }
+    cautions(&mut out, &part.description.notes);
     blocks(&mut out, &part.description.blocks);
     notes(&mut out, &part.description.notes);
     out.push_str("</section>\n");
     out
-}
-
-fn heading(out: &mut String, description: &Description) {
-    let _ = writeln!(out, "<h2>{}</h2>", escaped(&description.title));
-    if let Some(subtitle) = &description.subtitle {
-        let _ = writeln!(out, "<p class=\"soft\">{}</p>", escaped(subtitle));
-    }
-    if let Some(first) = &description.first {
-        let warns = if first.warns { " warns" } else { "" };
-        let _ = writeln!(
-            out,
-            "<p class=\"first{warns}\">{}: {}</p>",
-            escaped(&first.label),
-            escaped(&first.value.for_people())
-        );
-    }
-}
-
-fn blocks(out: &mut String, all: &[Block]) {
-    let mut fields: Vec<&Field> = Vec::new();
-    for block in all {
-        if let Block::Field(field) = block {
-            fields.push(field);
-            continue;
-        }
-        list(out, &std::mem::take(&mut fields));
-        match block {
-            Block::Section(own) => section(out, own),
-            Block::Sections { items, .. } => items.iter().for_each(|own| section(out, own)),
-            Block::Table(own) => table(out, own),
-            Block::Line { words, .. } => {
-                let _ = writeln!(out, "<p>{}</p>", escaped(words));
-            }
-            Block::Twofold { people, .. } => blocks(out, people),
-            Block::Field(_) | Block::Data { .. } => {}
-        }
-    }
-    list(out, &fields);
-}
-
-/// Fields as a list of terms; what leads stands large.
-fn list(out: &mut String, fields: &[&Field]) {
-    if fields.is_empty() {
-        return;
-    }
-    out.push_str("<dl>\n");
-    for field in fields {
-        let lead = if field.leads { " class=\"lead\"" } else { "" };
-        let _ = writeln!(
-            out,
-            "<dt>{}</dt><dd{lead}>{}</dd>",
-            escaped(&field.label),
-            escaped(&field.value.for_people())
-        );
-    }
-    out.push_str("</dl>\n");
-}
-
-fn section(out: &mut String, section: &Section) {
-    if let Some(title) = &section.title {
-        let _ = writeln!(out, "<h3>{}</h3>", escaped(title));
-    }
-    blocks(out, &section.blocks);
-    notes(out, section.notes.as_deref().unwrap_or_default());
-}
-
-fn table(out: &mut String, table: &Table) {
-    let shown: Vec<usize> = (0..table.columns.len())
-        .filter(|&k| !table.columns[k].for_programs)
-        .filter(|&k| table.rows.iter().any(|row| row.cells[k] != Value::Empty))
-        .collect();
-    if let Some(title) = &table.title {
-        let _ = writeln!(out, "<h3>{}</h3>", escaped(title));
-    }
-    if table.rows.is_empty() {
-        if table.title.is_some() {
-            out.push_str("<p>none</p>\n");
-        }
-        return;
-    }
-    // A table that is wider than the screen is moved by itself, also by the keyboard.
-    out.push_str("<div class=\"wide\" tabindex=\"0\"><table>\n<thead><tr>");
-    for &k in &shown {
-        let _ = write!(out, "<th scope=\"col\">{}</th>", escaped(&table.columns[k].label));
-    }
-    out.push_str("</tr></thead>\n<tbody>\n");
-    for row in &table.rows {
-        out.push_str("<tr>");
-        for &k in &shown {
-            let number = if row.cells[k].is_number() { " class=\"number\"" } else { "" };
-            let _ = write!(out, "<td{number}>{}</td>", escaped(&row.cells[k].for_people()));
-        }
-        out.push_str("</tr>\n");
-    }
-    out.push_str("</tbody>\n</table></div>\n");
-}
-
-fn notes(out: &mut String, notes: &[Note]) {
-    let shown = |note: &&Note| !matches!(note.kind, NoteKind::Caution | NoteKind::ForPrograms);
-    let shown: Vec<&Note> = notes.iter().filter(shown).collect();
-    if shown.is_empty() {
-        return;
-    }
-    out.push_str("<ul class=\"notes\">\n");
-    for note in shown {
-        let _ = writeln!(out, "<li>{}</li>", escaped(&note.for_people()));
-    }
-    out.push_str("</ul>\n");
 }
 
 /// A place on a curve, read out by a slider, and the same as a table for who has no script.

@@ -138,6 +138,22 @@ impl Browser {
         self.ask("POST", "/refresh", &json!({}));
     }
 
+    /// The window that is looked at.
+    pub fn window(&self) -> String {
+        self.ask("GET", "/window", &Value::Null).as_str().unwrap().to_owned()
+    }
+
+    /// Opens one more window beside, which is not yet looked at.
+    pub fn new_window(&self) -> String {
+        let made = self.ask("POST", "/window/new", &json!({ "type": "tab" }));
+        made["handle"].as_str().unwrap().to_owned()
+    }
+
+    /// Looks at a window.
+    pub fn to_window(&self, handle: &str) {
+        self.ask("POST", "/window", &json!({ "handle": handle }));
+    }
+
     /// What a script of the page's own world returns.
     pub fn run(&self, script: &str, args: Value) -> Value {
         self.ask("POST", "/execute/sync", &json!({ "script": script, "args": args }))
@@ -169,6 +185,40 @@ impl Browser {
     pub fn click(&self, id: &str) {
         let element = self.element(id);
         self.ask("POST", &format!("/element/{element}/click"), &json!({}));
+    }
+
+    /// Waits until an expression is true. It is given up after two minutes: the page hangs.
+    pub fn until(&self, expression: &str) {
+        for _ in 0..2400 {
+            if self.get(&format!("Boolean({expression})")) == true {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(50));
+        }
+        panic!("never: {expression}\n{}", self.get("document.body.innerText"));
+    }
+
+    /// A value chosen or set in a field, as a tap on it does.
+    pub fn choose(&self, id: &str, value: &str) {
+        let script = "const e = document.getElementById(arguments[0]); e.value = arguments[1];
+            e.dispatchEvent(new Event('input', { bubbles: true })); e.dispatchEvent(new Event('change', { bubbles: true }));";
+        self.run(script, json!([id, value]));
+    }
+
+    /// Text in a field in the place of what is there.
+    pub fn retype(&self, id: &str, text: &str) {
+        let element = self.element(id);
+        self.ask("POST", &format!("/element/{element}/clear"), &json!({}));
+        self.type_into(id, text);
+    }
+
+    /// Whatever is shown in a frame, or in the page itself again.
+    pub fn to_frame(&self, id: Option<&str>) {
+        let frame = match id {
+            Some(id) => json!({ ELEMENT: self.element(id) }),
+            None => Value::Null,
+        };
+        self.ask("POST", "/frame", &json!({ "id": frame }));
     }
 
     /// The mouse held on a button.
@@ -286,7 +336,7 @@ impl Browser {
 }
 
 /// Bytes of base 64.
-fn of_base64(text: &str) -> Vec<u8> {
+pub fn of_base64(text: &str) -> Vec<u8> {
     let six = |c: u8| match c {
         b'A'..=b'Z' => c - b'A',
         b'a'..=b'z' => c - b'a' + 26,

@@ -5,7 +5,12 @@ mod driver;
 
 mod accessible;
 mod bench;
+mod folder;
 mod night;
 mod one_truth;
+mod page;
+mod page_folder;
+mod page_looks;
+mod page_story;
 mod printed;
 mod report;

@@ -10,7 +10,9 @@ use std::fs::{File, TryLockError};
 use std::io::{Error, ErrorKind, Read, Result};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
-use std::time::{Duration, Instant};
+use std::time::Duration;
+#[cfg(not(target_family = "wasm"))]
+use std::time::Instant;
 
 /// Greatest size of a journal in MB.
 const LARGEST_MB: u64 = 64;
@@ -98,7 +100,15 @@ fn open(path: &Path, may_create: bool) -> Result<Locked> {
     Err(Error::other("it is replaced over and over by another program"))
 }
 
+/// In a page of a browser there are no locks of files: the page itself has a lock on the whole folder
+/// while the program runs, and there is no other program.
+#[cfg(target_family = "wasm")]
+fn waiting(_: &Path, _: impl Fn() -> std::result::Result<(), TryLockError>) -> Result<()> {
+    Ok(())
+}
+
 /// Asks for a lock until it is given, or for as long as patience lasts.
+#[cfg(not(target_family = "wasm"))]
 fn waiting(path: &Path, lock: impl Fn() -> std::result::Result<(), TryLockError>) -> Result<()> {
     let Patience { at_most, told } = Patience::present();
     let began = Instant::now();

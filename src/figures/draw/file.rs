@@ -12,7 +12,7 @@ impl Scene {
     ///
     /// # Errors
     /// [`FigureError::UnknownFormat`] for any other extension, [`FigureError::Write`] if the
-    /// file cannot be written, and those of [`Scene::to_png`].
+    /// file cannot be written, and those of `Scene::to_png`.
     pub fn save(&self, path: &Path) -> Result<(), FigureError> {
         let bytes = self.bytes(path)?;
         Ok(files::replace(path, &bytes)?)
@@ -23,6 +23,7 @@ impl Scene {
         let extension = path.extension().map(|e| e.to_string_lossy().to_ascii_lowercase());
         match extension.as_deref() {
             Some("svg") => Ok(self.to_svg().into_bytes()),
+            #[cfg(feature = "raster")]
             Some("png") => self.to_png(),
             _ => Err(FigureError::UnknownFormat { path: path.to_owned(), extension }),
         }

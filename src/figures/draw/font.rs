@@ -28,11 +28,11 @@ fn is_embedded(c: char) -> bool {
     c.is_whitespace() || embedded().is_some_and(|face| face.glyph_index(c).is_some())
 }
 
-#[cfg(feature = "files")]
+#[cfg(all(feature = "files", not(target_family = "wasm")))]
 use super::system_fonts::face_with;
 
-/// Without access to files there is no font but the embedded one.
-#[cfg(not(feature = "files"))]
+/// Without access to files, or in a page of a browser, there is no font but the embedded one.
+#[cfg(not(all(feature = "files", not(target_family = "wasm"))))]
 fn face_with(_: char) -> Option<&'static Face<'static>> {
     None
 }

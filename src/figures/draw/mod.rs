@@ -10,10 +10,11 @@ mod file;
 mod font;
 mod paint;
 mod path;
+#[cfg(feature = "raster")]
 mod raster;
 mod scene;
 mod svg;
-#[cfg(feature = "files")]
+#[cfg(all(feature = "files", not(target_family = "wasm")))]
 mod system_fonts;
 mod text;
 
@@ -21,6 +22,7 @@ pub use area::AreaError;
 pub use font::{CAP_HEIGHT, shortened, text_width, wrapped};
 pub use paint::*;
 pub use path::{Path, Rect, Segment};
+#[cfg(feature = "raster")]
 pub use raster::PIXELS_PER_UNIT;
 pub use scene::{MILLIMETRE, Scene};
 pub use text::{Anchor, Text};

@@ -1,0 +1,143 @@
+// The module of the page against the program for the command line: the same files and arguments must
+// give the same answers.
+//
+//   node tests/page/same.mjs guide|random BINARY MODULE [CASES]
+//
+// Text, exit status and files written must be equal. Numbers may differ by 1e-12 of their size where the
+// two platforms' exp, ln and pow differ in the last bit; how many do, and how far, is printed.
+
+import { execFileSync, spawnSync } from 'node:child_process';
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { Core } from '../../page/src/core.js';
+import { Chance, KINDS } from './cases.mjs';
+
+/** How far two numbers may lie apart, as a share of the larger one. */
+const APART = 1e-12;
+const TODAY = '2026-11-30';
+
+const [what, binary, module, cases = '6'] = process.argv.slice(2);
+const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
+const core = await Core.open(readFileSync(module));
+const tally = { lines: 0, numbers: 0, apart: 0, farthest: 0, where: '' };
+const faults = [];
+
+/** All files below a folder, by their relative names. */
+function filesIn(folder, before = '') {
+  const files = new Map();
+  for (const entry of readdirSync(join(folder, before), { withFileTypes: true })) {
+    const name = before + entry.name;
+    if (entry.isDirectory()) for (const [inner, bytes] of filesIn(folder, `${name}/`)) files.set(inner, bytes);
+    else files.set(name, new Uint8Array(readFileSync(join(folder, name))));
+  }
+  return files;
+}
+
+const NUMBER = /-?\d+(?:\.\d+)?(?:e[+-]?\d+)?/gi;
+
+/** What is different in two texts, or null; numbers that lie close by are counted. */
+function difference(ours, theirs, where) {
+  if (ours === theirs) {
+    tally.numbers += ours.match(NUMBER)?.length ?? 0;
+    return null;
+  }
+  const around = (text, at) => JSON.stringify(text.slice(Math.max(0, at - 100), at + 100));
+  const pairs = [ours, theirs].map((text) => [...text.matchAll(NUMBER)]);
+  const [skeleton, other] = [ours, theirs].map((text) => text.replaceAll(NUMBER, '#'));
+  if (skeleton !== other) {
+    let at = 0;
+    while (ours[at] === theirs[at]) at += 1;
+    return `${around(ours, at)}\n  against ${around(theirs, at)}`;
+  }
+  for (const [index, [text]] of pairs[0].entries()) {
+    const [known] = pairs[1][index];
+    tally.numbers += 1;
+    if (text === known) continue;
+    const apart = Math.abs(text - known) / Math.max(Math.abs(text), Math.abs(known));
+    tally.apart += 1;
+    if (apart > tally.farthest) Object.assign(tally, { farthest: apart, where });
+    if (!(apart <= APART)) return `${text} against ${known} (${apart.toExponential(1)} apart) in ${around(theirs, pairs[1][index].index)}`;
+  }
+  return null;
+}
+
+/** Runs a command line both ways on the same files; the folder then holds what the binary wrote. */
+async function compared(folder, args, label) {
+  const before = filesIn(folder);
+  const page = await core.ask(before, args, { today: TODAY });
+  const { status, stdout, stderr } = spawnSync(binary, args, {
+    cwd: folder, encoding: 'utf8', input: '', maxBuffer: 2 ** 28, env: { ...process.env, WEDGEBOOK_TODAY: TODAY, COLUMNS: '100' },
+  });
+  const after = filesIn(folder);
+  const where = `${label}: wedgebook ${args.join(' ')}`;
+  tally.lines += 1;
+  const fault = (text) => faults.push(`${where}\n  ${text}`);
+  if (page.status !== status) fault(`exit status ${page.status} against ${status}\n${page.err}${stderr}`);
+  for (const [name, ours, theirs] of [['stdout', page.out, stdout], ['stderr', page.err, stderr]]) {
+    const found = difference(ours, theirs, where);
+    if (found) fault(`${name}: ${found}`);
+  }
+  const written = new Map([...after].filter(([name, bytes]) => !before.has(name) || Buffer.compare(bytes, before.get(name)) !== 0));
+  for (const name of new Set([...written.keys(), ...page.files.keys()])) {
+    const [ours, theirs] = [page.files.get(name), written.get(name)];
+    if (!ours || !theirs) {
+      fault(`${name} is written by ${ours ? 'the page' : 'the program'} alone`);
+      continue;
+    }
+    const decoder = new TextDecoder('utf-8', { ignoreBOM: true });
+    const found = difference(decoder.decode(ours), decoder.decode(theirs), `${where}, ${name}`);
+    if (found) fault(`${name}: ${found}`);
+  }
+}
+
+function desk() {
+  return mkdtempSync(join(tmpdir(), 'wedgebook-page-'));
+}
+
+async function guide() {
+  for (const pages of [['README.md'], ['curve', 'calibrate', 'bath', 'evenness', 'session', 'print', 'readings', 'trust'].map((name) => `docs/guide/${name}.md`)]) {
+    const folder = desk();
+    mkdirSync(join(folder, 'data'));
+    cpSync(join(root, 'data'), join(folder, 'data'), { recursive: true });
+    for (const page of pages) {
+      for (const [, line] of readFileSync(join(root, page), 'utf8').matchAll(/^\$ wedgebook (.*)$/gm)) {
+        const args = line.split(' ');
+        // What the page's build leaves out: pictures.
+        if (args[0] === 'read' || args.some((arg) => arg.endsWith('.png'))) continue;
+        await compared(folder, args, page);
+        if (helpOf(args).includes('--json') && !args.includes('--json')) await compared(folder, [...args, '--json'], page);
+      }
+    }
+    rmSync(folder, { recursive: true });
+  }
+}
+
+const helps = new Map();
+function helpOf(args) {
+  const command = args[0] === 'bath' ? args.slice(0, 2) : args.slice(0, 1);
+  const key = command.join(' ');
+  if (!helps.has(key)) helps.set(key, execFileSync(binary, [...command, '--help'], { encoding: 'utf8' }));
+  return helps.get(key);
+}
+
+async function random() {
+  for (const [kind, make] of Object.entries(KINDS)) {
+    for (let number = 0; number < Number(cases); number += 1) {
+      const { files, lines } = make(new Chance(1000 * number + kind.length * 7 + kind.charCodeAt(0)));
+      const folder = desk();
+      for (const [name, text] of files) writeFileSync(join(folder, name), text);
+      for (const args of lines) await compared(folder, args, `${kind} ${number}`);
+      rmSync(folder, { recursive: true });
+    }
+  }
+}
+
+await { guide, random }[what]();
+const far = tally.apart === 0 ? '' : `; the farthest ${tally.farthest.toExponential(1)} of its size (${tally.where})`;
+console.log(`${what}: ${tally.lines} command lines, ${tally.numbers} numbers, ${tally.apart} of them not equal to the last digit${far}`);
+if (faults.length > 0) {
+  console.log(`${faults.length} differ:\n${faults.slice(0, 20).join('\n')}`);
+  process.exitCode = 1;
+}
