@@ -2,7 +2,7 @@
 
 use crate::desk::{Desk, data};
 use crate::driver::Browser;
-use crate::page::{ask, drawn, file, files, give, go, names, page, quiet, ready, reload, shot, wait_for_file};
+use crate::page::{ask, drawn, file, files, give, go, names, page, press, quiet, ready, reload, shot, wait_for_file};
 use serde_json::json;
 use std::path::PathBuf;
 
@@ -44,7 +44,7 @@ fn names_that_would_act_are_shown_and_not_run() {
             assert!(text.as_str().unwrap().contains(name), "{text}");
             shot(&browser, "page-hostile");
         }
-        browser.click("next-strip");
+        press(&browser, "next-strip");
         browser.until("document.getElementById('main').dataset.done === 'true' && document.getElementById('cell-0-0')?.value === ''");
     }
     for screen in ["pairing", "files", "control", "report", "evenness", "paper", "bath", "today"] {
@@ -56,7 +56,7 @@ fn names_that_would_act_are_shown_and_not_run() {
         browser.choose(field, value);
     }
     browser.run(open, json!([]));
-    browser.click("mix");
+    press(&browser, "mix");
     browser.until("document.getElementById('f-bath')");
     assert!(browser.text("bath-answer").contains(HOSTILE[0]) || browser.text("main").contains("<script>"));
     assert_eq!(browser.get("window.acted"), 0);
@@ -101,7 +101,7 @@ fn two_windows_do_not_overwrite_each_other() {
     }
     browser.choose("f-litres", "5");
     browser.choose("f-developer", "Quillback");
-    browser.click("mix");
+    press(&browser, "mix");
     wait_for_file(&browser, "bath.csv");
     browser.to_window(&one);
     reload(&browser, "bath");
@@ -110,7 +110,7 @@ fn two_windows_do_not_overwrite_each_other() {
         browser.to_window(window);
         browser.until("document.getElementById('f-rolls')");
         browser.choose("f-rolls", &(n + 1).to_string());
-        browser.click("enter");
+        press(&browser, "enter");
         browser.until("document.querySelector('#bath-entered .answer') && document.getElementById('f-rolls').value === ''");
         browser.run("document.getElementById('bath-entered').replaceChildren();", json!([]));
     }
@@ -229,9 +229,9 @@ fn a_program_that_stops_says_so_and_goes_on_after_a_reload() {
     shot(&browser, "page-360-stopped");
     let saved = "window.saved = null; const make = URL.createObjectURL; URL.createObjectURL = (blob) => { saved = blob.size; return make(blob); };";
     browser.run(saved, json!([]));
-    browser.click("save-everything");
+    press(&browser, "save-everything");
     browser.until("saved > 1000");
-    browser.click("load-again");
+    press(&browser, "load-again");
     ready(&browser);
     drawn(&browser, "strip");
     for (name, bytes) in before {

@@ -4,7 +4,7 @@
 
 use crate::desk::data;
 use crate::driver::Browser;
-use crate::page::{ask, drawn, files, go, on_desk, page, quiet, reload, shot, wait_for_file};
+use crate::page::{ask, drawn, files, go, on_desk, page, press, quiet, reload, shot, wait_for_file};
 use serde_json::{Value, json};
 
 /// The readings of one strip of the demonstration's family: of the unexposed film, then of each step from
@@ -102,7 +102,7 @@ fn from_typing_to_the_report() {
             densities.len()
         ));
         assert_eq!(browser.get("document.documentElement.scrollWidth - innerWidth"), 0);
-        browser.click("next-strip");
+        press(&browser, "next-strip");
         browser.until("document.getElementById('main').dataset.done === 'true' && document.getElementById('cell-0-0')?.value === ''");
     }
     // What is kept has the very form of `type`.
@@ -128,10 +128,10 @@ fn from_typing_to_the_report() {
     }
     browser.type_into("f-clear", "0");
     reload(&browser, "pairing");
-    browser.click("calibrate");
+    press(&browser, "calibrate");
     browser.until("document.querySelector('#pairing-answer svg') && document.getElementById('keep-pairing')");
     shot(&browser, "page-360-pairing");
-    browser.click("keep-pairing");
+    press(&browser, "keep-pairing");
     wait_for_file(&browser, "Larkfold in Quillback 1+6.toml");
     let pairing = "Larkfold in Quillback 1+6.toml";
 
@@ -139,7 +139,7 @@ fn from_typing_to_the_report() {
     go(&browser, "bath");
     browser.type_into("f-litres", "5");
     browser.type_into("f-developer", "Quillback 1+6");
-    browser.click("mix");
+    press(&browser, "mix");
     wait_for_file(&browser, "bath.csv");
 
     // The time for today.
@@ -161,7 +161,7 @@ fn from_typing_to_the_report() {
     let answer = same(&browser, &desk, &[&adjust[..], &["--json"]].concat());
 
     // The timer, with a temperature that drifts.
-    browser.click("start-timer");
+    press(&browser, "start-timer");
     browser.until("document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'before'");
     browser.to_frame(Some("timer"));
     let clock = "const [wall, monotonic] = [Date.now.bind(Date), performance.now.bind(performance)]; window.shift = 0;
@@ -171,7 +171,7 @@ fn from_typing_to_the_report() {
     browser.click("start");
     pass(120);
     browser.type_into("celsius", "21,2");
-    browser.click("enter");
+    press(&browser, "enter");
     browser.to_frame(None);
     shot(&browser, "page-360-timer");
     // A reload in the middle goes on where it was.
@@ -185,10 +185,10 @@ fn from_typing_to_the_report() {
     browser.hold("stop", 1500);
     browser.to_frame(None);
     browser.until("document.getElementById('take-over')");
-    browser.click("take-over");
+    press(&browser, "take-over");
     browser.until("document.getElementById('close-timer')");
     shot(&browser, "page-360-entered");
-    browser.click("close-timer");
+    press(&browser, "close-timer");
     drawn(&browser, "bath");
 
     // The entry, and the log of temperatures.
@@ -204,13 +204,13 @@ fn from_typing_to_the_report() {
 
     // The same again is refused, and its button enters it all the same.
     browser.type_into("f-rolls", "2");
-    browser.click("enter");
+    press(&browser, "enter");
     browser.until("document.querySelector('#bath-entered .answer')");
     browser.until("document.getElementById('f-rolls').value === ''");
     browser.type_into("f-rolls", "2");
     reload(&browser, "bath");
     assert_eq!(browser.get("document.getElementById('f-rolls').value"), "2");
-    browser.click("enter");
+    press(&browser, "enter");
     browser.until("document.querySelector('#bath-entered .ways button')");
     shot(&browser, "page-360-refused");
     browser.run("document.querySelector('#bath-entered .ways button').click();", json!([]));
@@ -224,7 +224,7 @@ fn from_typing_to_the_report() {
     browser.run("document.querySelectorAll('.files input').forEach((box) => { if (!/temperatures/.test(box.dataset.file)) box.click(); });", json!([]));
     browser.type_into("f-title", "Evening class");
     reload(&browser, "report");
-    browser.click("make-report");
+    press(&browser, "make-report");
     browser.until("document.getElementById('report')?.contentDocument?.querySelectorAll('section svg').length > 1");
     assert_eq!(browser.get("document.getElementById('report').contentDocument.querySelector('h1').textContent"), "Evening class");
     shot(&browser, "page-360-report");
