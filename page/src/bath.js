@@ -9,7 +9,7 @@ const LOOKS = [['status', 'Standing'], ['forecast', 'Films left'], ['chart', 'Ch
 const ACTS = [['film', 'Films'], ['replenish', 'Replenisher'], ['strip', 'Control strip'], ['note', 'Note'], ['mix', 'New mix'], ['discard', 'Thrown away']];
 
 export function screen({ go, say }) {
-  const it = draft('bath', { bath: '', what: 'status', act: 'film', day: '', entry: '', rolls: '', format: '135-36', added: '', removed: '', note: '', text: '', litres: '', developer: '', from: '', name: 'bath', lowest: '', pairing: '' }, ['bath', 'lowest', 'day']);
+  const it = draft('bath', { bath: '', what: 'status', act: 'film', day: '', entry: '', rolls: '', format: '135-36', added: '', removed: '', note: '', text: '', litres: '', developer: '', dilution: '', from: '', name: 'bath', lowest: '', pairing: '' }, ['bath', 'lowest', 'day']);
   const { value } = it;
   const top = h('div', {});
   const result = h('div', { id: 'bath-answer' });
@@ -53,7 +53,7 @@ export function screen({ go, say }) {
       film: () => ['bath', 'film', bath, ...(value.rolls.trim() === '' ? [] : [`--rolls=${value.format === '135-36' ? '' : `${value.format}=`}${value.rolls.trim()}`]), ...options([...day, ...note])],
       replenish: () => ['bath', 'replenish', bath, ...options([['--added-ml', value.added], ['--removed-ml', value.removed], ...day, ...note])],
       note: () => ['bath', 'note', bath, ...options(day), '--json', '--piece', '--', value.text],
-      mix: () => ['bath', 'mix', bath, ...options([['--litres', value.litres], ['--developer', value.developer], ...day, ...note])],
+      mix: () => ['bath', 'mix', bath, ...options([['--litres', value.litres], ['--what', value.developer], ['--dilution', value.dilution], ...day, ...note])],
       discard: () => ['bath', 'discard', bath, ...options([...day, ...note])],
     }[value.act]();
     const json = words.includes('--') ? [] : ['--json', '--piece'];
@@ -71,7 +71,7 @@ export function screen({ go, say }) {
       film: [{ name: 'rolls', label: 'How many', mode: 'numeric' }, { name: 'format', label: 'Format', mode: 'select', options: ['135-36', '135-24', '120', '220'].map((one) => [one, one]) }, day, note],
       replenish: [{ name: 'added', label: 'Added, ml', mode: 'decimal' }, { name: 'removed', label: 'Taken out before, ml', mode: 'decimal', placeholder: 'as much' }, day, note],
       note: [{ name: 'text', label: 'Remark', mode: 'area', wide: true }, day],
-      mix: [{ name: 'litres', label: 'Litres', mode: 'decimal' }, { name: 'developer', label: 'Developer' }, day, note],
+      mix: [{ name: 'litres', label: 'Litres', mode: 'decimal' }, { name: 'developer', label: 'Developer', placeholder: 'Quillback 1+6' }, { name: 'dilution', label: 'Dilution', placeholder: '1+6' }, day, note],
       discard: [day, note],
     }[value.act];
     entry.replaceChildren(own ? fields(it, own) : h('p', {}, 'A control strip is judged first, and entered from there.'),
@@ -79,10 +79,10 @@ export function screen({ go, say }) {
   }
 
   const fresh = h('details', {}, h('summary', {}, 'Begin a journal for another bath'),
-    fields(it, [{ name: 'name', label: 'Name of the bath' }, { name: 'litres', label: 'Litres', mode: 'decimal' }, { name: 'developer', label: 'Developer' }, { name: 'from', label: 'Mixed on', mode: 'date', hint: 'else today' }]),
+    fields(it, [{ name: 'name', label: 'Name of the bath' }, { name: 'litres', label: 'Litres', mode: 'decimal' }, { name: 'developer', label: 'Developer', placeholder: 'Quillback 1+6' }, { name: 'dilution', label: 'Dilution', placeholder: '1+6' }, { name: 'from', label: 'Mixed on', mode: 'date', hint: 'else today' }]),
     h('div', { class: 'row' }, button('Mix it', () => {
       const name = `${fileName(value.name)}.csv`;
-      ask(entered, ['bath', 'mix', path(name), ...options([['--litres', value.litres], ['--developer', value.developer], ['--date', value.from]]), '--json', '--piece'], { run: act, done: () => {
+      ask(entered, ['bath', 'mix', path(name), ...options([['--litres', value.litres], ['--what', value.developer], ['--dilution', value.dilution], ['--date', value.from]]), '--json', '--piece'], { run: act, done: () => {
         value.bath = name;
         it.clear(['litres']);
         say(`${name} was written.`);

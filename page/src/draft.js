@@ -36,7 +36,7 @@ export function draft(screen, fresh, usual = []) {
   const key = KEY + screen;
   const before = read('localStorage', key);
   const known = Object.fromEntries(usual.filter((name) => name in before).map((name) => [name, before[name]]));
-  const value = { ...fresh };
+  const value = structuredClone(fresh);
   for (const [name, kept] of Object.entries({ ...known, ...read('sessionStorage', key) })) {
     // A value of another kind was kept by something else.
     const same = typeof kept === typeof fresh[name] && Array.isArray(kept) === Array.isArray(fresh[name]);

@@ -1,7 +1,7 @@
 //! What every screen of the page keeps: room, contrast, targets, the keyboard, and no request.
 
 use crate::driver::Browser;
-use crate::page::{drawn, file, go, page, quiet, ready, shot};
+use crate::page::{drawn, file, go, page, press, quiet, ready, shot};
 use serde_json::{Value, json};
 
 const SCREENS: [&str; 11] = [
@@ -39,7 +39,7 @@ const FAULTS: &str = r"
 
 fn demonstration(browser: &Browser) {
     go(browser, "files");
-    browser.click("take-demonstration");
+    press(browser, "take-demonstration");
     browser.until("document.querySelectorAll('#taken p').length > 10");
 }
 
@@ -49,11 +49,11 @@ fn filled(browser: &Browser) {
     go(browser, "pairing");
     browser.run("document.querySelector('[data-file=\"data/family.csv\"]').click();", json!([]));
     browser.type_into("f-clear", "0");
-    browser.click("calibrate");
+    press(browser, "calibrate");
     browser.until("document.getElementById('keep-pairing')");
-    browser.click("keep-pairing");
+    press(browser, "keep-pairing");
     browser.until("document.getElementById('draw-card')");
-    browser.click("draw-card");
+    press(browser, "draw-card");
     browser.until("document.querySelector('#card svg')");
     go(browser, "strip");
     browser.choose("f-minutes", "9");
@@ -88,7 +88,7 @@ fn filled(browser: &Browser) {
     browser.until("document.querySelector('#evenness-answer svg')");
     go(browser, "report");
     browser.run("document.querySelector('[data-file=\"data/strip.csv\"]').click();", json!([]));
-    browser.click("make-report");
+    press(browser, "make-report");
     browser.until("document.getElementById('report')?.contentDocument?.querySelector('section')");
 }
 

@@ -4,14 +4,13 @@
 
 use crate::desk::data;
 use crate::driver::Browser;
-use crate::page::{ask, drawn, files, go, on_desk, page, quiet, reload, shot, wait_for_file};
+use crate::page::{ask, drawn, files, go, on_desk, page, press, quiet, reload, shot, wait_for_file};
 use serde_json::{Value, json};
 
 /// The readings of one strip of the demonstration's family: of the unexposed film, then of each step from
 /// the densest patch of the tablet on; and its time and temperature.
 fn strip(name: &str) -> (Vec<String>, String, String) {
-    let mut reader =
-        csv::ReaderBuilder::new().comment(Some(b'#')).from_path(data("family.csv")).unwrap();
+    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(data("family.csv")).unwrap();
     let heads = reader.headers().unwrap().clone();
     let at = |name: &str| heads.iter().position(|head| head == name).unwrap();
     let rows: Vec<csv::StringRecord> =
@@ -103,7 +102,7 @@ fn from_typing_to_the_report() {
             densities.len()
         ));
         assert_eq!(browser.get("document.documentElement.scrollWidth - innerWidth"), 0);
-        browser.click("next-strip");
+        press(&browser, "next-strip");
         browser.until("document.getElementById('main').dataset.done === 'true' && document.getElementById('cell-0-0')?.value === ''");
     }
     // What is kept has the very form of `type`.
@@ -113,11 +112,7 @@ fn from_typing_to_the_report() {
     let out = assert_cmd::Command::cargo_bin("wedgebook")
         .unwrap()
         .args(["type", "own.csv", "--steps=21", "--increment=0.15", "--name=B", "--film=Larkfold"])
-        .args([
-            "--developer=Quillback 1+6",
-            &format!("--minutes={minutes}"),
-            &format!("--temperature={celsius}"),
-        ])
+        .args(["--developer=Quillback 1+6", &format!("--minutes={minutes}"), &format!("--temperature={celsius}")])
         .current_dir(desk.path())
         .write_stdin(typed)
         .output()
@@ -128,18 +123,15 @@ fn from_typing_to_the_report() {
     // Gathered to a pairing.
     go(&browser, "pairing");
     for name in ["B", "D", "F"] {
-        let script =
-            "document.querySelector(`[data-file=\"strips/${arguments[0]}.csv\"]`).click();";
+        let script = "document.querySelector(`[data-file=\"strips/${arguments[0]}.csv\"]`).click();";
         browser.run(script, json!([name]));
     }
     browser.type_into("f-clear", "0");
     reload(&browser, "pairing");
-    browser.click("calibrate");
-    browser.until(
-        "document.querySelector('#pairing-answer svg') && document.getElementById('keep-pairing')",
-    );
+    press(&browser, "calibrate");
+    browser.until("document.querySelector('#pairing-answer svg') && document.getElementById('keep-pairing')");
     shot(&browser, "page-360-pairing");
-    browser.click("keep-pairing");
+    press(&browser, "keep-pairing");
     wait_for_file(&browser, "Larkfold in Quillback 1+6.toml");
     let pairing = "Larkfold in Quillback 1+6.toml";
 
@@ -147,7 +139,7 @@ fn from_typing_to_the_report() {
     go(&browser, "bath");
     browser.type_into("f-litres", "5");
     browser.type_into("f-developer", "Quillback 1+6");
-    browser.click("mix");
+    press(&browser, "mix");
     wait_for_file(&browser, "bath.csv");
 
     // The time for today.
@@ -158,27 +150,19 @@ fn from_typing_to_the_report() {
     browser.choose("f-bath", "bath.csv");
     browser.until("document.querySelector('.today .first')");
     reload(&browser, "today");
-    browser
-        .until("document.getElementById('start-timer') && document.querySelector('.today .first')");
+    browser.until("document.getElementById('start-timer') && document.querySelector('.today .first')");
     assert_eq!(browser.get("document.getElementById('f-celsius').value"), "21,5");
     shot(&browser, "page-360-today");
     let desk = on_desk(&browser);
     let adjust = ["adjust", pairing, "--temperature=21,5", "--contrast=0.56", "--bath=bath.csv"];
     let (_, text, _) = desk.run(&adjust);
-    let figures =
-        browser.get("document.querySelector('#large-minutes .figures').firstChild.textContent");
-    assert!(
-        text.contains(&format!("develop for {}", ""))
-            && text.contains(figures.as_str().unwrap().trim()),
-        "{text} {figures}"
-    );
+    let figures = browser.get("document.querySelector('#large-minutes .figures').firstChild.textContent");
+    assert!(text.contains(&format!("develop for {}", "")) && text.contains(figures.as_str().unwrap().trim()), "{text} {figures}");
     let answer = same(&browser, &desk, &[&adjust[..], &["--json"]].concat());
 
     // The timer, with a temperature that drifts.
-    browser.click("start-timer");
-    browser.until(
-        "document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'before'",
-    );
+    press(&browser, "start-timer");
+    browser.until("document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'before'");
     browser.to_frame(Some("timer"));
     let clock = "const [wall, monotonic] = [Date.now.bind(Date), performance.now.bind(performance)]; window.shift = 0;
         Date.now = () => wall() + shift; performance.now = () => monotonic() + shift;";
@@ -187,14 +171,12 @@ fn from_typing_to_the_report() {
     browser.click("start");
     pass(120);
     browser.type_into("celsius", "21,2");
-    browser.click("enter");
+    press(&browser, "enter");
     browser.to_frame(None);
     shot(&browser, "page-360-timer");
     // A reload in the middle goes on where it was.
     reload(&browser, "today");
-    browser.until(
-        "document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'developing'",
-    );
+    browser.until("document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'developing'");
     browser.to_frame(Some("timer"));
     browser.run(clock, json!([]));
     assert_eq!(browser.text("now-celsius"), "21.2 °C");
@@ -203,10 +185,10 @@ fn from_typing_to_the_report() {
     browser.hold("stop", 1500);
     browser.to_frame(None);
     browser.until("document.getElementById('take-over')");
-    browser.click("take-over");
+    press(&browser, "take-over");
     browser.until("document.getElementById('close-timer')");
     shot(&browser, "page-360-entered");
-    browser.click("close-timer");
+    press(&browser, "close-timer");
     drawn(&browser, "bath");
 
     // The entry, and the log of temperatures.
@@ -222,13 +204,13 @@ fn from_typing_to_the_report() {
 
     // The same again is refused, and its button enters it all the same.
     browser.type_into("f-rolls", "2");
-    browser.click("enter");
+    press(&browser, "enter");
     browser.until("document.querySelector('#bath-entered .answer')");
     browser.until("document.getElementById('f-rolls').value === ''");
     browser.type_into("f-rolls", "2");
     reload(&browser, "bath");
     assert_eq!(browser.get("document.getElementById('f-rolls').value"), "2");
-    browser.click("enter");
+    press(&browser, "enter");
     browser.until("document.querySelector('#bath-entered .ways button')");
     shot(&browser, "page-360-refused");
     browser.run("document.querySelector('#bath-entered .ways button').click();", json!([]));
@@ -242,20 +224,14 @@ fn from_typing_to_the_report() {
     browser.run("document.querySelectorAll('.files input').forEach((box) => { if (!/temperatures/.test(box.dataset.file)) box.click(); });", json!([]));
     browser.type_into("f-title", "Evening class");
     reload(&browser, "report");
-    browser.click("make-report");
+    press(&browser, "make-report");
     browser.until("document.getElementById('report')?.contentDocument?.querySelectorAll('section svg').length > 1");
-    assert_eq!(
-        browser.get(
-            "document.getElementById('report').contentDocument.querySelector('h1').textContent"
-        ),
-        "Evening class"
-    );
+    assert_eq!(browser.get("document.getElementById('report').contentDocument.querySelector('h1').textContent"), "Evening class");
     shot(&browser, "page-360-report");
     quiet(&browser);
 }
 
 /// Opens all that is folded.
 fn open_all(browser: &Browser) {
-    browser
-        .run("document.querySelectorAll('details').forEach((d) => { d.open = true; });", json!([]));
+    browser.run("document.querySelectorAll('details').forEach((d) => { d.open = true; });", json!([]));
 }
