@@ -23,6 +23,8 @@ import { Chance, KINDS } from './cases.mjs';
  */
 const APART = { verify: 1e-6, bath: 1e-6, calibrate: 1e-9, paper: 1e-9, proof: 1e-9, tone: 1e-9 };
 const ELSEWHERE = 1e-12;
+/** Differences from an aim may be next to nothing: below this, the size of density and activity counts. */
+const NOTHING = { verify: 0.01, bath: 0.01 };
 const TODAY = '2026-11-30';
 
 const [what, binary, module, cases = '6'] = process.argv.slice(2);
@@ -45,7 +47,7 @@ function filesIn(folder, before = '') {
 const NUMBER = /-?\d+(?:\.\d+)?(?:e[+-]?\d+)?/gi;
 
 /** What is different in two texts, or null; numbers that lie close by are counted. */
-function difference(ours, theirs, { where, may }) {
+function difference(ours, theirs, { where, may, least = 0 }) {
   if (ours === theirs) {
     tally.numbers += ours.match(NUMBER)?.length ?? 0;
     return null;
@@ -62,7 +64,7 @@ function difference(ours, theirs, { where, may }) {
     const [known] = pairs[1][index];
     tally.numbers += 1;
     if (text === known) continue;
-    const apart = Math.abs(text - known) / Math.max(Math.abs(text), Math.abs(known));
+    const apart = Math.abs(text - known) / Math.max(Math.abs(text), Math.abs(known), least);
     tally.apart += 1;
     if (apart > tally.farthest) Object.assign(tally, { farthest: apart, where });
     if (!(apart <= may)) return `${text} against ${known} (${apart.toExponential(1)} apart) in ${around(theirs, pairs[1][index].index)}`;
@@ -80,11 +82,12 @@ async function compared(folder, args, label) {
   const after = filesIn(folder);
   const where = `${label}: wedgebook ${args.join(' ')}`;
   const may = APART[args[0]] ?? ELSEWHERE;
+  const least = NOTHING[args[0]] ?? 0;
   tally.lines += 1;
   const fault = (text) => faults.push(`${where}\n  ${text}`);
   if (page.status !== status) fault(`exit status ${page.status} against ${status}\n${page.err}${stderr}`);
   for (const [name, ours, theirs] of [['stdout', page.out, stdout], ['stderr', page.err, stderr]]) {
-    const found = difference(ours, theirs, { where, may });
+    const found = difference(ours, theirs, { where, may, least });
     if (found) fault(`${name}: ${found}`);
   }
   for (const name of new Set([...after.keys(), ...page.files.keys()])) {
@@ -94,7 +97,7 @@ async function compared(folder, args, label) {
       fault(`${name} is written by ${ours ? 'the page' : 'the program'} alone`);
       continue;
     }
-    const found = difference(textOf(ours), textOf(theirs), { where: `${where}, ${name}`, may });
+    const found = difference(textOf(ours), textOf(theirs), { where: `${where}, ${name}`, may, least });
     if (found) fault(`${name}: ${found}`);
   }
 }
