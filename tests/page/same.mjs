@@ -19,7 +19,7 @@ import { Chance, KINDS } from './cases.mjs';
 /** How far apart two numbers count as equal, as a share of the larger one. */
 const CLOSE = 1e-12;
 /** The share of numbers that may lie further apart than that. */
-const FEW = 0.004;
+const FEW = 0.01;
 /**
  * How far these may lie apart, as a share of the larger one or of 0.01, whichever is more: a difference from
  * an aim may be next to nothing. The parameters of a surface through the strips of a family are the worst:
