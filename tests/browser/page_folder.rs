@@ -52,7 +52,7 @@ fn names_that_would_act_are_shown_and_not_run() {
         assert_eq!(browser.get("document.querySelectorAll('main script, main img').length"), 0, "{screen}");
     }
     go(&browser, "bath");
-    for (field, value) in [("f-litres", "5"), ("f-developer", HOSTILE[0]), ("f-name", HOSTILE[0])] {
+    for (field, value) in [("f-newLitres", "5"), ("f-newDeveloper", HOSTILE[0]), ("f-name", HOSTILE[0])] {
         browser.choose(field, value);
     }
     browser.run(open, json!([]));
@@ -99,8 +99,8 @@ fn two_windows_do_not_overwrite_each_other() {
         browser.to_window(window);
         go(&browser, "bath");
     }
-    browser.choose("f-litres", "5");
-    browser.choose("f-developer", "Quillback");
+    browser.choose("f-newLitres", "5");
+    browser.choose("f-newDeveloper", "Quillback");
     press(&browser, "mix");
     wait_for_file(&browser, "bath.csv");
     browser.to_window(&one);

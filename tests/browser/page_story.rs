@@ -43,24 +43,27 @@ fn same(browser: &Browser, desk: &crate::desk::Desk, args: &[&str]) -> Value {
     let (own_status, own, own_err) = desk.run(args);
     assert_eq!((status, err), (i64::from(own_status), own_err), "{args:?}");
     let (page, binary) = (json_of(&out), json_of(&own));
-    assert!(near(&page, &binary), "{args:?}\n{page:#}\n{binary:#}");
+    same_value(&page, &binary, &args.join(" "));
     page
 }
 
 /// Equal documents, but for the last digits of what comes from exponentials and logarithms.
-fn near(a: &Value, b: &Value) -> bool {
+fn same_value(a: &Value, b: &Value, at: &str) {
     match (a, b) {
         (Value::Number(a), Value::Number(b)) => {
             let (a, b) = (a.as_f64().unwrap(), b.as_f64().unwrap());
-            (a - b).abs() <= 1e-9 * a.abs().max(b.abs()).max(1e-3)
+            let near = 1e-9 * a.abs().max(b.abs()).max(1e-3);
+            assert!((a - b).abs() <= near, "{at}: {a} {b}");
         }
         (Value::Array(a), Value::Array(b)) => {
-            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| near(a, b))
+            assert_eq!(a.len(), b.len(), "{at}");
+            a.iter().zip(b).enumerate().for_each(|(n, (a, b))| same_value(a, b, &format!("{at}/{n}")));
         }
         (Value::Object(a), Value::Object(b)) => {
-            a.len() == b.len() && a.iter().all(|(key, a)| b.get(key).is_some_and(|b| near(a, b)))
+            assert!(a.keys().eq(b.keys()), "{at}");
+            a.iter().for_each(|(key, a)| same_value(a, &b[key], &format!("{at}/{key}")));
         }
-        (a, b) => a == b,
+        (a, b) => assert_eq!(a, b, "{at}"),
     }
 }
 
@@ -137,10 +140,19 @@ fn from_typing_to_the_report() {
 
     // A bath is mixed.
     go(&browser, "bath");
-    browser.type_into("f-litres", "5");
-    browser.type_into("f-developer", "Quillback 1+6");
+    browser.type_into("f-newLitres", "5");
+    browser.type_into("f-newDeveloper", "Quillback 1+6");
     press(&browser, "mix");
     wait_for_file(&browser, "bath.csv");
+
+    // A control strip is judged and entered.
+    go(&browser, "control");
+    browser.choose("f-strip", "strips/D.csv");
+    browser.until("document.querySelector('#control-answer svg')");
+    reload(&browser, "control");
+    browser.until("document.querySelector('#control-answer svg')");
+    press(&browser, "enter-strip");
+    browser.until("document.querySelector('#control-enter .answer')");
 
     // The time for today.
     go(&browser, "today");
@@ -217,7 +229,7 @@ fn from_typing_to_the_report() {
     browser.until("document.querySelector('#bath-entered .answer')");
     let desk = on_desk(&browser);
     let journal = same(&browser, &desk, &["bath", "log", "bath.csv", "--json"]);
-    assert_eq!(journal["entries"].as_array().unwrap().len(), 4);
+    assert_eq!(journal["entries"].as_array().unwrap().len(), 5);
 
     // The report.
     go(&browser, "report");
