@@ -175,6 +175,7 @@ export function figure(bytes, name) {
 /** A place on a curve, read out by a slider: a row of the program's own table. */
 export function readout(bytes) {
   const [head, ...rows] = rowsOf(textOf(bytes));
+  if (rows.length === 0) return null;
   const place = h('output', { for: 'place' });
   const slider = h('input', { type: 'range', id: 'place', min: '0', max: String(rows.length - 1), value: String(Math.floor(rows.length / 2)), oninput: () => show() });
   const show = () => {
