@@ -71,6 +71,7 @@ export class Core {
   #worker = null;
   #waiting = new Map();
   #last = 0;
+  #stopped = null;
 
   /**
    * Compiles the program, once. Without bytes it is the one that the page has in it.
@@ -112,6 +113,7 @@ export class Core {
         throw error.broken ? new Broken(error.err || error.message) : error;
       }
     }
+    if (this.#stopped) throw new Broken(this.#stopped);
     const number = ++this.#last;
     return new Promise((resolve, reject) => {
       this.#waiting.set(number, { resolve, reject });
@@ -124,10 +126,11 @@ export class Core {
     return new Promise((resolve) => {
       worker.onerror = (event) => {
         event.preventDefault();
-        // Before it was ready: the page does its work. Later: what waits is not answered.
+        // Before it was ready: the page does its work. Later: nothing is answered until the page is loaded anew.
         worker.terminate();
         resolve(false);
-        for (const { reject } of this.#waiting.values()) reject(new Broken(event.message || 'the worker stopped'));
+        if (this.#worker) this.#stopped = event.message || 'the program stopped';
+        for (const { reject } of this.#waiting.values()) reject(new Broken(this.#stopped));
         this.#waiting.clear();
       };
       worker.onmessage = ({ data }) => {

@@ -18,7 +18,7 @@ const LONGEST_NAME = 200;
 export function checkedName(name) {
   const clean = name.normalize('NFC').replaceAll('\\', '/');
   const parts = clean.split('/');
-  const refused = (part) => part === '' || part === '.' || part === '..' || /^\s|\s$|[\u0000-\u001f\u007f:]/u.test(part);
+  const refused = (part) => ['', '.', '..', '__proto__'].includes(part) || /^\s|\s$|[\u0000-\u001f\u007f:]/u.test(part);
   if (clean.length > LONGEST_NAME) throw new NotKept(`The name of this file is longer than ${LONGEST_NAME} letters. Give it a shorter one.`);
   if (parts.some(refused)) throw new NotKept(`“${visible(name)}” is no name for a file in this folder. Give it another one.`);
   return clean;

@@ -30,6 +30,10 @@ export function unpacked(bytes) {
     entries = unzipSync(bytes, {
       filter: ({ name, originalSize }) => {
         if (name.endsWith('/') || /(^|\/)(__MACOSX\/|\.DS_Store$)/.test(name)) return false;
+        if (name.split('/').includes('__proto__')) {
+          refused.push({ name, reason: 'This is no name for a file in this folder.' });
+          return false;
+        }
         if (originalSize > LARGEST_FILE) {
           refused.push({ name, reason: 'It is larger than 64 MB.' });
           return false;

@@ -174,7 +174,7 @@ export const KINDS = {
   bath(chance) {
     const { files, first, density } = paired(chance);
     let now = 0;
-    const lines = [first, ['bath', 'mix', 'bath.csv', '--litres', String(chance.of([1, 1.5, 5])), '--developer', 'Quillback 1+6', '--date', day(now)]];
+    const lines = [first, ['bath', 'mix', 'bath.csv', '--litres', String(chance.of([1, 1.5, 5])), '--date', day(now)]];
     for (let act = 0; act < 8; act += 1) {
       now += chance.whole(0, 9);
       const date = ['--date', day(chance.happens(0.06) ? now - 20 : now)];
