@@ -248,3 +248,31 @@ fn from_typing_to_the_report() {
 fn open_all(browser: &Browser) {
     browser.run("document.querySelectorAll('details').forEach((d) => { d.open = true; });", json!([]));
 }
+
+#[test]
+fn readings_are_pasted_from_a_sheet_with_repeats() {
+    let Some(browser) = page("readings pasted into the page", 768, 1024) else { return };
+    open_all(&browser);
+    let pasted = "0.29\t0.30\n0.29\t0.29\n0.31\t0.30\n0.33\n0,36\t0,37\n0.41\n0.48\n0.56\n";
+    browser.choose("paste-area", pasted);
+    press(&browser, "paste-take");
+    browser.until("document.getElementById('strip-kept').textContent !== ''");
+    assert_eq!(browser.get("document.getElementById('cell-4-1').value"), "0,37");
+    let sheet = files(&browser).into_iter().find(|(name, _)| name == "strips/strip 1.csv").unwrap().1;
+    let sheet = String::from_utf8(sheet).unwrap();
+    let rows: Vec<&str> = sheet.lines().collect();
+    assert_eq!(rows.len(), 1 + 8 + 4, "{sheet}");
+    assert!(rows.contains(&"strip 1,4,2.6,0.36") && rows.contains(&"strip 1,4,2.6,0.37"), "{sheet}");
+    // It comes back as it was.
+    press(&browser, "next-strip");
+    browser.until("document.getElementById('main').dataset.done === 'true' && document.getElementById('cell-0-0')?.value === ''");
+    open_all(&browser);
+    browser.until("document.querySelector('#strip-files button')");
+    browser.run("document.querySelector('#strip-files button').click();", json!([]));
+    browser.until("document.getElementById('cell-4-1')?.value === '0.37'");
+    reload(&browser, "strip");
+    let all = files(&browser);
+    assert!(all.iter().any(|(name, bytes)| name == "strips/strip 1.csv" && *bytes == sheet.as_bytes()));
+    assert_eq!(all.iter().filter(|(name, _)| name.starts_with("strips/")).count(), 1);
+    quiet(&browser);
+}
