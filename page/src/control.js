@@ -18,10 +18,12 @@ export async function ask(place, args, { run = look, done, more = [] } = {}) {
     const rest = svg && main ? [...all.children].slice([...all.children].indexOf(main) + 1) : [];
     const more = rest.length > 0 && folded('All of it, and what is assumed', h('div', { class: 'answer' }, rest));
     place.replaceChildren(all, ...(svg ? [figure(svg[1], svg[0])] : []), more || '', aside(answer) || '');
+    if (run !== look) place.scrollIntoView({ block: 'nearest' });
     done?.(said, answer, more);
     return said;
   }
   const ways = await remedies(words);
+  if (run !== look) requestAnimationFrame(() => place.scrollIntoView({ block: 'nearest' }));
   place.replaceChildren(refusal(answer), h('div', { class: 'row ways' }, ways.map((way) => button(way.label, () => ask(place, args, { run, done, more: [...more, ...way.words] })))));
   return null;
 }
