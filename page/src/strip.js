@@ -244,7 +244,7 @@ export function screen({ say, go }) {
     const large = svg && folded('The curve, to read off, save and print', figure(svg, 'strip.svg'), answer.files.has('curve.csv') && readout(answer.files.get('curve.csv')));
     // Beside the grid there is room for it.
     if (large) large.open = matchMedia('(min-width: 60rem)').matches;
-    result.replaceChildren(...(large ? [large] : []), view);
+    result.replaceChildren(...(large ? [large] : []), view, ...(answer.status === 2 ? [refusal(answer)] : []));
   }
 
   async function tabletAnew() {
@@ -308,7 +308,7 @@ export function screen({ say, go }) {
     const said = document_of(answer);
     turn += 1;
     shown.replaceChildren(...(svg ? [figure(svg, 'curve.svg')] : []));
-    result.replaceChildren(said ? piece(said.html) : refusal(answer));
+    result.replaceChildren(...(said ? [piece(said.html)] : []), ...(answer.status === 2 || !said ? [refusal(answer)] : []));
     return undefined;
   }
 

@@ -147,8 +147,9 @@ export function refusal(answer) {
   return h('div', { class: 'refusal', role: 'alert' }, messages(answer.err).map((line) => h('p', {}, line)));
 }
 
-/** What was said beside an answer, folded. */
+/** What was said beside an answer, folded; what could not be answered stands open. */
 export function aside(answer) {
+  if (answer.status === 2) return refusal(answer);
   const lines = messages(answer.err);
   return lines.length > 0 && folded('What was taken as usual', lines.map((line) => h('p', {}, line)));
 }

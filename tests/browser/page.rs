@@ -72,9 +72,8 @@ pub fn files(browser: &Browser) -> Vec<(String, Vec<u8>)> {
         return names.map((name, n) => [name, btoa(Array.from(bytes[n], (byte) => String.fromCharCode(byte)).join(''))]);
     })();";
     let all = browser.run(script, json!([]));
-    let one = |pair: &Value| {
-        (pair[0].as_str().unwrap().to_owned(), of_base64(pair[1].as_str().unwrap()))
-    };
+    let one =
+        |pair: &Value| (pair[0].as_str().unwrap().to_owned(), of_base64(pair[1].as_str().unwrap()));
     all.as_array().unwrap().iter().map(one).collect()
 }
 
@@ -105,7 +104,8 @@ pub fn on_desk(browser: &Browser) -> Desk {
 
 /// What the page's program answers to a command line: status, standard output, messages.
 pub fn ask(browser: &Browser, args: &[&str]) -> (i64, String, String) {
-    let script = "return wedgebook.ask(arguments[0]).then(({ status, out, err }) => [status, out, err]);";
+    let script =
+        "return wedgebook.ask(arguments[0]).then(({ status, out, err }) => [status, out, err]);";
     let said = browser.run(script, json!([args]));
     let text = |k: usize| said[k].as_str().unwrap().to_owned();
     (said[0].as_i64().unwrap(), text(1), text(2))
@@ -129,7 +129,10 @@ pub fn quiet(browser: &Browser) {
     assert_eq!(browser.complaints(), Vec::<String>::new());
     let own = format!("file://{}", file().display());
     let allowed = |url: &&String| {
-        !(url.starts_with(&own) || url.starts_with("blob:") || url.starts_with("data:") || *url == "about:srcdoc")
+        !(url.starts_with(&own)
+            || url.starts_with("blob:")
+            || url.starts_with("data:")
+            || *url == "about:srcdoc")
     };
     let requests = browser.requests();
     assert!(!requests.is_empty());

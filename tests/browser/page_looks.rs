@@ -4,8 +4,10 @@ use crate::driver::Browser;
 use crate::page::{drawn, file, go, page, press, quiet, ready, shot};
 use serde_json::{Value, json};
 
-const SCREENS: [&str; 11] =
-    ["strip", "pairing", "today", "bath", "control", "paper", "evenness", "report", "files", "help", "more"];
+const SCREENS: [&str; 11] = [
+    "strip", "pairing", "today", "bath", "control", "paper", "evenness", "report", "files", "help",
+    "more",
+];
 const TAB: &str = "\u{e004}";
 const ENTER: &str = "\u{e007}";
 
@@ -55,7 +57,11 @@ fn filled(browser: &Browser) {
     browser.until("document.querySelector('#card svg')");
     go(browser, "strip");
     browser.choose("f-minutes", "9");
-    for (row, d) in ["0.29", "0.29", "0.30", "0.31", "0.33", "0.36", "0.41", "0.74", "0.55", "0.64", "0.73"].iter().enumerate() {
+    for (row, d) in
+        ["0.29", "0.29", "0.30", "0.31", "0.33", "0.36", "0.41", "0.74", "0.55", "0.64", "0.73"]
+            .iter()
+            .enumerate()
+    {
         browser.choose(&format!("cell-{row}-0"), d);
     }
     browser.until("document.querySelector('.doubted') && document.querySelector('#curve svg')");
@@ -170,10 +176,14 @@ fn it_is_seen_before_the_program_is_ready() {
     // What is there before its script has run.
     let html = std::fs::read_to_string(file()).unwrap();
     let head = html.split_once("<script").unwrap().0;
-    assert!(head.contains("unpacked and compiled") && head.contains("<style>"), "the page begins with what is seen");
+    assert!(
+        head.contains("unpacked and compiled") && head.contains("<style>"),
+        "the page begins with what is seen"
+    );
     browser.reload();
     ready(&browser);
-    let order = browser.get("performance.getEntriesByType('paint')[0].startTime < performance.now()");
+    let order =
+        browser.get("performance.getEntriesByType('paint')[0].startTime < performance.now()");
     assert_eq!(order, Value::Bool(true));
     assert_eq!(browser.get("document.getElementById('f-celsius').value"), "21");
     quiet(&browser);

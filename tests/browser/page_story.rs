@@ -4,13 +4,16 @@
 
 use crate::desk::data;
 use crate::driver::Browser;
-use crate::page::{ask, drawn, files, go, on_desk, page, press, quiet, reload, shot, wait_for_file};
+use crate::page::{
+    ask, drawn, files, go, on_desk, page, press, quiet, reload, shot, wait_for_file,
+};
 use serde_json::{Value, json};
 
 /// The readings of one strip of the demonstration's family: of the unexposed film, then of each step from
 /// the densest patch of the tablet on; and its time and temperature.
 fn strip(name: &str) -> (Vec<String>, String, String) {
-    let mut reader = csv::ReaderBuilder::new().comment(Some(b'#')).from_path(data("family.csv")).unwrap();
+    let mut reader =
+        csv::ReaderBuilder::new().comment(Some(b'#')).from_path(data("family.csv")).unwrap();
     let heads = reader.headers().unwrap().clone();
     let at = |name: &str| heads.iter().position(|head| head == name).unwrap();
     let rows: Vec<csv::StringRecord> =
@@ -58,7 +61,10 @@ fn same_value(a: &Value, b: &Value, at: &str) {
         }
         (Value::Array(a), Value::Array(b)) => {
             assert_eq!(a.len(), b.len(), "{at}");
-            a.iter().zip(b).enumerate().for_each(|(n, (a, b))| same_value(a, b, &format!("{at}/{n}")));
+            a.iter()
+                .zip(b)
+                .enumerate()
+                .for_each(|(n, (a, b))| same_value(a, b, &format!("{at}/{n}")));
         }
         (Value::Object(a), Value::Object(b)) => {
             assert!(a.keys().eq(b.keys()), "{at}");
@@ -116,7 +122,11 @@ fn from_typing_to_the_report() {
     let out = assert_cmd::Command::cargo_bin("wedgebook")
         .unwrap()
         .args(["type", "own.csv", "--steps=21", "--increment=0.15", "--name=B", "--film=Larkfold"])
-        .args(["--developer=Quillback 1+6", &format!("--minutes={minutes}"), &format!("--temperature={celsius}")])
+        .args([
+            "--developer=Quillback 1+6",
+            &format!("--minutes={minutes}"),
+            &format!("--temperature={celsius}"),
+        ])
         .current_dir(desk.path())
         .write_stdin(typed)
         .output()
@@ -127,13 +137,16 @@ fn from_typing_to_the_report() {
     // Gathered to a pairing.
     go(&browser, "pairing");
     for name in ["B", "D", "F"] {
-        let script = "document.querySelector(`[data-file=\"strips/${arguments[0]}.csv\"]`).click();";
+        let script =
+            "document.querySelector(`[data-file=\"strips/${arguments[0]}.csv\"]`).click();";
         browser.run(script, json!([name]));
     }
     browser.type_into("f-clear", "0");
     reload(&browser, "pairing");
     press(&browser, "calibrate");
-    browser.until("document.querySelector('#pairing-answer svg') && document.getElementById('keep-pairing')");
+    browser.until(
+        "document.querySelector('#pairing-answer svg') && document.getElementById('keep-pairing')",
+    );
     shot(&browser, "page-360-pairing");
     press(&browser, "keep-pairing");
     wait_for_file(&browser, "Larkfold in Quillback 1+6.toml");
@@ -163,19 +176,27 @@ fn from_typing_to_the_report() {
     browser.choose("f-bath", "bath.csv");
     browser.until("document.querySelector('.today .first')");
     reload(&browser, "today");
-    browser.until("document.getElementById('start-timer') && document.querySelector('.today .first')");
+    browser
+        .until("document.getElementById('start-timer') && document.querySelector('.today .first')");
     assert_eq!(browser.get("document.getElementById('f-celsius').value"), "21,5");
     shot(&browser, "page-360-today");
     let desk = on_desk(&browser);
     let adjust = ["adjust", pairing, "--temperature=21,5", "--contrast=0.56", "--bath=bath.csv"];
     let (_, text, _) = desk.run(&adjust);
-    let figures = browser.get("document.querySelector('#large-minutes .figures').firstChild.textContent");
-    assert!(text.contains(&format!("develop for {}", "")) && text.contains(figures.as_str().unwrap().trim()), "{text} {figures}");
+    let figures =
+        browser.get("document.querySelector('#large-minutes .figures').firstChild.textContent");
+    assert!(
+        text.contains(&format!("develop for {}", ""))
+            && text.contains(figures.as_str().unwrap().trim()),
+        "{text} {figures}"
+    );
     let answer = same(&browser, &desk, &[&adjust[..], &["--json"]].concat());
 
     // The timer, with a temperature that drifts.
     press(&browser, "start-timer");
-    browser.until("document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'before'");
+    browser.until(
+        "document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'before'",
+    );
     browser.to_frame(Some("timer"));
     let clock = "const [wall, monotonic] = [Date.now.bind(Date), performance.now.bind(performance)]; window.shift = 0;
         Date.now = () => wall() + shift; performance.now = () => monotonic() + shift;";
@@ -189,7 +210,9 @@ fn from_typing_to_the_report() {
     shot(&browser, "page-360-timer");
     // A reload in the middle goes on where it was.
     reload(&browser, "today");
-    browser.until("document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'developing'");
+    browser.until(
+        "document.getElementById('timer')?.contentDocument?.body?.dataset.phase === 'developing'",
+    );
     browser.to_frame(Some("timer"));
     browser.run(clock, json!([]));
     assert_eq!(browser.text("now-celsius"), "21.2 °C");
@@ -239,14 +262,20 @@ fn from_typing_to_the_report() {
     reload(&browser, "report");
     press(&browser, "make-report");
     browser.until("document.getElementById('report')?.contentDocument?.querySelectorAll('section svg').length > 1");
-    assert_eq!(browser.get("document.getElementById('report').contentDocument.querySelector('h1').textContent"), "Evening class");
+    assert_eq!(
+        browser.get(
+            "document.getElementById('report').contentDocument.querySelector('h1').textContent"
+        ),
+        "Evening class"
+    );
     shot(&browser, "page-360-report");
     quiet(&browser);
 }
 
 /// Opens all that is folded.
 fn open_all(browser: &Browser) {
-    browser.run("document.querySelectorAll('details').forEach((d) => { d.open = true; });", json!([]));
+    browser
+        .run("document.querySelectorAll('details').forEach((d) => { d.open = true; });", json!([]));
 }
 
 #[test]
@@ -258,11 +287,15 @@ fn readings_are_pasted_from_a_sheet_with_repeats() {
     press(&browser, "paste-take");
     browser.until("document.getElementById('strip-kept').textContent !== ''");
     assert_eq!(browser.get("document.getElementById('cell-4-1').value"), "0,37");
-    let sheet = files(&browser).into_iter().find(|(name, _)| name == "strips/strip 1.csv").unwrap().1;
+    let sheet =
+        files(&browser).into_iter().find(|(name, _)| name == "strips/strip 1.csv").unwrap().1;
     let sheet = String::from_utf8(sheet).unwrap();
     let rows: Vec<&str> = sheet.lines().collect();
     assert_eq!(rows.len(), 1 + 8 + 4, "{sheet}");
-    assert!(rows.contains(&"strip 1,4,2.6,0.36") && rows.contains(&"strip 1,4,2.6,0.37"), "{sheet}");
+    assert!(
+        rows.contains(&"strip 1,4,2.6,0.36") && rows.contains(&"strip 1,4,2.6,0.37"),
+        "{sheet}"
+    );
     // It comes back as it was.
     press(&browser, "next-strip");
     browser.until("document.getElementById('main').dataset.done === 'true' && document.getElementById('cell-0-0')?.value === ''");
@@ -272,7 +305,9 @@ fn readings_are_pasted_from_a_sheet_with_repeats() {
     browser.until("document.getElementById('cell-4-1')?.value === '0.37'");
     reload(&browser, "strip");
     let all = files(&browser);
-    assert!(all.iter().any(|(name, bytes)| name == "strips/strip 1.csv" && *bytes == sheet.as_bytes()));
+    assert!(
+        all.iter().any(|(name, bytes)| name == "strips/strip 1.csv" && *bytes == sheet.as_bytes())
+    );
     assert_eq!(all.iter().filter(|(name, _)| name.starts_with("strips/")).count(), 1);
     quiet(&browser);
 }
