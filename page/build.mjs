@@ -101,11 +101,11 @@ const block = (id, type, text) => {
   return `<script id="${id}" type="${type}">${text}</script>`;
 };
 
-/** The texts of the demonstration, by the names that they have in its folder. */
+/** The texts of the demonstration, by the names that they have in its folder: as JSON, gzip'd, in base64. */
 function demonstration() {
   const names = readdirSync(join(root, 'data')).filter((name) => /\.(csv|toml)$/.test(name)).sort();
   const texts = names.map((name) => [`data/${name}`, readFileSync(join(root, 'data', name), 'utf8')]);
-  return JSON.stringify(Object.fromEntries(texts)).replaceAll('<', '\\u003c');
+  return gzipSync(JSON.stringify(Object.fromEntries(texts)), { level: 9 }).toString('base64');
 }
 
 /** A page in which all is that it needs; its markup has `{policy}`, a style and a script to be put in. */
@@ -134,7 +134,7 @@ function assembled(markup, style, script, { worker, packed, hashes, texts }) {
   put('</body>', [
     block('worker', 'text/plain', worker),
     `<script>${script}</script>`,
-    block('demonstration', 'application/json', demonstration()),
+    block('demonstration', 'text/plain', demonstration()),
     block('licences', 'text/plain', texts),
     block('module', 'text/plain', packed),
     '</body>',

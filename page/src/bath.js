@@ -9,7 +9,7 @@ const LOOKS = [['status', 'Standing'], ['forecast', 'Films left'], ['chart', 'Ch
 const ACTS = [['film', 'Films'], ['replenish', 'Replenisher'], ['strip', 'Control strip'], ['note', 'Note'], ['mix', 'New mix'], ['discard', 'Thrown away']];
 
 export function screen({ go, say }) {
-  const it = draft('bath', { bath: '', what: 'status', act: 'film', day: '', entry: '', rolls: '', format: '135-36', added: '', removed: '', note: '', text: '', litres: '', developer: '', dilution: '', from: '', name: 'bath', lowest: '', pairing: '' }, ['bath', 'lowest', 'day']);
+  const it = draft('bath', { bath: '', what: 'status', act: 'film', day: '', entry: '', rolls: '', format: '135-36', added: '', removed: '', note: '', text: '', litres: '', developer: '', dilution: '', newLitres: '', newDeveloper: '', newDilution: '', from: '', name: 'bath', lowest: '', pairing: '' }, ['bath', 'lowest', 'day']);
   const { value } = it;
   const top = h('div', {});
   const result = h('div', { id: 'bath-answer' });
@@ -79,12 +79,12 @@ export function screen({ go, say }) {
   }
 
   const fresh = h('details', {}, h('summary', {}, 'Begin a journal for another bath'),
-    fields(it, [{ name: 'name', label: 'Name of the bath' }, { name: 'litres', label: 'Litres', mode: 'decimal' }, { name: 'developer', label: 'Developer', placeholder: 'Quillback 1+6' }, { name: 'dilution', label: 'Dilution', placeholder: '1+6' }, { name: 'from', label: 'Mixed on', mode: 'date', hint: 'else today' }]),
+    fields(it, [{ name: 'name', label: 'Name of the bath' }, { name: 'newLitres', label: 'Litres', mode: 'decimal' }, { name: 'newDeveloper', label: 'Developer', placeholder: 'Quillback 1+6' }, { name: 'newDilution', label: 'Dilution', placeholder: '1+6' }, { name: 'from', label: 'Mixed on', mode: 'date', hint: 'else today' }]),
     h('div', { class: 'row' }, button('Mix it', () => {
       const name = `${fileName(value.name)}.csv`;
-      ask(entered, ['bath', 'mix', path(name), ...options([['--litres', value.litres], ['--what', value.developer], ['--dilution', value.dilution], ['--date', value.from]]), '--json', '--piece'], { run: act, done: () => {
+      ask(entered, ['bath', 'mix', path(name), ...options([['--litres', value.newLitres], ['--what', value.newDeveloper], ['--dilution', value.newDilution], ['--date', value.from]]), '--json', '--piece'], { run: act, done: () => {
         value.bath = name;
-        it.clear(['litres']);
+        it.clear(['newLitres']);
         say(`${name} was written.`);
         go('bath');
       } });

@@ -2,7 +2,7 @@
 
 import { draft } from './draft.js';
 import { act, added, list, look, remedies } from './desk.js';
-import { aside, button, document_of, field, fields, figure, h, options, path, piece, refusal, settled } from './ui.js';
+import { aside, button, document_of, field, fields, figure, folded, h, options, path, piece, refusal, settled } from './ui.js';
 
 /** The answer of a command, with buttons that ask again with one more word where it is refused. */
 export async function ask(place, args, { run = look, done, more = [] } = {}) {
@@ -13,11 +13,17 @@ export async function ask(place, args, { run = look, done, more = [] } = {}) {
   const said = document_of(answer);
   if (said) {
     const svg = [...answer.files].find(([name, bytes]) => name.endsWith('.svg') && bytes && args.some((word) => word.startsWith('--plot=')));
-    place.replaceChildren(piece(said.html), ...(svg ? [figure(svg[1], svg[0])] : []), aside(answer) || '');
+    const all = piece(said.html);
+    const main = all.querySelector(':scope > dl, :scope > .wide');
+    const rest = svg && main ? [...all.children].slice([...all.children].indexOf(main) + 1) : [];
+    const more = rest.length > 0 && folded('All of it, and what is assumed', h('div', { class: 'answer' }, rest));
+    place.replaceChildren(all, ...(svg ? [figure(svg[1], svg[0])] : []), more || '', aside(answer) || '');
+    if (run !== look) place.scrollIntoView({ block: 'nearest' });
     done?.(said, answer, more);
     return said;
   }
   const ways = await remedies(words);
+  if (run !== look) requestAnimationFrame(() => place.scrollIntoView({ block: 'nearest' }));
   place.replaceChildren(refusal(answer), h('div', { class: 'row ways' }, ways.map((way) => button(way.label, () => ask(place, args, { run, done, more: [...more, ...way.words] })))));
   return null;
 }

@@ -51,12 +51,15 @@ function workerOfPage() {
 }
 
 /** The bytes of the program that the page has in it: gzip'd, and written in base64. */
-export async function moduleOfPage() {
+export const moduleOfPage = () => unpackedOfPage('module');
+
+/** What the page has in an element: gzip'd, and written in base64. */
+export async function unpackedOfPage(id) {
   // The program comes last in the page, which is seen before it is read to its end.
   if (document.readyState === 'loading') {
     await new Promise((resolve) => document.addEventListener('DOMContentLoaded', resolve, { once: true }));
   }
-  const text = document.getElementById('module').textContent.trim();
+  const text = document.getElementById(id).textContent.trim();
   const packed = typeof Uint8Array.fromBase64 === 'function'
     ? Uint8Array.fromBase64(text)
     : Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));

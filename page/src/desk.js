@@ -4,9 +4,7 @@ import { Core } from './core.js';
 import { Folder, NotKept } from './folder.js';
 import { document_of } from './ui.js';
 
-// The program stands at the end of the page: it is read when all of the page has come.
-const arrived = document.readyState === 'loading' ? new Promise((resolve) => document.addEventListener('DOMContentLoaded', resolve)) : Promise.resolve();
-const core = arrived.then(() => Core.open());
+const core = Core.open();
 let folder = null;
 let listing = null;
 const heard = new Set();

@@ -1,14 +1,15 @@
 // The files: in and out, one by one or as a zip.
 
 import { keep, theFolder } from './desk.js';
+import { unpackedOfPage } from './core.js';
 import { NotKept } from './folder.js';
 import { isZip, packed, unpacked } from './zip.js';
 import { bytesOf, button, download, folded, h, picker, textOf } from './ui.js';
 
-/** The demonstration that the page has in it: names and base64 of bytes. */
-function demonstration() {
-  const source = document.getElementById('demonstration')?.textContent;
-  return source ? new Map(Object.entries(JSON.parse(source)).map(([name, text]) => [name, bytesOf(text)])) : new Map();
+/** The demonstration that the page has in it. */
+async function demonstration() {
+  const texts = JSON.parse(textOf(await unpackedOfPage('demonstration')));
+  return Object.entries(texts).map(([name, text]) => [name, bytesOf(text)]);
 }
 
 /** All that is kept, as one file. */
@@ -105,11 +106,10 @@ export function screen({ say }) {
     await draw();
   }
 
-  const demo = demonstration();
   const view = [h('h1', {}, 'Files'), h('div', { class: 'two' },
     h('section', { class: 'ask' }, standing,
       h('div', { class: 'row' }, picker('Take files in', onFiles, { id: 'take-files' }), button('Save all as a zip', saveAll, { class: 'main', id: 'save-all' })),
-      demo.size > 0 && h('div', { class: 'row' }, button('Take the demonstration', () => onFiles([...demo]), { id: 'take-demonstration' })),
+      h('div', { class: 'row' }, button('Take the demonstration', async () => onFiles(await demonstration()), { id: 'take-demonstration' })),
       said),
     h('section', { class: 'said' }, all, shown))];
   const begun = (async () => {

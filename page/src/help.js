@@ -29,6 +29,7 @@ export function screen() {
     folded('Two windows', p('Both work on the same files. Each keeps its own strip; what one writes, the other shows.')),
     folded('The red look', p('Black and red only. It is for eyes that are used to the dark. A screen is not a safelight: keep it away from open film and paper.')),
     folded('Keys', list('Tab and Shift+Tab go from field to field, Enter goes down a step, and up with Shift.', 'Alt+1 to Alt+5 open the tasks of the bar.')),
+    folded('Licences', h('pre', { tabindex: '0' }, document.getElementById('licences')?.textContent ?? '')),
     guide)];
   const begun = (async () => {
     const bytes = await theFolder().read('GUIDE.md');

@@ -89,7 +89,10 @@ export function screen({ say, go }) {
     h('section', { class: 'ask' }, h('h2', {}, 'Strips'), strips,
       fields(form, [{ name: 'name', label: 'Name of the pairing', hint: 'else film and developer' }, { name: 'clear', label: 'Log exposure behind clear tablet', mode: 'decimal', hint: 'for speeds, where it is known' }], () => {}),
       folded('Reference temperature, paper', fields(form, [{ name: 'reference', label: 'Reference temperature', mode: 'decimal', placeholder: '20' }, { name: 'range', label: 'Range R of the paper', mode: 'decimal', placeholder: '105' }])),
-      h('div', { class: 'row' }, button('Calculate', () => calibrate(), { class: 'main', id: 'calibrate' }))),
+      h('div', { class: 'row' }, button('Calculate', async () => {
+        await calibrate();
+        result.scrollIntoView({ block: 'start' });
+      }, { class: 'main', id: 'calibrate' }))),
     h('section', { class: 'said' }, result, card))];
 
   const begun = (async () => {

@@ -23,6 +23,7 @@ export function screen() {
       return;
     }
     const frame = h('iframe', { id: 'report', title: 'Report', srcdoc: textOf(page), class: 'report' });
+    requestAnimationFrame(() => result.scrollIntoView({ block: 'start' }));
     result.replaceChildren(h('div', { class: 'row' }, button('Save the report', () => download('report.html', page), { class: 'main', id: 'save-report' }), button('Print', () => frame.contentWindow.print())), frame);
   }
 

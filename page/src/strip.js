@@ -244,7 +244,7 @@ export function screen({ say, go }) {
     const large = svg && folded('The curve, to read off, save and print', figure(svg, 'strip.svg'), answer.files.has('curve.csv') && readout(answer.files.get('curve.csv')));
     // Beside the grid there is room for it.
     if (large) large.open = matchMedia('(min-width: 60rem)').matches;
-    result.replaceChildren(...(large ? [large] : []), view);
+    result.replaceChildren(...(large ? [large] : []), view, ...(answer.status === 2 ? [refusal(answer)] : []));
   }
 
   async function tabletAnew() {
@@ -262,7 +262,11 @@ export function screen({ say, go }) {
     if (!found) return false;
     const passes = new Map();
     it.clear(['cells', 'right', 'note', 'date']);
-    const rowOf = new Map(found.steps.map(([step], i) => [step, i + 1]));
+    // Where the tablet of the screen has all of its steps, more of them can be typed; else it has those that were read.
+    const own = new Map(steps.map(([step, density], i) => [`${step}=${Number(density)}`, i + 1]));
+    const fits = found.steps.every(([step, density]) => own.has(`${step}=${Number(density)}`));
+    const rowOf = new Map(found.steps.map(([step, density], i) => [step, fits ? own.get(`${step}=${Number(density)}`) : i + 1]));
+    if (!fits) Object.assign(value, { tablet: 'listed', densities: found.steps.map(([, density]) => density).join(' ') });
     for (const row of found.rows) {
       const place = row[1] === '' ? 0 : rowOf.get(row[1]);
       const pass = passes.get(place) ?? 0;
@@ -272,7 +276,7 @@ export function screen({ say, go }) {
     }
     const { about } = found;
     Object.assign(value, {
-      tablet: 'listed', densities: found.steps.map(([, density]) => density).join(' '), name: found.name, minutes: about('minutes'), celsius: about('celsius'),
+      name: found.name, minutes: about('minutes'), celsius: about('celsius'),
       film: about('film'), developer: about('developer'), date: about('date'), note: about('note'), repeats: Math.max(1, ...passes.values()), file: name, last: textOf(bytes),
     });
     it.save();
@@ -304,7 +308,7 @@ export function screen({ say, go }) {
     const said = document_of(answer);
     turn += 1;
     shown.replaceChildren(...(svg ? [figure(svg, 'curve.svg')] : []));
-    result.replaceChildren(said ? piece(said.html) : refusal(answer));
+    result.replaceChildren(...(said ? [piece(said.html)] : []), ...(answer.status === 2 || !said ? [refusal(answer)] : []));
     return undefined;
   }
 

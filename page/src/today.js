@@ -33,7 +33,7 @@ export function screen({ go, say }) {
     if (!said) {
       const ways = await remedies(args('adjust'));
       if (mine !== turn) return;
-      result.replaceChildren(refusal(answer), more(ways));
+      result.replaceChildren(refusal(answer), more(ways), value.bath !== '' && h('div', { class: 'row' }, button('Control strip', () => go('control')), button('Bath', () => go('bath'))) || '');
       return;
     }
     const view = headline(said.html, ['minutes', 'exposure_index'], 'All of it, and what is assumed');

@@ -147,8 +147,9 @@ export function refusal(answer) {
   return h('div', { class: 'refusal', role: 'alert' }, messages(answer.err).map((line) => h('p', {}, line)));
 }
 
-/** What was said beside an answer, folded. */
+/** What was said beside an answer, folded; what could not be answered stands open. */
 export function aside(answer) {
+  if (answer.status === 2) return refusal(answer);
   const lines = messages(answer.err);
   return lines.length > 0 && folded('What was taken as usual', lines.map((line) => h('p', {}, line)));
 }
@@ -175,6 +176,7 @@ export function figure(bytes, name) {
 /** A place on a curve, read out by a slider: a row of the program's own table. */
 export function readout(bytes) {
   const [head, ...rows] = rowsOf(textOf(bytes));
+  if (rows.length === 0) return null;
   const place = h('output', { for: 'place' });
   const slider = h('input', { type: 'range', id: 'place', min: '0', max: String(rows.length - 1), value: String(Math.floor(rows.length / 2)), oninput: () => show() });
   const show = () => {

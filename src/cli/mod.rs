@@ -178,9 +178,9 @@ fn width() -> usize {
 }
 
 /// The JSON document with the answer as a piece of a page beside its keys.
-fn with_piece(description: &Description) -> String {
+fn with_piece(description: &Description, on_page: &Description) -> String {
     let mut document = json::value(description);
-    document["html"] = piece::render(description).into();
+    document["html"] = piece::render(on_page).into();
     format!("{document}\n")
 }
 
@@ -189,7 +189,8 @@ fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
     here::tell();
     let description = hint::described(answer);
     print(&match as_json {
-        true if PIECE.get() == Some(&true) => with_piece(&description),
+        // A page has its own fields: no options are named in it.
+        true if PIECE.get() == Some(&true) => with_piece(&description, &answer.describe()),
         true => json::render(&description),
         false => text::render(&description, width()),
     })?;

@@ -2,15 +2,24 @@
 
 use crate::desk::{Desk, data};
 use crate::driver::Browser;
-use crate::page::{ask, drawn, file, files, give, go, names, page, press, quiet, ready, reload, shot, wait_for_file};
+use crate::page::{
+    ask, drawn, file, files, give, go, names, page, press, quiet, ready, reload, shot,
+    wait_for_file,
+};
 use serde_json::json;
 use std::path::PathBuf;
 
-const HOSTILE: [&str; 4] =
-    ["<script>window.acted = 1;</script>", "\"'><img src=x onerror=acted=1>", "a\u{2028}b\u{202e}c", "--json"];
+const HOSTILE: [&str; 4] = [
+    "<script>window.acted = 1;</script>",
+    "\"'><img src=x onerror=acted=1>",
+    "a\u{2028}b\u{202e}c",
+    "--json",
+];
 
 fn seven_readings(browser: &Browser, last: &str) {
-    for (row, density) in ["0,29", "0,29", "0,30", "0,32", "0,36", "0,42", "0,50", last].iter().enumerate() {
+    for (row, density) in
+        ["0,29", "0,29", "0,30", "0,32", "0,36", "0,42", "0,50", last].iter().enumerate()
+    {
         browser.type_into(&format!("cell-{row}-0"), density);
     }
 }
@@ -31,7 +40,8 @@ fn names_that_would_act_are_shown_and_not_run() {
         }
         seven_readings(&browser, "0,60");
         browser.until("document.querySelector('#strip-answer h3, #strip-answer h2') && document.getElementById('strip-kept').textContent !== ''");
-        let strips = |names: Vec<String>| names.iter().filter(|name| name.starts_with("strips/")).count();
+        let strips =
+            |names: Vec<String>| names.iter().filter(|name| name.starts_with("strips/")).count();
         for _ in 0..100 {
             if strips(names(&browser)) > n {
                 break;
@@ -49,16 +59,25 @@ fn names_that_would_act_are_shown_and_not_run() {
     }
     for screen in ["pairing", "files", "control", "report", "evenness", "paper", "bath", "today"] {
         go(&browser, screen);
-        assert_eq!(browser.get("document.querySelectorAll('main script, main img').length"), 0, "{screen}");
+        assert_eq!(
+            browser.get("document.querySelectorAll('main script, main img').length"),
+            0,
+            "{screen}"
+        );
     }
     go(&browser, "bath");
-    for (field, value) in [("f-litres", "5"), ("f-developer", HOSTILE[0]), ("f-name", HOSTILE[0])] {
+    for (field, value) in
+        [("f-newLitres", "5"), ("f-newDeveloper", HOSTILE[0]), ("f-name", HOSTILE[0])]
+    {
         browser.choose(field, value);
     }
     browser.run(open, json!([]));
     press(&browser, "mix");
     browser.until("document.getElementById('f-bath')");
-    assert!(browser.text("bath-answer").contains(HOSTILE[0]) || browser.text("main").contains("<script>"));
+    assert!(
+        browser.text("bath-answer").contains(HOSTILE[0])
+            || browser.text("main").contains("<script>")
+    );
     assert_eq!(browser.get("window.acted"), 0);
     quiet(&browser);
 }
@@ -75,14 +94,17 @@ fn two_windows_do_not_overwrite_each_other() {
         browser.to_window(window);
         browser.choose("f-name", "same");
         seven_readings(&browser, last);
-        browser.until("document.getElementById('strip-kept').textContent.startsWith('Kept as strips/same')");
+        browser.until(
+            "document.getElementById('strip-kept').textContent.startsWith('Kept as strips/same')",
+        );
     }
     browser.to_window(&one);
     browser.type_into("cell-8-0", "0,70");
     browser.until("document.querySelector('#strip-answer').textContent.includes('9')");
     let text = |browser: &Browser, name: &str| {
         let all = files(browser);
-        let (_, bytes) = all.into_iter().find(|(other, _)| other == name).unwrap_or_else(|| panic!("{name}"));
+        let (_, bytes) =
+            all.into_iter().find(|(other, _)| other == name).unwrap_or_else(|| panic!("{name}"));
         String::from_utf8(bytes).unwrap()
     };
     for _ in 0..100 {
@@ -99,8 +121,8 @@ fn two_windows_do_not_overwrite_each_other() {
         browser.to_window(window);
         go(&browser, "bath");
     }
-    browser.choose("f-litres", "5");
-    browser.choose("f-developer", "Quillback");
+    browser.choose("f-newLitres", "5");
+    browser.choose("f-newDeveloper", "Quillback");
     press(&browser, "mix");
     wait_for_file(&browser, "bath.csv");
     browser.to_window(&one);
@@ -116,7 +138,10 @@ fn two_windows_do_not_overwrite_each_other() {
     }
     let journal = text(&browser, "bath.csv");
     for n in 1..=4 {
-        assert!(journal.contains(&format!("{n} × 135-36")) || journal.contains(&format!(",{n},")), "{n}: {journal}");
+        assert!(
+            journal.contains(&format!("{n} × 135-36")) || journal.contains(&format!(",{n},")),
+            "{n}: {journal}"
+        );
     }
     quiet(&browser);
 }
@@ -126,15 +151,24 @@ struct Dice(u64);
 
 impl Dice {
     fn below(&mut self, bound: usize) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 =
+            self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         ((self.0 >> 33) as usize) % bound
     }
 }
 
 /// A file of the demonstration, damaged in one of several ways.
 fn damaged(dice: &mut Dice, n: usize) -> (String, Vec<u8>) {
-    const WHOLE: [&str; 8] =
-        ["strip.csv", "strip.ods", "family.csv", "bath.csv", "paper.csv", "session.toml", "evenness.csv", "proof-strip.csv"];
+    const WHOLE: [&str; 8] = [
+        "strip.csv",
+        "strip.ods",
+        "family.csv",
+        "bath.csv",
+        "paper.csv",
+        "session.toml",
+        "evenness.csv",
+        "proof-strip.csv",
+    ];
     let name = WHOLE[dice.below(WHOLE.len())];
     let mut bytes = std::fs::read(data(name)).unwrap();
     match dice.below(5) {
@@ -192,7 +226,8 @@ fn damaged_files_give_an_error_each_and_nothing_is_lost() {
             args.extend([name, "--json"]);
             let (status, out, err) = ask(&browser, &args);
             assert!((0..=2).contains(&status), "{args:?}: {status}");
-            assert!(status < 2 || (!err.trim().is_empty() && out.is_empty()), "{args:?}: {out}{err}");
+            // Of several strips, one that cannot be used is an error, and the others are answered.
+            assert!(status < 2 || !err.trim().is_empty(), "{args:?}: {out}");
         }
     }
     assert!(refused > 0, "no file was a damaged zip");
@@ -239,7 +274,8 @@ fn a_program_that_stops_says_so_and_goes_on_after_a_reload() {
         assert!(same || name == "strips/strip 1.csv", "{name}");
     }
     for (cell, value) in [("cell-7-0", "0,60"), ("cell-8-0", "0,70")] {
-        let kept = browser.run("return document.getElementById(arguments[0]).value;", json!([cell]));
+        let kept =
+            browser.run("return document.getElementById(arguments[0]).value;", json!([cell]));
         assert_eq!(kept, value);
     }
 }
