@@ -25,7 +25,7 @@ export function screen({ go, say }) {
       chart: ['--plot=chart.svg', ...options([['--date', value.day], ['--pairing', value.pairing && path(value.pairing)]])],
       log: [],
     }[value.what];
-    const words = ['bath', value.what, path(value.bath), ...own, '--json', '--piece'];
+    const words = ['bath', value.what, path(value.bath), ...own, '--json', '--with-html'];
     const said = await ask(result, words);
     // The journal may name a pairing that has another name here: the only one there is, is asked for then.
     if (value.what === 'status' && said && !said.minutes_today && value.pairing === '' && known.pairings.length === 1) {
@@ -38,7 +38,7 @@ export function screen({ go, say }) {
     }
   }
 
-  const undo = () => ask(entered, ['bath', 'undo', path(value.bath), '--json', '--piece'], { run: act, done: after });
+  const undo = () => ask(entered, ['bath', 'undo', path(value.bath), '--json', '--with-html'], { run: act, done: after });
 
   function after() {
     say(`${value.bath} was written.`);
@@ -52,11 +52,11 @@ export function screen({ go, say }) {
     const words = {
       film: () => ['bath', 'film', bath, ...(value.rolls.trim() === '' ? [] : [`--rolls=${value.format === '135-36' ? '' : `${value.format}=`}${value.rolls.trim()}`]), ...options([...day, ...note])],
       replenish: () => ['bath', 'replenish', bath, ...options([['--added-ml', value.added], ['--removed-ml', value.removed], ...day, ...note])],
-      note: () => ['bath', 'note', bath, ...options(day), '--json', '--piece', '--', value.text],
+      note: () => ['bath', 'note', bath, ...options(day), '--json', '--with-html', '--', value.text],
       mix: () => ['bath', 'mix', bath, ...options([['--litres', value.litres], ['--what', value.developer], ['--dilution', value.dilution], ...day, ...note])],
       discard: () => ['bath', 'discard', bath, ...options([...day, ...note])],
     }[value.act]();
-    const json = words.includes('--') ? [] : ['--json', '--piece'];
+    const json = words.includes('--') ? [] : ['--json', '--with-html'];
     ask(entered, [...words, ...json], { run: act, done: () => {
       it.clear(['rolls', 'added', 'removed', 'note', 'text', 'litres']);
       drawEntry();
@@ -82,7 +82,7 @@ export function screen({ go, say }) {
     fields(it, [{ name: 'name', label: 'Name of the bath' }, { name: 'newLitres', label: 'Litres', mode: 'decimal' }, { name: 'newDeveloper', label: 'Developer', placeholder: 'Quillback 1+6' }, { name: 'newDilution', label: 'Dilution', placeholder: '1+6' }, { name: 'from', label: 'Mixed on', mode: 'date', hint: 'else today' }]),
     h('div', { class: 'row' }, button('Mix it', () => {
       const name = `${fileName(value.name)}.csv`;
-      ask(entered, ['bath', 'mix', path(name), ...options([['--litres', value.newLitres], ['--what', value.newDeveloper], ['--dilution', value.newDilution], ['--date', value.from]]), '--json', '--piece'], { run: act, done: () => {
+      ask(entered, ['bath', 'mix', path(name), ...options([['--litres', value.newLitres], ['--what', value.newDeveloper], ['--dilution', value.newDilution], ['--date', value.from]]), '--json', '--with-html'], { run: act, done: () => {
         value.bath = name;
         it.clear(['newLitres']);
         say(`${name} was written.`);

@@ -39,7 +39,7 @@ export function screen({ go, say }) {
   async function verify() {
     if (value.pairing === '' || value.strip === '') return;
     enter.hidden = true;
-    const said = await ask(result, ['verify', path(value.pairing), path(value.strip), ...of(), '--plot=control.svg', '--json', '--piece']);
+    const said = await ask(result, ['verify', path(value.pairing), path(value.strip), ...of(), '--plot=control.svg', '--json', '--with-html']);
     enter.hidden = !said;
   }
   const soon = settled(verify, 250);
@@ -64,7 +64,7 @@ export function screen({ go, say }) {
     enter.replaceChildren(h('h2', {}, 'Enter it in the journal'),
       fields(it, [{ name: 'bath', label: 'Bath', mode: 'select', options: baths.map((one) => [one.file, one.file]) }, { name: 'batch', label: 'Batch of film' }, { name: 'note', label: 'Note' }, { name: 'date', label: 'Day', mode: 'date', hint: 'else that of the strip' }]),
       h('div', { class: 'row' }, button('Enter', () => ask(entered, ['bath', 'strip', path(value.bath), path(value.pairing), path(value.strip), ...of(),
-        ...options([['--date', value.date], ['--batch', value.batch], ['--note', value.note]]), '--json', '--piece'], { run: act, done: () => say(`Entered in ${value.bath}.`) }), { class: 'main', id: 'enter-strip' })), entered);
+        ...options([['--date', value.date], ['--batch', value.batch], ['--note', value.note]]), '--json', '--with-html'], { run: act, done: () => say(`Entered in ${value.bath}.`) }), { class: 'main', id: 'enter-strip' })), entered);
     enter.hidden = true;
     if (baths.length === 0) enter.replaceChildren(h('p', {}, 'No bath has a journal yet. ', button('Mix a bath', () => go('bath'))));
     await verify();

@@ -30,13 +30,13 @@ export function screen({ say }) {
     const own = options([['--frame-mm', value.size], ['--paper-range', value.range]]);
     if (value.from === 'file') {
       if (value.file === '') return undefined;
-      return ask(result, ['evenness', path(value.file), ...own, '--plot=evenness.svg', '--json', '--piece']);
+      return ask(result, ['evenness', path(value.file), ...own, '--plot=evenness.svg', '--json', '--with-html']);
     }
     const text = sheet();
     if (text === '') return result.replaceChildren(h('p', { class: 'soft' }, 'Photograph an evenly lit, blank surface, develop the film, and type the densities of each frame at the places of the grid.'));
     const files = new Map([['typed.csv', bytesOf(text)]]);
     const run = (args) => look(args, { files });
-    return ask(result, ['evenness', 'typed.csv', ...own, '--plot=evenness.svg', '--json', '--piece'], { run });
+    return ask(result, ['evenness', 'typed.csv', ...own, '--plot=evenness.svg', '--json', '--with-html'], { run });
   }
   const soon = settled(see, 300);
 

@@ -27,7 +27,7 @@ export function screen({ say, go }) {
   const card = h('div', { id: 'card' });
   let turn = 0;
 
-  const argsFor = (out) => ['calibrate', ...value.chosen.map(path), `--out=${out}`, '--plot=pairing.svg', '--json', '--piece',
+  const argsFor = (out) => ['calibrate', ...value.chosen.map(path), `--out=${out}`, '--plot=pairing.svg', '--json', '--with-html',
     ...options([['--name', value.name], ['--log-exposure-clear', value.clear], ['--reference', value.reference], ['--paper-range', value.range]])];
 
   async function calibrate(more = []) {
@@ -79,7 +79,7 @@ export function screen({ say, go }) {
     card.replaceChildren(h('h2', {}, value.kept),
       fields(form, [{ name: 'celsius', label: 'Temperature of the card', mode: 'decimal', placeholder: '20' }, { name: 'stops', label: 'Scene, stops', mode: 'decimal', placeholder: '7' }]),
       h('div', { class: 'row' }, button('Draw the card for the wall', async () => {
-        const answer = await look(['adjust', path(value.kept), '--card=card.svg', '--json', '--piece', ...options([['-t', value.celsius], ['--scene-stops', value.stops]].map(([n, v]) => [n === '-t' ? '--temperature' : n, v]))]);
+        const answer = await look(['adjust', path(value.kept), '--card=card.svg', '--json', '--with-html', ...options([['-t', value.celsius], ['--scene-stops', value.stops]].map(([n, v]) => [n === '-t' ? '--temperature' : n, v]))]);
         const svg = answer.files.get('card.svg');
         card.querySelector('.drawn').replaceChildren(svg ? figure(svg, 'card.svg') : refusal(answer));
       }, { id: 'draw-card' }), button('Time for today', () => go('today'))), h('div', { class: 'drawn' }));

@@ -16,7 +16,7 @@ export function screen({ go }) {
   async function see() {
     if (value.what === 'paper') {
       if (value.paper === '') return result.replaceChildren(h('p', { class: 'soft' }, 'Choose the readings of a print of the step tablet.'));
-      return ask(result, ['paper', path(value.paper), ...options([['--log-exposure-clear', value.clear], ['--paper-range', value.range]]), '--plot=paper.svg', '--json', '--piece']);
+      return ask(result, ['paper', path(value.paper), ...options([['--log-exposure-clear', value.clear], ['--paper-range', value.range]]), '--plot=paper.svg', '--json', '--with-html']);
     }
     const test = value.test.filter(([seconds, density]) => seconds.trim() !== '' && density.trim() !== '').map(([seconds, density]) => `${seconds.trim()}=${density.trim()}`);
     const strip = value.fromFile === '' ? test : [path(value.fromFile)];
@@ -24,7 +24,7 @@ export function screen({ go }) {
     if (value.negativesFile !== '') negatives.push(`--negative=${path(value.negativesFile)}`);
     if (strip.length === 0 && negatives.length === 0) return result.replaceChildren(h('p', { class: 'soft' }, 'Type the seconds and the densities of a test strip that was printed through clear film.'));
     const plot = strip.length > 0 ? ['--plot=proof.svg'] : [];
-    return ask(result, ['proof', ...strip, ...negatives, ...options([['--white', value.white], ['--paper', value.paper && path(value.paper)], ['--setting', value.setting]]), ...plot, '--json', '--piece']);
+    return ask(result, ['proof', ...strip, ...negatives, ...options([['--white', value.white], ['--paper', value.paper && path(value.paper)], ['--setting', value.setting]]), ...plot, '--json', '--with-html']);
   }
   const soon = settled(see, 250);
 

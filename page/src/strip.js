@@ -228,7 +228,7 @@ export function screen({ say, go }) {
     const files = new Map([['strip.csv', bytesOf(text)]]);
     const usual = await theFolder().read('wedgebook.toml');
     if (usual) files.set('wedgebook.toml', usual);
-    const args = ['curve', 'strip.csv', '--json', '--piece', '--plot=strip.svg', '--csv=curve.csv', ...options([['--log-exposure-clear', value.clear]])];
+    const args = ['curve', 'strip.csv', '--json', '--with-html', '--plot=strip.svg', '--csv=curve.csv', ...options([['--log-exposure-clear', value.clear]])];
     const answer = await look(args, { files });
     if (mine !== turn) return;
     const svg = answer.files.get('strip.svg');
@@ -303,7 +303,7 @@ export function screen({ say, go }) {
     const [name, bytes] = files[0];
     if (files.length === 1 && take(`strips/${fileName(name)}`, bytes)) return go('strip');
     say(`${files.map(([one]) => one).join(', ')}: taken into the folder.`);
-    const answer = await look(['curve', ...files.map(([one]) => `strips/${fileName(one)}`), '--json', '--piece', '--plot=curve.svg', ...options([['--log-exposure-clear', value.clear]])]);
+    const answer = await look(['curve', ...files.map(([one]) => `strips/${fileName(one)}`), '--json', '--with-html', '--plot=curve.svg', ...options([['--log-exposure-clear', value.clear]])]);
     const svg = answer.files.get('curve.svg');
     const said = document_of(answer);
     turn += 1;

@@ -84,7 +84,7 @@ export function openTimer({ html, say, go }) {
   }
 
   async function enter(words, note) {
-    const args = [...words, '--json', '--piece'];
+    const args = [...words, '--json', '--with-html'];
     const answer = await act(args);
     const said = document_of(answer);
     if (said) return shown(...note, piece(said.html));

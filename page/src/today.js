@@ -19,7 +19,7 @@ export function screen({ go, say }) {
 
   const target = () => (value.aim === 'contrast' ? [['--contrast', value.contrast]] : [['--scene-stops', value.stops]]);
   const args = (command) => [command, path(value.pairing), ...options([['--temperature', value.celsius], ...target(), ['--paper-range', value.aim === 'contrast' ? '' : value.range],
-    ['--bath', value.bath && path(value.bath)], ['--date', value.date], ...(command === 'adjust' ? [['--exposed-at', value.exposed], ['--agitation', value.agitation]] : [])]), ...anyway, '--json', '--piece'];
+    ['--bath', value.bath && path(value.bath)], ['--date', value.date], ...(command === 'adjust' ? [['--exposed-at', value.exposed], ['--agitation', value.agitation]] : [])]), ...anyway, '--json', '--with-html'];
 
   async function ask() {
     turn += 1;

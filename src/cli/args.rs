@@ -17,7 +17,7 @@ pub struct Args {
     pub quiet: bool,
     /// Add the answer as a piece of a page to its JSON document, under `html`.
     #[arg(long, global = true, hide = true)]
-    pub piece: bool,
+    pub with_html: bool,
 }
 
 impl Args {

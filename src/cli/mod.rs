@@ -91,7 +91,7 @@ pub fn run() -> ExitCode {
     });
     let args = args::Args::read();
     QUIET.store(args.quiet, Ordering::Relaxed);
-    let _ = PIECE.set(args.piece);
+    let _ = PIECE.set(args.with_html);
     let outcome = match args.command {
         args::Command::Type(args) => typing::run(&args),
         args::Command::Curve(args) => curve::run(&args),
