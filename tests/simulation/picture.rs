@@ -18,6 +18,8 @@ use wedgebook::picture::{Asked, Frames, Image, NotRead, PictureNote, Reading};
 
 /// Ranges of density in the table: from 0, in halves.
 const RANGES: usize = 7;
+/// The first of them of dense steps: from 2.5.
+const DENSE: usize = 5;
 
 /// What scenes of one kind gave.
 #[derive(Clone, Default)]
@@ -508,9 +510,22 @@ fn a_bracket_helps_where_the_strip_is_dense() {
         bracket.print(&format!("bracket of 1, 8, 64 s, {} %", 100.0 * glare));
         assert_eq!((bracket.misplaced, bracket.wrong_limits), (0, one.wrong_limits));
         let slack = 1.0 + 0.5 / f64::from(one.scenes).sqrt();
-        for range in 0..RANGES {
-            assert!(bracket.rms(range) <= one.rms(range) * slack, "{glare}, range {range}");
+        for range in 0..DENSE {
+            let at_most = one.rms(range) * slack + 0.001;
+            assert!(bracket.rms(range) <= at_most, "{glare}, range {range}");
         }
+        // Few steps are so dense: they are counted together.
+        let dense = |kept: &Kept| {
+            let (n, squares) =
+                kept.ranges[DENSE..].iter().fold((0, 0.0), |s, r| (s.0 + r.0, s.1 + r.1));
+            (squares / f64::from(n.max(1))).sqrt()
+        };
+        assert!(
+            dense(&bracket) <= dense(&one) * slack,
+            "{glare}: {} {}",
+            dense(&bracket),
+            dense(&one)
+        );
         assert!(bracket.absent <= one.absent);
         assert_held("bracket", &bracket);
     }

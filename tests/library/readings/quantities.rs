@@ -149,7 +149,7 @@ fn what_all_densities_of_a_strip_have_in_common() {
     assert_eq!((common.offset.get(), common.slope.get()), (0.0, 0.0006));
     assert_eq!(read(&text("", "")).strips[0].common_sigma, None);
     let faults = faults_of(&text("0.9", "0.3"));
-    assert!(faults.contains("strips.csv, line 2, column 4 (offset_sigma)"), "{faults}");
+    assert!(faults.contains("strips.csv:2, column \"offset_sigma\""), "{faults}");
     assert!(
         faults.contains("between 0 and 0.5") && faults.contains("between 0 and 0.2"),
         "{faults}"
