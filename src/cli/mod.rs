@@ -63,6 +63,7 @@ enum Outcome {
 }
 
 /// The exit status of a program that was told to end.
+#[cfg(all(feature = "cli", not(target_family = "wasm")))]
 const INTERRUPTED: i32 = 130;
 
 /// Whether notes and hints are left out.
@@ -84,7 +85,7 @@ static PIECE: OnceLock<bool> = OnceLock::new();
 #[must_use]
 pub fn run() -> ExitCode {
     // Where a handler cannot be set, a file that is half made may stay.
-    #[cfg(not(target_family = "wasm"))]
+    #[cfg(all(feature = "cli", not(target_family = "wasm")))]
     let _ = ctrlc::set_handler(|| {
         progress::clear();
         crate::files::end(INTERRUPTED)
