@@ -10,7 +10,7 @@ use crate::picture::stain::{Difference, Stain};
 use crate::picture::{Asked, Frames, NotRead, PictureNote, Reading, StripStep};
 use crate::readings::{NoTablet, Tablet, TabletScale};
 use crate::units::{DensitySigma, OffsetSigma, SlopeSigma};
-use crate::words::{counted, no_formula, number};
+use crate::words::{counted, no_formula};
 use std::fmt;
 
 /// Standard uncertainty of a tablet's densities where none is given: assumed.
@@ -266,6 +266,7 @@ impl PictureRead {
     #[must_use]
     pub fn overlay(&self, image: &crate::picture::Image) -> crate::figures::draw::Scene {
         use crate::figures::MarkedBox;
+        use crate::words::number;
         let boxes = self.reading.layout.tablet.boxes.iter().flatten();
         let tablet = boxes.zip(&self.tablet.steps).map(|(area, step)| MarkedBox {
             area: *area,
