@@ -6,6 +6,7 @@ use crate::bath::forecast::ForecastNote;
 use crate::bath::standing::Standing;
 use crate::development::materials::OfAnother;
 use crate::measures::Quantity;
+use crate::session::BathActivity;
 
 /// The bath that the film goes into.
 #[derive(Clone, Debug)]
@@ -30,6 +31,25 @@ pub struct KeptBath {
 }
 
 impl BathToday {
+    /// The bath of a session: kept where it has a standing, with the activity that the session is for.
+    pub(super) fn of_session(
+        standing: Option<&Standing>,
+        activity: &BathActivity,
+        others: &[OfAnother],
+    ) -> Self {
+        let value = activity.value;
+        let (low, high) = activity.interval.unwrap_or((value, value));
+        match standing {
+            Some(standing) => Self::Kept(KeptBath {
+                standing: standing.clone(),
+                activity: Some(Quantity { value, low, high }),
+                others: others.to_vec(),
+                notes: Vec::new(),
+            }),
+            None => Self::Given(value),
+        }
+    }
+
     /// Why no time is given: the bath is not to be used, and nobody wants it `anyway`; or it was
     /// thrown away, so that nothing can be calculated.
     pub(super) fn withheld(&self, anyway: bool) -> Option<Withheld> {

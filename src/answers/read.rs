@@ -217,22 +217,13 @@ impl PictureRead {
     #[must_use]
     pub fn csv(&self) -> String {
         let about = &self.about;
-        let text = |text: &Option<String>| text.as_ref().map(|t| no_formula(t).into_owned());
         let shared = &self.reading.shared;
         let common = |sigma: f64, highest: f64| format!("{:.5}", sigma.min(highest));
-        let optional: Vec<(&str, String)> = [
-            ("offset_sigma", Some(common(shared.offset, OffsetSigma::HIGHEST))),
-            ("slope_sigma", Some(common(shared.slope, SlopeSigma::HIGHEST))),
-            ("minutes", about.minutes.map(|m| m.get().to_string())),
-            ("celsius", about.celsius.map(|c| format!("{:.2}", c.get()))),
-            ("film", text(&about.film)),
-            ("developer", text(&about.developer)),
-            ("date", text(&about.date)),
-            ("note", text(&about.note)),
-        ]
-        .into_iter()
-        .filter_map(|(name, value)| Some((name, value?)))
-        .collect();
+        let mut optional = vec![
+            ("offset_sigma", common(shared.offset, OffsetSigma::HIGHEST)),
+            ("slope_sigma", common(shared.slope, SlopeSigma::HIGHEST)),
+        ];
+        optional.extend(about.columns());
         let mut writer = csv::Writer::from_writer(Vec::new());
         let headings = ["strip", "step", "tablet_density", "density", "sigma"].into_iter();
         let headings: Vec<&str> = headings.chain(optional.iter().map(|(name, _)| *name)).collect();
@@ -344,13 +335,13 @@ impl Answer for PictureRead {
             Value::number(reading.shared.slope, 4),
         );
         if let Some(tone) = &reading.tone {
-            let sd = 1.96 * tone.contrast_sd;
+            let half = tone.half();
             all.field(
                 "tone_curve_contrast",
                 "contrast error by a tone curve",
                 Value::Amount(Amount {
                     value: tone.contrast,
-                    interval: Some((tone.contrast - sd, tone.contrast + sd)),
+                    interval: Some((tone.contrast - half, tone.contrast + half)),
                     form: Form::SignedDecimals(3),
                     unit: "",
                 }),
@@ -358,10 +349,10 @@ impl Answer for PictureRead {
         }
         if let Some(stain) = &self.stain {
             let amount = |d: &Difference| {
-                let sd = 1.96 * d.sigma;
+                let half = d.half();
                 Value::Amount(Amount {
                     value: d.value,
-                    interval: Some((d.value - sd, d.value + sd)),
+                    interval: Some((d.value - half, d.value + half)),
                     form: Form::SignedDecimals(3),
                     unit: "",
                 })

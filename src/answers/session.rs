@@ -13,7 +13,7 @@ use super::standing::{NotGiven, Withheld, standing_field};
 use super::{
     Answer, BathToday, Block, Description, Field, Fixing, FixingQuestion, Gather, Need, Note,
 };
-use super::{KeptBath, Section, Value};
+use super::{Section, Value};
 use crate::bath::film::Films;
 use crate::bath::history::until;
 use crate::bath::journal::{Act, Entry, Journal};
@@ -23,7 +23,6 @@ use crate::development::Pairing;
 use crate::development::agitation::OtherAgitation;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
-use crate::measures::Quantity;
 use crate::session::cautions::CAUTIONS;
 use crate::session::sheet::entries::seen_from;
 use crate::session::{
@@ -155,17 +154,7 @@ impl SessionSheet {
     #[must_use]
     pub fn bath(&self) -> BathToday {
         let activity = &self.sheet.developing.activity;
-        let value = activity.value;
-        let (low, high) = activity.interval.unwrap_or((value, value));
-        match &self.standing {
-            Some(standing) => BathToday::Kept(KeptBath {
-                standing: standing.clone(),
-                activity: Some(Quantity { value, low, high }),
-                others: self.others.clone(),
-                notes: Vec::new(),
-            }),
-            None => BathToday::Given(value),
-        }
+        BathToday::of_session(self.standing.as_ref(), activity, &self.others)
     }
 
     /// What is to be entered in the journal after the session, in order.

@@ -33,6 +33,24 @@ pub struct AboutStrip {
     pub note: Option<String>,
 }
 
+impl AboutStrip {
+    /// What is known as columns of a readings file: name and value.
+    pub(super) fn columns(&self) -> Vec<(&'static str, String)> {
+        let text = |text: &Option<String>| text.as_ref().map(|t| no_formula(t).into_owned());
+        [
+            ("minutes", self.minutes.map(|m| plain(Minutes::get(m)))),
+            ("celsius", self.celsius.map(|c| plain(Celsius::get(c)))),
+            ("film", text(&self.film)),
+            ("developer", text(&self.developer)),
+            ("date", text(&self.date)),
+            ("note", text(&self.note)),
+        ]
+        .into_iter()
+        .filter_map(|(name, value)| Some((name, value?)))
+        .collect()
+    }
+}
+
 /// A strip whose densities are typed one after the other: first that of the unexposed film, then those of
 /// the steps.
 #[derive(Clone, Debug)]
@@ -249,18 +267,7 @@ impl TypedStrip {
     #[must_use]
     pub fn csv(&self) -> String {
         let about = &self.about;
-        let text = |text: &Option<String>| text.as_ref().map(|t| no_formula(t).into_owned());
-        let optional: Vec<(&str, String)> = [
-            ("minutes", about.minutes.map(|m| plain(Minutes::get(m)))),
-            ("celsius", about.celsius.map(|c| plain(Celsius::get(c)))),
-            ("film", text(&about.film)),
-            ("developer", text(&about.developer)),
-            ("date", text(&about.date)),
-            ("note", text(&about.note)),
-        ]
-        .into_iter()
-        .filter_map(|(name, value)| Some((name, value?)))
-        .collect();
+        let optional = about.columns();
         let headings = ["strip", "step", self.tablet.scale.column(), "density"].into_iter();
         let headings: Vec<String> =
             headings.chain(optional.iter().map(|(name, _)| *name)).map(str::to_owned).collect();

@@ -62,7 +62,7 @@ impl fmt::Display for PictureNote {
                 super::refusal::off_by(*contrast, *contrast_sd)
             ),
             Self::Stain(stain) => {
-                let seen = |d: &Difference| format!("{} ± {}", signed(d.value, 3), number(1.96 * d.sigma, 3));
+                let seen = |d: &Difference| format!("{} ± {}", signed(d.value, 3), number(d.half(), 3));
                 write!(
                     f,
                     "the film or the developer stains: density in blue less density in green is {} in the mean and {} at the densest step. A paper that is sensitive to blue and green sees another density than stated",

@@ -168,5 +168,9 @@ impl std::error::Error for NotRead {}
 pub(super) fn off_by(contrast: f64, sd: f64) -> String {
     let way = if contrast < 0.0 { "low" } else { "high" };
     let per_cent = |share: f64| number(100.0 * share.abs(), 1);
-    format!("{} ± {} % too {way}", per_cent(contrast), per_cent(1.96 * sd))
+    format!(
+        "{} ± {} % too {way}",
+        per_cent(contrast),
+        per_cent(crate::numerics::chance::NORMAL_95 * sd)
+    )
 }

@@ -5,6 +5,7 @@
 
 use super::photometry::Found;
 use super::reading::{Reading, StripStep};
+use crate::numerics::chance::NORMAL_95;
 
 /// A difference of so many standard uncertainties is noted.
 const SEEN: f64 = 3.0;
@@ -23,6 +24,12 @@ pub struct Difference {
 }
 
 impl Difference {
+    /// Half the width of its 95 % interval.
+    #[must_use]
+    pub fn half(&self) -> f64 {
+        NORMAL_95 * self.sigma
+    }
+
     /// Whether it is beyond its uncertainty by much, and large enough to count in a print.
     #[must_use]
     pub fn is_seen(&self) -> bool {

@@ -13,17 +13,7 @@ const DAY: [&str; 2] = ["--date", "2026-11-17"];
 
 /// A report of two pairings, a bath, a paper and a strip.
 pub fn report() -> Desk {
-    let desk = Desk::with_pairing();
-    let family = std::fs::read_to_string(data("family.csv")).unwrap();
-    desk.write("other.csv", &family.replace("Larkfold", "Fenmoth"));
-    let made = ["calibrate", "other.csv", "--log-exposure-clear", "0", "--out", "other.toml"];
-    assert_eq!(desk.run(&made).0, 0);
-    let (bath, paper, strip) = (data("bath.csv"), data("paper.csv"), data("strip.csv"));
-    let files = ["pairing.toml", "other.toml", &bath, &paper, &strip];
-    let args = [&["report"][..], &files, &["--out", "all.html"], &DAY].concat();
-    let (status, _, err) = desk.run(&args);
-    assert_eq!(status, 0, "{err}");
-    desk
+    Desk::with_report()
 }
 
 fn opened(desk: &Desk, name: &str, what: &str, width: u32) -> Option<Browser> {

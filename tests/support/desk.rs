@@ -17,6 +17,26 @@ impl Desk {
         Self(tempfile::tempdir().unwrap())
     }
 
+    /// A desk with two pairings, and `all.html`: the report of both, a bath, a paper and a strip.
+    pub fn with_report() -> Self {
+        let desk = Self::with_pairing();
+        let family = std::fs::read_to_string(data("family.csv")).unwrap();
+        desk.write("other.csv", &family.replace("Larkfold", "Fenmoth"));
+        let made = ["calibrate", "other.csv", "--log-exposure-clear", "0", "--out", "other.toml"];
+        assert_eq!(desk.run(&made).0, 0);
+        desk.report();
+        desk
+    }
+
+    /// Writes that report, in the place of one that is there.
+    pub fn report(&self) {
+        let (bath, paper, strip) = (data("bath.csv"), data("paper.csv"), data("strip.csv"));
+        let files = ["pairing.toml", "other.toml", &bath, &paper, &strip];
+        let out = ["--out", "all.html", "--date", "2026-11-17"];
+        let (status, out, err) = self.run(&[&["report"][..], &files, &out].concat());
+        assert_eq!((status, out.as_str()), (0, "all.html\n"), "{err}");
+    }
+
     /// A desk with the demonstration's pairing on it, `pairing.toml`.
     pub fn with_pairing() -> Self {
         let desk = Self::empty();

@@ -115,7 +115,10 @@ for _ in range(60):
         rows = (light - x[0] * scale[0] * share - x[1] * glare) / sd
         return numpy.append(rows, (x[1] - 1) / 0.25)
 
-    found = least_squares(residuals, [1.0, kappa], loss="huber", f_scale=2.5, xtol=1e-15, ftol=1e-15, gtol=1e-15)
+    # The three numbers end the search: changes of cost, of the parameters and of the gradient.
+    ends = (1e-15, 1e-15, 1e-15)
+    anywhere = (-numpy.inf, numpy.inf)
+    found = least_squares(residuals, [1.0, kappa], "2-point", anywhere, "trf", *ends, 1.0, "huber", 2.5)
     moved = abs(found.x[0] - 1) + abs(found.x[1] - kappa)
     c, kappa = found.x[0] * c, found.x[1]
     if moved < 1e-12:

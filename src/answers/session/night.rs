@@ -5,8 +5,8 @@ use super::tables::{blank, mixtures, steps, timetable};
 use super::{count, developer, fixing_of, moment, note, percent, volume};
 use crate::answers::standing::standing_field;
 use crate::answers::{
-    Answer, BathToday, Block, Column, Description, Field, Fixing, Form, Gather, KeptBath, Need,
-    Note, Section, Table, Value, fixing,
+    Answer, BathToday, Block, Column, Description, Field, Fixing, Form, Gather, Need, Note,
+    Section, Table, Value, fixing,
 };
 use crate::bath::history::until;
 use crate::bath::journal::{Act, Entry, Journal};
@@ -16,7 +16,6 @@ use crate::development::Pairing;
 use crate::development::agitation::OtherAgitation;
 use crate::development::file::PairingFile;
 use crate::development::materials::OfAnother;
-use crate::measures::Quantity;
 use crate::session::BathActivity;
 use crate::session::cautions::CAUTIONS;
 use crate::session::night::{InTank, Known, MOST, NO_ONE_SEES, Tank};
@@ -184,17 +183,8 @@ impl ClassNight {
     /// A developer as it is known today: its standing where it is kept, and its activity.
     #[must_use]
     pub(in crate::answers) fn bath(&self, developer: usize, activity: &BathActivity) -> BathToday {
-        let value = activity.value;
-        let (low, high) = activity.interval.unwrap_or((value, value));
-        match self.standings.get(developer).and_then(Option::as_ref) {
-            Some(standing) => BathToday::Kept(KeptBath {
-                standing: standing.clone(),
-                activity: Some(Quantity { value, low, high }),
-                others: self.others.clone(),
-                notes: Vec::new(),
-            }),
-            None => BathToday::Given(value),
-        }
+        let standing = self.standings.get(developer).and_then(Option::as_ref);
+        BathToday::of_session(standing, activity, &self.others)
     }
 
     /// What the journal gets of a tank, in words; where there is no journal, whose films they are.

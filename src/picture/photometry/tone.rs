@@ -8,6 +8,7 @@
 
 use super::errors::{KAPPA_SD, huber_loss, huber_weight, variance};
 use super::{Calibration, Known, Seen};
+use crate::numerics::chance::NORMAL_95;
 use crate::numerics::linear::Linear;
 use std::f64::consts::LN_10;
 
@@ -43,6 +44,14 @@ pub struct ToneEffect {
     pub contrast_sd: f64,
     /// Error of all densities at their mean.
     pub offset: f64,
+}
+
+impl ToneEffect {
+    /// Half the width of the 95 % interval of the contrast's error.
+    #[must_use]
+    pub fn half(&self) -> f64 {
+        NORMAL_95 * self.contrast_sd
+    }
 }
 
 impl Tone {
