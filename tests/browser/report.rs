@@ -103,9 +103,19 @@ fn first_paint_is_printed() {
 #[test]
 fn nothing_leaves_the_report_and_it_fits_the_screen() {
     let desk = report();
+    // Names of files are as long as their users like.
+    let folder = "records_of_the_evening_class_darkroom_in_the_second_year_of_its_baths";
+    desk.write(&format!("{folder}/bath.csv"), &std::fs::read_to_string(data("bath.csv")).unwrap());
+    desk.write(
+        &format!("{folder}/strip.csv"),
+        &std::fs::read_to_string(data("strip.csv")).unwrap(),
+    );
+    let (bath, strip) = (format!("{folder}/bath.csv"), format!("{folder}/strip.csv"));
+    let files = ["report", "pairing.toml", "other.toml", &bath, &data("paper.csv"), &strip];
+    assert_eq!(desk.run(&[&files[..], &["--out", "all.html"], &DAY].concat()).0, 0);
     let Some(browser) = opened(&desk, "all.html", "the report", 360) else { return };
     lay_out_all(&browser);
-    for width in [360, 768, 1280] {
+    for width in [320, 360, 768, 1280] {
         browser.resize(width, 900);
         for scheme in ["light", "dark"] {
             browser.media("screen", scheme);

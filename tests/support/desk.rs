@@ -137,7 +137,9 @@ impl Desk {
     }
 
     pub fn write_bytes(&self, name: &str, body: &[u8]) {
-        std::fs::write(self.0.path().join(name), body).unwrap();
+        let path = self.0.path().join(name);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, body).unwrap();
     }
 
     /// Puts the demonstration on the desk, in a folder `data`.
