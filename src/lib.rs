@@ -36,6 +36,7 @@
 //!
 //! | room | holds |
 //! |---|---|
+//! | [`elementary`] | `exp`, `ln` and their like, with the same digits on every machine |
 //! | [`units`] | the quantities of the trade as small types with bounds |
 //! | [`words`] | numbers, times, lists and counts as they are written |
 //! | [`numerics`] | least squares and other tools that know nothing of film |
@@ -53,6 +54,8 @@
 //! | [`cli`] | one file per command: arguments in, question, answer out |
 
 #![forbid(unsafe_code)]
+// Digits are the same on every machine: see `elementary`.
+#![warn(clippy::disallowed_methods)]
 // With fewer features some helpers have no caller.
 #![cfg_attr(not(all(feature = "cli", feature = "sheets")), allow(dead_code))]
 #![warn(missing_docs)]
@@ -63,6 +66,7 @@ pub mod bath;
 pub mod cli;
 pub mod curve;
 pub mod development;
+pub mod elementary;
 mod error;
 pub mod evenness;
 #[cfg(feature = "figures")]

@@ -6,6 +6,7 @@ use super::{Answer, BathToday, Description, Gather, Value};
 use crate::development::aim::Target;
 use crate::development::drift::{Reading, effective_minutes, remaining_minutes};
 use crate::development::{Adjusted, Measure, Pairing, Unreachable, Wanted};
+use crate::elementary::hypot;
 use crate::measures::Quantity;
 use crate::units::TemperatureUnit;
 use crate::words::{number, rounded_clock};
@@ -103,7 +104,7 @@ impl<'a> Drift<'a> {
             let (by_aim, by_activity) = (left(activity, target), left(activity_end, goal.value));
             match activity_end == activity {
                 true => by_aim,
-                false => best + (by_aim - best).hypot(by_activity - best).copysign(by_aim - best),
+                false => best + hypot(by_aim - best, by_activity - best).copysign(by_aim - best),
             }
         };
         Ok(Self {

@@ -1,6 +1,7 @@
 //! What exposure does film get behind the clear part of a step tablet?
 
 use super::{Answer, Column, Description, Form, Gather, Table, Value};
+use crate::elementary::{antilog, log10};
 use crate::measures::exposing::ExposedBy;
 use crate::measures::{Quantity, SPEED_CONSTANT};
 
@@ -41,7 +42,7 @@ impl Answer for Exposure {
         let mut all = Description::new("Exposure behind clear tablet");
         let log = Value::quantity_as(log_exposure, Form::Decimals(2));
         all.leading("log_exposure_clear", "log exposure", log);
-        let power = |x: f64| 10_f64.powf(x);
+        let power = |x: f64| antilog(x);
         let Quantity { value, low, high } = *log_exposure;
         let exposure = Quantity { value: power(value), low: power(low), high: power(high) };
         let exposure = Value::quantity(&exposure).unit(" lux·s");
@@ -54,7 +55,7 @@ impl Answer for Exposure {
         ])
         .keyed("speed_points");
         for speed in SPEEDS {
-            let density = value - (SPEED_CONSTANT / speed).log10();
+            let density = value - log10(SPEED_CONSTANT / speed);
             let density = match density {
                 d if d < 0.0 => Value::Missing.worded("none: too little exposure"),
                 d if d > TABLET => Value::number(d, 2).worded("more than 3.00: too much exposure"),

@@ -8,6 +8,7 @@ use crate::development::Form as Law;
 use crate::development::leader::{
     LeaderError, LeaderFamily, LeaderGrowth, NoActivity, TestTime, TestTimes, Tested,
 };
+use crate::elementary::{exp, ln};
 use crate::measures::Quantity;
 use crate::units::{Celsius, TemperatureUnit};
 use crate::words::{counted, list_and, number, rounded_clock};
@@ -65,7 +66,7 @@ impl<'a> LeaderTest<'a> {
         let (growth, family) = (&self.growth, self.question.family);
         let mut notes = vec![LeaderNote::NotSeen, LeaderNote::Fresh];
         if let Some(Ok(q)) = &self.activity {
-            let half = 0.5 * (q.high / q.low).ln();
+            let half = 0.5 * ln(q.high / q.low);
             notes.extend((half > COARSE).then_some(LeaderNote::Coarse(half)));
             let odd = q.low > USUAL.1 || q.high < USUAL.0;
             notes.extend(odd.then_some(LeaderNote::Odd(q.value)));
@@ -207,13 +208,13 @@ impl<'a> LeaderTest<'a> {
             if let Some(end) = growth.ceiling() {
                 section.field("density_at_end", "the end", Value::number(end, 2));
             }
-            let half_time = std::f64::consts::LN_2 / p[1].exp();
+            let half_time = std::f64::consts::LN_2 / exp(p[1]);
             section.field(
                 "half_minutes",
                 "half of what is left takes",
                 Value::in_form(half_time, Form::Clock),
             );
-            section.data("k_per_minute", Value::number(p[1].exp(), 4));
+            section.data("k_per_minute", Value::number(exp(p[1]), 4));
             section.data("start_minutes", Value::number(p[2], 3));
         }
         section.field("reference_celsius", "at", self.degrees(growth.reference));
@@ -228,7 +229,7 @@ impl<'a> LeaderTest<'a> {
 fn interval(key: &'static str, half: Option<f64>) -> Field {
     let value = match half {
         Some(half) => {
-            let (low, high) = ((-half).exp(), half.exp());
+            let (low, high) = (exp(-half), exp(half));
             let words = format!("{} to {}", number(low, 2), number(high, 2));
             Value::quantity_as(&Quantity { value: 1.0, low, high }, Form::Decimals(2)).worded(words)
         }

@@ -2,6 +2,7 @@
 
 use crate::curve::{CommonError, Observations};
 use crate::development::{Development, Expectation};
+use crate::elementary::exp;
 use nalgebra::{Cholesky, DMatrix, DVector};
 
 /// Longest step of ln a in one iteration.
@@ -67,7 +68,7 @@ impl Strip<'_> {
     /// Where in the expectation the readings lie.
     fn places(&self, p: &[f64; 3]) -> (Vec<f64>, Development) {
         let x = self.x.iter().map(|x| x - p[2]).collect();
-        (x, self.development.in_bath(p[0].exp()))
+        (x, self.development.in_bath(exp(p[0])))
     }
 
     fn residuals(&self, p: &[f64; 3]) -> DVector<f64> {

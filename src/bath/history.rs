@@ -5,6 +5,7 @@ use super::forecast::{Event, EventKind};
 use super::journal::{Act, Entry, Journal, LeaderResult, StripResult};
 use super::limits::{Allowed, Limits, LimitsFrom};
 use super::watched::Watched;
+use crate::elementary::{hypot, ln};
 use crate::numerics::chance::NORMAL_95;
 use jiff::civil::Date;
 
@@ -83,7 +84,7 @@ fn activity_sigma(entries: &[Entry]) -> f64 {
         0 => UNSTATED,
         n => own.iter().sum::<f64>() / n as f64,
     };
-    own.hypot(HAND)
+    hypot(own, HAND)
 }
 
 /// The entries since the last mix.
@@ -100,14 +101,14 @@ fn own_sd(strip: &StripResult) -> f64 {
 /// Standard deviation of ln a by a 95 % interval.
 fn sd_of(low: Option<f64>, high: Option<f64>) -> Option<f64> {
     let (low, high) = low.zip(high).filter(|(low, _)| *low > 0.0)?;
-    Some((high / low).ln() / (2.0 * NORMAL_95))
+    Some(ln(high / low) / (2.0 * NORMAL_95))
 }
 
 /// ln a of a piece of leader and its standard deviation. The slips of the hand are in its interval.
 fn of_leader(leader: &LeaderResult) -> Option<(f64, f64)> {
     let activity = leader.activity.filter(|a| *a > 0.0)?;
     let sd = sd_of(leader.activity_low, leader.activity_high).unwrap_or(LEADER_UNSTATED);
-    Some((activity.ln(), sd.max(HAND)))
+    Some((ln(activity), sd.max(HAND)))
 }
 
 /// The control chart of a quantity: deviations from aim about 0 with the tolerances of `limits`, so
@@ -251,10 +252,10 @@ fn strips(entries: &[Entry]) -> Vec<(usize, f64, f64)> {
         .map(|p| {
             let at = samples[p.sample].0;
             let Act::Strip(strip) = &entries[at].act else {
-                return (at, p.value.ln(), UNSTATED);
+                return (at, ln(p.value), UNSTATED);
             };
-            let sd = own_sd(strip).hypot(HAND) / (p.strips.max(1) as f64).sqrt();
-            (at, p.value.ln(), sd)
+            let sd = hypot(own_sd(strip), HAND) / (p.strips.max(1) as f64).sqrt();
+            (at, ln(p.value), sd)
         })
         .collect()
 }

@@ -3,6 +3,7 @@
 use super::Observations;
 use super::levels::Levels;
 use super::scatter::WORTH;
+use crate::elementary::{exp, ln};
 
 /// What noise may gain over its size at density 0, for each unit of density, and how likely each is before
 /// readings are seen.
@@ -45,9 +46,9 @@ impl NoiseGrowth {
             let (mut sum, mut logs) = (WORTH, 0.0);
             for ((k, square), left) in relative(growth, &densities).zip(&squares).zip(&left) {
                 sum += square / k;
-                logs += left * k.ln();
+                logs += left * ln(k);
             }
-            -0.5 * (all * (sum / all).ln() + logs)
+            -0.5 * (all * ln(sum / all) + logs)
         });
         Self { log_likelihood }
     }
@@ -68,7 +69,7 @@ impl NoiseGrowth {
     #[must_use]
     pub fn factors(&self, densities: &[f64]) -> Option<Vec<f64>> {
         let highest = self.log_likelihood.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let likely = |(l, (_, before)): (&f64, &(f64, f64))| before * (l - highest).exp();
+        let likely = |(l, (_, before)): (&f64, &(f64, f64))| before * exp(l - highest);
         let weights: Vec<f64> = self.log_likelihood.iter().zip(&GROWTHS).map(likely).collect();
         let all: f64 = weights.iter().sum();
         let mut mean = vec![0.0; densities.len()];

@@ -6,6 +6,7 @@ use super::shoulder::ShoulderProblem;
 use super::suspects::robust_sd;
 use super::toe::ToeProblem;
 use super::{Choice, Curve, FitError, Observations, Shoulder, Toe};
+use crate::elementary::ln;
 use crate::numerics::least_squares::{Residuals, Solution, Stop, Stopping, minimise};
 
 /// Fewest different exposures for a shoulder.
@@ -117,8 +118,8 @@ impl Fitter {
         range: (f64, f64),
     ) -> Result<(Bend, Shoulder, Solution), String> {
         let top = observations.density.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let cap = (top - toe[0]).max(0.2).ln();
-        let start = [toe[0], toe[1], toe[2], toe[3], cap, 0.15_f64.ln()];
+        let cap = ln((top - toe[0]).max(0.2));
+        let start = [toe[0], toe[1], toe[2], toe[3], cap, ln(0.15_f64)];
         let failed = || "did not converge".to_owned();
         let solution = self.solve(&mut ShoulderProblem(observations), &start).ok_or_else(failed)?;
         let covariance =
@@ -181,5 +182,5 @@ fn toe_start(observations: &Observations) -> [f64; 4] {
         }
     }
     let (slope, x, density) = steepest;
-    [base, slope.ln(), x - (density - base) / slope, 0.2_f64.ln()]
+    [base, ln(slope), x - (density - base) / slope, ln(0.2_f64)]
 }

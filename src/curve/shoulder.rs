@@ -2,6 +2,7 @@
 
 use super::toe::{RiseShape, WIDTH_PRIOR};
 use super::{Curve, Observations};
+use crate::elementary::exp;
 use crate::numerics::least_squares::{Residuals, Solution};
 use crate::numerics::special::{logistic, softplus_logistic};
 
@@ -39,7 +40,7 @@ pub(crate) struct CapShape {
 impl CapShape {
     /// From working parameters b (unused), ln γ, a, ln w, ln A, ln s.
     pub fn new(p: &[f64]) -> Self {
-        let (a, s) = (p[4].exp(), p[5].exp());
+        let (a, s) = (exp(p[4]), exp(p[5]));
         Self { rise: RiseShape::new(p[1], p[2], p[3]), a, s, whole: softplus_logistic(1.0 / s) }
     }
 
@@ -127,11 +128,11 @@ impl Curve for Shoulder {
         let [b, ln_gamma, a, ln_w, ln_cap, ln_s] = self.parameters;
         [
             ("base_plus_fog", b),
-            ("gamma", ln_gamma.exp()),
+            ("gamma", exp(ln_gamma)),
             ("log_inertia", a),
-            ("toe_width", ln_w.exp()),
-            ("shoulder_density", ln_cap.exp()),
-            ("shoulder_softness", ln_s.exp()),
+            ("toe_width", exp(ln_w)),
+            ("shoulder_density", exp(ln_cap)),
+            ("shoulder_softness", exp(ln_s)),
         ]
         .map(|(name, value)| (name.to_owned(), value))
         .to_vec()

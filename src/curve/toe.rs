@@ -1,6 +1,7 @@
 //! The toe model: a toe that runs into a straight line.
 
 use super::{Curve, Observations};
+use crate::elementary::exp;
 use crate::numerics::least_squares::{Residuals, Solution};
 use crate::numerics::special::{logistic, softplus_logistic};
 
@@ -34,7 +35,7 @@ pub(crate) struct RiseShape {
 impl RiseShape {
     /// From the working parameters ln γ, a, ln w.
     pub fn new(ln_gamma: f64, a: f64, ln_w: f64) -> Self {
-        Self { gamma: ln_gamma.exp(), a, w: ln_w.exp() }
+        Self { gamma: exp(ln_gamma), a, w: exp(ln_w) }
     }
 
     /// The rise at `x` and its derivatives by ln γ, a, ln w. No exposure gives no rise.
@@ -92,9 +93,9 @@ impl Curve for Toe {
         let [b, ln_gamma, a, ln_w] = self.parameters;
         [
             ("base_plus_fog", b),
-            ("gamma", ln_gamma.exp()),
+            ("gamma", exp(ln_gamma)),
             ("log_inertia", a),
-            ("toe_width", ln_w.exp()),
+            ("toe_width", exp(ln_w)),
         ]
         .map(|(name, value)| (name.to_owned(), value))
         .to_vec()

@@ -2,6 +2,7 @@
 
 use super::pairing::{Measure, Pairing, log_interval};
 use super::temperature::{OWN_LAW, assumed_law, factor_per_ten_degrees, log_rate_per_energy};
+use crate::elementary::{exp, hypot, ln};
 use crate::measures::Quantity;
 use crate::units::{Celsius, Minutes};
 use crate::words::{degrees, trimmed};
@@ -130,8 +131,8 @@ impl Adjusted {
     /// is about the one that was wanted.
     #[must_use]
     pub fn allowing_for(mut self, activity: &Quantity) -> Self {
-        let half = |q: &Quantity| 0.5 * (q.high / q.low).ln();
-        let both = half(&self.minutes).hypot(half(activity));
+        let half = |q: &Quantity| 0.5 * ln(q.high / q.low);
+        let both = hypot(half(&self.minutes), half(activity));
         self.minutes = log_interval(self.minutes.value, both);
         self
     }
@@ -234,17 +235,17 @@ impl Pairing {
             return Err(Unreachable::Time { minutes: theta, limit: reach, low, high });
         }
         let outside = self.outside(celsius, extrapolate)?;
-        let by_activity = 0.5 * (activity.high / activity.low).ln();
+        let by_activity = 0.5 * ln(activity.high / activity.low);
         let by_law = law.quantile * law.energy_sd() * self.away(celsius);
-        let half = by_law.hypot(by_activity);
+        let half = hypot(by_law, by_activity);
         // A time of uncertain effect widens what follows from it by as much as that changes over it.
         let over = |of: &dyn Fn(f64) -> Option<Quantity>| {
-            let (q, less, more) = (of(theta)?, of(theta * (-half).exp())?, of(theta * half.exp())?);
+            let (q, less, more) = (of(theta)?, of(theta * exp(-half))?, of(theta * exp(half))?);
             let change = 0.5 * (more.value - less.value);
             let (below, above) = (q.value - q.low, q.high - q.value);
             Some(Quantity {
-                low: q.value - below.hypot(change),
-                high: q.value + above.hypot(change),
+                low: q.value - hypot(below, change),
+                high: q.value + hypot(above, change),
                 ..q
             })
         };
@@ -252,7 +253,7 @@ impl Pairing {
             let growth = self.growth(measure)?;
             let value = growth.value(theta);
             let (_, sd) = growth.minutes(value, celsius, activity.value)?;
-            let half = growth.slope(theta) * theta * (growth.quantile * sd).hypot(by_activity);
+            let half = growth.slope(theta) * theta * hypot(growth.quantile * sd, by_activity);
             Some((measure, Quantity::around(value, half)))
         };
         let wanted = Wanted {

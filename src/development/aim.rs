@@ -1,5 +1,6 @@
 //! The contrast that a print needs: from the paper backwards to the film.
 
+use crate::elementary::{antilog, log10};
 use crate::measures::Quantity;
 use crate::numerics::search::root;
 use crate::units::STOP;
@@ -65,13 +66,13 @@ pub struct Printing {
 #[must_use]
 pub fn veil(stops: f64, flare: f64) -> Option<f64> {
     let left = STOP * stops - flare;
-    (left > LEAST_RANGE).then(|| (1.0 - 10_f64.powf(-flare)) / (10_f64.powf(left) - 1.0))
+    (left > LEAST_RANGE).then(|| (1.0 - antilog(-flare)) / (antilog(left) - 1.0))
 }
 
 /// Log exposure that a veil takes from a scene: log10 (1 + v·10^S)/(1 + v), the inverse of [`veil`].
 #[must_use]
 pub fn flare_of(stops: f64, veil: f64) -> f64 {
-    ((1.0 + veil * 10_f64.powf(STOP * stops)) / (1.0 + veil)).log10()
+    log10((1.0 + veil * antilog(STOP * stops)) / (1.0 + veil))
 }
 
 /// The same flare for every scene, or the same veil: what the other one would ask for a scene.

@@ -3,6 +3,7 @@
 use super::temperature::{
     ASSUMED_ENERGY, ASSUMED_ENERGY_SD, OWN_LAW, log_rate_per_energy, relative_rate,
 };
+use crate::elementary::{exp, hypot, ln};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 use crate::units::{Celsius, Minutes};
@@ -85,12 +86,12 @@ impl TimeLaw {
             return Err(NoLaw::TooClose { apart });
         }
         let lever = log_rate_per_energy(warm.1, cold.1);
-        let energy = (cold.0.get() / warm.0.get()).ln() / lever;
+        let energy = ln(cold.0.get() / warm.0.get()) / lever;
         if !(energy > BELIEVED.0 && energy < BELIEVED.1) {
             return Err(NoLaw::Unlikely { cold, warm });
         }
         let rounded = |m: Minutes| ROUNDING / 12.0_f64.sqrt() / m.get();
-        let sd = rounded(cold.0).hypot(rounded(warm.0)) / lever;
+        let sd = hypot(rounded(cold.0), rounded(warm.0)) / lever;
         Ok(Self { energy, sd, assumed: false })
     }
 
@@ -108,7 +109,7 @@ impl TimeLaw {
     pub fn time_at(&self, to: Celsius, minutes: Minutes, from: Celsius) -> Quantity {
         let value = minutes.get() / relative_rate(self.energy, to, from);
         let spread = (NORMAL_95 * self.sd * log_rate_per_energy(to, from)).abs();
-        Quantity { value, low: value * (-spread).exp(), high: value * spread.exp() }
+        Quantity { value, low: value * exp(-spread), high: value * exp(spread) }
     }
 }
 

@@ -4,6 +4,7 @@
 use super::adjust::{Wanted, reach};
 use super::aim::Printing;
 use super::pairing::{Measure, Pairing};
+use crate::elementary::log2;
 use crate::measures::Quantity;
 use crate::numerics::search::root;
 use crate::units::{ExposureIndex, STOP};
@@ -101,7 +102,7 @@ impl Pairing {
     #[must_use]
     pub fn exposed(&self, index: ExposureIndex, theta: f64) -> Option<Exposed> {
         let developed = self.exposure_index(theta)?;
-        let short = |own: f64| (index.get() / own).log2();
+        let short = |own: f64| log2(index.get() / own);
         let short = Quantity {
             value: short(developed.value),
             low: short(developed.high),

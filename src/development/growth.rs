@@ -1,6 +1,7 @@
 //! Contrast against effective development: how a measure of a strip grows with time.
 
 use super::temperature::{ASSUMED_ENERGY, OWN_LAW, energy_prior_sd, log_rate_per_energy, spread};
+use crate::elementary::{exp, hypot, ln, pow};
 use crate::measures::Quantity;
 use crate::numerics::chance::{NORMAL_95, chi_squared_upper};
 use crate::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
@@ -62,13 +63,13 @@ impl Form {
     fn at(self, p: &[f64], middle: f64, theta: f64) -> (f64, f64, [f64; 3]) {
         match self {
             Self::FirstOrder => {
-                let (g, k, start) = (p[0].exp(), p[1].exp(), p[2]);
-                let rest = (-k * (theta - start)).exp();
+                let (g, k, start) = (exp(p[0]), exp(p[1]), p[2]);
+                let rest = exp(-k * (theta - start));
                 let slope = g * k * rest;
                 (g * (1.0 - rest), slope, [g * (1.0 - rest), slope * (theta - start), -slope])
             }
             Self::LogTime => {
-                let u = (theta / middle).ln();
+                let u = ln(theta / middle);
                 (p[0] + p[1] * u, p[1] / theta, [1.0, u, 0.0])
             }
             Self::Interpolated => (f64::NAN, f64::NAN, [0.0; 3]),
@@ -151,7 +152,7 @@ impl Residuals for GrowthProblem<'_> {
         let shape = self.form.parameters();
         for (i, point) in self.points.iter().enumerate() {
             let by_energy = log_rate_per_energy(point.celsius, self.reference);
-            let theta = point.minutes * (p[shape] * by_energy).exp();
+            let theta = point.minutes * exp(p[shape] * by_energy);
             let (value, slope, gradient) = self.form.at(p, self.middle, theta);
             let sd = self.scale * point.own_sd();
             residuals[i] = (value - point.value) / sd;
@@ -220,13 +221,13 @@ impl Growth {
 
     /// Standard error that all strips share, where the measure is `value`.
     fn shared_sd_at(&self, value: f64) -> f64 {
-        self.shared_sd.hypot(self.common_share * value)
+        hypot(self.shared_sd, self.common_share * value)
     }
 
     /// A monotone cubic through the strips, with the temperature law of `self`.
     fn interpolated(&self) -> Option<Self> {
         let mut strips: Vec<(f64, f64, f64)> =
-            self.points.iter().map(|p| (self.theta(p).ln(), p.value, p.sd.powi(-2))).collect();
+            self.points.iter().map(|p| (ln(self.theta(p)), p.value, p.sd.powi(-2))).collect();
         strips.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut knots: Vec<(f64, f64, f64)> = Vec::new();
         for (u, y, w) in strips {
@@ -282,7 +283,7 @@ impl Growth {
             return (value, slope, gradient[..self.shape()].to_vec());
         }
         let through = |values: Vec<f64>| {
-            MonotoneCubic::through(self.knots.clone(), values).map(|c| c.at(theta.ln()))
+            MonotoneCubic::through(self.knots.clone(), values).map(|c| c.at(ln(theta)))
         };
         let values = &self.parameters[..self.shape()];
         let (value, slope) = through(values.to_vec()).unwrap_or((f64::NAN, f64::NAN));
@@ -298,20 +299,20 @@ impl Growth {
         if points.len() < 2 {
             return None;
         }
-        let mean_log = points.iter().map(|p| p.minutes.ln()).sum::<f64>() / points.len() as f64;
-        let middle = mean_log.exp();
+        let mean_log = points.iter().map(|p| ln(p.minutes)).sum::<f64>() / points.len() as f64;
+        let middle = exp(mean_log);
         let greatest = points.iter().map(|p| p.value).fold(f64::NEG_INFINITY, f64::max);
         if !(greatest > 0.0) {
             return None;
         }
-        let ceiling = (1.6 * greatest).ln();
+        let ceiling = ln(1.6 * greatest);
         let apart = spread(points.iter().map(|p| p.celsius));
         let energy_sd = energy_prior_sd(apart);
         let mut problem =
             GrowthProblem { form, points, reference, middle, ceiling, energy_sd, scale: 1.0 };
         let start = match form {
             Form::FirstOrder => {
-                vec![ceiling, (1.0 / middle).ln(), INDUCTION * middle, ASSUMED_ENERGY]
+                vec![ceiling, ln(1.0 / middle), INDUCTION * middle, ASSUMED_ENERGY]
             }
             Form::LogTime => vec![0.7 * greatest, 0.3 * greatest, ASSUMED_ENERGY],
             Form::Interpolated => return None,
@@ -381,7 +382,7 @@ impl Growth {
     /// Rate at `celsius` over that at the reference temperature.
     #[must_use]
     pub fn rate(&self, celsius: Celsius) -> f64 {
-        (self.energy() * log_rate_per_energy(celsius, self.reference)).exp()
+        exp(self.energy() * log_rate_per_energy(celsius, self.reference))
     }
 
     /// The activation energy, in kJ/mol.
@@ -428,7 +429,7 @@ impl Growth {
         let n = self.points.len() as f64;
         let own = self.points.iter().map(|p| p.own_sd().powi(2)).sum::<f64>() / n;
         let of_log_theta = (own * (1.0 + 1.0 / n)).sqrt() / (self.slope(self.middle) * self.middle);
-        (self.energy_sd().powi(-2) + (by_energy / of_log_theta).powi(2)).powf(-0.5)
+        pow(self.energy_sd().powi(-2) + (by_energy / of_log_theta).powi(2), -0.5)
     }
 
     /// The measure after `theta` effective minutes.
@@ -461,7 +462,7 @@ impl Growth {
     pub fn value_sd(&self, theta: f64) -> f64 {
         let (value, _, mut gradient) = self.at(theta);
         gradient.push(0.0);
-        self.standard_error(&gradient).hypot(self.shared_sd_at(value))
+        hypot(self.standard_error(&gradient), self.shared_sd_at(value))
     }
 
     /// Standard error of the measure of a strip that was developed at `celsius` and had `theta` effective
@@ -470,7 +471,7 @@ impl Growth {
     pub fn value_sd_at(&self, theta: f64, celsius: Celsius) -> f64 {
         let (value, slope, mut gradient) = self.at(theta);
         gradient.push(slope * theta * log_rate_per_energy(celsius, self.reference));
-        self.standard_error(&gradient).hypot(self.shared_sd_at(value))
+        hypot(self.standard_error(&gradient), self.shared_sd_at(value))
     }
 
     /// Effective minutes that give the measure `value`, or `None` where the growth never reaches it.
@@ -478,15 +479,13 @@ impl Growth {
     pub fn effective_minutes(&self, value: f64) -> Option<f64> {
         let theta = match self.form {
             Form::FirstOrder => {
-                let share = 1.0 - value / self.parameters[0].exp();
+                let share = 1.0 - value / exp(self.parameters[0]);
                 if share <= 0.0 {
                     return None;
                 }
-                self.parameters[2] - share.ln() / self.parameters[1].exp()
+                self.parameters[2] - ln(share) / exp(self.parameters[1])
             }
-            Form::LogTime => {
-                self.middle * ((value - self.parameters[0]) / self.parameters[1]).exp()
-            }
+            Form::LogTime => self.middle * exp((value - self.parameters[0]) / self.parameters[1]),
             Form::Interpolated => self.inverse(value)?,
         };
         Some(theta).filter(|t| t.is_finite() && *t > 0.0)
@@ -502,15 +501,15 @@ impl Growth {
         gradient.push(-log_rate_per_energy(celsius, self.reference));
         Some((
             theta / (activity * self.rate(celsius)),
-            self.standard_error(&gradient).hypot(self.shared_sd_at(value) / (slope * theta)),
+            hypot(self.standard_error(&gradient), self.shared_sd_at(value) / (slope * theta)),
         ))
     }
 
     /// θ of a value between the first strip and the last: nothing is known beyond them.
     fn inverse(&self, value: f64) -> Option<f64> {
         let (low, high) = self.range();
-        let excess = |u: f64| self.at(u.exp()).0 - value;
-        crate::numerics::search::root(excess, low.ln(), high.ln()).map(f64::exp)
+        let excess = |u: f64| self.at(exp(u)).0 - value;
+        crate::numerics::search::root(excess, ln(low), ln(high)).map(exp)
     }
 
     fn standard_error(&self, gradient: &[f64]) -> f64 {
@@ -539,12 +538,12 @@ mod tests {
 
     #[test]
     fn exact_first_order_growth_is_found() {
-        let law = |t: f64| 0.9 * (1.0 - (-0.12 * (t - 0.5)).exp());
+        let law = |t: f64| 0.9 * (1.0 - exp(-0.12 * (t - 0.5)));
         let family: Vec<_> = [4.0, 6.0, 8.0, 11.0, 15.0, 20.0].map(|t| (t, law(t))).to_vec();
         let growth = Growth::fit(points(&family, 0.001), Celsius::new(20.0).unwrap()).unwrap();
         assert_eq!(growth.form, Form::FirstOrder);
         assert!(growth.ceiling_known);
-        assert!((growth.parameters[0].exp() - 0.9).abs() < 0.005);
+        assert!((exp(growth.parameters[0]) - 0.9).abs() < 0.005);
         assert!((growth.effective_minutes(law(10.0)).unwrap() - 10.0).abs() < 0.01);
         assert!(growth.effective_minutes(0.95).is_none(), "never reached");
     }

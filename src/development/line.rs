@@ -1,5 +1,6 @@
 //! What changes slowly with development: nearly a straight line in the logarithm of effective time.
 
+use crate::elementary::{exp, ln};
 use nalgebra::{Cholesky, Matrix3, Vector3};
 
 /// Share of a strip's variance that all strips have in common: a curve model misses the same emulsion in the
@@ -27,9 +28,9 @@ impl Line {
         if points.is_empty() || !total.is_finite() {
             return None;
         }
-        let middle = points.iter().map(|p| weight(p.2) * p.0.ln()).sum::<f64>() / total;
+        let middle = points.iter().map(|p| weight(p.2) * ln(p.0)).sum::<f64>() / total;
         let of = |theta: f64| {
-            let u = theta.ln() - middle;
+            let u = ln(theta) - middle;
             Vector3::new(1.0, u, u * u)
         };
         let spread: f64 = points.iter().map(|p| weight(p.2) * of(p.0)[2]).sum();
@@ -54,13 +55,13 @@ impl Line {
         let scale = if freedom > 0.0 { (chi_squared / freedom).max(1.0) } else { 1.0 };
         let shared = SHARED * points.len() as f64 / total + common * common;
         let own = scale * (1.0 - SHARED);
-        Some(Self { coefficients, covariance: inverse * own, middle: middle.exp(), shared })
+        Some(Self { coefficients, covariance: inverse * own, middle: exp(middle), shared })
     }
 
     /// Value and standard error at θ.
     #[must_use]
     pub fn at(&self, theta: f64) -> (f64, f64) {
-        let u = (theta / self.middle).ln();
+        let u = ln(theta / self.middle);
         let row = Vector3::new(1.0, u, u * u);
         let variance = row.dot(&(self.covariance * row)) + self.shared;
         (row.dot(&self.coefficients), variance.sqrt())
@@ -84,10 +85,10 @@ mod tests {
 
     #[test]
     fn a_bend_is_found_where_the_strips_show_it_and_is_doubted_beyond_them() {
-        let bent = [4.0, 6.0, 9.0, 13.0, 20.0].map(|t: f64| (t, 0.1 * t.ln().powi(2), 0.001));
+        let bent = [4.0, 6.0, 9.0, 13.0, 20.0].map(|t: f64| (t, 0.1 * ln(t).powi(2), 0.001));
         let straight = Line::fit(&bent, 1e-6, 0.0).unwrap();
         let curved = Line::fit(&bent, 0.1, 0.0).unwrap();
-        let truth = 0.1 * 7.3_f64.ln().powi(2);
+        let truth = 0.1 * ln(7.3_f64).powi(2);
         assert!((curved.at(7.3).0 - truth).abs() < 1e-3);
         assert!((straight.at(7.3).0 - truth).abs() > 5e-3);
         let doubt = |bend: f64, theta: f64| Line::fit(&LINE, bend, 0.0).unwrap().at(theta).1;

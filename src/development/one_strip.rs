@@ -5,6 +5,7 @@ use super::convert::TimeLaw;
 use super::pairing::{Measure, PairingError};
 use super::temperature::assumed_law;
 use crate::curve::{Choice, Fitter};
+use crate::elementary::{exp, hypot, ln};
 use crate::measures::{Measured, Measures, Quantity, StripAnalysis};
 use crate::readings::Strip;
 use crate::units::{Celsius, Minutes};
@@ -73,10 +74,10 @@ impl OneStrip {
     #[must_use]
     pub fn time_at(&self, celsius: Celsius, activity: &Quantity) -> Quantity {
         let at_full = TimeLaw::ASSUMED.time_at(celsius, self.minutes, self.celsius);
-        let by_law = (at_full.high / at_full.value).ln();
-        let half = by_law.hypot(0.5 * (activity.high / activity.low).ln());
+        let by_law = ln(at_full.high / at_full.value);
+        let half = hypot(by_law, 0.5 * ln(activity.high / activity.low));
         let value = at_full.value / activity.value;
-        Quantity { value, low: value * (-half).exp(), high: value * half.exp() }
+        Quantity { value, low: value * exp(-half), high: value * exp(half) }
     }
 
     /// Whether a contrast is less or more than the strip has; equal where it lies within the strip's

@@ -7,6 +7,7 @@ use super::line::Line;
 use super::surface::{Surface, SurfacePoint};
 use super::temperature::log_rate_per_energy;
 use crate::curve::{Choice, CommonError, FitError, NoiseGrowth};
+use crate::elementary::{exp, hypot};
 use crate::measures::{
     Measured, Measures, Quantity, StandardSpeed, StripAnalysis, analyse_together,
 };
@@ -369,7 +370,7 @@ impl Pairing {
             let (name, point) = &points[k];
             let theta = fit.theta(point);
             let off = point.value - fit.value(theta);
-            Some((off / point.sd.hypot(fit.value_sd(theta)).max(0.01), off, name.clone()))
+            Some((off / hypot(point.sd, fit.value_sd(theta)).max(0.01), off, name.clone()))
         };
         let farthest = (0..points.len())
             .filter_map(off_the_others)
@@ -489,7 +490,7 @@ impl Pairing {
 
 /// An interval about a positive quantity whose logarithm is uncertain by `half`.
 pub(super) fn log_interval(value: f64, half: f64) -> Quantity {
-    Quantity { value, low: value * (-half).exp(), high: value * half.exp() }
+    Quantity { value, low: value * exp(-half), high: value * exp(half) }
 }
 
 fn growth(points: Vec<Point>, reference: Celsius) -> Option<Growth> {

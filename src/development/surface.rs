@@ -1,6 +1,7 @@
 //! The development surface: density as a function of log exposure and of effective development.
 
 use crate::curve::{CapShape, SOFTNESS_PRIOR, WIDTH_PRIOR};
+use crate::elementary::{exp, ln, ln_1p};
 use crate::numerics::least_squares::{Residuals, Stopping, Workspace, minimise};
 
 /// Number of parameters.
@@ -63,10 +64,10 @@ pub struct Surface {
 
 /// ln(1 − e^(−k·t)) and its derivatives by ln k and by t.
 fn log_growth(ln_k: f64, t: f64) -> (f64, f64, f64) {
-    let k = ln_k.exp();
-    let rest = (-k * t).exp();
+    let k = exp(ln_k);
+    let rest = exp(-k * t);
     let share = rest / (1.0 - rest);
-    ((-rest).ln_1p(), k * t * share, k * share)
+    (ln_1p(-rest), k * t * share, k * share)
 }
 
 /// D and its derivatives by the parameters.
@@ -74,7 +75,7 @@ fn at(p: &[f64], middle: f64, x: f64, theta: f64) -> (f64, [f64; PARAMETERS]) {
     let t = theta - p[4];
     let (ln_g, g_by_k, g_by_t) = log_growth(p[3], t);
     let (ln_a, a_by_k, a_by_t) = log_growth(p[6], t);
-    let u = (theta / middle).ln();
+    let u = ln(theta / middle);
     let shape = CapShape::new(&[0.0, p[2] + ln_g, p[7] - p[8] * u, p[9], p[5] + ln_a, p[10]]);
     let (rise, [by_gamma, by_inertia, by_width, by_cap, by_softness]) = shape.rise(x);
     let gradient = [
@@ -141,13 +142,13 @@ impl Surface {
         if points.len() < 2 * PARAMETERS {
             return None;
         }
-        let middle = (points.iter().map(|p| p.theta.ln()).sum::<f64>() / points.len() as f64).exp();
+        let middle = exp(points.iter().map(|p| ln(p.theta)).sum::<f64>() / points.len() as f64);
         let extreme = |f: fn(f64, f64) -> f64, from| points.iter().map(|p| p.density).fold(from, f);
         let (lowest, highest) =
             (extreme(f64::min, f64::INFINITY), extreme(f64::max, f64::NEG_INFINITY));
-        let ln_rate = (1.0 / middle).ln();
-        let ln_cap = (1.4 * (highest - lowest)).max(0.1).ln();
-        let ln_gamma = (1.4 * gamma).max(0.05).ln();
+        let ln_rate = ln(1.0 / middle);
+        let ln_cap = ln((1.4 * (highest - lowest)).max(0.1));
+        let ln_gamma = ln((1.4 * gamma).max(0.05));
         let start = [
             lowest,
             0.002,

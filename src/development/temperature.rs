@@ -1,5 +1,6 @@
 //! The temperature law: how much faster a developer works when it is warmer.
 
+use crate::elementary::exp;
 use crate::units::Celsius;
 
 /// The gas constant, in J/(mol·K).
@@ -62,14 +63,14 @@ pub fn log_rate_per_energy(celsius: Celsius, reference: Celsius) -> f64 {
 /// exp(−E/R·(1/T − 1/T_ref)) (S. Arrhenius 1889).
 #[must_use]
 pub fn relative_rate(energy: f64, celsius: Celsius, reference: Celsius) -> f64 {
-    (energy * log_rate_per_energy(celsius, reference)).exp()
+    exp(energy * log_rate_per_energy(celsius, reference))
 }
 
 /// The factor by which the rate grows from 15 to 25 °C for an activation energy in kJ/mol.
 #[must_use]
 pub fn factor_per_ten_degrees(energy: f64) -> f64 {
     let at = |c: f64| 1.0 / (c + ZERO);
-    (1e3 * energy / GAS * (at(15.0) - at(25.0))).exp()
+    exp(1e3 * energy / GAS * (at(15.0) - at(25.0)))
 }
 
 #[cfg(test)]

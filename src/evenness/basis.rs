@@ -3,6 +3,7 @@
 use super::geometry::Geometry;
 use super::perforations::resolves;
 use super::places::{Places, distinct, levels};
+use crate::elementary::{exp, sin_cos};
 
 /// Highest degree of a polynomial.
 pub(super) const HIGHEST: usize = 8;
@@ -100,9 +101,9 @@ impl Basis {
         self.terms.iter().map(move |term| match *term {
             Term::Product(i, j) => u[i] * v[j],
             Term::Wave { upper, sine, pitch } => {
-                let (sin, cos) = (std::f64::consts::TAU * x / pitch).sin_cos();
+                let (sin, cos) = sin_cos(std::f64::consts::TAU * x / pitch);
                 let depth = depths[usize::from(upper)];
-                (-depth / WAVE_DEPTH).exp() * if sine { sin } else { cos }
+                exp(-depth / WAVE_DEPTH) * if sine { sin } else { cos }
             }
         })
     }

@@ -5,6 +5,7 @@ use super::noise::Noise;
 use super::pattern::Pattern;
 use super::test::LEVEL;
 use super::why::Why;
+use crate::elementary::hypot;
 use crate::measures::{Measured, Quantity};
 use crate::numerics::chance::{student_quantile, student_two_sided};
 
@@ -91,7 +92,7 @@ fn away(own: &[Option<Quantity>], noise: &Noise) -> Vec<usize> {
                 left.iter().filter(|(o, _)| *o != at).map(|(_, q)| *q).collect();
             let mean = mean_of(&others);
             let half = |q: &Quantity| 0.5 * (q.high - q.low);
-            let (value, half) = (own.value - mean.value, half(own).hypot(half(&mean)));
+            let (value, half) = (own.value - mean.value, hypot(half(own), half(&mean)));
             let difference = Quantity { value, low: value - half, high: value + half };
             chance_of(&difference, noise)
         };

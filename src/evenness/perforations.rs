@@ -5,6 +5,7 @@ use super::geometry::Geometry;
 use super::noise::Noise;
 use super::places::{Places, levels};
 use super::why::Why;
+use crate::elementary::{cos, hypot, sin};
 use crate::measures::{Measured, Quantity};
 use crate::numerics::chance::{fisher_upper, student_quantile};
 use crate::numerics::linear::Linear;
@@ -62,8 +63,8 @@ impl Wave {
         };
         design.push(edge.x.clone());
         design.push(edge.x.iter().map(square).collect());
-        design.push(edge.x.iter().map(|x| angle(x).cos()).collect());
-        design.push(edge.x.iter().map(|x| angle(x).sin()).collect());
+        design.push(edge.x.iter().map(|x| cos(angle(x))).collect());
+        design.push(edge.x.iter().map(|x| sin(angle(x))).collect());
         let fit = Linear::fit(&design, &edge.density, &edge.weight).ok_or(Why::FewAlongEdge)?;
         let n = design.len();
         let at = |i: usize, j: usize| fit.covariance[j * n + i];
@@ -101,7 +102,7 @@ impl Wave {
     /// an amplitude is never negative, and noise alone has one.
     pub fn height(&self, noise: &Noise) -> Measured<Why> {
         let [aa, ab, bb] = self.covariance;
-        let amplitude = self.a.hypot(self.b);
+        let amplitude = hypot(self.a, self.b);
         let variance = if amplitude > 0.0 {
             (self.a * self.a * aa + 2.0 * self.a * self.b * ab + self.b * self.b * bb)
                 / (amplitude * amplitude)
@@ -139,7 +140,7 @@ mod tests {
 
     #[test]
     fn a_wave_of_the_pitch_is_found_with_its_height() {
-        let wave = |x: f64| 0.8 + 0.001 * x + 0.02 * (std::f64::consts::TAU * x / 4.75 + 1.0).sin();
+        let wave = |x: f64| 0.8 + 0.001 * x + 0.02 * sin(std::f64::consts::TAU * x / 4.75 + 1.0);
         let (geometry, places) = edges(1.5, wave);
         let noise = Noise {
             variance: 1.0,

@@ -1,5 +1,6 @@
 //! The places of a frame, repeats taken together.
 
+use crate::elementary::{atan2, cos, sin};
 use std::collections::HashMap;
 
 use crate::readings::Frame;
@@ -98,8 +99,8 @@ impl Places {
         };
         let (xx, xy, yy) = (sum(&|a, _| a * a), sum(&|a, b| a * b), sum(&|_, b| b * b));
         // The direction in which the places spread most.
-        let angle = 0.5 * (2.0 * xy).atan2(xx - yy);
-        let off = |(a, b): (&f64, &f64)| ((b - y) * angle.cos() - (a - x) * angle.sin()).abs();
+        let angle = 0.5 * atan2(2.0 * xy, xx - yy);
+        let off = |(a, b): (&f64, &f64)| ((b - y) * cos(angle) - (a - x) * sin(angle)).abs();
         self.x.iter().zip(&self.y).all(|place| off(place) <= 0.5 * ONE_LINE)
     }
 

@@ -117,6 +117,7 @@ impl Printing {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::log10;
 
     #[test]
     fn a_medium_paper() {
@@ -137,7 +138,7 @@ mod tests {
 
     #[test]
     fn the_gradual_threshold_is_that_of_the_ramps() {
-        let derived = (1.06_f64 / 0.94).log10();
+        let derived = log10(1.06_f64 / 0.94);
         assert!((derived - VISIBLE_GRADUAL).abs() < 0.003, "{derived}");
     }
 }

@@ -12,6 +12,7 @@ use super::draw::{AMBER, GREY, INK, Paint, Path, Stroke};
 use crate::development::aim::development_label;
 use crate::development::file::PairingFile;
 use crate::development::{Adjusted, Pairing, Wanted};
+use crate::elementary::{exp, log10, pow};
 use crate::measures::{Quantity, StripAnalysis};
 use crate::words::{counted, degrees, number, rounded_clock, trimmed};
 use indices::written;
@@ -86,7 +87,7 @@ pub fn contrast_time(file: &PairingFile, pairing: &Pairing) -> Chart {
     if pairing.absolute {
         let mut index = index_panel(pairing, &strips, &aims, &groups);
         if let Some(iso) = &iso {
-            let (at, speed) = (iso.minutes.value, iso.speed.value.log10());
+            let (at, speed) = (iso.minutes.value, log10(iso.speed.value));
             let mark = Layer::Points(vec![(at, speed)], Marker::Diamond, 5.0, Paint::dot(AMBER));
             index.show(None, [Layer::Upright(vec![at], ISO), mark]);
             let label = Label::new(speed, "ISO speed").with(written(iso.speed.value), AMBER);
@@ -179,7 +180,7 @@ fn contrast_panel(
     show_aims(&mut panel, aims);
     let (low, high) = panel.up_with_intervals(LEAST.1).unwrap_or((0.4, 0.8));
     let mut range = (low.max(panel.up().map_or(0.0, |(low, _)| low.min(0.0))), high);
-    if let Some(asymptote) = growth.filter(|g| g.ceiling_known).map(|g| g.parameters[0].exp()) {
+    if let Some(asymptote) = growth.filter(|g| g.ceiling_known).map(|g| exp(g.parameters[0])) {
         if asymptote <= high + ASYMPTOTE_SHARE * high.abs() {
             range = (low.min(asymptote), high.max(asymptote));
         }
@@ -196,7 +197,7 @@ fn contrast_panel(
 
 /// Adds a fitted curve with its interval, at equal steps of log time.
 fn show_curve(panel: &mut Panel, (low, high): (f64, f64), value: impl Fn(f64) -> Option<Quantity>) {
-    let at = |k: u32| low * (high / low).powf(f64::from(k) / f64::from(POINTS));
+    let at = |k: u32| low * pow(high / low, f64::from(k) / f64::from(POINTS));
     let points = (0..=POINTS).map(at).filter_map(|minutes| Some((minutes, value(minutes)?)));
     let (line, band) = points.map(|(x, q)| ((x, q.value), (x, q.low, q.high))).unzip();
     let layers = [Layer::Band(band, BAND), Layer::Line(line, CURVE)];
@@ -241,9 +242,9 @@ fn index_panel(
 ) -> Panel {
     let mut panel = Panel::of_height(INDEX);
     let logs = |q: Quantity| Quantity {
-        value: q.value.log10(),
-        low: q.low.max(1e-3).log10(),
-        high: q.high.max(1e-3).log10(),
+        value: log10(q.value),
+        low: log10(q.low.max(1e-3)),
+        high: log10(q.high.max(1e-3)),
     };
     let marks = strips.iter().filter_map(|s| Some((s.celsius, s.minutes, logs(s.exposure_index?))));
     groups.show(&mut panel, marks, false);
@@ -260,9 +261,9 @@ fn index_panel(
         })
         .collect();
     for (_, index, label) in &found {
-        panel.label(Label::new(index.log10(), *label).with(written(*index), INK));
+        panel.label(Label::new(log10(*index), *label).with(written(*index), INK));
     }
-    let points = found.iter().map(|(x, index, _)| (*x, index.log10())).collect();
+    let points = found.iter().map(|(x, index, _)| (*x, log10(*index))).collect();
     let uprights = found.iter().map(|(x, ..)| *x).collect();
     panel.show(
         None,

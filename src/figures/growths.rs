@@ -5,6 +5,7 @@ use super::chart::{
 };
 use super::draw::{GREY, Paint, Stroke};
 use crate::development::{Measure, Pairing};
+use crate::elementary::pow;
 use crate::words::{degrees, number};
 
 /// Height of the plot.
@@ -27,7 +28,7 @@ pub fn growths(pairings: &[(&str, &Pairing)], measure: Measure, contrast: f64) -
         let Some(growth) = pairing.growth(measure) else { continue };
         let strips = growth.points.iter().map(|p| (growth.theta(p), p.value)).collect();
         let (low, high) = growth.range();
-        let at = |k: u32| low * (high / low).powf(f64::from(k) / f64::from(POINTS));
+        let at = |k: u32| low * pow(high / low, f64::from(k) / f64::from(POINTS));
         let values = (0..=POINTS).map(at).map(|theta| (theta, growth.quantity(theta)));
         let (line, band) = values.map(|(x, q)| ((x, q.value), (x, q.low, q.high))).unzip();
         panel.show_at(

@@ -3,6 +3,7 @@
 use super::draw::{
     Anchor, BLUE, Colour, Paint, Path, Rect, Scene, Stroke, Text, VERMILLION, WHITE,
 };
+use crate::elementary::cbrt;
 use crate::picture::Image;
 use crate::picture::place::Quad;
 use crate::picture::steps::INNER;
@@ -92,8 +93,8 @@ fn shades(image: &Image, cell: usize) -> Vec<Vec<(usize, usize, usize, usize)>> 
     // A cube root, so that dense steps are seen.
     let shade = |x: usize, y: usize| {
         let (x, y) = ((x + cell / 2).min(image.width - 1), (y + cell / 2).min(image.height - 1));
-        let share = (image.at(x, y) / brightest).clamp(0.0, 1.0).cbrt();
-        (share * (SHADES - 1) as f32).round() as usize
+        let share = cbrt(f64::from(image.at(x, y) / brightest).clamp(0.0, 1.0));
+        (share * (SHADES - 1) as f64).round() as usize
     };
     let mut all = vec![Vec::new(); SHADES];
     for y in (0..image.height).step_by(cell) {

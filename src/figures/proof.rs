@@ -3,6 +3,7 @@
 use super::chart::{Axis, Chart, Label, Layer, Marker, Panel, Ticks, key};
 use super::curves::{BAND, CURVE, OPEN, steps};
 use super::draw::{Anchor, GREY, INK, Paint, Stroke, Text, VERMILLION, WHITE};
+use crate::elementary::log10;
 use crate::printing::PaperStrip;
 use crate::printing::proof::{Exposure, ShortestBlack, TestStrip};
 use crate::words::number;
@@ -63,7 +64,7 @@ fn show_curve(panel: &mut Panel, from: ProofCurve<'_>) -> String {
     let entry = key("curve of the paper");
     match from {
         ProofCurve::Strip(strip, readings) => {
-            let at = |e: &Exposure| (e.seconds > 0.0).then(|| (e.seconds.log10(), e.density));
+            let at = |e: &Exposure| (e.seconds > 0.0).then(|| (log10(e.seconds), e.density));
             let points = readings.iter().filter_map(at).collect();
             panel.show(key("reading"), [Layer::Points(points, Marker::Circle, 4.2, OPEN)]);
             if let (Some(first), Some(last)) = (strip.points().next(), strip.points().last()) {
@@ -99,7 +100,7 @@ fn show_found(panel: &mut Panel, found: &ShortestBlack) {
         panel.label(Label::new(d, format!("{name} {}", number(d, 2))).coloured(GREY));
     }
     let time = found.seconds;
-    let [at, low, high] = [time.value, time.low, time.high].map(|s| s.max(1e-3).log10());
+    let [at, low, high] = [time.value, time.low, time.high].map(|s| log10(s.max(1e-3)));
     let entry = key(format!("shortest black {}", written(time.value)));
     let interval = format!("{} to {}", written(time.low), written(time.high));
     // From the foot of the plot, however far down that is, to the level of black.
@@ -166,7 +167,7 @@ fn seconds_ticks((from, to): (f64, f64), width: f64) -> Ticks {
     let mut major: Vec<(f64, String)> = Vec::new();
     for decade in decades.clone() {
         for step in steps {
-            let x = step.log10() + f64::from(decade);
+            let x = log10(*step) + f64::from(decade);
             let clear = major.last().is_none_or(|(last, _)| (x - last) * unit >= APART);
             if inside(&x) && clear {
                 let decimals = usize::try_from(-decade).unwrap_or(0);
@@ -175,7 +176,7 @@ fn seconds_ticks((from, to): (f64, f64), width: f64) -> Ticks {
         }
     }
     let minor = decades
-        .flat_map(|d| (1..=9).map(move |k| f64::from(k).log10() + f64::from(d)))
+        .flat_map(|d| (1..=9).map(move |k| log10(f64::from(k)) + f64::from(d)))
         .filter(inside)
         .collect();
     Ticks::named(major, minor)

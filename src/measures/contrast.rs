@@ -2,6 +2,7 @@
 
 use super::{Estimate, Why};
 use crate::curve::Curve;
+use crate::elementary::{atan, cos, sin, sin_cos, tan};
 use crate::numerics::search;
 
 /// Radii of the two arcs, in units of density and of log exposure alike.
@@ -39,7 +40,7 @@ pub fn contrast_index(curve: &dyn Curve) -> Result<(Estimate, ContrastIndexChord
     let (origin, angle) = newton(curve, base)
         .or_else(|| nested(curve, base))
         .ok_or_else(|| Why::EndsBelowArc { density: curve.density(high), radius: FAR })?;
-    let point = |r: f64| (origin + r * angle.cos(), base + r * angle.sin());
+    let point = |r: f64| (origin + r * cos(angle), base + r * sin(angle));
     let (near, far) = (point(NEAR), point(FAR));
     if far.0 > high {
         return Err(Why::EndsBeforeArc { end: high, radius: FAR, arc: far.0 });
@@ -48,7 +49,7 @@ pub fn contrast_index(curve: &dyn Curve) -> Result<(Estimate, ContrastIndexChord
         return Err(Why::BeginsBehindArc { begin: low, radius: NEAR, arc: near.0 });
     }
     let gradient = implicit_gradient(curve, origin, angle);
-    let estimate = Estimate { value: angle.tan(), gradient };
+    let estimate = Estimate { value: tan(angle), gradient };
     Ok((estimate, ContrastIndexChord { origin: (origin, base), near, far }))
 }
 
@@ -58,10 +59,10 @@ fn newton(curve: &dyn Curve, base: f64) -> Option<(f64, f64)> {
     let (low, high) = curve.range();
     let m = curve.log_exposure_at(base + 0.1).unwrap_or(low);
     let mut angle =
-        ((curve.density((m + 1.5).min(high)) - base - 0.1) / 1.5).clamp(0.05, 5.0).atan();
-    let mut origin = m - NEAR * angle.cos();
+        atan(((curve.density((m + 1.5).min(high)) - base - 0.1) / 1.5).clamp(0.05, 5.0));
+    let mut origin = m - NEAR * cos(angle);
     for _ in 0..30 {
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = sin_cos(angle);
         let equation = |r: f64| {
             let x = origin + r * cos;
             let slope = curve.slope(x);
@@ -92,7 +93,7 @@ fn nested(curve: &dyn Curve, base: f64) -> Option<(f64, f64)> {
     let (low, high) = curve.range();
     let angle_at = |origin: f64, r: f64| {
         search::root(
-            |t| curve.density(origin + r * t.cos()) - base - r * t.sin(),
+            |t| curve.density(origin + r * cos(t)) - base - r * sin(t),
             0.0,
             std::f64::consts::FRAC_PI_2,
         )
@@ -110,7 +111,7 @@ fn nested(curve: &dyn Curve, base: f64) -> Option<(f64, f64)> {
 /// Derivatives of the contrast index by the curve's parameters, from those of the two equations.
 fn implicit_gradient(curve: &dyn Curve, origin: f64, angle: f64) -> Vec<f64> {
     let n = curve.parameters().len();
-    let (sin, cos) = angle.sin_cos();
+    let (sin, cos) = sin_cos(angle);
     let row = |r: f64| {
         let x = origin + r * cos;
         let slope = curve.slope(x);

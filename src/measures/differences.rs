@@ -1,6 +1,7 @@
 //! Whether measures of two strips, or of two pairings, differ, and by how much.
 
 use super::Quantity;
+use crate::elementary::{exp, hypot, ln};
 use crate::numerics::chance::{NORMAL_95, holm, student_two_sided};
 
 /// How two values are compared.
@@ -34,9 +35,9 @@ pub fn difference(first: &Quantity, other: &Quantity, scale: Scale) -> Option<Di
     let logs = |q: &Quantity| {
         let all = [q.low, q.value, q.high];
         all.iter().all(|v| *v > 0.0).then(|| Quantity {
-            value: q.value.ln(),
-            low: q.low.ln(),
-            high: q.high.ln(),
+            value: ln(q.value),
+            low: ln(q.low),
+            high: ln(q.high),
         })
     };
     let (a, b) = match scale {
@@ -44,8 +45,8 @@ pub fn difference(first: &Quantity, other: &Quantity, scale: Scale) -> Option<Di
         Scale::Ratio => (logs(first)?, logs(other)?),
     };
     let value = b.value - a.value;
-    let below = (b.value - b.low).hypot(a.high - a.value);
-    let above = (b.high - b.value).hypot(a.value - a.low);
+    let below = hypot(b.value - b.low, a.high - a.value);
+    let above = hypot(b.high - b.value, a.value - a.low);
     // The side towards equality decides.
     let half = if value > 0.0 { below } else { above };
     let z = if half > 0.0 { NORMAL_95 * value.abs() / half } else { f64::INFINITY };
@@ -54,7 +55,7 @@ pub fn difference(first: &Quantity, other: &Quantity, scale: Scale) -> Option<Di
     let value = match scale {
         Scale::Difference => found,
         Scale::Ratio => {
-            Quantity { value: found.value.exp(), low: found.low.exp(), high: found.high.exp() }
+            Quantity { value: exp(found.value), low: exp(found.low), high: exp(found.high) }
         }
     };
     Some(Difference { value, chance })

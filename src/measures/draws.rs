@@ -4,6 +4,7 @@
 //! uncertain slopes is, on average, greater than the greatest of their estimates.
 
 use crate::curve::Curve;
+use crate::elementary::{exp, ln};
 use crate::numerics::search;
 use std::sync::OnceLock;
 
@@ -65,7 +66,7 @@ pub(super) fn greatest_slope(curve: &dyn Curve, at: &[f64]) -> Option<(f64, f64)
         for (k, g) in column.iter().enumerate() {
             gradients[(k, j)] = g / slope;
         }
-        log_slopes.push(slope.ln());
+        log_slopes.push(ln(slope));
     }
     if log_slopes.is_empty() {
         return None;
@@ -80,7 +81,7 @@ pub(super) fn greatest_slope(curve: &dyn Curve, at: &[f64]) -> Option<(f64, f64)
             up = up.max(s + change);
             down = down.max(s - change);
         }
-        for g in [up.exp(), down.exp()] {
+        for g in [exp(up), exp(down)] {
             sum += g;
             squares += g * g;
         }

@@ -3,6 +3,7 @@
 
 use super::{CONTRAST_CONDITION, Quantity, SPEED_CONSTANT, StripAnalysis, Why, iso};
 use crate::curve::{Choice, FitError, Fitter};
+use crate::elementary::{antilog, hypot, log10};
 use crate::numerics::chance::NORMAL_95;
 use crate::readings::{LOG_METERED, Strip};
 use crate::units::{ExposureIndex, ExposureSeconds, ExposureValue, Lux, STOP};
@@ -77,14 +78,14 @@ impl ExposedBy {
     #[must_use]
     pub fn log_exposure(&self, filter: f64) -> Quantity {
         let value = match self {
-            Self::LuxMeter { lux, seconds } => (lux.get() * seconds.get()).log10(),
+            Self::LuxMeter { lux, seconds } => log10(lux.get() * seconds.get()),
             Self::LightMeter { value, seconds } => {
-                LUX_AT_ZERO.log10() + STOP * value.get() + seconds.get().log10()
+                log10(LUX_AT_ZERO) + STOP * value.get() + log10(seconds.get())
             }
             Self::KnownFilm { speed, speed_point, .. } => {
-                (SPEED_CONSTANT / speed.get()).log10() - speed_point.value
+                log10(SPEED_CONSTANT / speed.get()) - speed_point.value
             }
-            Self::Camera { index } => LOG_METERED - index.get().log10(),
+            Self::Camera { index } => LOG_METERED - log10(index.get()),
         };
         Quantity::around(value - filter, NORMAL_95 * self.sd())
     }
@@ -101,7 +102,7 @@ impl ExposedBy {
             // The speed is one of the standard's series, in thirds of a stop, and the film has aged.
             Self::KnownFilm { speed_point, .. } => {
                 let own = (speed_point.high - speed_point.low) / (2.0 * NORMAL_95);
-                own.hypot(0.1 / 12.0_f64.sqrt()).hypot(0.05)
+                hypot(hypot(own, 0.1 / 12.0_f64.sqrt()), 0.05)
             }
             // Meter, shutter and lens: a third of a stop.
             Self::Camera { .. } => 0.10,
@@ -161,7 +162,7 @@ impl fmt::Display for ExposedNote {
             Self::Camera => write!(
                 f,
                 "a metered tone gives film {}/S lux·s, S being what the meter is set to; lens flare adds to the darkest steps",
-                10_f64.powf(LOG_METERED)
+                antilog(LOG_METERED)
             ),
             Self::OtherContrast(gained) => write!(
                 f,
@@ -192,7 +193,7 @@ mod tests {
         let meter = ExposedBy::LightMeter { value, seconds: seconds(0.5) };
         // A camera at index 2, and a film of speed 1 whose speed point lies 0.80 below 5 lux·s.
         let camera = ExposedBy::Camera { index: ExposureIndex::new(2.0).unwrap() };
-        let speed_point = Quantity::around((0.8_f64 / 5.0).log10(), 0.02);
+        let speed_point = Quantity::around(log10(0.8_f64 / 5.0), 0.02);
         let film = ExposedBy::KnownFilm {
             speed: ExposureIndex::new(1.0).unwrap(),
             speed_point,
@@ -200,7 +201,7 @@ mod tests {
         };
         for by in [lux, meter, camera, film] {
             let found = by.log_exposure(0.0);
-            assert!((found.value - 5.0_f64.log10()).abs() < 1e-12, "{by:?}: {found:?}");
+            assert!((found.value - log10(5.0_f64)).abs() < 1e-12, "{by:?}: {found:?}");
             assert!((by.log_exposure(0.3).value - found.value + 0.3).abs() < 1e-12);
             assert!((found.high - found.value) / NORMAL_95 - by.sd() < 1e-12);
         }

@@ -2,6 +2,7 @@
 
 use super::{Estimate, Material, Measured, Quantity, Why};
 use crate::curve::Curve;
+use crate::elementary::log10;
 use crate::readings::ExposureScale;
 use std::fmt;
 
@@ -113,7 +114,7 @@ impl StandardSpeed {
     #[must_use]
     pub fn nearest(speed: f64) -> Option<Self> {
         const DECADE: [f64; 10] = [1.0, 1.25, 1.6, 2.0, 2.5, 3.2, 4.0, 5.0, 6.4, 8.0];
-        let degrees = (1.0 + 10.0 * speed.log10()).round();
+        let degrees = (1.0 + 10.0 * log10(speed)).round();
         if !(1.0..=61.0).contains(&degrees) {
             return None;
         }

@@ -33,6 +33,7 @@ pub use speed::{delta_x_speed_point, fractional_gradient_speed_point, speed_poin
 pub use straight_line::{StraightLine, straight_line};
 
 use crate::curve::{Curve, FittedCurve};
+use crate::elementary::{antilog, hypot};
 use crate::numerics::chance::NORMAL_95;
 use crate::readings::ExposureScale;
 pub(crate) use toe_end::UnsettledBase;
@@ -53,7 +54,7 @@ impl Quantity {
     /// Speed 0.8/Hm of a log exposure of the speed point, in **log10 lux seconds**.
     #[must_use]
     pub fn speed(&self) -> Self {
-        let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
+        let at = |x: f64| SPEED_CONSTANT / antilog(x);
         Self { value: at(self.value), low: at(self.high), high: at(self.low) }
     }
 
@@ -72,7 +73,7 @@ impl Quantity {
     /// The same with an independent error more, of this standard uncertainty.
     #[must_use]
     pub fn with_error(self, sd: f64) -> Self {
-        let half = |own: f64| own.hypot(NORMAL_95 * sd);
+        let half = |own: f64| hypot(own, NORMAL_95 * sd);
         let Self { value, low, high } = self;
         Self { value, low: value - half(value - low), high: value + half(high - value) }
     }
@@ -86,7 +87,7 @@ impl Quantity {
     /// The sum of two quantities whose errors are independent.
     #[must_use]
     pub fn plus(&self, other: &Self) -> Self {
-        Self::around(self.value + other.value, self.half().hypot(other.half()))
+        Self::around(self.value + other.value, hypot(self.half(), other.half()))
     }
 
     /// The difference of two quantities whose errors are independent.

@@ -2,6 +2,7 @@
 
 use super::{Estimate, Measured, PointOf, Quantity, Why};
 use crate::curve::Curve;
+use crate::elementary::hypot;
 use crate::numerics::search;
 
 /// Density above base plus fog at the speed point (ISO 6:1993).
@@ -102,7 +103,7 @@ pub(super) fn fractional_gradient(curve: &dyn Curve, quantile: f64) -> Measured 
         search::root(bound, from, to).ok_or(Why::NoFractionalGradient)
     };
     let (least, most) = (end(low, x, 1.0)?, end(x, high - CHORD, -1.0)?);
-    let half = |own: f64, form: f64| own.hypot(quantile * form);
+    let half = |own: f64, form: f64| hypot(own, quantile * form);
     Ok(Quantity { value: x, low: x - half(x - least, FORM.0), high: x + half(most - x, FORM.1) })
 }
 

@@ -10,6 +10,7 @@
 //! after H. B. Nielsen 1999 (damping parameter in Marquardt's method).
 
 use super::qr;
+use crate::elementary::ln;
 
 /// A sum-of-squares problem: fixed numbers of residuals and parameters.
 pub trait Residuals {
@@ -328,7 +329,7 @@ pub fn minimise<P: Residuals + ?Sized>(
     let covariance = qr::inverse_upper(&workspace.r, n)
         .map(|inverse| qr::outer_inverse(&inverse, n))
         .filter(|c| c.iter().all(|v| v.is_finite()));
-    let log_determinant = 2.0 * (0..n).map(|j| workspace.r[j * n + j].abs().ln()).sum::<f64>();
+    let log_determinant = 2.0 * (0..n).map(|j| ln(workspace.r[j * n + j].abs())).sum::<f64>();
     Solution { parameters: p, sum_of_squares: sum, covariance, log_determinant, stop, evaluations }
 }
 

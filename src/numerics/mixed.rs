@@ -14,6 +14,7 @@
 use super::chance::fisher_upper;
 use super::qr;
 use super::search::greatest;
+use crate::elementary::{antilog, ln, ln_1p};
 use nalgebra::{DMatrix, SymmetricEigen};
 
 /// The range of log10 r that is searched, and the number of its pieces.
@@ -210,18 +211,18 @@ impl Likelihood {
 
     /// −2 log of the restricted likelihood, but for a constant; σ² is estimated if it is not known.
     fn deviance(&self, ratio: f64, variance: Option<f64>) -> f64 {
-        let determinant: f64 = self.squares.iter().map(|d| (ratio * d).ln_1p()).sum();
+        let determinant: f64 = self.squares.iter().map(|d| ln_1p(ratio * d)).sum();
         determinant
             + match variance {
                 Some(variance) => self.sum(ratio) / variance,
-                None => self.spare * self.sum(ratio).ln(),
+                None => self.spare * ln(self.sum(ratio)),
             }
     }
 
     /// r of least deviance, searched in its logarithm.
     fn best(&self, variance: Option<f64>) -> f64 {
-        let goodness = |u: f64| -self.deviance(10_f64.powf(u), variance);
-        10_f64.powf(greatest(goodness, SEARCH, PIECES).0)
+        let goodness = |u: f64| -self.deviance(antilog(u), variance);
+        antilog(greatest(goodness, SEARCH, PIECES).0)
     }
 
     /// Observations that b uses up: Σ r·d²/(1 + r·d²).

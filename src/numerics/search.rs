@@ -101,6 +101,7 @@ pub fn greatest(f: impl Fn(f64) -> f64, (low, high): (f64, f64), pieces: usize) 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::{exp, sin};
 
     #[test]
     fn a_parabola_has_its_maximum_found() {
@@ -110,8 +111,8 @@ mod tests {
 
     #[test]
     fn a_maximum_that_is_no_parabola_is_found_too() {
-        let (x, y) = greatest(|x| x * (-x).exp(), (0.0, 10.0), 7);
-        assert!((x - 1.0).abs() < 1e-7 && (y - (-1.0_f64).exp()).abs() < 1e-15);
+        let (x, y) = greatest(|x| x * exp(-x), (0.0, 10.0), 7);
+        assert!((x - 1.0).abs() < 1e-7 && (y - exp(-1.0_f64)).abs() < 1e-15);
     }
 
     #[test]
@@ -131,9 +132,9 @@ mod tests {
     #[test]
     fn the_first_rising_root_is_taken() {
         // sin(x) falls through 0 at π and rises at 2π and 4π.
-        let found = first_rise(f64::sin, (1.0, 14.0), 13).unwrap();
+        let found = first_rise(sin, (1.0, 14.0), 13).unwrap();
         assert!((found - std::f64::consts::TAU).abs() < 1e-12);
-        assert_eq!(first_rise(f64::sin, (1.0, 6.0), 5), None);
+        assert_eq!(first_rise(sin, (1.0, 6.0), 5), None);
         assert_eq!(first_rise(|_| f64::NAN, (1.0, 6.0), 5), None);
     }
 }

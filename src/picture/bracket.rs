@@ -1,6 +1,7 @@
 //! Several pictures of one set-up with different shutter times, merged into one of greater range.
 
 use super::Image;
+use crate::elementary::ln;
 use std::fmt;
 use std::str::FromStr;
 
@@ -204,7 +205,7 @@ pub fn merge<'a>(pictures: &[Exposure<'a>]) -> Result<Merged<'a>, BracketFault> 
 
 /// The dark frame of a picture, or else that of the nearest time.
 fn nearest_dark<'a>(all: &[&Exposure<'a>], one: &Exposure<'a>) -> Option<&'a Image> {
-    let away = |other: &Exposure<'_>| (other.shutter.get() / one.shutter.get()).ln().abs();
+    let away = |other: &Exposure<'_>| ln(other.shutter.get() / one.shutter.get()).abs();
     let with = all.iter().filter_map(|other| Some((away(other), other.dark?)));
     with.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, dark)| dark)
 }
@@ -268,10 +269,11 @@ fn against(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::{antilog, log10};
 
     fn picture(seconds: f64, level: f64) -> Image {
         let light: Vec<f32> = (0..400)
-            .map(|k| (10.0_f64.powf(-f64::from(k) / 150.0) * seconds + level).min(1.0) as f32)
+            .map(|k| (antilog(-f64::from(k) / 150.0) * seconds + level).min(1.0) as f32)
             .collect();
         Image { width: 20, height: 20, light, clipped_from: 1.0 }
     }
@@ -281,9 +283,10 @@ mod tests {
     }
 
     fn greatest_error(merged: &Image, seconds: f64) -> f64 {
-        let errors = merged.light.iter().enumerate().map(|(k, v)| {
-            (f64::from(*v) / (10.0_f64.powf(-(k as f64) / 150.0) * seconds)).log10().abs()
-        });
+        let errors =
+            merged.light.iter().enumerate().map(|(k, v)| {
+                log10(f64::from(*v) / (antilog(-(k as f64) / 150.0) * seconds)).abs()
+            });
         errors.fold(0.0, f64::max)
     }
 

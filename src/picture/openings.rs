@@ -3,6 +3,7 @@
 use super::Image;
 use super::patch::median;
 use super::place::{Point, Quad};
+use crate::elementary::{atan2, cos, hypot, sin, sin_cos};
 use std::fmt;
 
 /// An opening has at least this share of the picture.
@@ -161,8 +162,8 @@ fn boxed(points: &[Point]) -> Quad {
         let (x, y) = (p.0 - mean.0, p.1 - mean.1);
         (xx, xy, yy) = (xx + x * x, xy + x * y, yy + y * y);
     }
-    let angle = 0.5 * (2.0 * xy).atan2(xx - yy);
-    let (mut cos, mut sin) = (angle.cos(), angle.sin());
+    let angle = 0.5 * atan2(2.0 * xy, xx - yy);
+    let (mut cos, mut sin) = (cos(angle), sin(angle));
     if cos + sin < 0.0 {
         (cos, sin) = (-cos, -sin);
     }
@@ -182,7 +183,7 @@ fn boxed(points: &[Point]) -> Quad {
 /// The box of least area around points whose sides are at most 45° from upright; it begins at the left.
 fn upright(points: &[Point]) -> Quad {
     let at = |halves: i32| {
-        let (sin, cos) = (0.5 * f64::from(halves)).to_radians().sin_cos();
+        let (sin, cos) = sin_cos((0.5 * f64::from(halves)).to_radians());
         let (mut low, mut high) = ((f64::MAX, f64::MAX), (f64::MIN, f64::MIN));
         for (x, y) in points {
             let (along, across) = (x * cos + y * sin, y * cos - x * sin);
@@ -279,7 +280,7 @@ impl Line {
 
     fn meets(&self, other: &Self) -> Option<Point> {
         let cross = self.along.0 * other.along.1 - self.along.1 * other.along.0;
-        let size = self.along.0.hypot(self.along.1) * other.along.0.hypot(other.along.1);
+        let size = hypot(self.along.0, self.along.1) * hypot(other.along.0, other.along.1);
         if !(cross.abs() > 1e-3 * size) {
             return None;
         }

@@ -1,5 +1,7 @@
 //! Places in a picture: points, and areas of four corners.
 
+use crate::elementary::hypot;
+
 /// A point of a picture, in **pixels**: column and row, whole numbers at the middles of pixels.
 pub type Point = (f64, f64);
 
@@ -106,7 +108,7 @@ impl Quad {
 /// The distance of two points.
 #[must_use]
 pub fn distance(p: Point, q: Point) -> f64 {
-    (p.0 - q.0).hypot(p.1 - q.1)
+    hypot(p.0 - q.0, p.1 - q.1)
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use super::photometry::{Calibration, Found, Known, Seen, SetUp, Shared, Stated, 
 use super::place::Quad;
 use super::refusal::{NotRead, Which};
 use super::steps::{Comb, INNER};
+use crate::elementary::{hypot, ln};
 
 /// Distance of a step in **mm** where none is stated, for the place of the local black: assumed.
 pub const STEP_MM: f64 = 5.0;
@@ -238,8 +239,8 @@ impl Attempt<'_> {
             }
             if tone.is_possible() {
                 notes.push(PictureNote::ToneCurve { gain: tone.gain, contrast, contrast_sd });
-                shared.slope = shared.slope.hypot(contrast);
-                shared.offset = shared.offset.hypot(offset);
+                shared.slope = hypot(shared.slope, contrast);
+                shared.offset = hypot(shared.offset, offset);
             }
         }
         let mut parted = found.into_iter();
@@ -353,7 +354,7 @@ impl Attempt<'_> {
     /// How light runs with density: the covariance of their ranks' signs, above 0 where both rise together.
     fn runs(&self, looks: &[Look], densities: &[f64]) -> f64 {
         let mean = densities.iter().sum::<f64>() / densities.len() as f64;
-        let light = |look: &Look| (look.light.mean / look.flat.0).max(1e-9).ln();
+        let light = |look: &Look| ln((look.light.mean / look.flat.0).max(1e-9));
         let logs: f64 = looks.iter().map(light).sum::<f64>() / looks.len() as f64;
         looks.iter().zip(densities).map(|(look, d)| (light(look) - logs) * (d - mean)).sum()
     }
@@ -442,7 +443,7 @@ fn black(sides: &[Patch]) -> Option<(f64, f64)> {
         // One side says nothing of the way across.
         _ => ONE_SIDE * mean,
     };
-    let error = error.hypot(BLACK_SHARE * mean).hypot(BLACK_SIDES * apart);
+    let error = hypot(hypot(error, BLACK_SHARE * mean), BLACK_SIDES * apart);
     Some((mean, error))
 }
 
@@ -454,10 +455,10 @@ impl Look {
         };
         let Patch { mean, error, pixels, left_out, .. } = self.light;
         let scatter = error * ((1.0 - left_out) * pixels as f64).sqrt();
-        let dust = (DUST_LEFT * left_out * mean).hypot(HIDDEN * scatter);
+        let dust = hypot(DUST_LEFT * left_out * mean, HIDDEN * scatter);
         Seen {
             light: self.light.mean,
-            light_error: self.light.error.hypot(dust),
+            light_error: hypot(self.light.error, dust),
             flat: self.flat.0,
             flat_error: self.flat.1,
             black,

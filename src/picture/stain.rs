@@ -5,6 +5,7 @@
 
 use super::photometry::Found;
 use super::reading::{Reading, StripStep};
+use crate::elementary::hypot;
 use crate::numerics::chance::NORMAL_95;
 
 /// A difference of so many standard uncertainties is noted.
@@ -61,7 +62,7 @@ impl Stain {
             .filter_map(|s| {
                 let (b, g) = (found(&blue.steps, s.step)?, found(&green.steps, s.step)?);
                 let value = b.density - g.density;
-                let sigma = b.sigma.hypot(g.sigma).hypot(NEUTRAL);
+                let sigma = hypot(hypot(b.sigma, g.sigma), NEUTRAL);
                 Some((s.step, g.density, Difference { value, sigma }))
             })
             .collect();

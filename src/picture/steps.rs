@@ -8,6 +8,7 @@
 use super::Image;
 use super::patch::median;
 use super::place::Quad;
+use crate::elementary::{hypot, ln_1p};
 use std::fmt;
 
 /// Places along the strip for each step at which the light is taken.
@@ -236,8 +237,8 @@ impl Score {
                 let after = mean(k + near, k + far);
                 let (Some(before), Some(after)) = (before, after) else { return 0.0 };
                 // Light is seen by its ratio, down to the noise: dense steps count as thin ones do.
-                let z = (after - before) / noise.hypot(0.004 * before.max(after));
-                (z / 3.0).powi(2).ln_1p()
+                let z = (after - before) / hypot(noise, 0.004 * before.max(after));
+                ln_1p((z / 3.0).powi(2))
             })
             .collect();
         Self { values, steps }
@@ -267,6 +268,7 @@ impl Score {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::antilog;
 
     const AREA: Quad = Quad([(50.0, 20.0), (50.0, 60.0), (470.0, 62.0), (470.0, 22.0)]);
 
@@ -305,7 +307,7 @@ mod tests {
     fn edges_of_a_tablet_are_found_though_its_corners_are_off() {
         for (start, pitch, bow) in [(0.3, 0.99, 0.2), (-0.25, 1.01, -0.3), (0.0, 1.0, 0.0)] {
             let truth = Comb { start, pitch, bow, ..Comb::even(21) };
-            let image = picture(&truth, |k| 0.8 * 10_f64.powf(-0.05 - 0.12 * k as f64));
+            let image = picture(&truth, |k| 0.8 * antilog(-0.05 - 0.12 * k as f64));
             let found = Comb::found(&image, &AREA, 21, None).unwrap();
             assert!(off(&found, &truth) < 0.12, "{found:?} {truth:?}");
         }
@@ -314,7 +316,7 @@ mod tests {
     #[test]
     fn a_flat_toe_and_shoulder_are_placed_by_the_pitch_of_the_tablet() {
         let truth = Comb { start: 0.2, pitch: 0.995, bow: 0.1, ..Comb::even(21) };
-        let flat = |k: usize| 0.4 * 10_f64.powf(-0.25 * (k.clamp(6, 14) - 6) as f64);
+        let flat = |k: usize| 0.4 * antilog(-0.25 * (k.clamp(6, 14) - 6) as f64);
         let image = picture(&truth, flat);
         let tablet = Comb { start: -0.1, ..truth };
         let found = Comb::found(&image, &AREA, 21, Some(&tablet)).unwrap();

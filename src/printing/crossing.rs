@@ -1,6 +1,7 @@
 //! Where a curve passes a level, with an interval that knows how flat the curve is there.
 
 use crate::curve::Curve;
+use crate::elementary::hypot;
 use crate::measures::{Estimate, Quantity, passing};
 use crate::numerics::search;
 
@@ -71,8 +72,8 @@ impl Crossing {
             let turn = (after - before).abs() / (after + before);
             let open = HALF * CORNER * (above - below) * turn.powi(4);
             let q = &mut self.quantity;
-            q.low = x - (x - q.low).hypot(open);
-            q.high = x + (q.high - x).hypot(open);
+            q.low = x - hypot(x - q.low, open);
+            q.high = x + hypot(q.high - x, open);
         }
         self
     }

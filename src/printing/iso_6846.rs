@@ -17,6 +17,7 @@
 use super::black::{Shoulder, WithBlack};
 use super::crossing::Crossing;
 use crate::curve::{Curve, FittedCurve};
+use crate::elementary::{antilog, hypot};
 use crate::measures::{
     Base, Estimate, Material, Measured, PointOf, Quantity, StandardSpeed, UnsettledBase, Why,
     around, gamma_interval, lowest_density,
@@ -216,8 +217,8 @@ fn both<A, B>(
 /// The quotient of two positive quantities; their relative errors add in quadrature.
 fn quotient(rise: &Quantity, run: &Quantity) -> Quantity {
     let value = rise.value / run.value;
-    let down = (1.0 - rise.low / rise.value).hypot(1.0 - run.value / run.high);
-    let up = (rise.high / rise.value - 1.0).hypot(run.value / run.low.max(1e-9) - 1.0);
+    let down = hypot(1.0 - rise.low / rise.value, 1.0 - run.value / run.high);
+    let up = hypot(rise.high / rise.value - 1.0, run.value / run.low.max(1e-9) - 1.0);
     Quantity { value, low: value * (1.0 - down), high: value * (1.0 + up) }
 }
 
@@ -230,6 +231,6 @@ fn speed(point: &Measured, scale: ExposureScale) -> Measured {
     if m.high - m.low > WIDEST {
         return Err(Why::SpeedPointUncertain { decades: m.high - m.low });
     }
-    let at = |x: f64| SPEED_CONSTANT / 10_f64.powf(x);
+    let at = |x: f64| SPEED_CONSTANT / antilog(x);
     Ok(Quantity { value: at(m.value), low: at(m.high), high: at(m.low) })
 }

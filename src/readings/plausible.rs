@@ -3,6 +3,8 @@
 //! Exact answers do not exist here; each rule is wide enough to let every ordinary strip pass and
 //! says in its documentation what it looks at.
 
+use crate::elementary::ln;
+
 /// Density that a strip must lose from its lower to its upper half of exposures before it counts as
 /// falling: above reading noise and uneven fog of a strip without an image.
 const LEAST_FALL: f64 = 0.10;
@@ -124,7 +126,7 @@ pub(super) fn looks_like_exposures(values: &[f64], plausible: f64) -> bool {
     let (fewest, ratio) = PROGRESSION;
     values.len() >= fewest
         && greatest / least >= ratio
-        && relative_spread(values.windows(2).map(|w| (w[1] / w[0]).ln())) <= EVEN_RATIOS
+        && relative_spread(values.windows(2).map(|w| ln(w[1] / w[0]))) <= EVEN_RATIOS
         && relative_spread(values.windows(2).map(|w| w[1] - w[0])) >= UNEVEN_DIFFERENCES
 }
 
@@ -140,6 +142,7 @@ fn relative_spread(items: impl Iterator<Item = f64> + Clone) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::antilog;
 
     fn steps(first: f64, step: f64, n: u32) -> Vec<f64> {
         (0..n).map(|i| first + step * f64::from(i)).collect()
@@ -192,7 +195,7 @@ mod tests {
             falling(&density, &[]),
             Some(Falling::Reversed { perhaps_transmittances: true })
         );
-        let transmittance = points(|x| 10_f64.powf(-0.2 - 0.6 * x));
+        let transmittance = points(|x| antilog(-0.2 - 0.6 * x));
         let expected = |certain| Some(Falling::Transmittances { percent: false, certain });
         assert_eq!(falling(&transmittance, &[0.65]), expected(true));
         assert_eq!(falling(&transmittance, &[]), expected(false));

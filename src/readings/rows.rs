@@ -1,5 +1,6 @@
 //! One row of text cells to one typed row, with every fault of the row.
 
+use crate::elementary::log10;
 use crate::units::{
     Bounds, Celsius, Density, DensitySigma, ExposureIndex, LogExposure, OutOfBounds, STOP,
 };
@@ -257,7 +258,7 @@ impl RowReader<'_> {
             ExposureColumns::Exposure { column } => {
                 let exposure =
                     self.cells.bounded(row, column, EXPOSURE, WRITE_EXPOSURE, CHECK_EXPOSURE)?;
-                (column, exposure.map(f64::log10), CHECK)
+                (column, exposure.map(log10), CHECK)
             }
             ExposureColumns::Tablet { column } => {
                 let clear = self.options.log_exposure_clear.map_or(0.0, LogExposure::get);
@@ -294,7 +295,7 @@ impl RowReader<'_> {
             let advice = "write the exposure index that the meter was set to";
             return Err(ReadError::EmptyCell { at: self.cells.place(row, index), advice });
         };
-        Ok(Some(LOG_METERED - setting.log10() - under * STOP))
+        Ok(Some(LOG_METERED - log10(setting) - under * STOP))
     }
 
     /// The standard uncertainty of the row's density, if the row gives one.

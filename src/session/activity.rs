@@ -3,6 +3,7 @@
 use crate::bath::forecast::{Assumptions, Bath};
 use crate::bath::history::{BathHistory, until};
 use crate::bath::journal::{Act, Journal};
+use crate::elementary::ln;
 use jiff::civil::Date;
 
 /// The activity of a bath, and where it comes from.
@@ -65,7 +66,7 @@ impl BathActivity {
     #[must_use]
     pub fn ln_half_width(&self) -> f64 {
         match self.interval {
-            Some((low, high)) if low > 0.0 && high >= low => (high / low).ln() / 2.0,
+            Some((low, high)) if low > 0.0 && high >= low => ln(high / low) / 2.0,
             _ => 0.0,
         }
     }
@@ -185,7 +186,7 @@ mod tests {
         };
         assert_eq!((name.as_str(), *line), ("a", 3));
         assert!((area_since_m2 - 0.3).abs() < 1e-12);
-        assert!((found.ln_half_width() - (1.0_f64 / 0.96).ln() / 2.0).abs() < 1e-12);
+        assert!((found.ln_half_width() - ln(1.0_f64 / 0.96) / 2.0).abs() < 1e-12);
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! How long a solution takes to another temperature, from two readings of the thermometer.
 
+use crate::elementary::{exp, ln};
+
 /// Readings nearer to each other than this many degrees tell no rate: a thermometer is read to
 /// about 0.1 (common practice, no source).
 const APART: f64 = 0.3;
@@ -97,7 +99,7 @@ impl Cooling {
         if !(after / before > 0.0 && after / before < 1.0) {
             return Err(contradiction);
         }
-        Ok(Self { rate: (before / after).ln() / minutes, surroundings })
+        Ok(Self { rate: ln(before / after) / minutes, surroundings })
     }
 
     /// The rate k, per minute.
@@ -109,7 +111,7 @@ impl Cooling {
     /// Temperature `minutes` after it was `now`.
     #[must_use]
     pub fn after(&self, now: f64, minutes: f64) -> f64 {
-        self.surroundings + (now - self.surroundings) * (-self.rate * minutes).exp()
+        self.surroundings + (now - self.surroundings) * exp(-self.rate * minutes)
     }
 
     /// Minutes from the temperature `now` to the temperature `wanted`; 0 if they are the same.
@@ -122,7 +124,7 @@ impl Cooling {
         }
         let ratio = (now - self.surroundings) / (wanted - self.surroundings);
         if ratio.is_finite() && ratio >= 1.0 {
-            return Ok(ratio.ln() / self.rate);
+            return Ok(ln(ratio) / self.rate);
         }
         Err(CoolingError::NeverThere { from: now, to: wanted, surroundings: self.surroundings })
     }

@@ -1,6 +1,7 @@
 //! Washing: how much fixer is left, in running water or after changes of water.
 
 use super::origin::Origin;
+use crate::elementary::{exp, ln, log2, pow};
 use crate::words::{number, trimmed};
 
 /// Time in running water in which half of the fixer leaves, in **minutes**.
@@ -75,7 +76,7 @@ impl Running {
     /// Share of the fixer that is left after `minutes`, from 1 down to 0.
     #[must_use]
     pub fn fraction_left(&self, minutes: f64) -> f64 {
-        (-minutes / self.half_time).exp2()
+        pow(2.0, -minutes / self.half_time)
     }
 
     /// Minutes until `residual` is left, t = h·log2(1/F). `None` unless 0 < F ≤ 1.
@@ -88,7 +89,7 @@ impl Running {
     /// ```
     #[must_use]
     pub fn minutes(&self, residual: f64) -> Option<f64> {
-        is_residual(residual).then(|| self.half_time * (1.0 / residual).log2())
+        is_residual(residual).then(|| self.half_time * log2(1.0 / residual))
     }
 }
 
@@ -129,7 +130,7 @@ impl Changes {
     /// Share of the fixer that is left after so many changes.
     #[must_use]
     pub fn fraction_left(&self, changes: u32) -> f64 {
-        (f64::from(changes) * (self.retained / self.total).ln()).exp()
+        exp(f64::from(changes) * ln(self.retained / self.total))
     }
 
     /// Changes until no more than `residual` is left: n = ⌈ln F/ln r⌉. `None` unless 0 < F ≤ 1.
@@ -142,7 +143,7 @@ impl Changes {
     /// ```
     #[must_use]
     pub fn changes(&self, residual: f64) -> Option<u32> {
-        let exact = residual.ln() / (self.retained / self.total).ln();
+        let exact = ln(residual) / ln(self.retained / self.total);
         // A whole number of changes stays one, whatever binary fractions say.
         is_residual(residual).then(|| (exact - 1e-9).ceil().max(0.0) as u32)
     }

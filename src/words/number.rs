@@ -4,6 +4,7 @@
 //! standard library.
 
 use super::NOTHING;
+use crate::elementary::{antilog, log10};
 
 /// Most decimals that [`decimals_for`] gives.
 const MOST: i32 = 4;
@@ -110,8 +111,8 @@ pub fn decimals_for(half_width: f64) -> usize {
     if !(half_width.is_finite() && half_width > 0.0) {
         return USUAL;
     }
-    let exponent = half_width.log10().floor().clamp(-20.0, 20.0);
-    let leading = half_width / 10_f64.powf(exponent);
+    let exponent = log10(half_width).floor().clamp(-20.0, 20.0);
+    let leading = half_width / antilog(exponent);
     let places = if leading < 2.5 { 1 - exponent as i32 } else { -exponent as i32 };
     usize::try_from(places.clamp(0, MOST)).unwrap_or(0)
 }

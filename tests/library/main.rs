@@ -10,6 +10,7 @@ mod page;
 
 mod bad_shapes;
 mod control;
+mod elementary;
 mod evenness;
 mod evenness_properties;
 mod figures;

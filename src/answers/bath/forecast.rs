@@ -12,6 +12,7 @@ use crate::bath::forecast::{
 use crate::bath::history::BathHistory;
 use crate::development::aim::Target;
 use crate::development::{Measure, Pairing, Unreachable, Wanted};
+use crate::elementary::exp_m1;
 use crate::measures::{Measured, Quantity};
 use crate::words::{degrees, number, rounded_clock, trimmed};
 use std::fmt;
@@ -307,7 +308,7 @@ fn count(c: &Count, after: &str) -> Value {
 
 /// The share of the activity that so much of a cause takes.
 fn share(c: &Coefficient, amount: f64) -> Value {
-    let of = |v: f64| -(-v * amount).exp_m1();
+    let of = |v: f64| -exp_m1(-v * amount);
     let q = &c.quantity;
     let shares = Quantity { value: of(q.value), low: of(q.low), high: of(q.high) };
     let value = Value::quantity_as(&shares, Form::Percent(2));

@@ -19,6 +19,7 @@ use crate::development::{
     Adjusted, Form as GrowthForm, Growth, Measure, OneStrip, Pairing, PairingError, Unreachable,
     Wanted,
 };
+use crate::elementary::exp;
 use crate::measures::Quantity;
 use crate::readings::Strip;
 use crate::units::{Celsius, LogExposure, OutOfBounds, TemperatureUnit};
@@ -506,13 +507,11 @@ fn growth_table(pairing: &Pairing) -> Table {
 fn law_words(growth: &Growth) -> String {
     let p = &growth.parameters;
     match growth.form {
-        GrowthForm::FirstOrder if growth.ceiling_known => format!(
-            "first order, to {}, {} per minute",
-            number(p[0].exp(), 2),
-            number(p[1].exp(), 3)
-        ),
+        GrowthForm::FirstOrder if growth.ceiling_known => {
+            format!("first order, to {}, {} per minute", number(exp(p[0]), 2), number(exp(p[1]), 3))
+        }
         GrowthForm::FirstOrder => {
-            format!("first order, {} per minute; its end is not known", number(p[1].exp(), 3))
+            format!("first order, {} per minute; its end is not known", number(exp(p[1]), 3))
         }
         GrowthForm::Interpolated => "interpolated between the strips: no law fits".to_owned(),
         GrowthForm::LogTime => format!(

@@ -2,6 +2,7 @@
 
 use crate::development::leader::{TEMPERATURE_SLIP, TIME_SLIP};
 use crate::development::temperature::assumed_law;
+use crate::elementary::sinh;
 use crate::words::{number, percent, rounded_clock};
 use std::fmt;
 
@@ -127,5 +128,5 @@ impl fmt::Display for LeaderNote {
 
 /// The half width of an interval of ln a, as people say it: ±9 %.
 fn plus_minus(half: f64) -> String {
-    format!("±{}", percent(half.sinh(), 0))
+    format!("±{}", percent(sinh(half), 0))
 }

@@ -9,6 +9,7 @@
 //! curve judges as well, as in `curve`.
 
 use crate::curve::Choice;
+use crate::elementary::hypot;
 use crate::measures::analyse;
 use crate::readings::Strip;
 use crate::words::{number, signed};
@@ -104,7 +105,7 @@ fn falls(own: &Point, others: &[Point], named: impl Fn(usize) -> String) -> Opti
     let pairs = [less.map(|less| (less, own)), more.map(|more| (own, more))];
     pairs.into_iter().flatten().find_map(|(low, high)| {
         let by = low.density - high.density;
-        let limit = LIMIT * low.sigma.hypot(high.sigma);
+        let limit = LIMIT * hypot(low.sigma, high.sigma);
         let (from, to) = (named(low.patch), named(high.patch));
         (by > limit).then_some(OutOfLine::Falls { by, from, to })
     })

@@ -1,6 +1,7 @@
 //! The constants of control charts for samples of n normal values, computed and not copied.
 
 use super::ControlError;
+use crate::elementary::exp;
 use std::f64::consts::PI;
 use std::sync::OnceLock;
 
@@ -95,7 +96,7 @@ fn all() -> [Constants; COUNT] {
 
 /// φ(x), the normal density.
 fn normal(x: f64) -> f64 {
-    (-0.5 * x * x).exp() / (2.0 * PI).sqrt()
+    exp(-0.5 * x * x) / (2.0 * PI).sqrt()
 }
 
 /// Φ(x), the share of the normal distribution below x, to 1e-15:
@@ -129,8 +130,8 @@ fn range_moments() -> [(f64, f64); COUNT] {
     // w = exp(t − e⁻ᵗ) runs from 0 to 12.5, beyond which F is 1.
     for k in -58..=42 {
         let t = OUTER * f64::from(k);
-        let w = (t - (-t).exp()).exp();
-        let step = OUTER * w * (1.0 + (-t).exp());
+        let w = exp(t - exp(-t));
+        let step = OUTER * w * (1.0 + exp(-t));
         let mut below = [0.0; COUNT];
         for &(x, weight, share) in &nodes {
             let between = normal_share(x + w) - share;

@@ -1,5 +1,6 @@
 //! What is assumed until the strips say otherwise.
 
+use crate::elementary::exp;
 use crate::numerics::chance::NORMAL_95;
 
 /// Area of a film of 36 exposures on 35 mm stock, in **m²**: 0.035 m × 1.6 m (from memory).
@@ -21,7 +22,7 @@ impl Prior {
     /// The factor either way that holds 95 times in 100.
     #[must_use]
     pub fn factor(self) -> f64 {
-        (NORMAL_95 * self.log_sd).exp()
+        exp(NORMAL_95 * self.log_sd)
     }
 }
 

@@ -7,6 +7,7 @@ use super::mixture::{Part, quantile};
 use super::pace::{Pace, usual};
 use super::stretch::stretches;
 use super::{Assumptions, Coefficients, Event, EventKind, ForecastError, NoForecast};
+use crate::elementary::exp;
 use crate::measures::{Measured, Quantity};
 
 /// How many control strips, or pieces of leader, there are.
@@ -116,7 +117,7 @@ impl Bath {
                 }
             })
             .collect();
-        let at = |p| quantile(&parts, p).exp();
+        let at = |p| exp(quantile(&parts, p));
         Ok(Quantity { value: at(0.5), low: at(0.025), high: at(0.975) })
     }
 

@@ -5,6 +5,7 @@ use super::frame::Frame;
 use super::posterior::Posterior;
 use super::stretch::Stretch;
 use super::{Assumptions, Prior, Values};
+use crate::elementary::{exp, ln};
 use nalgebra::{Matrix3, Vector3};
 
 /// A normal distribution of the coefficients in some coordinates.
@@ -31,7 +32,7 @@ impl Belief {
         let of = |f: fn(&Prior) -> f64| Vector3::from_iterator(priors.iter().map(f));
         Self {
             frame: Frame::Plain,
-            mean: of(|p| p.median.ln()),
+            mean: of(|p| ln(p.median)),
             covariance: Matrix3::from_diagonal(&of(|p| p.log_sd.powi(2))),
         }
     }
@@ -92,7 +93,7 @@ pub(super) fn moments(
 pub(super) fn normalise(nodes: &mut [Node]) {
     let most = nodes.iter().fold(f64::NEG_INFINITY, |m, n| m.max(n.weight));
     for node in &mut *nodes {
-        node.weight = (node.weight - most).exp();
+        node.weight = exp(node.weight - most);
     }
     let sum: f64 = nodes.iter().map(|n| n.weight).sum();
     for node in &mut *nodes {

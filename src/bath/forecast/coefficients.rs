@@ -1,6 +1,7 @@
 //! The coefficients of loss: their values, and what the strips said of them.
 
 use super::ROLL_M2;
+use crate::elementary::{exp, exp_m1};
 use crate::measures::Quantity;
 use nalgebra::Vector3;
 
@@ -17,7 +18,7 @@ pub struct Values {
 
 impl Values {
     pub(super) fn of_logs(logs: &Vector3<f64>) -> Self {
-        Self { by_use: logs.x.exp(), by_age: logs.y.exp(), dispersion: logs.z.exp() }
+        Self { by_use: exp(logs.x), by_age: exp(logs.y), dispersion: exp(logs.z) }
     }
 
     /// Expected loss of ln a after `m2_per_litre` of film and `days`.
@@ -66,6 +67,6 @@ impl Coefficients {
 
 /// 100·(1 − exp(−c·times)).
 fn percent(c: Quantity, times: f64) -> Quantity {
-    let of = |c: f64| -100.0 * (-c * times).exp_m1();
+    let of = |c: f64| -100.0 * exp_m1(-c * times);
     Quantity { value: of(c.value), low: of(c.low), high: of(c.high) }
 }

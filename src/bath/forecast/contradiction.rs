@@ -4,6 +4,7 @@ use super::Values;
 use super::belief::{Belief, Node, moments};
 use super::filter::{State, run};
 use super::stretch::{Step, Stretch, Then};
+use crate::elementary::exp;
 use nalgebra::{Matrix2, RowVector2, Vector2};
 
 /// Standard deviations by which a strip must be off to be told.
@@ -92,7 +93,7 @@ fn deviations(steps: &[Step], values: &Values, start: &State) -> Vec<(usize, f64
                     }
                 }
                 Then::Mix { keep, fresh } => {
-                    let kept = keep * before.x.exp();
+                    let kept = keep * exp(before.x);
                     let mixed = kept + fresh * before.s;
                     Trace::Moved(Matrix2::new(kept / mixed, fresh / mixed, 0.0, 1.0))
                 }

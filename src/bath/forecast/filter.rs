@@ -2,6 +2,7 @@
 
 use super::Values;
 use super::stretch::{Step, Then};
+use crate::elementary::{exp, ln};
 use std::f64::consts::TAU;
 
 /// What is known of ln a and of the replenisher's strength: a normal distribution of two.
@@ -56,11 +57,11 @@ impl<const N: usize> Lanes<N> {
     /// a becomes keep·a + fresh·s.
     fn mix(&mut self, keep: f64, fresh: f64) {
         for i in 0..N {
-            let kept = keep * self.x[i].exp();
+            let kept = keep * exp(self.x[i]);
             let mixed = kept + fresh * self.s[i];
             let (by_x, by_s) = (kept / mixed, fresh / mixed);
             let cross = by_x * self.xs[i] + by_s * self.ss[i];
-            self.x[i] = mixed.ln();
+            self.x[i] = ln(mixed);
             self.xx[i] = by_x * (by_x * self.xx[i] + by_s * self.xs[i]) + by_s * cross;
             self.xs[i] = cross;
         }
@@ -115,7 +116,7 @@ pub(super) fn run<const N: usize>(
                 pending += 1;
                 if pending == TOGETHER {
                     for i in 0..N {
-                        logs[i] += product[i].ln();
+                        logs[i] += ln(product[i]);
                         product[i] = 1.0;
                     }
                     pending = 0;
@@ -129,7 +130,7 @@ pub(super) fn run<const N: usize>(
     Run {
         states: std::array::from_fn(|i| lanes.state(i)),
         log_likelihood: std::array::from_fn(|i| {
-            -0.5 * (squares[i] + logs[i] + product[i].ln() + f64::from(strips) * TAU.ln())
+            -0.5 * (squares[i] + logs[i] + ln(product[i]) + f64::from(strips) * ln(TAU))
         }),
     }
 }
@@ -184,10 +185,10 @@ mod tests {
         for i in -60..=60 {
             for j in -60..=60 {
                 let (u, v) = (0.1 * f64::from(i), 0.1 * f64::from(j));
-                let weight = (-0.5 * (u * u + v * v)).exp();
+                let weight = exp(-0.5 * (u * u + v * v));
                 let off = u * START.ss.sqrt();
-                let a = (START.x + slope * off + rest * v).exp();
-                let x = mixed(a, 1.0, fresh, fresh, START.s + off).ln();
+                let a = exp(START.x + slope * off + rest * v);
+                let x = ln(mixed(a, 1.0, fresh, fresh, START.s + off));
                 weights += weight;
                 sum_x += weight * x;
                 sum_xx += weight * x * x;

@@ -5,6 +5,7 @@
 //! Jacobian between the two is 1 everywhere, so densities need no correction.
 
 use super::stretch::Stretch;
+use crate::elementary::{exp, ln, ln_1p};
 use nalgebra::{Matrix3, Vector3};
 
 /// Coordinates of the coefficients.
@@ -28,9 +29,9 @@ impl Frame {
         match self {
             Self::Plain => *logs,
             Self::Total { m2_per_litre, days } => {
-                let (u, d) = (logs.x + m2_per_litre.ln(), logs.y + days.ln());
+                let (u, d) = (logs.x + ln(m2_per_litre), logs.y + ln(days));
                 let more = u.max(d);
-                Vector3::new(more + (-(u - d).abs()).exp().ln_1p(), u - d, logs.z)
+                Vector3::new(more + ln_1p(exp(-(u - d).abs())), u - d, logs.z)
             }
         }
     }
@@ -40,10 +41,10 @@ impl Frame {
             Self::Plain => *at,
             Self::Total { m2_per_litre, days } => {
                 // ln of the logistic function of ±ratio.
-                let share = |ratio: f64| ratio.min(0.0) - (-ratio.abs()).exp().ln_1p();
+                let share = |ratio: f64| ratio.min(0.0) - ln_1p(exp(-ratio.abs()));
                 Vector3::new(
-                    at.x + share(at.y) - m2_per_litre.ln(),
-                    at.x + share(-at.y) - days.ln(),
+                    at.x + share(at.y) - ln(m2_per_litre),
+                    at.x + share(-at.y) - ln(days),
                     at.z,
                 )
             }
@@ -72,7 +73,7 @@ mod tests {
         for (m2_per_litre, days) in [(0.2, 40.0), (1e-3, 3000.0), (9.0, 0.1)] {
             let frame = Frame::Total { m2_per_litre, days };
             let at = frame.coordinates(&logs);
-            let total = (logs.x.exp() * m2_per_litre + logs.y.exp() * days).ln();
+            let total = ln(exp(logs.x) * m2_per_litre + exp(logs.y) * days);
             assert!((at.x - total).abs() < 1e-13);
             assert!((frame.logs_at(&at) - logs).amax() < 1e-12);
             let by_logs = frame.by_logs(&at);

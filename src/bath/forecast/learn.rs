@@ -4,6 +4,7 @@ use super::belief::{Belief, Node};
 use super::filter::State;
 use super::stretch::History;
 use super::{Assumptions, Coefficient, Coefficients};
+use crate::elementary::{cbrt, exp};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 
@@ -40,7 +41,7 @@ pub(super) fn learn(history: &History, assumptions: &Assumptions) -> Learned {
             continue;
         }
         let points = if last {
-            let bearable = (BUDGET / stretch.steps.len() as f64).cbrt() as usize;
+            let bearable = cbrt(BUDGET / stretch.steps.len() as f64) as usize;
             bearable.clamp(POINTS.1, POINTS.0)
         } else {
             earlier
@@ -76,11 +77,7 @@ pub(super) fn coefficients(nodes: &[Node], assumptions: &Assumptions) -> Coeffic
         let half = NORMAL_95 * variance.sqrt();
         let said = (1.0 - variance / prior.powi(2)).clamp(0.0, 1.0);
         Coefficient {
-            quantity: Quantity {
-                value: mean.exp(),
-                low: (mean - half).exp(),
-                high: (mean + half).exp(),
-            },
+            quantity: Quantity { value: exp(mean), low: exp(mean - half), high: exp(mean + half) },
             said,
             assumed: said < 0.5,
         }

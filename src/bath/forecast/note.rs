@@ -2,6 +2,7 @@
 
 use super::contradiction::Contradiction;
 use super::{Bath, LOWEST_ACTIVITY, NoForecast, ROLL_M2, Strips};
+use crate::elementary::exp_m1;
 use crate::words::{counted, number, percent};
 use std::fmt;
 
@@ -235,5 +236,5 @@ pub fn evidence(strips: usize, leaders: usize) -> String {
 
 /// A loss of ln a as a share of the activity.
 fn share(loss: f64) -> f64 {
-    -(-loss).exp_m1()
+    -exp_m1(-loss)
 }

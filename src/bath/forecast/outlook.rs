@@ -2,6 +2,7 @@
 
 use super::mixture::{crossing, normal};
 use super::{Bath, NoForecast};
+use crate::elementary::{exp, exp_m1, ln, ln_1p};
 
 /// More films than this are not counted.
 pub const MOST_FILMS: u32 = 9999;
@@ -76,10 +77,10 @@ impl Bath {
         };
         // The greatest n that goes in well with at least this probability.
         let at = |probability: f64| {
-            let ill = |log: f64| 1.0 - well_at(log.exp());
-            let log = crossing(ill, 1.0 - probability, 0.0, f64::from(MOST_FILMS).ln());
+            let ill = |log: f64| 1.0 - well_at(exp(log));
+            let log = crossing(ill, 1.0 - probability, 0.0, ln(f64::from(MOST_FILMS)));
             // Rounded up, it may be one too many.
-            let mut n = log.exp().round() as u32;
+            let mut n = exp(log).round() as u32;
             while n > 0 && well(n) < probability {
                 n -= 1;
             }
@@ -119,12 +120,12 @@ impl Bath {
         let at = |probability: f64| {
             // Days count from one, for the logarithm.
             let ill = |log: f64| {
-                let days = log.exp_m1();
+                let days = exp_m1(log);
                 1.0 - self.above(limit, m2_per_day * days, days)
             };
-            let longest = LONGEST_DAYS.ln_1p();
+            let longest = ln_1p(LONGEST_DAYS);
             let log = crossing(ill, 1.0 - probability, 0.0, longest);
-            if log < longest { log.exp_m1() } else { LONGEST_DAYS }
+            if log < longest { exp_m1(log) } else { LONGEST_DAYS }
         };
         let tail = 0.5 * (1.0 - level);
         Ok(Span { median: at(0.5), low: at(1.0 - tail), high: at(tail) })
@@ -135,7 +136,7 @@ impl Bath {
         let part = |n: &super::belief::Node| {
             let loss = n.values.loss(m2 / self.litres, days);
             let sd = (n.state.xx + n.values.dispersion * loss).sqrt();
-            n.weight * normal((n.state.x - loss - limit.ln()) / sd)
+            n.weight * normal((n.state.x - loss - ln(limit)) / sd)
         };
         self.nodes.iter().map(part).sum()
     }

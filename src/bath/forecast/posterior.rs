@@ -6,6 +6,7 @@ use super::filter::{State, run};
 use super::frame::Frame;
 use super::gauss_hermite::gauss_hermite;
 use super::stretch::Stretch;
+use crate::elementary::ln;
 use nalgebra::{Matrix3, Vector3};
 
 pub(super) struct Posterior<'a> {
@@ -124,7 +125,7 @@ impl<'a> Posterior<'a> {
                     let logs = self.frame.logs_at(&(centre + root * z));
                     nodes.push(Node {
                         // The log of the weight, to begin with.
-                        weight: (a.1 * b.1 * c.1).ln() + 0.5 * z.norm_squared()
+                        weight: ln(a.1 * b.1 * c.1) + 0.5 * z.norm_squared()
                             - 0.5 * self.deviation(&logs).norm_squared(),
                         values: Values::of_logs(&logs),
                         logs,

@@ -2,6 +2,7 @@
 
 use super::mixture::{crossing, normal};
 use super::{Bath, NoForecast};
+use crate::elementary::{exp, ln};
 use crate::measures::{Measured, Quantity};
 
 /// Activity of a bath of `litres` and activity `a` after `removed` litres are taken out and `added`
@@ -47,20 +48,20 @@ impl Bath {
             .nodes
             .iter()
             .map(|n| {
-                let keep = (-n.values.loss(area_m2 / self.litres, days)).exp();
+                let keep = exp(-n.values.loss(area_m2 / self.litres, days));
                 let state = n.state;
                 let s = state.s.max(1e-3);
                 let of_s = state.ss / (s * s);
                 let (x, variance) = match hold {
-                    Some(a) => (a.ln(), of_s),
+                    Some(a) => (ln(a), of_s),
                     None => (state.x, state.xx - 2.0 * state.xs / s + of_s),
                 };
-                (n.weight, keep, x - s.ln(), variance.max(1e-12).sqrt())
+                (n.weight, keep, x - ln(s), variance.max(1e-12).sqrt())
             })
             .collect();
         let below = |share: f64| -> f64 {
             let part = |&(weight, keep, d, sd): &(f64, f64, f64, f64)| {
-                weight * normal(((share / (1.0 - (1.0 - share) * keep)).ln() - d) / sd)
+                weight * normal((ln(share / (1.0 - (1.0 - share) * keep)) - d) / sd)
             };
             parts.iter().map(part).sum()
         };
@@ -72,8 +73,8 @@ impl Bath {
             });
         }
         let at = |probability: f64| {
-            let log = crossing(|log| below(log.exp()), probability, -20.0, 0.0);
-            1e3 * self.litres * log.exp()
+            let log = crossing(|log| below(exp(log)), probability, -20.0, 0.0);
+            1e3 * self.litres * exp(log)
         };
         Ok(Quantity { value: at(0.5), low: at(0.025), high: at(0.975) })
     }

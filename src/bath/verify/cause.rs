@@ -6,6 +6,7 @@ use crate::bath::limits::{Limits, Verdict};
 use crate::bath::watched::Watched;
 use crate::curve::Observations;
 use crate::development::Expectation;
+use crate::elementary::exp;
 use crate::measures::{Measured, Quantity};
 use crate::numerics::chance::{NORMAL_95, chi_squared_upper};
 
@@ -100,8 +101,8 @@ impl Diagnosis {
     /// The bath's activity.
     pub fn activity(&self) -> Quantity {
         let half = self.quantile * self.scale * self.held.ln_activity_sd();
-        let value = self.held.ln_activity.exp();
-        Quantity { value, low: value * (-half).exp(), high: value * half.exp() }
+        let value = exp(self.held.ln_activity);
+        Quantity { value, low: value * exp(-half), high: value * exp(half) }
     }
 
     /// Base plus fog above what the surface has, whether that is much or little.

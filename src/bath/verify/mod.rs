@@ -22,6 +22,7 @@ use super::limits::{Limits, Verdict};
 use super::watched::Watched;
 use crate::curve::Observations;
 use crate::development::{Development, Expectation, Measure, Pairing};
+use crate::elementary::exp;
 use crate::measures::{Measured, Quantity, StripAnalysis};
 use crate::readings::ExposureScale;
 use crate::units::{Celsius, Minutes};
@@ -249,6 +250,6 @@ fn curves(
     let x: Vec<f64> = (0..=SAMPLES).map(at).collect();
     let aim = expectation.density(&x, development);
     let shifted: Vec<f64> = x.iter().map(|x| x - held.speed_lost).collect();
-    let explained = expectation.density(&shifted, development.in_bath(held.ln_activity.exp()));
+    let explained = expectation.density(&shifted, development.in_bath(exp(held.ln_activity)));
     (0..x.len()).map(|i| (x[i], aim[i], explained[i] + held.fog)).collect()
 }

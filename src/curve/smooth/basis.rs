@@ -1,6 +1,7 @@
 //! Cubic B-splines on even knots, and the running integrals of the exponential of one.
 
 use super::foundation::{Shape, Stand};
+use crate::elementary::exp;
 
 /// Number of spline segments.
 pub(super) const SEGMENTS: usize = 16;
@@ -118,7 +119,7 @@ impl Piece {
 
     /// exp(s) at node `k`.
     fn over(&self, k: usize, coefficients: &[f64]) -> f64 {
-        Local { first: self.first, values: self.nodes[k].values }.value(coefficients).exp()
+        exp(Local { first: self.first, values: self.nodes[k].values }.value(coefficients))
     }
 
     fn joint(&self, k: usize, shape: &Shape, coefficients: &[f64]) -> Joint {

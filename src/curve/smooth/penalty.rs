@@ -6,6 +6,7 @@ use super::foundation::Foundation;
 use super::problem::SmoothProblem;
 use super::spline::Spline;
 use crate::curve::{Curve, Observations};
+use crate::elementary::{exp, ln};
 use crate::numerics::least_squares::{Solution, Stop, Stopping, Workspace, minimise};
 use crate::numerics::qr::dot;
 use crate::numerics::search;
@@ -78,7 +79,7 @@ fn following(start: &dyn Curve, foundation: Foundation, own: &[f64], knots: Knot
     let mut p = vec![start.base_plus_fog()];
     p.extend((0..COEFFICIENTS).map(|k| {
         let x = knots.centre(k);
-        (start.slope(x).max(LEAST_SLOPE) / shape.slope(x).value.max(LEAST_SLOPE)).ln()
+        ln(start.slope(x).max(LEAST_SLOPE) / shape.slope(x).value.max(LEAST_SLOPE))
     }));
     p.extend(own);
     p
@@ -116,7 +117,7 @@ fn fit_with(
 ) -> Option<Smooth> {
     let range = observations.range()?;
     let knots = Knots::between(foot(start, range.0, range.1), range.1);
-    let offset = -5.0 * (knots.width / breadth(start, range)).ln();
+    let offset = -5.0 * ln(knots.width / breadth(start, range));
     let (over, own) = Foundation::of(rigid);
     let mut trial = |foundation: Foundation, own: &[f64]| {
         let p = following(start, foundation, own, knots);
@@ -126,7 +127,7 @@ fn fit_with(
     let founded = trial(over, own);
     let weight = match (&plain, &founded) {
         (Some(plain), Some(founded)) => {
-            1.0 / (1.0 + (plain.evidence - founded.evidence + SPENT).exp())
+            1.0 / (1.0 + exp(plain.evidence - founded.evidence + SPENT))
         }
         (None, Some(_)) => 1.0,
         _ => 0.0,
@@ -213,7 +214,7 @@ fn trial(
             - solution.sum_of_squares
             - solution.log_determinant
             - off * off
-            - curvature.ln());
+            - ln(curvature));
     let parameters = solution.parameters;
     Some(Trial { parameters, covariance, log_lambda, stop: solution.stop, evidence })
 }
@@ -232,7 +233,7 @@ fn evidence_gradient(
 ) -> Option<(f64, f64)> {
     let covariance = solution.covariance.as_ref()?;
     let n = problem.parameters();
-    let lambda = log_lambda.exp();
+    let lambda = exp(log_lambda);
     let (mut rough, mut trace) = (0.0, 0.0);
     for i in 0..problem.rank() {
         let (first, row) = problem.penalty(i);
@@ -262,7 +263,7 @@ fn by_log_lambda(
         let value = dot(&row, &solution.parameters[first + 1..first + 5]);
         own.iter_mut().zip(row).for_each(|(g, t)| *g += t * value);
     }
-    let lambda = log_lambda.exp();
+    let lambda = exp(log_lambda);
     Some(
         covariance.chunks_exact(n).map(|column| -lambda * dot(column, &penalty_gradient)).collect(),
     )

@@ -3,6 +3,7 @@
 use super::basis::{COEFFICIENTS, Knots, Piece, SEGMENTS};
 use super::foundation::{Foundation, MOST};
 use crate::curve::Observations;
+use crate::elementary::{exp, ln};
 use crate::numerics::least_squares::Residuals;
 
 /// Number of third differences.
@@ -56,13 +57,13 @@ impl<'a> SmoothProblem<'a> {
             _ => vec![0.0; COEFFICIENTS],
         };
         let strides = strides(observations, knots);
-        let log_close = -CLOSE.ln() - typical;
+        let log_close = -ln(CLOSE) - typical;
         Self { observations, foundation, strides, centre, priors, log_close, root_lambda: 1.0 }
     }
 
     /// Sets the weight of the penalty, ln λ.
     pub fn weigh(&mut self, log_lambda: f64) {
-        self.root_lambda = (0.5 * log_lambda).exp();
+        self.root_lambda = exp(0.5 * log_lambda);
     }
 
     /// The number of rows of the penalty that λ multiplies.
@@ -78,15 +79,15 @@ impl<'a> SmoothProblem<'a> {
         let at = HELD[i - ROUGHNESS];
         let first = at.min(COEFFICIENTS - 4);
         let mut row = [0.0; 4];
-        row[at - first] = (0.5 * self.log_close).exp();
+        row[at - first] = exp(0.5 * self.log_close);
         (first, row)
     }
 
     /// Logarithm of the determinant of the priors' precision, less what all foundations share.
     pub fn log_prior(&self, log_lambda: f64) -> f64 {
-        let own: f64 = self.priors.iter().map(|(_, sd)| -2.0 * sd.ln()).sum();
+        let own: f64 = self.priors.iter().map(|(_, sd)| -2.0 * ln(*sd)).sum();
         let held = match self.foundation {
-            Foundation::Plain => -2.0 * WEAK.ln(),
+            Foundation::Plain => -2.0 * ln(WEAK),
             _ => log_lambda + self.log_close,
         };
         ROUGHNESS as f64 * log_lambda + HELD.len() as f64 * held + own

@@ -3,6 +3,7 @@
 use super::basis::{COEFFICIENTS, Knots, Piece, SEGMENTS};
 use super::foundation::{Foundation, MOST, Shape};
 use super::penalty::Trial;
+use crate::elementary::exp;
 
 /// A rise from the foot of the curve, and its derivatives.
 #[derive(Clone, Debug)]
@@ -98,7 +99,7 @@ impl Spline {
 
     pub fn slope(&self, x: f64) -> f64 {
         let x = self.clamped(x);
-        self.shape.slope(x).value * self.knots.local(x).value(&self.parameters[1..]).exp()
+        self.shape.slope(x).value * exp(self.knots.local(x).value(&self.parameters[1..]))
     }
 
     /// The density above base plus fog with its derivatives.
@@ -122,7 +123,7 @@ impl Spline {
         let here = self.shape.slope(x);
         let mut out = [0.0; COEFFICIENTS + MOST];
         let local = self.knots.local(x);
-        let over = local.value(&self.parameters[1..]).exp();
+        let over = exp(local.value(&self.parameters[1..]));
         let slope = over * here.value;
         for (o, b) in out[local.first..local.first + 4].iter_mut().zip(local.values) {
             *o = slope * b;

@@ -4,6 +4,7 @@ use super::{COLUMNS, Development, alike, gradient, place};
 use crate::curve::{Observations, student_quantile};
 use crate::development::pairing::Pairing;
 use crate::development::surface::Surface;
+use crate::elementary::{exp, ln};
 use crate::numerics::chance::NORMAL_95;
 use nalgebra::{Cholesky, DMatrix, DVector};
 
@@ -51,7 +52,7 @@ impl Family {
                 Some((pairing.development(s.strip.minutes?, s.strip.celsius?), o))
             })
             .collect();
-        let far = |d: &Development| (d.theta / theta).ln().abs();
+        let far = |d: &Development| ln(d.theta / theta).abs();
         strips.sort_by(|a, b| far(&a.0).total_cmp(&far(&b.0)));
         strips.truncate(STRIPS);
         let used = |o: &Observations| (0..o.len()).filter(|&i| o.weight[i] > 0.0).count();
@@ -115,21 +116,21 @@ impl Family {
                 let Some(small) = small else { continue };
                 let explained = 0.5 * square * along.dot(&small.solve(&along));
                 let likelihood = fit + explained - half_log_determinant(&small);
-                tried.push((likelihood + f64::ln(chance), misfit, repeatability));
+                tried.push((likelihood + ln(chance), misfit, repeatability));
             }
         }
         let best = tried.iter().map(|t| t.0).fold(f64::NEG_INFINITY, f64::max);
         let (mut total, mut log_misfit, mut square, mut scattered) = (0.0, 0.0, 0.0, 0.0);
         for (likelihood, misfit, repeatability) in tried {
-            let weight = (likelihood - best).exp();
+            let weight = exp(likelihood - best);
             total += weight;
-            log_misfit += weight * misfit.ln();
+            log_misfit += weight * ln(misfit);
             square += weight * repeatability.powi(2);
             scattered += if repeatability > 0.0 { weight } else { 0.0 };
         }
         let student = student_quantile((strips as f64 - 2.0).max(2.0));
         let scales = Scales {
-            misfit: (log_misfit / total).exp(),
+            misfit: exp(log_misfit / total),
             repeatability: (square / total).sqrt(),
             quantile: NORMAL_95 + (student - NORMAL_95) * scattered / total,
         };
@@ -138,5 +139,5 @@ impl Family {
 }
 
 fn half_log_determinant(factor: &Cholesky<f64, nalgebra::Dyn>) -> f64 {
-    factor.l_dirty().diagonal().iter().map(|d| d.ln()).sum()
+    factor.l_dirty().diagonal().iter().map(|d| ln(*d)).sum()
 }

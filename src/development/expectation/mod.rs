@@ -6,6 +6,7 @@ mod family;
 use super::pairing::Pairing;
 use super::surface::{NAMES, Surface};
 use crate::curve::CommonError;
+use crate::elementary::{exp, ln, ln_1p};
 use family::Family;
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 
@@ -193,8 +194,8 @@ fn gradient(
 /// Log exposure above the toe's beginning, softened so that it is 0 without exposure; and ln θ.
 fn place(x: f64, toe: f64, development: Development) -> (f64, f64) {
     let t = (x - toe) / TOE_SOFTNESS;
-    let above = TOE_SOFTNESS * if t > 30.0 { t } else { t.exp().ln_1p() };
-    (above, development.theta.ln())
+    let above = TOE_SOFTNESS * if t > 30.0 { t } else { ln_1p(exp(t)) };
+    (above, ln(development.theta))
 }
 
 /// Correlations of the misfit at places `a` with places `b`.
@@ -202,6 +203,6 @@ fn alike(a: &[(f64, f64)], b: &[(f64, f64)]) -> DMatrix<f64> {
     DMatrix::from_fn(a.len(), b.len(), |i, j| {
         let x = (a[i].0 - b[j].0) / ALONG_EXPOSURE;
         let u = (a[i].1 - b[j].1) / ALONG_DEVELOPMENT;
-        (-0.5 * (x * x + u * u)).exp()
+        exp(-0.5 * (x * x + u * u))
     })
 }

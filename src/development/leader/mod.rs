@@ -25,6 +25,7 @@ pub use times::{TestTime, TestTimes};
 use super::growth::distinct;
 use super::temperature::log_rate_per_energy;
 use super::{Form, Growth, Point};
+use crate::elementary::{exp, hypot};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 use crate::units::Celsius;
@@ -127,16 +128,16 @@ impl LeaderGrowth {
             n => family.fixed_only.iter().sum::<f64>() / n as f64,
         };
         // First with what is assumed of the pieces, then with what they show of themselves.
-        let assumed: Vec<f64> = pieces.iter().map(|p| PIECE_SD.hypot(p.sigma)).collect();
+        let assumed: Vec<f64> = pieces.iter().map(|p| hypot(PIECE_SD, p.sigma)).collect();
         let first = fit(pieces, base, reference, &assumed).ok_or(LeaderError::NoGrowth)?;
         let slip = |p: &LeaderPiece| {
             let theta = first.theta(&point(p, base, 1.0));
             let sd = theta * first.slope(theta).max(0.0) * slip(p.minutes, p.celsius);
-            sd.hypot(p.sigma)
+            hypot(sd, p.sigma)
         };
         let others: Vec<f64> = pieces.iter().map(slip).collect();
         let (piece_sd, freedom) = scatter(&first, times, &others);
-        let sds: Vec<f64> = others.iter().map(|other| other.hypot(piece_sd)).collect();
+        let sds: Vec<f64> = others.iter().map(|other| hypot(*other, piece_sd)).collect();
         let growth = fit(pieces, base, reference, &sds).unwrap_or(first);
         let sigmas = pieces.iter().map(|p| p.sigma.powi(2) * f64::from(p.readings)).sum::<f64>();
         Ok(Self {
@@ -175,7 +176,7 @@ impl LeaderGrowth {
     #[must_use]
     pub fn ceiling(&self) -> Option<f64> {
         let first_order = self.growth.form == Form::FirstOrder && self.growth.ceiling_known;
-        first_order.then(|| self.base + self.growth.parameters[0].exp())
+        first_order.then(|| self.base + exp(self.growth.parameters[0]))
     }
 
     /// Half the width of the 95 % interval of the density of one later piece that had `theta` effective
@@ -193,8 +194,8 @@ impl LeaderGrowth {
             false => both,
         };
         let by_law = (both * both - curve * curve).max(0.0).sqrt();
-        let assumed = [reading_sd, by_slip, beyond].iter().fold(by_law, |sum, e| sum.hypot(*e));
-        (self.quantile * curve.hypot(self.piece_sd)).hypot(NORMAL_95 * assumed)
+        let assumed = [reading_sd, by_slip, beyond].iter().fold(by_law, |sum, e| hypot(sum, *e));
+        hypot(self.quantile * hypot(curve, self.piece_sd), NORMAL_95 * assumed)
     }
 }
 
@@ -202,7 +203,7 @@ impl LeaderGrowth {
 fn slip(minutes: f64, celsius: Celsius) -> f64 {
     let energy = super::temperature::ASSUMED_ENERGY;
     let warmer = Celsius::new(celsius.get() + TEMPERATURE_SLIP).unwrap_or(celsius);
-    (TIME_SLIP / minutes).hypot(energy * log_rate_per_energy(warmer, celsius))
+    hypot(TIME_SLIP / minutes, energy * log_rate_per_energy(warmer, celsius))
 }
 
 fn point(piece: &LeaderPiece, base: f64, sd: f64) -> Point {
@@ -235,13 +236,14 @@ fn scatter(growth: &Growth, times: usize, others: &[f64]) -> (f64, u32) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::ln;
     use crate::units::Minutes;
 
     /// Pieces of a leader that grows by first order, read without error.
     fn family(times: &[f64]) -> LeaderFamily {
         let mut text = String::from("minutes,celsius,density\n0,20,0.25\n");
         for t in times {
-            text += &format!("{t},20,{}\n", 0.25 + 1.8 * (1.0 - (-0.25 * (t - 0.2)).exp()));
+            text += &format!("{t},20,{}\n", 0.25 + 1.8 * (1.0 - exp(-0.25 * (t - 0.2))));
         }
         leader_of_bytes("exact.csv", text.as_bytes(), None).unwrap()
     }
@@ -261,7 +263,7 @@ mod tests {
     fn an_exact_piece_shows_its_activity() {
         let growth = LeaderGrowth::of(&family(&TIMES)).unwrap();
         for (activity, minutes) in [(1.0, 4.0), (0.8, 5.0), (1.1, 3.0)] {
-            let density = 0.25 + 1.8 * (1.0 - (-0.25 * (activity * minutes - 0.2_f64)).exp());
+            let density = 0.25 + 1.8 * (1.0 - exp(-0.25 * (activity * minutes - 0.2_f64)));
             let found = growth.activity(&tested(density, minutes)).unwrap();
             assert!((found.value / activity - 1.0).abs() < 0.01, "{activity}: {found:?}");
             assert!(found.low < activity && activity < found.high);
@@ -288,7 +290,7 @@ mod tests {
         };
         let (quiet, noisy) = (of(&quiet), of(&noisy));
         assert!(quiet.0 >= LEAST_PIECE_SD && noisy.0 > 0.03, "{quiet:?} {noisy:?}");
-        assert!(noisy.1.ln() > 1.5 * quiet.1.ln(), "{quiet:?} {noisy:?}");
+        assert!(ln(noisy.1) > 1.5 * ln(quiet.1), "{quiet:?} {noisy:?}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! One later piece: the activity of its bath.
 
 use super::LeaderGrowth;
+use crate::elementary::{exp, ln};
 use crate::measures::Quantity;
 use crate::numerics::search::root;
 use crate::units::{Celsius, Minutes};
@@ -105,34 +106,34 @@ impl LeaderGrowth {
     pub fn activity(&self, piece: &Tested) -> Result<Quantity, NoActivity> {
         let (density, minutes) = (piece.density(), piece.minutes.get());
         let at_one = self.effective(minutes, piece.celsius);
-        let theta = |ln_a: f64| at_one * ln_a.exp();
+        let theta = |ln_a: f64| at_one * exp(ln_a);
         let (low, high) = (self.range.0 / at_one, self.range.1 / at_one);
         let excess = |ln_a: f64| self.density(theta(ln_a)) - density;
         // How far a piece of this activity would be from the one that was read: 1 is the end of its interval.
         let away = |ln_a: f64| {
             excess(ln_a) / self.piece_error(theta(ln_a), minutes, piece.celsius, piece.mean_sd())
         };
-        let (first, last) = ((low / FARTHEST).ln(), (high * FARTHEST).ln());
+        let (first, last) = (ln(low / FARTHEST), ln(high * FARTHEST));
         let upper = |from: f64| first_crossing(|x| away(x) - 1.0, from, last);
         let lower = |from: f64| first_crossing(|x| away(x) + 1.0, from, first);
-        let (from, to) = ((low / OUTSIDE).ln(), (high * OUTSIDE).ln());
+        let (from, to) = (ln(low / OUTSIDE), ln(high * OUTSIDE));
         let (least, greatest) = (self.density(theta(from)), self.density(theta(to)));
         if density >= greatest {
             // What lies outside already where the family ends is bounded by that end.
-            let at_least = if away(to) < -1.0 { Some(to) } else { lower(to) }.map(f64::exp);
+            let at_least = if away(to) < -1.0 { Some(to) } else { lower(to) }.map(exp);
             return Err(NoActivity::AboveFamily { density, greatest, at_least });
         }
         if density <= least {
-            let at_most = if away(from) > 1.0 { Some(from) } else { upper(from) }.map(f64::exp);
+            let at_most = if away(from) > 1.0 { Some(from) } else { upper(from) }.map(exp);
             return Err(NoActivity::BelowFamily { density, least, at_most });
         }
         let flat = |at_least: Option<f64>| NoActivity::Flat { at_least };
         let best = root(excess, from, to).ok_or(flat(None))?;
         match (lower(best), upper(best)) {
             (Some(low), Some(high)) => {
-                Ok(Quantity { value: best.exp(), low: low.exp(), high: high.exp() })
+                Ok(Quantity { value: exp(best), low: exp(low), high: exp(high) })
             }
-            (low, _) => Err(flat(low.map(f64::exp))),
+            (low, _) => Err(flat(low.map(exp))),
         }
     }
 }

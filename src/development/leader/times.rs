@@ -1,6 +1,7 @@
 //! For which time is a piece developed, so that its density shows most of the bath's activity?
 
 use super::LeaderGrowth;
+use crate::elementary::{exp, ln};
 use crate::numerics::search::greatest;
 use crate::units::Celsius;
 
@@ -62,12 +63,12 @@ impl LeaderGrowth {
     pub fn test_times(&self, celsius: Celsius) -> TestTimes {
         let rate = self.growth.rate(celsius);
         let (first, last) = (self.range.0 / rate, self.range.1 / rate);
-        let answer = |ln: f64| -self.half_width(ln.exp(), celsius).min(1e3);
-        let (at, narrowest) = greatest(answer, (first.ln(), last.ln()), STRETCHES);
-        let rounded = ((at.exp() / ROUNDED).round() * ROUNDED).max(ROUNDED);
+        let answer = |ln: f64| -self.half_width(exp(ln), celsius).min(1e3);
+        let (at, narrowest) = greatest(answer, (ln(first), ln(last)), STRETCHES);
+        let rounded = ((exp(at) / ROUNDED).round() * ROUNDED).max(ROUNDED);
         let best = self.expected(rounded, celsius);
         let as_good = |ln: &f64| -answer(*ln) <= AS_GOOD * -narrowest;
-        let grid = |k: usize| first.ln() + (last / first).ln() * k as f64 / (4 * STRETCHES) as f64;
+        let grid = |k: usize| ln(first) + ln(last / first) * k as f64 / (4 * STRETCHES) as f64;
         let good = (0..=4 * STRETCHES).map(grid).filter(as_good);
         let ends = good.fold((at, at), |(low, high), ln| (low.min(ln), high.max(ln)));
         let mut minutes: Vec<f64> = self.growth.points.iter().map(|p| p.minutes).collect();
@@ -77,8 +78,8 @@ impl LeaderGrowth {
         TestTimes {
             celsius,
             best,
-            as_good: (ends.0.exp(), ends.1.exp()),
-            shortest_is_best: at.exp() < 1.05 * first,
+            as_good: (exp(ends.0), exp(ends.1)),
+            shortest_is_best: exp(at) < 1.05 * first,
             all: minutes.into_iter().map(|m| self.expected(m, celsius)).collect(),
         }
     }

@@ -1,6 +1,7 @@
 //! One strip, with everything that its measures rest on.
 
 use super::{fog_label, speed_point, value};
+use crate::elementary::{atan2, hypot, sin_cos};
 use crate::figures::chart::{Entry, Layer, Marker, NAME, Panel, Plot, Swatch, key};
 use crate::figures::curves::Shown;
 use crate::figures::draw::{
@@ -67,7 +68,7 @@ fn show_speed(panel: &mut Panel, (x, density): (f64, f64), fog: f64) {
 /// Degrees of the chord above the horizontal; on equal scales the same in data and on the page.
 fn rise(chord: &ContrastIndexChord) -> f64 {
     let (from, to) = (chord.origin, chord.far);
-    (to.1 - from.1).atan2(to.0 - from.0).to_degrees()
+    atan2(to.1 - from.1, to.0 - from.0).to_degrees()
 }
 
 /// The chord from O to Q with the arcs that find P and Q, and the contrast index along it.
@@ -77,7 +78,7 @@ fn show_chord(panel: &mut Panel, chord: ContrastIndexChord, index: f64, line: Ve
         let mut path = Path::default();
         for (end, (_, beyond)) in [chord.near, chord.far].into_iter().zip(ARCS) {
             let (x, y) = plot.at(end);
-            path.add_arc(origin, (x - origin.0).hypot(y - origin.1), 0.0, rise(&chord) + beyond);
+            path.add_arc(origin, hypot(x - origin.0, y - origin.1), 0.0, rise(&chord) + beyond);
         }
         scene.shape(path, ARC);
     });
@@ -103,7 +104,7 @@ fn label_chord(
     line: &[(f64, f64)],
 ) {
     let rise = rise(chord);
-    let (sin, cos) = rise.to_radians().sin_cos();
+    let (sin, cos) = sin_cos(rise.to_radians());
     let (ox, oy) = chord.origin;
     // How far a point lies along the chord, and how far to its upper left.
     let beside = |&(x, d): &(f64, f64)| {
@@ -121,8 +122,8 @@ fn label_chord(
     let from = plot.at(chord.origin);
     for (end, (radius, beyond)) in [chord.near, chord.far].into_iter().zip(ARCS) {
         let to = plot.at(end);
-        let reach = (to.0 - from.0).hypot(to.1 - from.1);
-        let (sin, cos) = f64::to_radians(rise + beyond).sin_cos();
+        let reach = hypot(to.0 - from.0, to.1 - from.1);
+        let (sin, cos) = sin_cos(f64::to_radians(rise + beyond));
         let at = (from.0 + reach * cos, from.1 - reach * sin - 4.0);
         if plot.area.contains((at.0, at.1 - NAME)) {
             scene.text(Text::new(radius, at, NAME).middle().coloured(DARK_GREEN));

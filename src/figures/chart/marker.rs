@@ -1,5 +1,6 @@
 //! Marks for readings, told apart by shape, and styles for curves, told apart three ways.
 
+use crate::elementary::{cos, hypot, sin};
 use crate::figures::draw::{Colour, DASHES, OKABE_ITO, Paint, Path, Stroke};
 
 /// The shape of a mark.
@@ -50,7 +51,7 @@ impl Marker {
             let reach = radius * stretch;
             path.add_polygon((0..count).map(|n| {
                 let angle = (first + 360.0 * f64::from(n) / f64::from(count)).to_radians();
-                (x + reach * angle.cos(), y - reach * angle.sin())
+                (x + reach * cos(angle), y - reach * sin(angle))
             }));
             return;
         }
@@ -87,7 +88,7 @@ pub fn interval_bar(from: (f64, f64), to: (f64, f64)) -> Path {
 /// Adds such a bar to a path.
 pub fn add_interval_bar(bar: &mut Path, from: (f64, f64), to: (f64, f64)) {
     bar.add_line([from, to]);
-    let length = (to.0 - from.0).hypot(to.1 - from.1);
+    let length = hypot(to.0 - from.0, to.1 - from.1);
     if length > 0.0 {
         let across = (CAP * (to.1 - from.1) / length, CAP * (to.0 - from.0) / length);
         for (x, y) in [from, to] {

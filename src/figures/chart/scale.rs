@@ -3,6 +3,7 @@
 use plotters::coord::ranged1d::{BoldPoints, Ranged};
 use plotters::coord::types::RangedCoordf64;
 
+use crate::elementary::{antilog, log10};
 use crate::words::number;
 
 /// Farther out than any page reaches.
@@ -87,7 +88,7 @@ impl Ticks {
             return Self::default();
         };
         let step = second - first;
-        let leading = step / 10f64.powf(step.log10().floor());
+        let leading = step / antilog(log10(step).floor());
         Self::every((from, to), step, if leading.round() == 2.0 { 4 } else { 5 })
     }
 

@@ -1,5 +1,6 @@
 //! The scale of exposure indices: logarithmic, with the standard's thirds of a stop.
 
+use crate::elementary::log10;
 use crate::figures::chart::Ticks;
 use crate::words::trimmed;
 
@@ -40,7 +41,7 @@ pub(super) fn range((low, high): (f64, f64)) -> (f64, f64) {
     let from = ((low - lacking - 0.02) / THIRD).floor() as i32;
     let to = ((high + lacking + 0.02) / THIRD).ceil() as i32;
     // The nominal value may lie a little inside of its exact third.
-    let (bottom, top) = (standard(from).log10(), standard(to).log10());
+    let (bottom, top) = (log10(standard(from)), log10(standard(to)));
     (bottom.min(low), top.max(high))
 }
 
@@ -50,17 +51,17 @@ pub(super) fn ticks((from, to): (f64, f64), length: f64) -> Ticks {
     let (first, last) = ((from / THIRD - 0.5) as i32 - 1, (to / THIRD + 0.5) as i32 + 1);
     let values: Vec<(i32, f64)> = (first..=last)
         .map(|n| (n, standard(n)))
-        .filter(|(_, v)| (from - 1e-9..=to + 1e-9).contains(&v.log10()))
+        .filter(|(_, v)| (from - 1e-9..=to + 1e-9).contains(&log10(*v)))
         .collect();
     let most = (length / LABEL_ROOM).max(2.0) as usize;
     let steps = [1, 3, 6, 12, 30];
     let labelled = |step: &i32| values.iter().filter(|(n, _)| on(*n, *step)).count() <= most;
     let step = steps.into_iter().find(labelled).unwrap_or(60);
     let (major, minor): (Vec<_>, Vec<_>) = values.into_iter().partition(|(n, _)| on(*n, step));
-    let named = |(_, v): (i32, f64)| (v.log10(), written(v));
+    let named = |(_, v): (i32, f64)| (log10(v), written(v));
     Ticks::named(
         major.into_iter().map(named).collect(),
-        minor.into_iter().map(|(_, v)| v.log10()).collect(),
+        minor.into_iter().map(|(_, v)| log10(v)).collect(),
     )
 }
 
@@ -92,7 +93,7 @@ mod tests {
 
     #[test]
     fn a_wide_range_has_whole_stops() {
-        let ticks = ticks((10f64.log10(), 6400f64.log10()), 300.0);
+        let ticks = ticks((log10(10f64), log10(6400f64)), 300.0);
         assert!(ticks.names.contains(&"100".to_owned()) && ticks.names.contains(&"200".to_owned()));
         assert!(!ticks.names.contains(&"125".to_owned()), "{:?}", ticks.names);
         assert!(ticks.minor.len() > 12);

@@ -190,6 +190,7 @@ fn without_straight(line: &[(f64, f64)]) -> Vec<(f64, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::hypot;
 
     #[test]
     fn a_slope_is_cut_where_it_reaches_the_level() {
@@ -212,7 +213,7 @@ mod tests {
 
     #[test]
     fn a_hole_runs_the_other_way_round() {
-        let bowl = |x: f64, y: f64| (x - 5.0).hypot(y - 5.0);
+        let bowl = |x: f64, y: f64| hypot(x - 5.0, y - 5.0);
         let grid = FieldGrid::of((0.0, 10.0), (0.0, 10.0), (41, 41), bowl);
         let outlines = grid.outlines(3.0);
         assert_eq!(outlines.len(), 2);

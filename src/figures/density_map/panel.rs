@@ -2,6 +2,7 @@
 
 use super::shades::Shades;
 use super::{MapFrame, MapPanel};
+use crate::elementary::hypot;
 use crate::figures::chart::{Plot, Room, Ticks};
 use crate::figures::draw::{
     Anchor, GREY, INK, Paint, Path, Rect, Scene, Stroke, Text, WHITE, shortened, text_width,
@@ -221,7 +222,7 @@ fn contour_labels(
     for (level, line) in contours {
         let text = label(*level);
         let (width, height) = (text_width(&text, size) + 5.0, size + 1.0);
-        let long = |pair: &[(f64, f64)]| (pair[1].0 - pair[0].0).hypot(pair[1].1 - pair[0].1);
+        let long = |pair: &[(f64, f64)]| hypot(pair[1].0 - pair[0].0, pair[1].1 - pair[0].1);
         if line.windows(2).map(long).sum::<f64>() < SHORT * width {
             continue;
         }

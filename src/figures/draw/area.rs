@@ -9,6 +9,7 @@ use plotters::style::{Color, RGBAColor, RGBColor, ShapeStyle};
 use super::paint::{Colour, Paint, WHITE};
 use super::path::{Path, Rect};
 use super::scene::{Mark, Scene};
+use crate::elementary::hypot;
 
 type Points = Vec<(f64, f64)>;
 
@@ -140,7 +141,7 @@ fn dashed(line: &[(f64, f64)], dash: &[f64]) -> Vec<Points> {
     for ends in line.windows(2) {
         let (mut from, to) = (ends[0], ends[1]);
         loop {
-            let length = (to.0 - from.0).hypot(to.1 - from.1);
+            let length = hypot(to.0 - from.0, to.1 - from.1);
             let share = (left / length).min(1.0);
             from = (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
             if k % 2 == 0 {

@@ -1,5 +1,7 @@
 //! Outlines in page units (1 unit = 1/96 inch), y downwards.
 
+use crate::elementary::{cos, sin, sin_cos, tan};
+
 /// A rectangle of the page with its sides along the axes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rect {
@@ -197,13 +199,13 @@ impl Path {
         }
         let pieces = ((to - from).abs() / 90.0).ceil().clamp(1.0, 8.0);
         let step = (to - from).to_radians() / pieces;
-        let reach = 4.0 / 3.0 * (step / 4.0).tan() * radius;
+        let reach = 4.0 / 3.0 * tan(step / 4.0) * radius;
         let mut angle = from.to_radians();
-        self.segments.push(Segment::Move(cx + radius * angle.cos(), cy - radius * angle.sin()));
+        self.segments.push(Segment::Move(cx + radius * cos(angle), cy - radius * sin(angle)));
         for _ in 0..pieces as usize {
-            let (s0, c0) = angle.sin_cos();
+            let (s0, c0) = sin_cos(angle);
             angle += step;
-            let (s1, c1) = angle.sin_cos();
+            let (s1, c1) = sin_cos(angle);
             self.segments.push(Segment::Cubic(
                 cx + radius * c0 - reach * s0,
                 cy - radius * s0 - reach * c0,
@@ -219,6 +221,7 @@ impl Path {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::hypot;
 
     #[test]
     fn a_gap_lifts_the_pen() {
@@ -236,7 +239,7 @@ mod tests {
             panic!("one move and one curve expected: {path:?}");
         };
         let (x, y) = ((x0 + 3.0 * x1 + 3.0 * x2 + x3) / 8.0, (y0 + 3.0 * y1 + 3.0 * y2 + y3) / 8.0);
-        assert!((x.hypot(y) - 100.0).abs() < 0.03, "radius {}", x.hypot(y));
+        assert!((hypot(x, y) - 100.0).abs() < 0.03, "radius {}", hypot(x, y));
         assert!(x > 0.0 && y < 0.0, "a quarter from the right to the top");
     }
 

@@ -1,5 +1,6 @@
 //! A line of text on the page.
 
+use crate::elementary::sin_cos;
 use std::borrow::Cow;
 
 use super::font;
@@ -94,7 +95,7 @@ impl Text {
     /// The outlines of its letters on the page, in the embedded font.
     pub(super) fn outline(&self) -> Path {
         let before = self.width() * self.anchor.share_before();
-        let (sin, cos) = self.rotation.to_radians().sin_cos();
+        let (sin, cos) = sin_cos(self.rotation.to_radians());
         let placed = |(x, y): (f64, f64)| {
             let x = x - before;
             (self.at.0 + x * cos + y * sin, self.at.1 + y * cos - x * sin)

@@ -1,6 +1,7 @@
 //! How values follow from light, and the way back.
 
 use super::fault::Refusal;
+use crate::elementary::pow;
 use std::fmt;
 
 /// The numbers alpha and beta of BT.709's curve, with the digits by which its two parts meet (ITU-T H.273, from
@@ -57,13 +58,13 @@ impl Encoding {
         match self {
             Encoding::Linear => value,
             Encoding::Srgb if value <= 0.04045 => value / 12.92,
-            Encoding::Srgb => ((value + 0.055) / 1.055).powf(2.4),
-            Encoding::Power(power) => value.powf(*power),
+            Encoding::Srgb => pow((value + 0.055) / 1.055, 2.4),
+            Encoding::Power(power) => pow(value, *power),
             Encoding::Bt709 if value < 4.5 * BT_709.1 => value / 4.5,
-            Encoding::Bt709 => ((value + BT_709.0 - 1.0) / BT_709.0).powf(1.0 / 0.45),
+            Encoding::Bt709 => pow((value + BT_709.0 - 1.0) / BT_709.0, 1.0 / 0.45),
             Encoding::Parametric([g, a, b, c, d, e, f]) => {
                 if value >= *d {
-                    (a * value + b).max(0.0).powf(*g) + e
+                    pow((a * value + b).max(0.0), *g) + e
                 } else {
                     c * value + f
                 }

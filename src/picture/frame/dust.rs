@@ -98,12 +98,13 @@ fn outliers(values: &[Option<f64>]) -> Vec<bool> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::hypot;
 
     #[test]
     fn a_soft_speck_goes_with_its_edge() {
         let noise = |k: usize| 0.004 * (((k * 7919) % 101) as f64 / 100.0 - 0.5);
         let speck =
-            |x: f64, y: f64| 1.0 - 0.3 * (1.5 - (x - 12.0).hypot(y - 9.0) / 2.0).clamp(0.0, 1.0);
+            |x: f64, y: f64| 1.0 - 0.3 * (1.5 - hypot(x - 12.0, y - 9.0) / 2.0).clamp(0.0, 1.0);
         let of = |light: &dyn Fn(usize) -> f64| Image {
             width: 24,
             height: 20,

@@ -8,6 +8,7 @@
 //! That glare is a wide halo of the picture itself: E.-V. Talvala et al. 2007 (from memory). The widths are
 //! assumed; the mask shows how much there is of each.
 
+use crate::elementary::exp;
 use crate::numerics::linear::Linear;
 use crate::picture::Image;
 use crate::picture::patch::median;
@@ -167,7 +168,7 @@ fn shares(light: &[f64], halos: &[Vec<f64>], black: &[usize]) -> Option<Shares> 
 /// The light under a bell of this standard deviation in cells; beyond the picture there is none.
 fn blurred(light: &[f64], columns: usize, rows: usize, sd: f64) -> Vec<f64> {
     let reach = (4.0 * sd).ceil() as usize;
-    let bell: Vec<f64> = (0..=reach).map(|k| (-0.5 * (k as f64 / sd).powi(2)).exp()).collect();
+    let bell: Vec<f64> = (0..=reach).map(|k| exp(-0.5 * (k as f64 / sd).powi(2))).collect();
     let whole = bell[0] + 2.0 * bell[1..].iter().sum::<f64>();
     let along = |from: &[f64], first: usize, stride: usize, count: usize, at: usize| {
         let low = at.saturating_sub(reach);

@@ -30,6 +30,7 @@ use super::photometry::{Calibration, Known, Seen, SetUp, Stated};
 use super::place::Quad;
 use super::refusal::NotRead;
 use super::{Frames, Image};
+use crate::elementary::hypot;
 use glare::grown;
 use tablet::Tablet;
 
@@ -201,7 +202,7 @@ impl FrameReading {
     /// Standard uncertainty of a cell of an even frame by itself: its scatter, and [`UNSEEN`]. `None` of a scene.
     #[must_use]
     pub fn sigma(&self) -> Option<f64> {
-        self.scatter.map(|scatter| scatter.hypot(UNSEEN))
+        self.scatter.map(|scatter| hypot(scatter, UNSEEN))
     }
 
     /// The densities that were found, row by row.
@@ -266,7 +267,7 @@ impl Glares {
             flat: net,
             flat_error: flat.error / net,
             black,
-            black_error: (GLARE_SHARE * black).hypot(self.picture.left_over),
+            black_error: hypot(GLARE_SHARE * black, self.picture.left_over),
         };
         Ok(Some(Light { patch, seen }))
     }

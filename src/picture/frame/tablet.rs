@@ -1,6 +1,7 @@
 //! The tablet beside a frame.
 
 use super::{Attempt, CLIPPED, FrameNote, Glares, NoFrame, SET_UP};
+use crate::elementary::ln;
 use crate::picture::Image;
 use crate::picture::layout::Layout;
 use crate::picture::photometry::{Calibration, Known, Seen};
@@ -49,7 +50,7 @@ impl Tablet {
             let light = glares.light(attempt, &part)?;
             lights.push(light.ok_or(NotRead::Outside { which: Which::Tablet, step: k + 1 })?);
         }
-        let of = |seen: &Seen| (seen.light / seen.flat).max(1e-9).ln();
+        let of = |seen: &Seen| ln((seen.light / seen.flat).max(1e-9));
         let densities = known.iter().map(|k| k.density);
         let mean = densities.clone().sum::<f64>() / known.len() as f64;
         let rises: f64 =

@@ -1,6 +1,7 @@
 //! How unsure the light of a step is, and how much a step weighs that is far off.
 
 use super::{Known, Seen, SetUp};
+use crate::elementary::antilog;
 use std::f64::consts::LN_10;
 
 /// Independent relative error of light that no frame shows, assumed: 0.0005 in density. In rendered pictures the parts
@@ -47,7 +48,7 @@ pub(super) fn variance(
     (clear, kappa): (f64, f64),
     set_up: SetUp,
 ) -> f64 {
-    let model = clear * seen.flat * 10_f64.powf(-known.density);
+    let model = clear * seen.flat * antilog(-known.density);
     let certificate = (LN_10 * known.sigma).powi(2);
     (certificate + relative(seen, set_up)) * model * model + noise(seen, kappa, set_up)
 }

@@ -3,6 +3,7 @@
 use super::errors::{KAPPA_SD, huber_weight, noise, relative, variance};
 use super::tone::Tone;
 use super::{Found, MOST_WITHOUT_MASK, Seen, SetUp, Stated};
+use crate::elementary::{antilog, hypot, log10};
 use crate::numerics::linear::Linear;
 use crate::picture::patch::median;
 use std::f64::consts::LN_10;
@@ -96,7 +97,7 @@ impl Calibration {
         if steps.len() < FEWEST {
             return Err(NoCalibration::Few { seen: steps.len() });
         }
-        let share = |(known, seen): &(Known, Seen)| seen.flat * 10_f64.powf(-known.density);
+        let share = |(known, seen): &(Known, Seen)| seen.flat * antilog(-known.density);
         let brightest = steps.iter().max_by(|a, b| share(a).total_cmp(&share(b)));
         let brightest = brightest.ok_or(NoCalibration::Few { seen: 0 })?;
         let (mut clear, mut kappa) = (brightest.1.light / share(brightest), 1.0);
@@ -195,11 +196,11 @@ impl Calibration {
         // What all steps have in common counts for what can be told from glare.
         let blurred = (noise + self.covariance[2] * seen.black.powi(2)).sqrt();
         if net <= SEEN * blurred {
-            let limit = -(SEEN * blurred / own).log10();
+            let limit = -log10(SEEN * blurred / own);
             let limit = if self.set_up.mask { limit } else { limit.min(MOST_WITHOUT_MASK) };
             return Stated::DenserThan(limit.max(0.0));
         }
-        let density = -(net / own).log10();
+        let density = -log10(net / own);
         if !self.set_up.mask && density > MOST_WITHOUT_MASK {
             return Stated::Withheld;
         }
@@ -207,7 +208,7 @@ impl Calibration {
         let sigma = (noise / (net * net) + relative).sqrt() / LN_10;
         // A tablet that scatters more than it should: whether by its certificate or by the picture, in which case the
         // strip scatters too, is not known.
-        let sigma = if self.is_doubtful() { sigma.hypot(self.excess) } else { sigma };
+        let sigma = if self.is_doubtful() { hypot(sigma, self.excess) } else { sigma };
         let by = [1.0 / (clear * LN_10), seen.black / (net * LN_10)];
         Stated::Density(Found { density, sigma, by })
     }
@@ -225,12 +226,13 @@ impl Calibration {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::pow;
 
     const MASKED: SetUp = SetUp { mask: true, flat: true };
 
     fn seen(density: f64, glare: f64, gamma: f64) -> Seen {
-        let light = (0.8 * 10_f64.powf(-density) + glare).powf(gamma);
-        let black = glare.powf(gamma);
+        let light = pow(0.8 * antilog(-density) + glare, gamma);
+        let black = pow(glare, gamma);
         let black_error = 0.02 * black;
         Seen { light, light_error: 1e-5, flat: 1.0, flat_error: 1e-4, black, black_error }
     }
@@ -274,7 +276,7 @@ mod tests {
         let mut steps = tablet(0.01, 1.0);
         steps[4].1.light *= 0.8;
         let fit = Calibration::of(&steps, MASKED).unwrap();
-        assert!((fit.clear / 0.8).log10().abs() < 0.005, "{fit:?}");
+        assert!(log10(fit.clear / 0.8).abs() < 0.005, "{fit:?}");
         assert!(fit.residuals[4] < -4.0);
     }
 

@@ -46,6 +46,7 @@ impl Shared {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::antilog;
     use crate::picture::photometry::SetUp;
 
     #[test]
@@ -62,8 +63,7 @@ mod tests {
             tone: None,
         };
         let densities = [0.2, 0.8, 1.4, 2.0];
-        let of =
-            |density: f64| Found { density, sigma: 0.003, by: [0.4, 0.01 * 10_f64.powf(density)] };
+        let of = |density: f64| Found { density, sigma: 0.003, by: [0.4, 0.01 * antilog(density)] };
         let mut found = densities.map(of);
         let shared = Shared::parted(&calibration, &mut found);
         assert!((shared.offset - 0.004).abs() < 1e-12 && shared.slope < 1e-12, "{shared:?}");

@@ -8,6 +8,7 @@
 
 use super::errors::{KAPPA_SD, huber_loss, huber_weight, variance};
 use super::{Calibration, Known, Seen};
+use crate::elementary::{antilog, ln, log10};
 use crate::numerics::chance::NORMAL_95;
 use crate::numerics::linear::Linear;
 use std::f64::consts::LN_10;
@@ -123,7 +124,7 @@ impl Tone {
             let bent = (1.0 + a * terms[0] + b * terms[1]).max(0.1);
             let net = (seen.light - kappa * seen.black).max(1e-3 * seen.light);
             let found = calibration.net(seen).max(1e-3 * seen.light);
-            let off = (net / found * calibration.clear / (c * bent)).log10();
+            let off = log10(net / found * calibration.clear / (c * bent));
             let away = (density - mean) / square;
             offset += off / n;
             contrast += away * off;
@@ -142,12 +143,12 @@ impl Tone {
 /// The two terms of the curve at a light.
 fn terms(light: f64, brightest: f64) -> [f64; 2] {
     let share = (light / brightest).max(1e-6);
-    [share, share.ln()]
+    [share, ln(share)]
 }
 
 /// Light of a step in units of c.
 fn share((known, seen): &(Known, Seen)) -> f64 {
-    seen.flat * 10_f64.powf(-known.density)
+    seen.flat * antilog(-known.density)
 }
 
 /// A linear fit by Huber's weights, and its loss.
@@ -193,12 +194,13 @@ impl Fit {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::elementary::pow;
     use crate::picture::photometry::{SetUp, Stated};
 
     const MASKED: SetUp = SetUp { mask: true, flat: true };
 
     fn seen(density: f64, curve: impl Fn(f64) -> f64) -> Seen {
-        let (light, black) = (0.8 * 10_f64.powf(-density) + 0.002, curve(0.002));
+        let (light, black) = (0.8 * antilog(-density) + 0.002, curve(0.002));
         Seen {
             light: curve(light),
             light_error: 1e-5,
@@ -238,7 +240,7 @@ mod tests {
         let tone = calibrated(|v| v).tone.unwrap();
         assert!(tone.gain < 2.0 && !tone.is_possible(), "{tone:?}");
         for power in [0.97, 1.03] {
-            let tone = calibrated(|v| v.powf(power)).tone.unwrap();
+            let tone = calibrated(|v| pow(v, power)).tone.unwrap();
             assert!(tone.is_seen(), "{power}: {tone:?}");
         }
         let tone = calibrated(|v| v * (1.0 - 0.2 * v)).tone.unwrap();
@@ -247,7 +249,7 @@ mod tests {
 
     #[test]
     fn the_effect_is_the_error_of_contrast() {
-        let curve = |v: f64| v.powf(1.04);
+        let curve = |v: f64| pow(v, 1.04);
         let calibration = calibrated(curve);
         let strip = strip(&calibration, curve);
         let effect = calibration.tone.as_ref().unwrap().effect(&calibration, &strip);

@@ -1,5 +1,6 @@
 //! Where a few readings of rising exposure level off, and where they reach nine tenths of that.
 
+use crate::elementary::{exp, hypot, ln};
 use crate::numerics::monotone::{MonotoneCubic, isotonic};
 use crate::numerics::search;
 use crate::printing::iso_6846::SHADOW_SHARE;
@@ -58,7 +59,7 @@ impl Estimator {
             return Err(NoBlack::TooClose);
         };
         let rise = rising[last] - rising[middle];
-        let noise = SIGNIFICANT * self.sigma[last].hypot(self.sigma[middle]);
+        let noise = SIGNIFICANT * hypot(self.sigma[last], self.sigma[middle]);
         if rise <= noise {
             return Ok((rising[last], 0.5 * rise));
         }
@@ -67,8 +68,8 @@ impl Estimator {
         let (early, late) = (slope(first, middle), slope(middle, last));
         // The slope falls by a factor of e over this length, from one middle to the other.
         let apart = 0.5 * (self.x[last] - self.x[first]);
-        let length = apart / (early / late).ln();
-        let end = late * (-0.5 * (self.x[last] - self.x[middle]) / length).exp();
+        let length = apart / ln(early / late);
+        let end = late * exp(-0.5 * (self.x[last] - self.x[middle]) / length);
         let rest = end * length;
         if early > late && rest <= MISSING * (rising[last] - self.white) {
             Ok((rising[last], rest))

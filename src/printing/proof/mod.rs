@@ -23,6 +23,7 @@ pub use typed::{NotANegative, NotAnExposure};
 
 use super::iso_6846::PaperMeasures;
 use super::why::NoBlack;
+use crate::elementary::{antilog, hypot, log10};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 
@@ -57,8 +58,8 @@ impl TimeReference {
     #[must_use]
     pub fn log_seconds_less_log_exposure(&self) -> f64 {
         match self {
-            Self::Tablet { seconds, clear } => seconds.log10() - clear,
-            Self::Lux(lux) => -lux.log10(),
+            Self::Tablet { seconds, clear } => log10(*seconds) - clear,
+            Self::Lux(lux) => -log10(*lux),
         }
     }
 }
@@ -80,8 +81,8 @@ pub fn from_paper(
     let (shadow, d_max) = (paper.shadow?, paper.d_max?);
     let density = paper.shadow_density?.value;
     let bare = reference.log_seconds_less_log_exposure();
-    let half = |end: f64| (end - shadow.value).hypot(NORMAL_95 * sigma);
-    let at = |x: f64| 10_f64.powf(x + bare + base_plus_fog);
+    let half = |end: f64| hypot(end - shadow.value, NORMAL_95 * sigma);
+    let at = |x: f64| antilog(x + bare + base_plus_fog);
     Ok(ShortestBlack {
         seconds: Quantity {
             value: at(shadow.value),
@@ -116,7 +117,7 @@ impl Change {
     #[must_use]
     pub fn factor(&self) -> f64 {
         let ratio = |pair: Option<(f64, f64)>| pair.map_or(1.0, |(was, is)| is / was);
-        let film = self.base_plus_fog.map_or(1.0, |(was, is)| 10_f64.powf(is - was));
+        let film = self.base_plus_fog.map_or(1.0, |(was, is)| antilog(is - was));
         film * ratio(self.aperture).powi(2) / ratio(self.paper_speed)
     }
 
@@ -149,7 +150,7 @@ mod tests {
             aperture: Some((8.0, 11.0)),
             paper_speed: Some((250.0, 500.0)),
         };
-        let expected = 10_f64.powf(0.3) * (11.0_f64 / 8.0).powi(2) * 0.5;
+        let expected = antilog(0.3) * (11.0_f64 / 8.0).powi(2) * 0.5;
         assert!((change.factor() - expected).abs() < 1e-12);
         assert_eq!(Change::default().factor(), 1.0);
         assert!(Change::default().is_none() && !change.is_none());

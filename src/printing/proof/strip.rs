@@ -2,6 +2,7 @@
 
 use super::ShortestBlack;
 use super::black::Estimator;
+use crate::elementary::{antilog, log10};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 use crate::printing::why::NoBlack;
@@ -151,7 +152,7 @@ impl TestStrip {
             .map(|same| {
                 let n = same.len() as f64;
                 let mean = same.iter().map(|e| e.density).sum::<f64>() / n;
-                (same[0].seconds.log10(), mean, sigma / n.sqrt())
+                (log10(same[0].seconds), mean, sigma / n.sqrt())
             })
             .collect();
         if points.len() < FEWEST {
@@ -264,9 +265,9 @@ impl TestStrip {
         let d_sd = (spread(|s| s.1) + found.d_max_rest_sd.powi(2)).sqrt();
         Ok(ShortestBlack {
             seconds: Quantity {
-                value: 10_f64.powf(found.x),
-                low: 10_f64.powf(found.x - NORMAL_95 * x_sd),
-                high: 10_f64.powf(found.x + NORMAL_95 * x_sd),
+                value: antilog(found.x),
+                low: antilog(found.x - NORMAL_95 * x_sd),
+                high: antilog(found.x + NORMAL_95 * x_sd),
             },
             density: found.target,
             d_max: Quantity {

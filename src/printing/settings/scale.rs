@@ -1,6 +1,7 @@
 //! Range against the number of the setting, and back.
 
 use super::Setting;
+use crate::elementary::{hypot, pow};
 use crate::measures::Quantity;
 use crate::numerics::chance::NORMAL_95;
 use crate::numerics::monotone::{MonotoneCubic, isotonic};
@@ -31,7 +32,7 @@ impl Scale {
                 // Strips at one setting are averaged by their weights.
                 Some(k) => {
                     let (w0, w1) = (k.2.powi(-2), sd.powi(-2));
-                    *k = (k.0, (k.1 * w0 + range * w1) / (w0 + w1), (w0 + w1).powf(-0.5));
+                    *k = (k.0, (k.1 * w0 + range * w1) / (w0 + w1), pow(w0 + w1, -0.5));
                 }
                 None => knots.push((at, range, sd)),
             }
@@ -66,7 +67,7 @@ impl Scale {
         let i = self.at.partition_point(|a| *a <= at).clamp(1, self.at.len() - 1);
         let share = (at - self.at[i - 1]) / (self.at[i] - self.at[i - 1]);
         let straight = self.range[i - 1] + share * (self.range[i] - self.range[i - 1]);
-        (range, own.sqrt().hypot(0.5 * (range - straight)))
+        (range, hypot(own.sqrt(), 0.5 * (range - straight)))
     }
 
     /// The setting of a range; at an end where the range is outside it.

@@ -1,5 +1,6 @@
 //! From the scene to the film: luminance, metering, flare.
 
+use crate::elementary::{antilog, log10};
 use crate::units::STOP;
 
 /// How far a metered grey of 18 % lies below white, in log luminance (common practice, no source).
@@ -47,8 +48,7 @@ impl Camera {
 
     /// log10 of the film's exposure at a luminance, over the metered exposure.
     pub(super) fn image(&self, veil: f64, luminance: f64) -> f64 {
-        (10_f64.powf(luminance) + veil * 10_f64.powf(self.brightest())).log10()
-            + STOP * self.correction
+        log10(antilog(luminance) + veil * antilog(self.brightest())) + STOP * self.correction
     }
 }
 

@@ -6,6 +6,7 @@ use super::reproduction::Reproduction;
 use crate::curve::FitError;
 use crate::development::Pairing;
 use crate::development::surface::Surface;
+use crate::elementary::log10;
 use crate::measures::{SPEED_CONSTANT, Why};
 use crate::printing::paper::Paper;
 use crate::units::STOP;
@@ -134,9 +135,9 @@ impl<'a> Chain<'a> {
         let surface = film.pairing.surface().ok_or(ChainError::NoSurface)?;
         let metered = match film.exposure_index {
             Some(_) if !film.pairing.absolute => return Err(ChainError::Relative),
-            Some(index) => (SPEED_CONSTANT / index).log10(),
+            Some(index) => log10(SPEED_CONSTANT / index),
             None => film.pairing.speed_point(film.theta).ok_or(ChainError::NoSpeed)?.value,
-        } + METERED.log10();
+        } + log10(METERED);
         let mut chain =
             Self { camera, veil, surface, theta: film.theta, metered, printed, paper, bare: 0.0 };
         chain.bare = chain.exposed();

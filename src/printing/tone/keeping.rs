@@ -4,6 +4,7 @@ use super::print_table::PrintTable;
 use super::remedy::PrintSetup;
 use super::{ChainError, Film, Reproduction};
 use crate::development::aim::LEAST_LOSS;
+use crate::elementary::pow;
 use std::sync::Arc;
 
 /// Times outside those of the strips that are tried: by this factor, a little less than the 1.5 that a
@@ -51,7 +52,7 @@ impl PrintSetup<'_> {
         let (low, high) = self.film.pairing.law().range();
         let (low, high) = (low / REACH, high * REACH);
         (0..=TIMES).filter_map(move |k| {
-            let theta = low * (high / low).powf(f64::from(k) / f64::from(TIMES));
+            let theta = low * pow(high / low, f64::from(k) / f64::from(TIMES));
             let film = Film { theta, ..self.film };
             Some((theta, Self { film, ..*self }.tried(table)?))
         })

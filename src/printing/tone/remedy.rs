@@ -6,6 +6,7 @@ use super::print_table::PrintTable;
 use super::reproduction::Reproduction;
 use crate::development::Measure;
 use crate::development::aim::LEAST_LOSS;
+use crate::elementary::{hypot, ln};
 use crate::measures::Quantity;
 use crate::printing::paper::PaperStrip;
 use std::sync::Arc;
@@ -100,8 +101,8 @@ impl<'a> PrintSetup<'a> {
         let (down, up) = (1.0 - own.low / own.value, own.high / own.value - 1.0);
         Some(Quantity {
             value,
-            low: value * (1.0 - film.hypot(down)),
-            high: value * (1.0 + film.hypot(up)),
+            low: value * (1.0 - hypot(film, down)),
+            high: value * (1.0 + hypot(film, up)),
         })
     }
 
@@ -149,7 +150,7 @@ impl<'a> PrintSetup<'a> {
         let tries = self.developed(paper).map(|(theta, tried)| {
             let contrast = growth.map(|g| g.value(theta));
             let change = Change::Development { theta, contrast };
-            ((theta / self.film.theta).ln().abs(), remedy(change, &tried))
+            (ln(theta / self.film.theta).abs(), remedy(change, &tried))
         });
         tries.collect()
     }

@@ -3,6 +3,7 @@
 use super::waiting::Ready;
 use super::{NoSession, Session, SessionError, Wait};
 use crate::development::{Measure, Wanted};
+use crate::elementary::{exp, hypot, ln};
 use crate::measures::Quantity;
 use crate::session::activity::{ActivitySource, BathActivity};
 use crate::session::notes::SessionNote;
@@ -172,7 +173,7 @@ fn same_file(one: &str, other: &std::path::Path) -> bool {
 /// A quantity whose logarithm is uncertain by more than its own interval says: half-widths of
 /// independent errors add up in squares.
 fn widened(q: &Quantity, half: f64) -> Quantity {
-    let own = (q.high / q.low).ln() / 2.0;
-    let half = own.hypot(half);
-    Quantity { value: q.value, low: q.value * (-half).exp(), high: q.value * half.exp() }
+    let own = ln(q.high / q.low) / 2.0;
+    let half = hypot(own, half);
+    Quantity { value: q.value, low: q.value * exp(-half), high: q.value * exp(half) }
 }

@@ -9,6 +9,7 @@ use crate::bath::control::rules::Rule;
 use crate::bath::control::runs::{FUZZ, watch};
 use crate::bath::control::trend::trends;
 use crate::bath::limits::Verdict;
+use crate::elementary::hypot;
 
 /// The run rules that need neither centre nor standard deviation.
 const SHAPES: [Rule; 2] = [Rule::SixTrending, Rule::FourteenAlternating];
@@ -82,7 +83,7 @@ fn over(
                 n if n > 0 && at >= stretch.baseline => plan.average_limit * sd / (n as f64).sqrt(),
                 _ => plan.average_limit * of_aim,
             };
-            let reach = (averages.upper[at] - target).hypot(of_centre) + FUZZ * sd;
+            let reach = hypot(averages.upper[at] - target, of_centre) + FUZZ * sd;
             if sd > 0.0 && (z - target).abs() > reach {
                 fired.push((at, Rule::WeightedAverage));
             }
@@ -128,7 +129,7 @@ fn over(
 /// The run rules. Where σ is that of rounding, readings within it are on the centre, and that they
 /// keep close to it says nothing.
 fn run_rules_of(plan: &Plan, control: &Control, values: &[f64]) -> Vec<(usize, Rule)> {
-    let one = control.sigma.hypot(control.of_centre);
+    let one = hypot(control.sigma, control.of_centre);
     let scaled = values.iter().map(|v| (v - control.centre) / one);
     let mut rules = plan.rules.rules().to_vec();
     let scaled: Vec<f64> = if control.rounded {

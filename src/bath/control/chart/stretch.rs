@@ -7,6 +7,7 @@ use crate::bath::control::individuals::{SETTLED, individuals_given};
 use crate::bath::control::plan::{Aim, Basis, Plan};
 use crate::bath::control::rules::RuleSet;
 use crate::bath::control::scatter::reproducibility;
+use crate::elementary::hypot;
 use std::collections::BTreeMap;
 
 /// Fewest strips that a centre is made from: what is usual for setting an aim (common practice, no
@@ -143,7 +144,7 @@ fn limits(
         _ => 0.0,
     };
     let chart = individuals_given(&[], centre, sigma)?;
-    let reach = 3.0 * sigma.hypot(of_centre);
+    let reach = 3.0 * hypot(sigma, of_centre);
     let found = scatter.values + if scatter.assumed.is_some() { 1 } else { 0 };
     Ok(Control {
         centre: chart.centre,

@@ -21,6 +21,7 @@ use crate::bath::standing::Standing;
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use crate::development::materials::Material;
+use crate::elementary::ln;
 use crate::measures::Quantity;
 use crate::session::activity::BathActivity;
 use crate::session::notes::SessionNote;
@@ -467,7 +468,7 @@ fn called(plan: &Plan, part: usize) -> String {
 /// The time that films ask for, and how certain it is by the pairing alone.
 fn asked(developing: &Developing) -> Asked {
     let q = &developing.minutes;
-    let all = (q.high / q.low).ln() / 2.0;
+    let all = ln(q.high / q.low) / 2.0;
     let of_bath = developing.activity.ln_half_width();
     let own = (all * all - of_bath * of_bath).max(0.0).sqrt();
     Asked { minutes: q.value, ln_half_width: own }
