@@ -17,6 +17,9 @@ export function screen({ go, say }) {
   const entered = h('div', { id: 'bath-entered' });
   let known = { baths: [], pairings: [], readings: [] };
 
+  /** Whether an answer has all that a pairing gives to it. */
+  const whole = (said) => said && (value.what !== 'status' || said.minutes_today);
+
   async function see() {
     if (value.bath === '') return;
     const own = {
@@ -28,9 +31,9 @@ export function screen({ go, say }) {
     const words = ['bath', value.what, path(value.bath), ...own, '--json', '--with-html'];
     const said = await ask(result, words);
     // The journal may name a pairing that has another name here: the only one there is, is asked for then.
-    if (value.what === 'status' && said && !said.minutes_today && value.pairing === '' && known.pairings.length === 1) {
+    if (value.what !== 'log' && !whole(said) && value.pairing === '' && known.pairings.length === 1) {
       const pairing = `--pairing=${path(known.pairings[0].file)}`;
-      if (document_of(await look([...words, pairing]))?.minutes_today) await ask(result, [...words, pairing]);
+      if (whole(document_of(await look([...words, pairing])))) await ask(result, [...words, pairing]);
     }
     if (value.what === 'log') result.append(h('div', { class: 'row' }, button('Take back the last entry', undo, { id: 'undo-entry' })));
     if (value.what === 'forecast') {

@@ -83,7 +83,10 @@ const ALL_THE_SAME = [
   ['--again', 'It happened twice: enter it once more'],
   ['--late', 'It belongs to an earlier day: put it in its place'],
   ['--sure', 'The amount is right: enter it'],
-  ['--anyway', 'Do it all the same'],
+  ['--anyway', 'Go on all the same'],
+  ['--replace', 'Keep nothing of the old file'],
+  ['--reversed', 'Take the steps in the opposite order'],
+  ['--fahrenheit', 'All temperatures of the file are °F'],
 ];
 
 /** A command with more words; before those that are text alone. */

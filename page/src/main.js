@@ -12,10 +12,11 @@ import * as evenness from './evenness.js';
 import * as report from './report.js';
 import * as files from './files.js';
 import * as help from './help.js';
+import * as line from './line.js';
 import { reopenTimer } from './timer.js';
 
 const BAR = [['strip', 'Strip', strip], ['pairing', 'Film', pairing], ['today', 'Today', today], ['bath', 'Bath', bath]];
-const MORE = [['control', 'Control strip', control], ['paper', 'Paper and proof', paper], ['evenness', 'Evenness', evenness], ['report', 'Report', report], ['files', 'Files', files], ['help', 'Help', help]];
+const MORE = [['control', 'Control strip', control], ['paper', 'Paper and proof', paper], ['evenness', 'Evenness', evenness], ['report', 'Report', report], ['files', 'Files', files], ['line', 'Command line', line], ['help', 'Help', help]];
 const SCREENS = new Map([...BAR, ...MORE].map(([key, , made]) => [key, made]));
 const main = by('main');
 

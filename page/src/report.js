@@ -13,7 +13,7 @@ export function screen() {
 
   async function make(more = []) {
     result.setAttribute('aria-busy', 'true');
-    const args = ['report', ...value.chosen.map(path), '--out=report.html', ...options([['--title', value.title], ['--date', value.date], ['--log-exposure-clear', value.clear]]), ...more];
+    const args = ['report', ...value.chosen.map(path), '--out=report.html', '--with-html', ...options([['--title', value.title], ['--date', value.date], ['--log-exposure-clear', value.clear]]), ...more];
     const answer = await look(args);
     result.removeAttribute('aria-busy');
     const page = answer.files.get('report.html');

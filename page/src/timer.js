@@ -1,7 +1,7 @@
 // The timer: the page that `bench` writes, over the whole screen. What it wrote comes back into the folder.
 
 import { act, keep, remedies, theFolder } from './desk.js';
-import { by, bytesOf, button, document_of, h, piece, refusal } from './ui.js';
+import { by, bytesOf, button, document_of, h, piece, refusal, wordsOf } from './ui.js';
 
 const KEY = 'wedgebook-timer';
 
@@ -26,12 +26,6 @@ function keepPage(html) {
 export function reopenTimer(ways) {
   const html = kept();
   if (html !== null) openTimer({ html, ...ways });
-}
-
-/** The words of a command line, as a shell takes them apart. */
-export function wordsOf(line) {
-  return [...line.matchAll(/(?:"((?:[^"\\]|\\.)*)"|'([^']*)'|([^\s"']+))+/g)].map(([all]) =>
-    all.replace(/"((?:[^"\\]|\\.)*)"|'([^']*)'/g, (_, double, single) => (double !== undefined ? double.replace(/\\(.)/g, '$1') : single)));
 }
 
 export function openTimer({ html, say, go }) {

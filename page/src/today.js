@@ -2,10 +2,18 @@
 
 import { draft } from './draft.js';
 import { list, look, remedies } from './desk.js';
+import { ask as answered } from './control.js';
 import { aside, button, document_of, field, fields, folded, h, headline, options, path, refusal, settled, textOf } from './ui.js';
 import { openTimer } from './timer.js';
 
-export const form = () => draft('today', { pairing: '', bath: '', celsius: '', aim: 'scene', stops: '7', contrast: '', range: '', exposed: '', agitation: '', date: '' },
+// How a time is calculated that is not given at once.
+const WITHHELD = [
+  { words: ['--anyway'], label: 'Calculate all the same' },
+  { words: ['--extrapolate'], label: 'Calculate outside of what was measured' },
+  { words: ['--anyway', '--extrapolate'], label: 'Calculate all the same, outside of what was measured' },
+];
+
+export const form = () => draft('today', { pairing: '', bath: '', celsius: '', aim: 'scene', stops: '7', contrast: '', range: '', exposed: '', agitation: '', date: '', chart: '', from: '' },
   ['pairing', 'bath', 'aim', 'stops', 'contrast', 'range', 'agitation']);
 
 export function screen({ go, say }) {
@@ -41,9 +49,16 @@ export function screen({ go, say }) {
     result.replaceChildren(view, aside(answer) || '');
     if (said.minutes) {
       view.querySelector('details').before(h('div', { class: 'row' }, button('Start', () => start(), { class: 'main start', id: 'start-timer' })));
-    } else if (answer.status === 1 && anyway.length === 0) {
-      const tried = await look([...args('adjust'), '--anyway']);
-      if (mine === turn && document_of(tried)?.minutes) result.append(more([{ words: ['--anyway'], label: 'Calculate all the same' }]));
+    } else if (answer.status === 1) {
+      for (const way of WITHHELD) {
+        if (way.words.some((word) => anyway.includes(word))) continue;
+        const tried = await look([...args('adjust'), ...way.words]);
+        if (mine !== turn) return;
+        if (document_of(tried)?.minutes) {
+          result.append(more([{ ...way, words: [...anyway, ...way.words] }]));
+          break;
+        }
+      }
     }
   }
 
@@ -71,6 +86,14 @@ export function screen({ go, say }) {
     aims.replaceChildren(fields(it, value.aim === 'contrast' ? [{ name: 'contrast', label: 'Contrast wanted', mode: 'decimal', placeholder: '0.58' }] : scene, soon));
   }
 
+  // Without strips: the time of a chart at another temperature.
+  const converted = h('div', { id: 'converted' });
+  const other = () => answered(converted, ['convert', value.chart.trim(), ...options([['--from', value.from], ['--to', value.celsius]]), '--json', '--with-html']);
+  const chart = folded('A known time, at another temperature',
+    h('p', {}, 'A first time where there are no strips yet: that of a chart, at the temperature of the bath above.'),
+    fields(it, [{ name: 'chart', label: 'Time of the chart', placeholder: '9:00' }, { name: 'from', label: 'At', mode: 'decimal', placeholder: '20' }]),
+    h('div', { class: 'row' }, button('Convert it', other, { id: 'convert' })), converted);
+
   const view = [h('h1', {}, 'Today'), h('div', { class: 'two turned' },
     h('section', { class: 'said' }, result),
     h('section', { class: 'ask' },
@@ -80,13 +103,14 @@ export function screen({ go, say }) {
         drawAims();
         soon();
       })), aims,
-      folded('Exposed at another index, agitation, another day', fields(it, [{ name: 'exposed', label: 'Meter was set to', mode: 'decimal' }, { name: 'agitation', label: 'Agitation today' }, { name: 'date', label: 'Day', mode: 'date' }], soon))))];
+      chart, folded('Exposed at another index, agitation, another day', fields(it, [{ name: 'exposed', label: 'Meter was set to', mode: 'decimal' }, { name: 'agitation', label: 'Agitation today' }, { name: 'date', label: 'Day', mode: 'date' }], soon))))];
 
   const begun = (async () => {
     drawAims();
     const { pairings, baths } = await list();
     if (pairings.length === 0) {
-      result.replaceChildren(h('p', {}, 'A time needs a pairing: strips of the film in the developer.'), h('div', { class: 'row' }, button('Film and developer', () => go('pairing')), button('Take the demonstration', () => go('files'))));
+      result.replaceChildren(h('p', {}, 'A time needs a pairing: strips of the film in the developer. Without strips, a known time can be converted.'), h('div', { class: 'row' }, button('Film and developer', () => go('pairing')), button('Take the demonstration', () => go('files'))));
+      chart.open = true;
       return;
     }
     choose.replaceChildren(

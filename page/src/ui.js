@@ -91,6 +91,12 @@ export function options(pairs) {
   });
 }
 
+/** The words of a command line, as a shell takes them apart. */
+export function wordsOf(line) {
+  return [...line.matchAll(/(?:"((?:[^"\\]|\\.)*)"|'([^']*)'|([^\s"']+))+/g)].map(([all]) =>
+    all.replace(/"((?:[^"\\]|\\.)*)"|'([^']*)'/g, (_, double, single) => (double !== undefined ? double.replace(/\\(.)/g, '$1') : single)));
+}
+
 /** A file's name as a word that is not taken for an option. */
 export const path = (name) => (name.startsWith('-') ? `./${name}` : name);
 

@@ -3,6 +3,7 @@
 use super::aims::{AimArgs, aims, new_aims};
 use super::inputs::{Made, strips};
 use super::options::{DevelopedArgs, ReadingArgs};
+use super::way::Way;
 use super::{Failure, Outcome, here, hint, progress, show};
 use crate::answers::{CalibrateQuestion, Calibration};
 use crate::development::file::PairingFile;
@@ -114,6 +115,5 @@ fn before(args: &Args) -> Result<Option<PairingFile>, Failure> {
     }
     let read = PairingFile::read(&args.out);
     let checked = read.and_then(|file| file.check(&args.out).map(|()| file));
-    let help = "use --replace to keep nothing of this file";
-    checked.map(Some).map_err(|why| Failure(format!("{why}; {help}")))
+    checked.map(Some).map_err(|why| Failure(format!("{why}; {}", Way::Replace.words())))
 }

@@ -1,7 +1,7 @@
-//! The options that help where the library says what is needed: messages below the command line name
-//! none.
+//! What helps where the library says what is needed: messages below the command line name no options.
 
-use super::{Failure, Outcome, complain, remark, show};
+use super::way::Way;
+use super::{Failure, Outcome, asked_by_page, complain, remark, show};
 use crate::answers::calibrate::NotCalibrated;
 use crate::answers::standing::NotGiven;
 use crate::answers::verify::NotVerified;
@@ -23,11 +23,13 @@ use std::path::Path;
 /// Faults of files, each with the option that helps.
 pub fn faults(errors: &ReadErrors) -> Failure {
     Failure(errors.lines(|fault| match fault {
-        ReadError::ReversedTablet { already_reversed: true, .. } => Some("leave out --reversed"),
-        ReadError::ReversedTablet { .. } | ReadError::Transmittances { certain: false, .. } => {
-            Some("--reversed takes them in the opposite order")
+        ReadError::ReversedTablet { already_reversed: true, .. } => {
+            (!asked_by_page()).then_some("leave out --reversed")
         }
-        ReadError::Fahrenheit { .. } => Some("--fahrenheit takes the whole column as °F"),
+        ReadError::ReversedTablet { .. } | ReadError::Transmittances { certain: false, .. } => {
+            Some(Way::Reversed.words())
+        }
+        ReadError::Fahrenheit { .. } => Some(Way::Fahrenheit.words()),
         _ => None,
     }))
 }
@@ -37,7 +39,7 @@ pub fn notes<'n>(notes: impl IntoIterator<Item = &'n Note>) {
     for note in notes {
         match note {
             Note::RelativeToClear { .. } => {
-                remark(format_args!("note: {note}; give it with --log-exposure-clear"));
+                remark(format_args!("note: {note}; {}", Way::Exposure.words()));
             }
             note => remark(format_args!("note: {note}")),
         }
@@ -54,6 +56,13 @@ pub fn journal_notes(journal: &Journal) {
     }
 }
 
+/// Prints the option that gives more. A page has a button for it.
+fn offer(option: &str) {
+    if !asked_by_page() {
+        remark(option);
+    }
+}
+
 /// Prints how a time is calculated that is not given.
 pub fn no_time(why: &NoTime, extrapolated: bool) {
     match why {
@@ -63,7 +72,7 @@ pub fn no_time(why: &NoTime, extrapolated: bool) {
             | Unreachable::Contrast { .. }
             | Unreachable::Time { .. },
         ) if !extrapolated => {
-            remark("use --extrapolate to calculate further outside");
+            offer("use --extrapolate to calculate further outside");
         }
         NoTime::Unreachable(_) | NoTime::NoIndex | NoTime::OneStrip => {}
     }
@@ -142,7 +151,7 @@ pub fn without_sheet(
 /// none is.
 pub fn anyway(standing: &Standing) {
     if standing.state == State::DoNotUse {
-        remark("use --anyway to calculate all the same");
+        offer("use --anyway to calculate all the same");
     }
 }
 
@@ -150,8 +159,12 @@ pub fn anyway(standing: &Standing) {
 pub fn not_calibrated(out: &Path, why: &NotCalibrated) -> Failure {
     match why {
         NotCalibrated::OfAnother(_) => Failure(format!(
-            "{}: {why}; write to another file, or use --replace to keep nothing of this one",
-            out.display()
+            "{}: {why}; write to another file, or {}",
+            out.display(),
+            Way::Replace.words()
+        )),
+        NotCalibrated::Mixed(Mixed::Several { .. }) if asked_by_page() => Failure(format!(
+            "{why}; choose the strips of one, or give the pairing a name of your own"
         )),
         NotCalibrated::Mixed(Mixed::Several { what, .. }) => Failure(format!(
             "{why}; --{} NAME takes the strips of one, and --name NAME takes all under a name of your own",
@@ -164,38 +177,35 @@ pub fn not_calibrated(out: &Path, why: &NotCalibrated) -> Failure {
 /// Why a control strip is not verified.
 pub fn not_verified(why: &NotVerified) -> Failure {
     match why.why {
-        VerifyError::RelativeStrip => Failure(format!("{why}: use --log-exposure-clear")),
-        VerifyError::OfAnother(_) => Failure(format!("{why}; {ALL_THE_SAME}")),
+        VerifyError::RelativeStrip => Failure(format!("{why}: {}", Way::Exposure.words())),
+        VerifyError::OfAnother(_) => Failure(format!("{why}; {}", Way::Anyway.words())),
         _ => Failure(why.to_string()),
     }
 }
 
-/// How something is compared that is of another film or developer.
-const ALL_THE_SAME: &str = "use --anyway to go on all the same";
-
 /// Why a pairing does not go with a bath.
 pub fn of_another(why: &OfAnother) -> Failure {
-    Failure(format!("{why}; {ALL_THE_SAME}"))
+    Failure(format!("{why}; {}", Way::Anyway.words()))
 }
 
 /// Why a leader family does not go with a bath.
 pub fn another_family(why: &OfAnotherFamily) -> Failure {
-    Failure(format!("{why}; {ALL_THE_SAME}"))
+    Failure(format!("{why}; {}", Way::Anyway.words()))
 }
 
 /// Why a bath is not calculated with what its journal has.
 pub fn doubtful(doubt: &JournalNote) -> Failure {
-    Failure(format!("{doubt}; correct it in the journal, or {ALL_THE_SAME}"))
+    Failure(format!("{doubt}; correct it in the journal, or {}", Way::Anyway.words()))
 }
 
 /// Why a journal is not read, with the command that begins one where that helps.
 pub fn no_journal(error: &JournalError) -> Failure {
     match error {
         JournalError::Missing { file } | JournalError::Empty { file } => {
-            Failure(format!("{error}: wedgebook bath mix {file} --litres N"))
+            Failure(format!("{error}: {}", begun(file)))
         }
         JournalError::Faults(faults) => match faults.0.iter().find_map(entering) {
-            Some(option) => Failure(format!("{error}{option}")),
+            Some((link, way)) => Failure(format!("{error}{link}{}", way.words())),
             None => Failure(error.to_string()),
         },
         _ => Failure(error.to_string()),
@@ -207,19 +217,28 @@ pub fn not_entered(error: &JournalError) -> Failure {
     let repeated = |f: &Fault| matches!(f.what, CellError::Repeated { .. });
     match error {
         JournalError::Faults(faults) if faults.0.iter().any(repeated) => {
-            Failure(format!("{error}; use --again to enter it once more"))
+            Failure(format!("{error}; {}", Way::Again.words()))
         }
         _ => Failure(error.to_string()),
     }
 }
 
-/// The option by which an entry can be made that is refused without it.
-fn entering(fault: &Fault) -> Option<&'static str> {
+/// How a journal is begun.
+fn begun(file: &str) -> String {
+    if asked_by_page() {
+        "mix the bath first".to_owned()
+    } else {
+        format!("wedgebook bath mix {file} --litres N")
+    }
+}
+
+/// How an entry can be made that is refused, and what stands between that and the reason.
+fn entering(fault: &Fault) -> Option<(&'static str, Way)> {
     match fault.what {
         _ if fault.line.is_some() => None,
-        CellError::OutOfOrder { .. } => Some(", or use --late to put it in its place by date"),
-        CellError::Unlikely(_) => Some(", or use --sure to enter it"),
-        CellError::Repeated { .. } => Some("; use --again to enter it once more"),
+        CellError::OutOfOrder { .. } => Some((", or ", Way::Late)),
+        CellError::Unlikely(_) => Some((", or ", Way::Sure)),
+        CellError::Repeated { .. } => Some(("; ", Way::Again)),
         _ => None,
     }
 }
@@ -264,9 +283,7 @@ pub fn no_plan(why: &PlanError) -> Failure {
 fn no_sheet(why: &SessionError) -> Failure {
     match why {
         SessionError::Plan(why) => no_plan(why),
-        SessionError::Bath { journal, .. } => {
-            Failure(format!("{why}: wedgebook bath mix {journal} --litres N"))
-        }
+        SessionError::Bath { journal, .. } => Failure(format!("{why}: {}", begun(journal))),
         SessionError::OfAnother(why) => of_another(why),
         SessionError::No(_) => Failure(why.to_string()),
     }
@@ -278,6 +295,6 @@ fn no_session(why: &NoSession) {
     if let NoSession::Unreachable(Unreachable::Temperature { .. } | Unreachable::Contrast { .. }) =
         why
     {
-        remark("use --extrapolate to calculate further outside");
+        offer("use --extrapolate to calculate further outside");
     }
 }

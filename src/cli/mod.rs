@@ -41,6 +41,7 @@ mod trace;
 mod typing;
 mod verify;
 mod wash;
+mod way;
 
 use crate::answers::{Answer, Description};
 use crate::show::{json, piece, text};
@@ -185,13 +186,17 @@ fn with_piece(description: &Description, on_page: &Description) -> String {
     format!("{document}\n")
 }
 
+/// Whether a page asks: it has fields and buttons, and no options.
+fn asked_by_page() -> bool {
+    PIECE.get() == Some(&true)
+}
+
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.
 fn show(answer: &impl Answer, as_json: bool) -> Result<Outcome, Failure> {
     here::tell();
     let description = hint::described(answer);
     print(&match as_json {
-        // A page has its own fields: no options are named in it.
-        true if PIECE.get() == Some(&true) => with_piece(&description, &answer.describe()),
+        true if asked_by_page() => with_piece(&description, &answer.describe()),
         true => json::render(&description),
         false => text::render(&description, width()),
     })?;

@@ -6,6 +6,7 @@
 use crate::bench::{enter, opened, page, pass};
 use crate::desk::{Desk, data};
 use crate::driver::{Browser, browser, skipped};
+use crate::page_looks::{SCREENS, answered, filled};
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -114,6 +115,28 @@ fn a_class_night_at_the_bench_holds_to_wcag() {
         holds(&browser, &axe, &format!("tank {tank}, finished"));
         if tank < 3 {
             browser.click("next");
+        }
+    }
+}
+
+#[test]
+fn the_page_that_needs_nothing_installed_holds_to_wcag() {
+    let what = "contrast and labels of the page that needs nothing installed";
+    let Some(axe) = axe(what) else { return };
+    let Some(browser) = crate::page::page(what, 360, 740) else { return };
+    filled(&browser);
+    for (width, looks) in [(360, &["light", "dark", "red"][..]), (1280, &["light"])] {
+        browser.resize(width, 800);
+        for screen in SCREENS {
+            crate::page::go(&browser, screen);
+            answered(&browser, screen);
+            let open =
+                "document.querySelectorAll('details').forEach((d) => { d.open = arguments[0]; });";
+            browser.run(open, json!([width > 360]));
+            for look in looks {
+                browser.click(&format!("scheme-{look}"));
+                holds(&browser, &axe, &format!("page: {screen}, {width}, {look}"));
+            }
         }
     }
 }

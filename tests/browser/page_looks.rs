@@ -4,9 +4,9 @@ use crate::driver::Browser;
 use crate::page::{drawn, file, go, page, press, quiet, ready, shot};
 use serde_json::{Value, json};
 
-const SCREENS: [&str; 11] = [
-    "strip", "pairing", "today", "bath", "control", "paper", "evenness", "report", "files", "help",
-    "more",
+pub const SCREENS: [&str; 12] = [
+    "strip", "pairing", "today", "bath", "control", "paper", "evenness", "report", "files", "line",
+    "help", "more",
 ];
 const TAB: &str = "\u{e004}";
 const ENTER: &str = "\u{e007}";
@@ -44,7 +44,7 @@ fn demonstration(browser: &Browser) {
 }
 
 /// The screens with something in them.
-fn filled(browser: &Browser) {
+pub fn filled(browser: &Browser) {
     demonstration(browser);
     go(browser, "pairing");
     browser.run("document.querySelector('[data-file=\"data/family.csv\"]').click();", json!([]));
@@ -93,7 +93,7 @@ fn filled(browser: &Browser) {
 }
 
 /// Waits for what a screen asks when it is shown.
-fn answered(browser: &Browser, screen: &str) {
+pub fn answered(browser: &Browser, screen: &str) {
     let what = match screen {
         "strip" => "#curve svg",
         "pairing" => "#keep-pairing",
@@ -133,6 +133,49 @@ fn every_screen_has_room_contrast_and_targets_in_three_looks() {
         let other = bytes.chunks(samples).filter(|p| p[1] > 24 || p[2] > 24).count();
         assert_eq!(other, 0, "{screen}: pixels that are neither black nor red");
     }
+    quiet(&browser);
+}
+
+#[test]
+fn what_has_no_screen_of_its_own_is_asked_by_a_line() {
+    let Some(browser) = page("a command line in the page", 360, 740) else { return };
+    // No strip is needed for the time of a chart at another temperature.
+    go(&browser, "today");
+    for (field, value) in [("f-celsius", "21.3"), ("f-chart", "9:00"), ("f-from", "20")] {
+        browser.choose(field, value);
+    }
+    press(&browser, "convert");
+    browser.until("document.querySelector('#converted .answer')");
+    assert!(browser.text("converted").contains("8:10"), "{}", browser.text("converted"));
+    shot(&browser, "page-360-convert");
+    demonstration(&browser);
+    go(&browser, "line");
+    let ask = |line: &str| {
+        browser.run("document.getElementById('line-answer').replaceChildren();", json!([]));
+        browser.choose("f-line", line);
+        press(&browser, "ask-line");
+        browser.until("document.getElementById('line-answer').textContent !== ''");
+        browser.text("line-answer")
+    };
+    // Text as wide as the screen; files that are written stay.
+    let plan = ask("wedgebook session --example");
+    assert!(plan.contains("[") && plan.contains("title"), "{plan}");
+    let args = "calibrate data/family.csv --log-exposure-clear 0 --out pairing.toml --plot 'two words.svg'";
+    assert!(ask(args).contains("pairing.toml"));
+    assert_eq!(browser.get("document.querySelectorAll('#line-answer svg').length"), 2);
+    let kept = crate::page::names(&browser);
+    assert!(
+        kept.contains(&"pairing.toml".to_owned()) && kept.contains(&"two words.svg".to_owned())
+    );
+    let session = ask("session data/session.toml --date 2026-11-17");
+    assert!(session.contains("21.5 °C"), "{session}");
+    shot(&browser, "page-360-line");
+    let wide = browser.get("document.querySelector('pre.line').scrollWidth - document.querySelector('pre.line').clientWidth");
+    assert!(wide.as_f64().unwrap() <= 0.0, "{wide}");
+    // What a page cannot do, and what is no command, is said.
+    assert!(ask("read a.png --tablet b.csv --out c.csv").contains("reads no pictures"));
+    assert!(ask("develop").contains("develop"));
+    assert_eq!(browser.get("document.querySelectorAll('#line-answer [role=alert]').length"), 1);
     quiet(&browser);
 }
 

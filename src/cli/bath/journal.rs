@@ -9,6 +9,7 @@ use crate::bath::journal::{Journal, today};
 use crate::bath::materials::differences;
 use crate::bath::standing::State;
 use crate::cli::inputs;
+use crate::cli::way::Way;
 use crate::development::Pairing;
 use crate::development::file::PairingFile;
 use jiff::civil::Date;
@@ -71,7 +72,7 @@ fn recorded(journal: &Path, named: Option<&str>) -> Result<(PairingFile, Pairing
 pub fn no_pairing(why: &NoPairing) -> Failure {
     match why {
         NoPairing::Unusable(_) => Failure(why.to_string()),
-        _ => Failure(format!("{why} with --pairing")),
+        _ => Failure(format!("{why} {}", Way::Pairing.words())),
     }
 }
 

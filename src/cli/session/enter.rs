@@ -5,6 +5,7 @@ use crate::answers::SessionSheet;
 use crate::answers::session::Entered;
 use crate::bath::journal::{Allow, Entry, Journal};
 use crate::bath::standing::Standing;
+use crate::cli::way::Way;
 use crate::cli::{Failure, Outcome, complain, hint, remark, show};
 use crate::words::counted;
 use jiff::civil::Date;
@@ -35,7 +36,8 @@ pub fn no_journal(plan: &Path) -> Failure {
 /// A session that a journal has already.
 pub fn entered_already(journal: &str, line: u64) -> Failure {
     Failure(format!(
-        "{journal}:{line}: this session is entered already; if it is another one of the same day, give its plan another title, or use --again"
+        "{journal}:{line}: this session is entered already; if it is another one of the same day, give its plan another title, or {}",
+        Way::Again.words()
     ))
 }
 

@@ -134,6 +134,6 @@ fn strips_of_another_film_do_not_replace_a_pairing() {
     refused(
         &desk,
         &AGAIN,
-        "p.toml: the pairing is of the film Larkfold, and the strips are of the film Harrowmere; write to another file, or use --replace to keep nothing of this one",
+        "p.toml: the pairing is of the film Larkfold, and the strips are of the film Harrowmere; write to another file, or use --replace to keep nothing of this file",
     );
 }
