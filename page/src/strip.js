@@ -2,13 +2,15 @@
 
 import { draft } from './draft.js';
 import { keep, look, theFolder } from './desk.js';
-import { bytesOf, button, document_of, field, fields, figure, fileName, folded, h, headline, options, picker, piece, readout, refusal, rowsOf, settled, textOf } from './ui.js';
+import { bytesOf, button, document_of, field, fields, figure, fileName, folded, h, headline, options, picker, piece, promptly, readout, refusal, rowsOf, settled, textOf } from './ui.js';
 
 const ABOUT = ['tablet', 'steps', 'increment', 'thinnest', 'densities', 'minutes', 'celsius', 'film', 'developer', 'clear', 'repeats'];
 const fresh = () => ({
   tablet: 'even', steps: '21', increment: '0.15', thinnest: '0.05', densities: '', name: '', minutes: '', celsius: '', film: '',
   developer: '', date: '', note: '', clear: '', repeats: 1, cells: [], file: '', last: '', right: [], at: 0, open: true,
 });
+/** Milliseconds after which the keys rest. */
+const RESTS = 600;
 const NUMBER = /^\d{1,2}([.,]\d{0,6})?$/;
 
 export const strip = () => draft('strip', fresh(), ABOUT);
@@ -38,7 +40,7 @@ async function typed(value, stdin, file) {
   }
   const about = [['--name', value.name], ['--film', value.film], ['--developer', value.developer], ['--date', value.date],
     ['--note', value.note], ['--minutes', value.minutes], ['--temperature', value.celsius]];
-  return look(['type', file, '--json', ...options([...tablet, ...about])], { stdin, files });
+  return look(['type', file, '--json', '--with-html', ...options([...tablet, ...about])], { stdin, files });
 }
 
 /** The readings as the program writes them: each pass over the strip is typed by itself. */
@@ -87,6 +89,7 @@ export function screen({ say, go }) {
   const value = it.value;
   let steps = [];
   let turn = 0;
+  let typedAt = -Infinity;
   const grid = h('div', { class: 'grid', id: 'grid' });
   const shown = h('div', { id: 'curve', class: 'pinned' });
   const result = h('div', { id: 'strip-answer' });
@@ -101,6 +104,7 @@ export function screen({ say, go }) {
     while (value.cells.length <= row) value.cells.push([]);
     value.cells[row][pass] = input.value;
     value.at = row;
+    typedAt = performance.now();
     it.save();
     anew();
   }
@@ -156,6 +160,11 @@ export function screen({ say, go }) {
     const flag = (row, pass, words, may) => {
       const input = inputAt(row, pass);
       if (!input) return;
+      // A number that is being typed is judged when the keys rest.
+      if (input === document.activeElement && performance.now() - typedAt < RESTS) {
+        judged(sheet);
+        return;
+      }
       input.setAttribute('aria-invalid', 'true');
       rowOf(row).classList.add('doubted');
       rowOf(row).lastChild.append(h('p', {}, words), h('div', { class: 'row' }, button('Correct it', () => input.focus()), may));
@@ -171,6 +180,8 @@ export function screen({ say, go }) {
       }));
     }
   }
+
+  const judged = settled((sheet) => mark(sheet), RESTS);
 
   /** Keeps the sheet: never in the place of a file that this window has not written or opened. */
   async function save(text) {
@@ -198,7 +209,28 @@ export function screen({ say, go }) {
     return navigator.locks ? navigator.locks.request('wedgebook-strips', work) : work();
   }
 
-  const anew = settled(async () => {
+  let [unsaved, saving] = [null, null];
+
+  /** Keeps what is not kept yet: before another strip comes, or when the keys rest. */
+  async function saveNow() {
+    clearTimeout(saving);
+    const text = unsaved;
+    unsaved = null;
+    if (text === null || (text === value.last && value.file !== '')) return;
+    try {
+      await save(text);
+    } catch (error) {
+      say(error.message, true);
+    }
+  }
+
+  function saveSoon(text) {
+    clearTimeout(saving);
+    unsaved = text;
+    saving = setTimeout(saveNow, 200);
+  }
+
+  const anew = promptly(async () => {
     turn += 1;
     const mine = turn;
     const sheet = await sheetOf(value, steps.length);
@@ -213,16 +245,9 @@ export function screen({ say, go }) {
       result.replaceChildren(h('p', { class: 'soft' }, 'Type the density of the unexposed film, then of each step from the densest patch of the tablet on. The curve is drawn as it grows.'));
       return;
     }
-    if (sheet.text !== value.last || value.file === '') {
-      try {
-        await save(sheet.text);
-      } catch (error) {
-        say(error.message, true);
-      }
-    }
-    if (mine !== turn) return;
+    saveSoon(sheet.text);
     await curve(sheet.text, mine);
-  }, 120);
+  });
 
   async function curve(text, mine) {
     const files = new Map([['strip.csv', bytesOf(text)]]);
@@ -284,6 +309,7 @@ export function screen({ say, go }) {
   }
 
   async function another() {
+    await saveNow();
     it.clear(['cells', 'right', 'file', 'last', 'note', 'date', 'at']);
     await named();
     go('strip');
@@ -299,6 +325,7 @@ export function screen({ say, go }) {
   }
 
   async function onFiles(files) {
+    await saveNow();
     await keep(new Map(files.map(([name, bytes]) => [`strips/${fileName(name)}`, bytes])));
     const [name, bytes] = files[0];
     if (files.length === 1 && take(`strips/${fileName(name)}`, bytes)) return go('strip');
@@ -366,6 +393,7 @@ export function screen({ say, go }) {
     view[1].querySelector('#f-name').value = value.name;
     const names = (await theFolder().names()).filter((name) => name.startsWith('strips/') && name.endsWith('.csv'));
     view[1].querySelector('#strip-files').append(...names.map((name) => button(name.slice(7, -4), async () => {
+      await saveNow();
       const bytes = await theFolder().read(name);
       if (take(name, bytes)) go('strip');
       else say(`${name} has another form than a strip that is typed here. It stays in the folder, and can be used for a pairing.`);

@@ -27,6 +27,24 @@ export function settled(work, milliseconds = 150) {
   };
 }
 
+/** Runs `work` at once; where it is called meanwhile, once more after that. */
+export function promptly(work) {
+  let [running, again] = [false, false];
+  return async () => {
+    again = true;
+    if (running) return;
+    running = true;
+    try {
+      while (again) {
+        again = false;
+        await work();
+      }
+    } finally {
+      running = false;
+    }
+  };
+}
+
 /**
  * One field of a form, bound to what was typed.
  *

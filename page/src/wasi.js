@@ -22,10 +22,9 @@ class Exit extends Error {
   }
 }
 
-/** A system call that is answered by an error's number. */
-class Refused extends Error {
+/** A system call that is answered by an error's number. It is no Error: it is usual, and needs no trace. */
+class Refused {
   constructor(errno) {
-    super(`errno ${errno}`);
     this.errno = errno;
   }
 }

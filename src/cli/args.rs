@@ -15,7 +15,8 @@ pub struct Args {
     /// Leave out notes and hints on standard error. The answer, with its notes and cautions, and errors stay.
     #[arg(short, long, global = true)]
     pub quiet: bool,
-    /// Add the answer as a piece of a page to its JSON document, under `html`.
+    /// Answer a page: its JSON document has the answer as a piece of a page too, under `html`; refusals name
+    /// the page's buttons and fields, and nothing is asked or said beside.
     #[arg(long, global = true, hide = true)]
     pub with_html: bool,
 }

@@ -1,7 +1,7 @@
 //! `wedgebook type`: asks for the readings of a strip, step by step.
 
 use super::options::StripArgs;
-use super::{Failure, Outcome, here, hint, print, show};
+use super::{Failure, Outcome, asked_by_page, here, hint, print, show};
 use crate::answers::{Typed, TypedSheet, TypedStrip};
 use crate::files::{Output, Outputs, create, named_beside, replace};
 use crate::readings::{Tablet, TabletScale};
@@ -70,8 +70,12 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         DensityNoise::to_string,
     )?;
     here::tell();
-    let mut desk =
-        Desk { lines: std::io::stdin().lock(), aside: args.json, plain: args.no_drawing };
+    let mut desk = Desk {
+        lines: std::io::stdin().lock(),
+        aside: args.json,
+        plain: args.no_drawing,
+        unheard: asked_by_page(),
+    };
     let Some(tablet) = tablet(args, &mut desk)? else {
         desk.say("no tablet was given, and nothing is written\n")?;
         return Ok(Outcome::Done);
@@ -97,6 +101,8 @@ fn converse(desk: &mut Desk<'_>, strip: &mut TypedStrip, sheet: &mut Sheet) -> R
             Err(why) => desk.say(&format!("  {why}\n"))?,
             Ok(Typed::End) => return Ok(()),
             Ok(Typed::Back | Typed::Kept) => {}
+            // All lines are there at once: what is to be said stands in the answer.
+            Ok(_) if desk.unheard => {}
             Ok(Typed::LeftOut) => sheet.keep(strip, desk)?,
             Ok(Typed::Reading(out_of_line)) => {
                 sheet.keep(strip, desk)?;
@@ -181,6 +187,8 @@ struct Desk<'a> {
     aside: bool,
     /// The curve is not drawn.
     plain: bool,
+    /// Nobody sees what is said before the answer: a page asks.
+    unheard: bool,
 }
 
 /// No answer is longer, in bytes.
@@ -189,6 +197,9 @@ const LONGEST: u64 = 4096;
 impl Desk<'_> {
     fn say(&self, text: &str) -> Result<(), Failure> {
         use std::io::Write;
+        if self.unheard {
+            return Ok(());
+        }
         let text = crate::show::text::filled(&crate::words::visible(text), super::width());
         match self.aside {
             true => {

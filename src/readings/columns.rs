@@ -244,10 +244,10 @@ pub(super) fn rank(cells: &[&str]) -> Rank {
         return Rank::Wide;
     }
     let near = |cell: &&str| near_name(cell) == Some("density");
-    match (density || exposure, cells.iter().any(near)) {
-        (true, _) => Rank::Key,
-        (_, true) => Rank::Near,
-        _ => Rank::None,
+    match () {
+        () if density || exposure => Rank::Key,
+        () if cells.iter().any(near) => Rank::Near,
+        () => Rank::None,
     }
 }
 

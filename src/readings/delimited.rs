@@ -73,8 +73,9 @@ fn headings<I: Intake>(text: &str, usual: u8, others: &[u8], intake: &I) -> (u8,
             if (rank, weight) > (best.0, best.1) {
                 best = (rank, weight, delimiter, row);
             }
+            // No row is better than this one.
             if rank == Rank::All {
-                break;
+                return (best.2, best.3);
             }
         }
     }

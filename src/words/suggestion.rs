@@ -19,12 +19,18 @@ const BEGINNING: usize = 3;
 pub fn did_you_mean<'a>(found: &str, names: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let plain = |text: &str| text.trim().to_lowercase().replace([' ', '-'], "_");
     let found = plain(found);
+    let letters = found.chars().count();
     let near = |name: &'a str| {
         let wanted = plain(name);
+        let count = wanted.chars().count();
+        let most = ((count + 1) / 3).max(1);
+        let begins = begins(&found, &wanted);
+        // Words differ by as many letters at least as one is longer.
+        if letters.abs_diff(count) > most && !begins {
+            return None;
+        }
         let distance = strsim::damerau_levenshtein(&found, &wanted);
-        let slip = distance <= ((wanted.chars().count() + 1) / 3).max(1);
-        (slip && distance < found.chars().count() || begins(&found, &wanted))
-            .then_some((distance, name))
+        (distance <= most && distance < letters || begins).then_some((distance, name))
     };
     names.into_iter().filter_map(near).min_by_key(|(distance, _)| *distance).map(|(_, name)| name)
 }

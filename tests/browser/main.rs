@@ -11,6 +11,7 @@ mod one_truth;
 mod page;
 mod page_folder;
 mod page_looks;
+mod page_speed;
 mod page_story;
 mod printed;
 mod report;
