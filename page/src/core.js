@@ -2,6 +2,7 @@
 //
 // It runs in a worker where there is one, so that the page stays responsive; else in the page itself.
 
+import { bytesOfText } from './base85.js';
 import { run } from './wasi.js';
 
 /** The program stopped in a state that must not be. Its message is what it wrote before. */
@@ -50,19 +51,17 @@ function workerOfPage() {
   }
 }
 
-/** The bytes of the program that the page has in it: gzip'd, and written in base64. */
+/** The bytes of the program that the page has in it. */
 export const moduleOfPage = () => unpackedOfPage('module');
 
-/** What the page has in an element: gzip'd, and written in base64. */
+/** What the page has in an element: gzip'd, and written as text. */
 export async function unpackedOfPage(id) {
   // The program comes last in the page, which is seen before it is read to its end.
   if (document.readyState === 'loading') {
     await new Promise((resolve) => document.addEventListener('DOMContentLoaded', resolve, { once: true }));
   }
-  const text = document.getElementById(id).textContent.trim();
-  const packed = typeof Uint8Array.fromBase64 === 'function'
-    ? Uint8Array.fromBase64(text)
-    : Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+  const element = document.getElementById(id);
+  const packed = bytesOfText(element.textContent, Number(element.dataset.bytes));
   const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
   return new Uint8Array(await new Response(stream).arrayBuffer());
 }

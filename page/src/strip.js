@@ -253,7 +253,7 @@ export function screen({ say, go }) {
     const files = new Map([['strip.csv', bytesOf(text)]]);
     const usual = await theFolder().read('wedgebook.toml');
     if (usual) files.set('wedgebook.toml', usual);
-    const args = ['curve', 'strip.csv', '--json', '--with-html', '--plot=strip.svg', '--csv=curve.csv', ...options([['--log-exposure-clear', value.clear]])];
+    const args = ['curve', 'strip.csv', '--json', '--with-html', '--plot=strip.svg', ...options([['--log-exposure-clear', value.clear]])];
     const answer = await look(args, { files });
     if (mine !== turn) return;
     const svg = answer.files.get('strip.svg');
@@ -266,9 +266,17 @@ export function screen({ say, go }) {
     const [only] = said.strips;
     const known = ['contrast_index', 'average_gradient', 'gamma', 'base_plus_fog'].filter((key) => only[key]);
     const view = headline(said.html, known, 'All measures, and why some are missing');
-    const large = svg && folded('The curve, to read off, save and print', figure(svg, 'strip.svg'), answer.files.has('curve.csv') && readout(answer.files.get('curve.csv')));
-    // Beside the grid there is room for it.
-    if (large) large.open = matchMedia('(min-width: 60rem)').matches;
+    const large = svg && folded('The curve, to read off, save and print');
+    if (large) {
+      // What is folded is made when it is opened. Beside the grid there is room for it.
+      large.addEventListener('toggle', async () => {
+        if (!large.open || large.children.length > 1) return;
+        large.append(figure(svg, 'strip.svg'));
+        const table = (await look([...args, '--csv=curve.csv'], { files })).files.get('curve.csv');
+        if (table) large.append(readout(table) ?? '');
+      });
+      large.open = matchMedia('(min-width: 60rem)').matches;
+    }
     result.replaceChildren(...(large ? [large] : []), view, ...(answer.status === 2 ? [refusal(answer)] : []));
   }
 

@@ -84,6 +84,9 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let mut sheet = Sheet { path: args.out.clone(), written: None };
     desk.say("type each density; - leaves a step out, back corrects the one before, end stops\n")?;
     converse(&mut desk, &mut strip, &mut sheet)?;
+    if desk.unheard {
+        strip.suspects();
+    }
     sheet.keep(&strip, &mut desk)?;
     let file = sheet.written.as_ref().map(|_| sheet.path.display().to_string());
     show(&TypedSheet { file, strip }, args.json)
