@@ -43,11 +43,12 @@ async function guarded(work) {
   }
 }
 
-/** Asks, and keeps nothing of what the program writes: it is in the answer. */
+/** Asks, and keeps nothing of what the program writes: it is in the answer. Charts are as wide as the screen. */
 export async function look(args, options = {}) {
   const program = await core;
   const files = options.files ?? (await folder.all());
-  return guarded(() => program.ask(files, args, options));
+  const narrow = args.some((word) => word.startsWith('--plot=')) && matchMedia('(max-width: 30rem)').matches;
+  return guarded(() => program.ask(files, narrow ? added(args, ['--narrow']) : args, options));
 }
 
 /** Asks, and keeps what the program writes. */

@@ -19,6 +19,9 @@ pub struct Args {
     /// the page's buttons and fields, and nothing is asked or said beside.
     #[arg(long, global = true, hide = true)]
     pub with_html: bool,
+    /// Draw charts for a narrow screen: less wide, with letters as large as ever.
+    #[arg(long, global = true, hide = true)]
+    pub narrow: bool,
 }
 
 impl Args {

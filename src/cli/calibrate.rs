@@ -99,8 +99,8 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let mut made = Made::default();
     made.add(&args.out, body.into_bytes());
     if let (Some(path), Some(beside)) = (&args.plot, &strips_plot) {
-        for (figure, path) in calibrated.figures().iter().zip([path, beside]) {
-            made.draw(&figure.scene(), path)?;
+        for (figure, path) in calibrated.figures().into_iter().zip([path, beside]) {
+            made.draw(&super::scene(figure), path)?;
         }
     }
     made.write()?;

@@ -59,7 +59,7 @@ fn of_strips(args: &Args) -> Result<Outcome, Failure> {
     let names = distinct(strips.iter().map(|s| s.name.clone()).collect(), &files);
     strips.iter_mut().zip(names).for_each(|(strip, name)| strip.name = name);
     let compared = StripsCompared::of(strips, args.model.into());
-    finish(args, &compared, &compared.figure())
+    finish(args, &compared, compared.figure())
 }
 
 fn of_pairings(args: &Args) -> Result<Outcome, Failure> {
@@ -82,13 +82,13 @@ fn of_pairings(args: &Args) -> Result<Outcome, Failure> {
         unit,
         pairings: read.into_iter().map(|(_, pairing)| pairing).collect(),
     });
-    finish(args, &compared, &compared.figure())
+    finish(args, &compared, compared.figure())
 }
 
-fn finish(args: &Args, answer: &impl Answer, figure: &Chart) -> Result<Outcome, Failure> {
+fn finish(args: &Args, answer: &impl Answer, figure: Chart) -> Result<Outcome, Failure> {
     let mut made = Made::default();
     if let Some(path) = &args.plot {
-        made.draw(&figure.scene(), path)?;
+        made.draw(&super::scene(figure), path)?;
     }
     made.write()?;
     show(answer, args.json)

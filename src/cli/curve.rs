@@ -69,7 +69,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         made.add(path, measures(&curves)?);
     }
     if let Some(path) = &args.plot {
-        made.draw(&curves.figure().scene(), path)?;
+        made.draw(&super::scene(curves.figure()), path)?;
     }
     made.write()?;
     show(&curves, args.json)?;

@@ -44,6 +44,8 @@ mod wash;
 mod way;
 
 use crate::answers::{Answer, Description};
+use crate::figures::Chart;
+use crate::figures::draw::Scene;
 use crate::show::{json, piece, text};
 use crate::words::visible;
 use std::fmt::Display;
@@ -82,6 +84,9 @@ impl<E: Display> From<E> for Failure {
 /// Whether a page asks, which shows the answer as a piece of itself.
 static PIECE: OnceLock<bool> = OnceLock::new();
 
+/// Whether figures are for a narrow screen.
+static NARROW: OnceLock<bool> = OnceLock::new();
+
 /// Parses the command line, runs the command, and gives its exit status.
 #[must_use]
 pub fn run() -> ExitCode {
@@ -94,6 +99,7 @@ pub fn run() -> ExitCode {
     let args = args::Args::read();
     QUIET.store(args.quiet, Ordering::Relaxed);
     let _ = PIECE.set(args.with_html);
+    let _ = NARROW.set(args.narrow);
     let outcome = match args.command {
         args::Command::Type(args) => typing::run(&args),
         args::Command::Curve(args) => curve::run(&args),
@@ -189,6 +195,11 @@ fn with_piece(description: &Description, on_page: &Description) -> String {
 /// Whether a page asks: it has fields and buttons, and no options.
 fn asked_by_page() -> bool {
     PIECE.get() == Some(&true)
+}
+
+/// A figure as it is drawn.
+fn scene(figure: Chart) -> Scene {
+    if NARROW.get() == Some(&true) { figure.narrowed().scene() } else { figure.scene() }
 }
 
 /// Prints an answer as text, or as one JSON document; the outcome says whether the answer is a no.

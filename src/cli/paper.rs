@@ -48,7 +48,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
     let papers = Papers::of(strips, args.model.into(), args.paper_range.map(PaperRange::get));
     complain_of_unusable(&papers.strips);
     if let Some(path) = &args.plot {
-        crate::cli::inputs::draw(&papers.figure().scene(), path)?;
+        crate::cli::inputs::draw(&crate::cli::scene(papers.figure()), path)?;
     }
     let unusable = papers.unusable().next().is_some();
     let outcome = show(&papers, args.json)?;

@@ -79,6 +79,7 @@ pub fn control_charts(of: &str, charts: &[Chart], marks: &[Mark]) -> Page {
         Some(format!("control strips of {} to {}", all().min()?, all().max()?))
     });
     let mut page = Page {
+        only_wide: true,
         title: format!("Control charts of {of}"),
         subtitle,
         description: description(charts),

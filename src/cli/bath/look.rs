@@ -61,7 +61,7 @@ pub fn chart(args: &ChartArgs) -> Result<Outcome, Failure> {
         },
     });
     if let Some(path) = &args.plot {
-        draw(&charts.figure().scene(), path)?;
+        draw(&crate::cli::scene(charts.figure()), path)?;
     }
     show(&charts, args.view.json)
 }

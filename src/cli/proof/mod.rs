@@ -60,7 +60,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         let figure = proof.figure().ok_or_else(|| {
             Failure("there is no time to draw: --plot needs a test strip, or --paper with --paper-s or --lux".to_owned())
         })?;
-        crate::cli::inputs::draw(&figure.scene(), path)?;
+        crate::cli::inputs::draw(&crate::cli::scene(figure), path)?;
     }
     show(&proof, args.json)
 }

@@ -33,7 +33,7 @@ pub fn run(args: &Args) -> Result<Outcome, Failure> {
         .check()?;
     let answer = verified(&args.control, args.bath.as_deref())?;
     if let Some(path) = &args.plot {
-        crate::cli::inputs::draw(&answer.figure().scene(), path)?;
+        crate::cli::inputs::draw(&crate::cli::scene(answer.figure()), path)?;
     }
     show(&answer, args.json)
 }

@@ -9,6 +9,10 @@ use crate::figures::draw::{GREY, Rect, Scene, Text, wrapped};
 
 /// Width of a page: it prints in its own size on A4 paper with margins of 10 mm.
 pub const WIDTH: f64 = 716.0;
+/// Width of a page for a narrow screen, whose letters are then read without magnifying.
+const NARROW: f64 = 430.0;
+/// Least width of a plot on such a page: labels right of it widen the page.
+const LEAST_PLOT: f64 = 250.0;
 /// From the left edge of the page to a plot.
 pub const LEFT: f64 = 72.0;
 /// From the left edge of the page to heading and legend.
@@ -22,8 +26,9 @@ const DATE_AXIS: f64 = 54.0;
 const BETWEEN: f64 = 16.0;
 const NOTE: f64 = 11.5;
 const NOTE_LINE: f64 = 15.0;
-/// Most lines of notes.
+/// Most lines of notes; on a narrow page they are shorter.
 const MOST_NOTES: usize = 13;
+const MOST_NARROW_NOTES: usize = 22;
 
 /// An axis: its range, its ticks, what it is called.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -65,20 +70,29 @@ pub struct Chart {
     pub equal_scales: Option<f64>,
     /// What has to be known, below the legend.
     pub notes: Vec<String>,
+    /// Whether it is for a narrow screen: the page is less wide, its letters are as large as ever, and labels of
+    /// ticks that would touch are left out.
+    pub narrow: bool,
+    /// Whether it has the usual width alone: its labels were placed for that.
+    pub only_wide: bool,
 }
 
 /// Width of the plots of panels on a page, where their scales are not equal.
 #[must_use]
 pub fn plot_width(panels: &[Panel]) -> f64 {
-    let gutter = panels.iter().map(|p| p.margin.width() + 16.0).fold(RIGHT, f64::max);
-    WIDTH - LEFT - gutter
+    WIDTH - LEFT - gutter(panels)
+}
+
+/// Room right of the plots, for the labels of all of them.
+fn gutter(panels: &[Panel]) -> f64 {
+    panels.iter().map(|p| p.margin.width() + 16.0).fold(RIGHT, f64::max)
 }
 
 impl Chart {
     /// The chart as a scene, to be written as SVG or PNG.
     #[must_use]
     pub fn scene(&self) -> Scene {
-        let width = WIDTH;
+        let width = self.width();
         let (plots, foot) = self.plots();
         let legend =
             Legend { entries: self.panels.iter().flat_map(|p| p.entries.clone()).collect() };
@@ -90,15 +104,20 @@ impl Chart {
         let mut scene =
             Scene::new(width, (foot + below + 20.0).ceil(), &self.title, &self.description);
         self.heading().draw(&mut scene);
+        let ticks = |axis: &Axis, scale: &Scale| match self.narrow {
+            true => axis.ticks.thinned(scale),
+            false => axis.ticks.clone(),
+        };
         for (n, (panel, plot)) in self.panels.iter().zip(&plots).enumerate() {
-            plot.draw_grid(&mut scene, &self.x.ticks, &panel.y.ticks);
+            let along = ticks(&self.x, &plot.x);
+            plot.draw_grid(&mut scene, &along, &panel.y.ticks);
             panel.draw(&mut scene, plot);
             if let Some(top) = self.top.as_ref().filter(|_| n == 0) {
                 let scale = Scale { domain: top.range, page: (plot.area.x, plot.area.right()) };
-                plot.draw_top_axis(&mut scene, &scale, &top.ticks, &top.title);
+                plot.draw_top_axis(&mut scene, &scale, &ticks(top, &scale), &top.title);
             }
             if n + 1 == plots.len() {
-                plot.draw_bottom_axis(&mut scene, &self.x.ticks, &self.x.title);
+                plot.draw_bottom_axis(&mut scene, &along, &self.x.title);
                 self.draw_second_row(&mut scene, plot);
             }
             plot.draw_left_axis(&mut scene, &panel.y.ticks, &panel.y.title);
@@ -111,13 +130,28 @@ impl Chart {
         scene
     }
 
+    /// The same chart for a narrow screen, where it can be had.
+    #[must_use]
+    pub fn narrowed(mut self) -> Self {
+        self.narrow = !self.only_wide;
+        self
+    }
+
+    /// Width of the page.
+    fn width(&self) -> f64 {
+        match self.narrow {
+            true => NARROW.max(LEFT + LEAST_PLOT + gutter(&self.panels)),
+            false => WIDTH,
+        }
+    }
+
     fn heading(&self) -> Heading {
         Heading::new(&self.title, self.subtitle.as_deref())
     }
 
     /// The plots of the panels, and where the legend begins.
     fn plots(&self) -> (Vec<Plot>, f64) {
-        let across = plot_width(&self.panels);
+        let across = self.width() - LEFT - gutter(&self.panels);
         let above = if self.top.is_some() { TOP_AXIS } else { BETWEEN };
         let mut y = self.heading().height() + above;
         let mut plots = Vec::new();
@@ -151,9 +185,10 @@ impl Chart {
     fn note_lines(&self, width: f64) -> Vec<String> {
         let mut lines: Vec<String> =
             self.notes.iter().flat_map(|note| wrapped(note, NOTE, width)).collect();
-        if lines.len() > MOST_NOTES {
-            let left = lines.len() - (MOST_NOTES - 1);
-            lines.truncate(MOST_NOTES - 1);
+        let most = if self.narrow { MOST_NARROW_NOTES } else { MOST_NOTES };
+        if lines.len() > most {
+            let left = lines.len() - (most - 1);
+            lines.truncate(most - 1);
             lines.push(format!("and {left} more lines of notes"));
         }
         lines

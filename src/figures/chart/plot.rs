@@ -135,7 +135,9 @@ impl Plot {
 
     fn draw_horizontal_title(&self, scene: &mut Scene, title: &str, baseline: f64) {
         let middle = (self.area.x + self.area.width / 2.0, baseline);
-        let title = shortened(title, TITLE_TEXT, self.area.width);
+        // It may be wider than the plot, as far as the page reaches on both sides.
+        let room = 2.0 * middle.0.min(scene.width() - middle.0) - TITLE_TEXT;
+        let title = shortened(title, TITLE_TEXT, room.max(self.area.width));
         let text = Text::new(title, middle, TITLE_TEXT).anchored(Anchor::Middle);
         scene.text(text.coloured(GREY));
     }

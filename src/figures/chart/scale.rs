@@ -3,7 +3,9 @@
 use plotters::coord::ranged1d::{BoldPoints, Ranged};
 use plotters::coord::types::RangedCoordf64;
 
+use super::plot::TICK_TEXT;
 use crate::elementary::{antilog, log10};
+use crate::figures::draw::text_width;
 use crate::words::number;
 
 /// Farther out than any page reaches.
@@ -92,6 +94,27 @@ impl Ticks {
         Self::every((from, to), step, if leading.round() == 2.0 { 4 } else { 5 })
     }
 
+    /// The same ticks, with a label at every second one, or third and so on, where labels would touch on a scale
+    /// across the page. Zero keeps its label. The others become short ticks.
+    #[must_use]
+    pub fn thinned(&self, scale: &Scale) -> Self {
+        let labels = self.major.iter().map(|v| text_width(&self.label(*v), TICK_TEXT));
+        let room = labels.fold(0.0, f64::max) + 0.7 * TICK_TEXT;
+        let apart = |pair: &[f64]| (scale.at(pair[1]) - scale.at(pair[0])).abs();
+        let least = self.major.windows(2).map(apart).fold(f64::INFINITY, f64::min);
+        let every = (room / least).ceil().max(1.0) as usize;
+        let zero = self.major.iter().position(|v| *v == 0.0).unwrap_or(0);
+        let kept: Vec<usize> =
+            (0..self.major.len()).filter(|n| n.abs_diff(zero) % every == 0).collect();
+        let left_out = (0..self.major.len()).filter(|n| n.abs_diff(zero) % every != 0);
+        Self {
+            minor: self.minor.iter().copied().chain(left_out.map(|n| self.major[n])).collect(),
+            names: kept.iter().filter_map(|n| self.names.get(*n).cloned()).collect(),
+            major: kept.iter().map(|n| self.major[*n]).collect(),
+            decimals: self.decimals,
+        }
+    }
+
     /// The label of a value.
     #[must_use]
     pub fn label(&self, value: f64) -> String {
@@ -128,6 +151,23 @@ mod tests {
     fn named_ticks_say_their_names() {
         let ticks = Ticks::named(vec![(2.0, "100".to_owned())], vec![2.1]);
         assert_eq!((ticks.label(2.0), ticks.label(3.0)), ("100".into(), "3".into()));
+    }
+
+    #[test]
+    fn labels_that_would_touch_are_thinned() {
+        let ticks = Ticks::every((-3.0, 1.0), 0.3, 3);
+        let wide = Scale { domain: (-3.0, 1.0), page: (0.0, 800.0) };
+        assert_eq!(ticks.thinned(&wide), ticks);
+        let narrow = Scale { domain: (-3.0, 1.0), page: (0.0, 250.0) };
+        let thin = ticks.thinned(&narrow);
+        let labels: Vec<String> = thin.major.iter().map(|v| thin.label(*v)).collect();
+        assert_eq!(labels, ["−3.0", "−2.4", "−1.8", "−1.2", "−0.6", "0.0", "0.6"]);
+        assert_eq!(thin.minor.len() + thin.major.len(), ticks.minor.len() + ticks.major.len());
+        let named = Ticks::named(
+            vec![(0.0, "1".into()), (0.1, "100".into()), (0.2, "1000".into())],
+            vec![],
+        );
+        assert_eq!(named.thinned(&narrow).names, ["1"]);
     }
 
     #[test]
