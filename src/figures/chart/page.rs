@@ -13,6 +13,8 @@ pub const WIDTH: f64 = 716.0;
 const NARROW: f64 = 430.0;
 /// Least width of a plot on such a page: labels right of it widen the page.
 const LEAST_PLOT: f64 = 250.0;
+/// Greatest height of a plot of equal scales on such a page: it is seen whole in a third of a telephone's screen.
+const LOW_PLOT: f64 = 190.0;
 /// From the left edge of the page to a plot.
 pub const LEFT: f64 = 72.0;
 /// From the left edge of the page to heading and legend.
@@ -159,6 +161,7 @@ impl Chart {
             y += panel.height_above();
             let (width, height) = match self.equal_scales {
                 Some(most) => {
+                    let most = if self.narrow { most.min(LOW_PLOT) } else { most };
                     let span = |r: (f64, f64)| r.1 - r.0;
                     let (dx, dy) = (span(self.x.range), span(panel.y.range));
                     let unit = (across / dx).min(most / dy);
