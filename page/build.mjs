@@ -104,7 +104,7 @@ const block = (id, type, text, more = '') => {
 
 /** Bytes as small as gzip gives them, in an element's text. */
 async function packed(id, bytes) {
-  const small = await gzipAsync(bytes, { numiterations: 5 });
+  const small = await gzipAsync(bytes, { numiterations: 2 });
   const text = textOfBytes(small);
   if (!Buffer.from(bytesOfText(text, small.length)).equals(Buffer.from(small))) throw new Error(`${id} does not come back`);
   return block(id, 'text/plain', text, ` data-bytes="${small.length}"`);
