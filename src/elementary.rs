@@ -7,8 +7,8 @@
 //! standard library may be asked for is what that standard rounds: `sqrt`, `abs`, `powi` and `mul_add`; the lints refuse
 //! the rest in this library.
 //!
-//! Units: angles are in radians. Outside its range a function gives NaN or an infinity, as IEEE 754 has it. Errors: below
-//! one unit of the last digit, by the package's own tests; below two for [`antilog`].
+//! Units: angles are in radians. Outside its range a function gives NaN or an infinity, as IEEE 754 has it. Errors: at most
+//! one unit of the last digit, two for [`antilog`], where the tests look.
 
 /// 10ˣ: of a log, the number.
 #[inline]

@@ -26,6 +26,8 @@ export function screen() {
     folded('A bath that is not to be used', p('Then there is no time. A button gives it all the same, and the warning stays first.')),
     folded('An entry that is refused', p('The same entry twice on one day, an earlier day, or an unlikely amount is asked about first. If it is right, press the button below the message.')),
     folded('Files', p('They are the files that the program on a computer reads and writes. Save all as a zip, unpack it there, and go on. A file is never replaced by another of the same name: that gets a name of its own.')),
+    folded('Command line', p('Plans of a session, tones, fixing and washing, faults of films and comparisons have no screen of their own. They are asked by a line of text, as on a computer.')),
+    folded('A time without strips', p('Today converts a known time to another temperature. Whether it is right for your film and bath, only strips can say.')),
     folded('Two windows', p('Both work on the same files. Each keeps its own strip; what one writes, the other shows.')),
     folded('The red look', p('Black and red only. It is for eyes that are used to the dark. A screen is not a safelight: keep it away from open film and paper.')),
     folded('Keys', list('Tab and Shift+Tab go from field to field, Enter goes down a step, and up with Shift.', 'Alt+1 to Alt+5 open the tasks of the bar.')),
