@@ -90,6 +90,7 @@ export function screen({ say, go }) {
   let steps = [];
   let turn = 0;
   let typedAt = -Infinity;
+  let latest = null;
   const grid = h('div', { class: 'grid', id: 'grid' });
   const shown = h('div', { id: 'curve', class: 'pinned' });
   const result = h('div', { id: 'strip-answer' });
@@ -153,6 +154,7 @@ export function screen({ say, go }) {
   }
 
   function mark(sheet) {
+    latest = sheet;
     for (const input of inputs()) input.removeAttribute('aria-invalid');
     for (const place of grid.querySelectorAll('.doubt')) place.replaceChildren();
     const rowOf = (row) => grid.querySelector(`.step[data-row="${row}"]`);
@@ -162,7 +164,7 @@ export function screen({ say, go }) {
       if (!input) return;
       // A number that is being typed is judged when the keys rest.
       if (input === document.activeElement && performance.now() - typedAt < RESTS) {
-        judged(sheet);
+        judged();
         return;
       }
       input.setAttribute('aria-invalid', 'true');
@@ -181,7 +183,7 @@ export function screen({ say, go }) {
     }
   }
 
-  const judged = settled((sheet) => mark(sheet), RESTS);
+  const judged = settled(() => mark(latest), RESTS);
 
   /** Keeps the sheet: never in the place of a file that this window has not written or opened. */
   async function save(text) {

@@ -158,7 +158,7 @@ mod tests {
         let ticks = Ticks::every((-3.0, 1.0), 0.3, 3);
         let wide = Scale { domain: (-3.0, 1.0), page: (0.0, 800.0) };
         assert_eq!(ticks.thinned(&wide), ticks);
-        let narrow = Scale { domain: (-3.0, 1.0), page: (0.0, 250.0) };
+        let narrow = Scale { domain: (-3.0, 1.0), page: (0.0, 280.0) };
         let thin = ticks.thinned(&narrow);
         let labels: Vec<String> = thin.major.iter().map(|v| thin.label(*v)).collect();
         assert_eq!(labels, ["−3.0", "−2.4", "−1.8", "−1.2", "−0.6", "0.0", "0.6"]);
