@@ -55,7 +55,7 @@ fn session(count: u32) -> SessionSheet {
     let pairing = Pairing::calibrate(strips, Choice::Auto, celsius).unwrap();
     let plan = std::fs::read_to_string(data("session.toml")).unwrap();
     let plan = plan.replace("count = 7", &format!("count = {count}"));
-    let plan = Plan::parse(&data("session.toml"), &plan).unwrap();
+    let plan = Plan::parse(Path::new("data/session.toml"), &plan).unwrap();
     let bytes = std::fs::read(data("bath.csv")).unwrap();
     let day = date(2026, 11, 17);
     let journal = Journal::parse("bath.csv", &bytes, day).unwrap();
