@@ -5,7 +5,8 @@
 //! that it has at a desk. So these functions are calculated by the package `libm`, whose steps are the same everywhere:
 //! sums, products, quotients and square roots, which IEEE 754 (2019, section 5.4.1) rounds in one way only. What the
 //! standard library may be asked for is what that standard rounds: `sqrt`, `abs`, `powi` and `mul_add`; the lints refuse
-//! the rest in this library.
+//! the rest in this library. Quantiles of distributions (`statrs`) are the exception: that package asks the system, and
+//! no answer has been seen to differ by it.
 //!
 //! Units: angles are in radians. Outside its range a function gives NaN or an infinity, as IEEE 754 has it. Errors: at most
 //! one unit of the last digit, two for [`antilog`], where the tests look.

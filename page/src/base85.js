@@ -1,5 +1,5 @@
 // Bytes as text: four bytes in five letters, as ZeroMQ's RFC 32 has it (Z85), with _ and | in the place of < and &,
-// which markup uses. Base 64 takes a sixteenth more.
+// which markup uses. Base 64 takes a fifteenth more.
 
 const LETTERS = '0123456789abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ.-:+=^!/*?|_>()[]{}@%$#';
 const VALUES = new Uint8Array(128);

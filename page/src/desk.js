@@ -51,10 +51,16 @@ export async function look(args, options = {}) {
   return guarded(() => program.ask(files, narrow ? added(args, ['--narrow']) : args, options));
 }
 
-/** Asks, and keeps what the program writes. */
+/** Asks, and keeps what the program writes. What the device does not keep is refused, as the program refuses. */
 export async function act(args, options = {}) {
   const program = await core;
-  const answer = await guarded(() => folder.ask(program, args, options));
+  let answer;
+  try {
+    answer = await guarded(() => folder.ask(program, args, options));
+  } catch (error) {
+    if (!(error instanceof NotKept)) throw error;
+    return { status: 2, out: '', err: error.message, files: new Map() };
+  }
   if (answer.files.size > 0) changed([...answer.files.keys()], false);
   return answer;
 }
@@ -105,6 +111,8 @@ export function added(args, words) {
 export async function remedies(args, options = {}) {
   const done = (answer) => answer.status !== 2;
   const files = await folder.all();
+  // Where the program does not refuse, the device did: no word helps.
+  if (done(await look(args, { ...options, files }))) return [];
   const tried = async (words) => (done(await look(added(args, words), { ...options, files })) ? [{ words: words, label: ALL_THE_SAME.filter(([w]) => words.includes(w)).map(([, label]) => label).join('; ') }] : []);
   const left = ALL_THE_SAME.map(([word]) => word).filter((word) => !args.includes(word));
   const one = (await Promise.all(left.map((word) => tried([word])))).flat();

@@ -95,6 +95,11 @@ function firstLook() {
   for (const one of document.querySelectorAll('[data-scheme-is]')) one.addEventListener('click', () => look_(one.dataset.schemeIs, true));
 }
 
+// What a screen does not say itself, as a file that the device does not keep.
+addEventListener('unhandledrejection', ({ reason }) => {
+  if (!(reason instanceof Core.Broken)) say(reason?.message ?? String(reason), true);
+});
+
 /** The program met a state that must not be. */
 broken.show = () => {
   const over = by('over');

@@ -255,8 +255,8 @@ export function screen({ say, go }) {
     const files = new Map([['strip.csv', bytesOf(text)]]);
     const usual = await theFolder().read('wedgebook.toml');
     if (usual) files.set('wedgebook.toml', usual);
-    const args = ['curve', 'strip.csv', '--json', '--with-html', '--plot=strip.svg', ...options([['--log-exposure-clear', value.clear]])];
-    const answer = await look(args, { files });
+    const args = ['curve', 'strip.csv', '--json', '--with-html', ...options([['--log-exposure-clear', value.clear]])];
+    const answer = await look([...args, '--plot=strip.svg'], { files });
     if (mine !== turn) return;
     const svg = answer.files.get('strip.svg');
     shown.replaceChildren(...(svg ? [figure(svg, 'strip.svg')] : []));

@@ -70,7 +70,13 @@ export function openTimer({ html, say, go }) {
       for (let n = 2; names.includes(name) || files.has(name); n += 1) name = `temperatures ${date}-${n}.csv`;
       files.set(name, bytesOf(csv));
     }
-    await keep(files);
+    try {
+      await keep(files);
+    } catch (error) {
+      // The page with them stays open, and can be asked again.
+      out.append(refusal({ err: error.message }));
+      return undefined;
+    }
     const [program, ...words] = wordsOf(text('entry'));
     const note = [h('p', {}, `Temperatures are kept as ${[...files.keys()].join(', ')}.`)];
     if (program !== 'wedgebook') return shown(...note, h('p', {}, text('entry')));

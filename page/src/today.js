@@ -90,7 +90,7 @@ export function screen({ go, say }) {
   const converted = h('div', { id: 'converted' });
   const other = () => answered(converted, ['convert', value.chart.trim(), ...options([['--from', value.from], ['--to', value.celsius]]), '--json', '--with-html']);
   const chart = folded('A known time, at another temperature',
-    h('p', {}, 'A first time where there are no strips yet: that of a chart, at the temperature of the bath above.'),
+    h('p', {}, 'A first time where there are no strips yet: that of a chart, at the temperature above. It is for a fresh bath: how a kept one stands is not in it.'),
     fields(it, [{ name: 'chart', label: 'Time of the chart', placeholder: '9:00' }, { name: 'from', label: 'At', mode: 'decimal', placeholder: '20' }]),
     h('div', { class: 'row' }, button('Convert it', other, { id: 'convert' })), converted);
 

@@ -1,4 +1,4 @@
-//! Elementary functions that stay exact at the ends of their range.
+//! The softplus and the logistic function, exact at the ends of their range.
 
 use crate::elementary::{exp, ln_1p};
 

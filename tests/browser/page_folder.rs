@@ -146,6 +146,37 @@ fn two_windows_do_not_overwrite_each_other() {
     quiet(&browser);
 }
 
+/// The device keeps nothing more.
+const FULL: &str = "IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); };";
+
+#[test]
+fn what_the_device_does_not_keep_is_said_where_it_was_asked() {
+    let Some(browser) = page("a device that is full", 360, 740) else { return };
+    let before = names(&browser);
+    browser.run(FULL, json!([]));
+    go(&browser, "bath");
+    for (field, value) in [("f-newLitres", "5"), ("f-newDeveloper", "Quillback")] {
+        browser.choose(field, value);
+    }
+    press(&browser, "mix");
+    browser.until("document.querySelector('#bath-entered .refusal')");
+    assert!(browser.text("bath-entered").contains("no room left"));
+    // No word of the command helps against that.
+    std::thread::sleep(std::time::Duration::from_millis(500));
+    assert_eq!(browser.get("document.querySelectorAll('#bath-entered .ways button').length"), 0);
+    assert_eq!(browser.get("document.getElementById('f-newLitres').value"), "5");
+    go(&browser, "line");
+    browser.choose("f-line", "bath mix b.csv --litres 5");
+    press(&browser, "ask-line");
+    browser.until("document.querySelector('#line-answer [role=alert]')");
+    assert!(browser.text("line-answer").contains("no room left"));
+    go(&browser, "evenness");
+    browser.run("const cell = document.querySelector('#map input'); cell.value = '0.8'; cell.dispatchEvent(new Event('input', { bubbles: true }));", json!([]));
+    press(&browser, "keep-evenness");
+    browser.until("document.getElementById('said').textContent.includes('no room left')");
+    assert_eq!(names(&browser), before);
+}
+
 /// The same damage in each run: a step of a linear congruence.
 struct Dice(u64);
 

@@ -161,33 +161,25 @@ fn a_negative_goes_into_the_proof() {
 #[test]
 fn what_is_no_frame_is_refused_and_nothing_is_written() {
     let (_, rendered) = &*FRAME;
-    let refused = |desk: &Desk, args: &[&str], words: &str| {
-        let before = desk.all();
-        let (status, out, err) = desk.run(args);
-        assert_eq!((status, out.as_str()), (2, ""), "{words}: {err}");
-        assert!(err.contains(words), "{words}: {err}");
-        assert_eq!(err.lines().count(), 1, "{err}");
-        assert!(desk.all() == before, "{words}: something was written");
-    };
     let desk = self::desk(&FRAME);
     let frame = |with: &[&'static str]| args("frame", with);
-    refused(&desk, &frame(&["--frame-mm", "56x56"]), "a frame of 56 × 56 mm is 1.00 times");
-    refused(&desk, &frame(&["--frame-mm", "36x22.5"]), "the opening is 1.50 times as long");
-    refused(&desk, &frame(&["--step-mm", "5"]), "--step-mm is for strips");
-    refused(&desk, &args("strip", &[]), "--frame-mm is the size of a frame");
+    desk.refuses(&frame(&["--frame-mm", "56x56"]), "a frame of 56 × 56 mm is 1.00 times");
+    desk.refuses(&frame(&["--frame-mm", "36x22.5"]), "the opening is 1.50 times as long");
+    desk.refuses(&frame(&["--step-mm", "5"]), "--step-mm is for strips");
+    desk.refuses(&args("strip", &[]), "--frame-mm is the size of a frame");
     let no_flat: Vec<&str> = frame(&["--flat"]).into_iter().filter(|w| *w != "--flat").collect();
-    refused(&desk, &no_flat, "a frame needs a flat frame");
+    desk.refuses(&no_flat, "a frame needs a flat frame");
     // Nothing on the box, or nothing in view.
     put(&desk, "p.png", &rendered.flat);
-    refused(&desk, &frame(&[]), "tablet");
+    desk.refuses(&frame(&[]), "tablet");
     put(&desk, "p.png", &rendered.dark);
     assert_eq!(desk.run(&frame(&[])).0, 2);
     put(&desk, "p.png", &rendered.set_up.picture(30.0));
-    refused(&desk, &frame(&[]), "clipped");
+    desk.refuses(&frame(&[]), "clipped");
     put(&desk, "p.png", &rendered.image);
     let all_bright = Image { light: vec![0.7; 480 * 250], ..rendered.flat.clone() };
     put(&desk, "f.png", &all_bright);
-    refused(&desk, &frame(&[]), "no black mask");
+    desk.refuses(&frame(&[]), "no black mask");
     // A frame that is cut by the picture's lower side.
     let cut = |image: &Image| {
         let height = 196;
@@ -206,12 +198,12 @@ fn what_is_no_frame_is_refused_and_nothing_is_written() {
         [([0.0, -3.0], "along the lower edge"), ([-3.0, 0.0], "along the right side")]
     {
         let desk = self::desk(&scene(Frame { moved, ..Frame::even(0.8) }));
-        refused(&desk, &frame(&[]), words);
+        desk.refuses(&frame(&[]), words);
     }
     // Bare light beside a negative.
     let off = self::desk(&scene(Frame { moved: [0.0, -7.0], ..Frame::scene(0.85, 0.2, 1.0) }));
-    refused(&off, &args("negative", &[]), "along the lower edge");
+    off.refuses(&args("negative", &[]), "along the lower edge");
     // Too dense.
     let black = self::desk(&scene(Frame::even(4.5)));
-    refused(&black, &frame(&[]), "the frame is too dense");
+    black.refuses(&frame(&[]), "the frame is too dense");
 }

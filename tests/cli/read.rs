@@ -279,24 +279,16 @@ fn what_is_no_measurement_is_refused_and_nothing_is_written() {
         let light = image.light.iter().map(|v| v.powf(power)).collect();
         Image { light, ..image.clone() }
     };
-    let refused = |desk: &Desk, args: &[&str], words: &str| {
-        let before = desk.all();
-        let (status, out, err) = desk.run(args);
-        assert_eq!((status, out.as_str()), (2, ""), "{words}: {err}");
-        assert!(err.contains(words), "{words}: {err}");
-        assert_eq!(err.lines().count(), 1, "{err}");
-        assert!(desk.all() == before, "{words}: something was written");
-    };
     let desk = desk();
-    refused(&desk, &args(&["--flat", "f.png"], &[]), "where are tablet and strip?");
-    refused(&desk, &args(&[], &["--scanner"]), "--callier-checked");
+    desk.refuses(&args(&["--flat", "f.png"], &[]), "where are tablet and strip?");
+    desk.refuses(&args(&[], &["--scanner"]), "--callier-checked");
     for power in [1.0 / 2.2, 2.2] {
         for (name, frame) in
             [("p.png", &rendered.image), ("f.png", &rendered.flat), ("d.png", &rendered.dark)]
         {
             put(&desk, name, &curved(frame, power));
         }
-        refused(&desk, &READ, "it is not linear, or this is not its tablet");
+        desk.refuses(&READ, "it is not linear, or this is not its tablet");
     }
     let desk = self::desk();
     put(&desk, "p.png", &rendered.dark);
@@ -310,14 +302,14 @@ fn what_is_no_measurement_is_refused_and_nothing_is_written() {
     put(&desk, "p.png", &rendered.image);
     let small = Image { width: 1, height: 1, light: vec![0.5], clipped_from: 1.0 };
     put(&desk, "d.png", &small);
-    refused(&desk, &READ, "the dark frame has 1 × 1 pixels");
+    desk.refuses(&READ, "the dark frame has 1 × 1 pixels");
     put(&desk, "d.png", &rendered.dark);
     // Another tablet: of 0.10 a step.
     let other =
         Scene { tablet: (0..21).map(|k| 0.05 + 0.10 * f64::from(k)).collect(), ..scene.clone() };
     desk.write("tablet.csv", &tablet(&other));
-    refused(&desk, &READ, "this is not its tablet");
+    desk.refuses(&READ, "this is not its tablet");
     desk.write("tablet.csv", "step,log_exposure\n1,-1\n2,-2\n3,-3\n4,-4\n");
-    refused(&desk, &READ, "give a file with the column tablet_density");
+    desk.refuses(&READ, "give a file with the column tablet_density");
     assert!(!desk.has("r.csv") && !desk.has("o.svg"));
 }

@@ -128,6 +128,16 @@ impl Desk {
         all
     }
 
+    /// A run is refused with one line that has these words, and nothing is written.
+    pub fn refuses(&self, args: &[&str], words: &str) {
+        let before = self.all();
+        let (status, out, err) = self.run(args);
+        assert_eq!((status, out.as_str()), (2, ""), "{words}: {err}");
+        assert!(err.contains(words), "{words}: {err}");
+        assert_eq!(err.lines().count(), 1, "{err}");
+        assert!(self.all() == before, "{words}: something was written");
+    }
+
     pub fn has(&self, name: &str) -> bool {
         self.0.path().join(name).exists()
     }
