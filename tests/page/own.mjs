@@ -35,7 +35,7 @@ assert.match(text(fixed.files.get('bath.csv')), /2024-02-29/);
 
 // Only what was written comes back; what was asked about is not changed.
 const before = data('strip.csv');
-const files = new Map([['data/strip.csv', before], ['old.svg', data('strip.svg')], ['größe ß.csv', before]]);
+const files = new Map([['data/strip.csv', before], ['old.svg', data('paper.svg')], ['größe ß.csv', before]]);
 const kept = new Map([...files].map(([name, bytes]) => [name, bytes.slice()]));
 const drawn = await core.ask(files, ['curve', 'data/strip.csv', '--plot', 'old.svg']);
 assert.equal(drawn.status, 0, drawn.err);
